@@ -1,0 +1,123 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+
+	"github.com/spf13/pflag"
+
+	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/report"
+)
+
+func checkCommand() command {
+	return command{
+		name: "check", args: "[PATH...]",
+		about: "check specifications and report what is wrong with them",
+		help: pathHelp + "\n\n" + `Findings go to standard output, one line each:
+
+  path:line:column: level: message [rule]
+
+with the numbers, the fix and related places indented below. A summary goes to
+standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
+
+` + exitHelp,
+		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
+			opts := checkOptions{
+				failOn: &choice{value: "error", allowed: []string{"error", "warning", "note", "never"}},
+				colour: newColour(),
+			}
+			flags.Var(&opts.out, "out", outHelp())
+			flags.Var(opts.failOn, "fail-on", "exit with 1 if a finding has this `level` or a graver one: error, warning, note, or never")
+			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list the checks that were not made too, with what each needs")
+			flags.BoolVar(&opts.passes, "include-passes", false, "write passed checks to SARIF and JSON too (not meant for upload to code scanning)")
+			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
+			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
+			return func(args []string) (int, error) { return c.check(args, opts) }
+		},
+	}
+}
+
+type checkOptions struct {
+	out       destinations
+	failOn    *choice
+	colour    *choice
+	verbose   bool
+	passes    bool
+	stdinName string
+}
+
+func (c *Command) check(args []string, opts checkOptions) (int, error) {
+	r, err := c.run(context.Background(), args, opts.stdinName)
+	if err != nil {
+		return ExitFailed, err
+	}
+	r.FailOn, r.Verbose, r.WithPasses = opts.failOn.value, opts.verbose, opts.passes
+	r.Exit = exitCode(r)
+	out := opts.out
+	if len(out) == 0 {
+		text, _ := output.Find("text")
+		out = destinations{{format: text}}
+	}
+	if err := c.write(r, out, opts.colour.value); err != nil {
+		return ExitFailed, err
+	}
+	c.runErrors(r)
+	if err := output.Summary(c.Stderr, r); err != nil {
+		return ExitFailed, err
+	}
+	if len(r.Vehicles) > 0 {
+		c.caution()
+	}
+	return r.Exit, nil
+}
+
+// exitCode is what the run ends with. What could not be run weighs more than
+// what was found: the findings may not be all.
+func exitCode(r *report.Report) int {
+	switch {
+	case r.Broken():
+		return ExitFailed
+	case r.Fails():
+		return ExitFindings
+	}
+	return ExitClean
+}
+
+// write renders every output before it writes the first, the files before
+// standard output, so that a failure leaves nothing half-written.
+func (c *Command) write(r *report.Report, out destinations, colour string) error {
+	var files []pendingFile
+	var stdout *bytes.Buffer
+	for _, d := range out {
+		var b bytes.Buffer
+		if err := d.format.Write(&b, r, output.Options{Colour: d.file == "" && c.useColour(colour)}); err != nil {
+			return fmt.Errorf("cannot write %s: %w", d.format.Name, err)
+		}
+		if d.file == "" {
+			stdout = &b
+		} else {
+			files = append(files, pendingFile{d.file, b.Bytes()})
+		}
+	}
+	if err := writeFiles(files); err != nil {
+		return err
+	}
+	if stdout != nil {
+		if _, err := stdout.WriteTo(c.Stdout); err != nil {
+			return fmt.Errorf("cannot write to standard output: %w", err)
+		}
+	}
+	return nil
+}
+
+// runErrors reports what could not be run, on standard error.
+func (c *Command) runErrors(r *report.Report) {
+	for _, e := range r.RunErrors() {
+		fmt.Fprintf(c.Stderr, "headroom: %s\n", report.Plain(e.String()))
+	}
+}
+
+// caution is shown once where a person acts on output.
+func (c *Command) caution() { fmt.Fprintln(c.Stderr, report.Caution) }

@@ -1,0 +1,154 @@
+// Package cli is the command line: it reads arguments, finds and checks
+// vehicles, and hands the outcome to the writers.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"example.org/headroom/cmd/internal/suggest"
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/catalogue"
+)
+
+// Exit codes.
+const (
+	ExitClean    = 0 // no finding at or above --fail-on
+	ExitFindings = 1 // at least one finding at or above --fail-on
+	ExitFailed   = 2 // the run, or a part of it, could not be done
+)
+
+// Command is the program with everything that it touches of the world.
+type Command struct {
+	Stdin          io.Reader
+	Stdout, Stderr io.Writer
+	Getenv         func(string) string
+	Rules          []*rules.Rule
+	Build          Build
+}
+
+// Default is the command as people run it.
+func Default() *Command {
+	return &Command{
+		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv,
+		Rules: catalogue.All(),
+		Build: readBuild(),
+	}
+}
+
+// command is one of the program's commands.
+type command struct {
+	name   string
+	args   string // what follows the flags
+	about  string // one line
+	help   string // what else there is to know
+	hidden bool
+	// run adds its flags to the set and returns what does the work once they are
+	// parsed, so that flags live where they are used.
+	run func(*Command, *pflag.FlagSet) func(args []string) (int, error)
+}
+
+// commands lists the commands in the order in which help shows them.
+func commands() []command {
+	return []command{
+		checkCommand(), ratingsCommand(), explainCommand(), rulesCommand(),
+		schemaCommand(), initCommand(), versionCommand(), evaluateCommand(),
+	}
+}
+
+// planned are the commands that the documentation names and this version lacks.
+func planned() []string { return []string{"diff", "report"} }
+
+// usageError is a mistake in the arguments.
+type usageError struct{ text string }
+
+func (e usageError) Error() string { return e.text }
+
+func usagef(format string, args ...any) error { return usageError{fmt.Sprintf(format, args...)} }
+
+// Main runs the program and returns its exit code.
+func (c *Command) Main(args []string) int {
+	code, err := c.dispatch(args)
+	if err == nil {
+		return code
+	}
+	fmt.Fprintf(c.Stderr, "headroom: %v\n", err)
+	if usage := (usageError{}); errors.As(err, &usage) {
+		fmt.Fprintln(c.Stderr, `Run "headroom help" for the commands, "headroom help COMMAND" for one of them.`)
+	}
+	return ExitFailed
+}
+
+func (c *Command) dispatch(args []string) (int, error) {
+	if len(args) == 0 {
+		if err := writeOverview(c.Stderr); err != nil {
+			return ExitFailed, err
+		}
+		return ExitFailed, usagef("no command given")
+	}
+	name, rest := args[0], args[1:]
+	switch name {
+	case "help", "-h", "--help":
+		return c.help(rest)
+	case "--version":
+		name = "version"
+	}
+	cmd, err := find(name)
+	if err != nil {
+		return ExitFailed, err
+	}
+	return c.runCommand(cmd, rest)
+}
+
+// find returns the command of a name.
+func find(name string) (command, error) {
+	var names []string
+	for _, cmd := range commands() {
+		if cmd.name == name {
+			return cmd, nil
+		}
+		if !cmd.hidden {
+			names = append(names, cmd.name)
+		}
+	}
+	if slices.Contains(planned(), name) {
+		return command{}, usagef("the command %q is not available in this version", name)
+	}
+	if strings.HasPrefix(name, "-") {
+		return command{}, usagef("expected a command before the flag %s, such as: headroom check %s", name, name)
+	}
+	return command{}, usagef("unknown command %q%s", name, suggest.DidYouMean(name, append(names, "help")))
+}
+
+func (c *Command) runCommand(cmd command, args []string) (int, error) {
+	flags := newFlags(cmd)
+	run := cmd.run(c, flags)
+	err := flags.Parse(args)
+	switch {
+	case errors.Is(err, pflag.ErrHelp):
+		return ExitClean, writeHelp(c.Stdout, cmd, flags)
+	case err != nil:
+		return ExitFailed, flagError(err, flags)
+	}
+	return run(flags.Args())
+}
+
+// help writes the overview or a command's help to standard output.
+func (c *Command) help(args []string) (int, error) {
+	if len(args) == 0 {
+		return ExitClean, writeOverview(c.Stdout)
+	}
+	cmd, err := find(args[0])
+	if err != nil {
+		return ExitFailed, err
+	}
+	flags := newFlags(cmd)
+	cmd.run(c, flags)
+	return ExitClean, writeHelp(c.Stdout, cmd, flags)
+}

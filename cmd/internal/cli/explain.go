@@ -1,0 +1,164 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/suggest"
+	"example.org/headroom/rules"
+)
+
+func explainCommand() command {
+	return command{
+		name: "explain", args: "RULE [PATH [SUBJECT]]",
+		about: "explain a rule; with a specification and a subject, show the working",
+		help: `With a RULE alone: what goes wrong, the relation that must hold, its source, and
+what to do. With a PATH too: what the rule says of each subject there. With a
+SUBJECT (a part, a conductor, or part.terminal): the working, step by step, with
+the numbers put in and where each of them comes from.`,
+		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
+			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
+			colour := newColour()
+			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")
+			return func(args []string) (int, error) { return c.explain(args, *stdinName, colour.value) }
+		},
+	}
+}
+
+func (c *Command) explain(args []string, stdinName, colour string) (int, error) {
+	if len(args) == 0 {
+		return ExitFailed, usagef(`expected a RULE; "headroom rules" lists them`)
+	}
+	if len(args) > 3 {
+		return ExitFailed, usagef("expected RULE, PATH and SUBJECT, found a fourth argument %q", args[3])
+	}
+	rule, rest, err := c.ruleOf(args)
+	if err != nil {
+		return ExitFailed, err
+	}
+	if len(rest) == 0 {
+		_, err := io.WriteString(c.Stdout, ruleDoc(rule)+
+			fmt.Sprintf("\nFor the working with the numbers put in: headroom explain %s PATH SUBJECT\n", rule.ID))
+		return ExitClean, err
+	}
+	r, err := c.run(context.Background(), rest[:1], stdinName)
+	if err != nil {
+		return ExitFailed, err
+	}
+	c.runErrors(r)
+	if r.Broken() {
+		return ExitFailed, nil
+	}
+	var b bytes.Buffer
+	if len(rest) == 1 {
+		err = c.explainSubjects(&b, r, rule)
+	} else {
+		err = c.explainSubject(&b, r, rule, rest[1], output.Options{Colour: c.useColour(colour)})
+	}
+	if err != nil {
+		return ExitFailed, err
+	}
+	if _, err := b.WriteTo(c.Stdout); err != nil {
+		return ExitFailed, fmt.Errorf("cannot write to standard output: %w", err)
+	}
+	if len(rest) > 1 {
+		c.caution()
+	}
+	return ExitClean, nil
+}
+
+// ruleOf picks the rule out of the arguments: it stands first, or second after
+// a path.
+func (c *Command) ruleOf(args []string) (*rules.Rule, []string, error) {
+	for i := range min(2, len(args)) {
+		for _, r := range c.Rules {
+			if r.ID == args[i] {
+				return r, slices.Delete(slices.Clone(args), i, i+1), nil
+			}
+		}
+	}
+	var ids []string
+	for _, r := range c.Rules {
+		ids = append(ids, r.ID)
+	}
+	return nil, nil, usagef(`unknown rule %q%s; "headroom rules" lists them`, args[0], suggest.DidYouMean(args[0], ids))
+}
+
+// explainSubjects lists what a rule says of each subject.
+func (c *Command) explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) error {
+	for _, v := range r.Vehicles {
+		found := resultsOf(v.Results, rule.ID)
+		if len(found) == 0 {
+			fmt.Fprintf(w, "%s: the rule %s has no subject in this vehicle\n", v.Path, rule.ID)
+			continue
+		}
+		fmt.Fprintf(w, "%s: %s\n", v.Path, report.Plain(v.Name))
+		width := 0
+		for _, res := range found {
+			width = max(width, len(res.Subject))
+		}
+		for _, res := range found {
+			state := string(res.Verdict)
+			switch {
+			case res.Verdict == rules.NotChecked:
+				state = "not checked: needs " + res.Missing
+			case report.HasHeadroom(res):
+				state += ", headroom " + report.Ratio(res.Headroom) + " of " + report.Requirement(res.Required)
+			}
+			fmt.Fprintf(w, "  %-*s  %s\n", width, report.Plain(res.Subject), report.Plain(state))
+		}
+		fmt.Fprintf(w, "For the working of one: headroom explain %s %s SUBJECT\n", rule.ID, v.Path)
+	}
+	return nil
+}
+
+// explainSubject writes the working of a rule on one subject, in every vehicle
+// that has it.
+func (c *Command) explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject string, o output.Options) error {
+	found := 0
+	var subjects []string
+	for i := range r.Vehicles {
+		v := &r.Vehicles[i]
+		for _, res := range resultsOf(v.Results, rule.ID) {
+			subjects = append(subjects, res.Subject)
+			if res.Subject != subject {
+				continue
+			}
+			if found > 0 {
+				fmt.Fprintln(w)
+			}
+			found++
+			if err := output.Working(w, v, res, o); err != nil {
+				return err
+			}
+		}
+	}
+	if found > 0 {
+		return nil
+	}
+	if len(subjects) == 0 {
+		return usagef("the rule %s has no subject there", rule.ID)
+	}
+	slices.Sort(subjects)
+	subjects = slices.Compact(subjects)
+	return usagef("the rule %s says nothing of %q%s; its subjects there are %s",
+		rule.ID, subject, suggest.DidYouMean(subject, subjects), strings.Join(subjects, ", "))
+}
+
+func resultsOf(results []rules.Result, rule string) []rules.Result {
+	var found []rules.Result
+	for _, res := range results {
+		if res.Rule == rule {
+			found = append(found, res)
+		}
+	}
+	return found
+}

@@ -1,0 +1,128 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+)
+
+// run runs the sample command in a directory.
+func run(t *testing.T, dir string, args ...string) (code int, stdout, stderr string) {
+	t.Helper()
+	t.Chdir(dir)
+	var out, errs bytes.Buffer
+	c := &Command{
+		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
+		Getenv: func(string) string { return "" },
+		Rules:  sampleRules(),
+		Build:  Build{Version: "v1.2.3", Module: "example.org/headroom"},
+	}
+	code = c.Main(args)
+	return code, out.String(), errs.String()
+}
+
+// fleet writes a directory of vehicles, some of them sound.
+func fleet(t *testing.T, n int) string {
+	t.Helper()
+	dir := t.TempDir()
+	for i := range n {
+		spec := fmt.Sprintf("headroom: 1\nvehicle: {name: Cart %d, use: off-road, chassis: isolated}\nfuses:\n", i)
+		for j := range 5 {
+			spec += fmt.Sprintf("  f%d: {class: blade, rated_A: %d}\n", j, 40*(1+(i+j)%4))
+		}
+		if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("cart%02d.yaml", i)), []byte(spec), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return dir
+}
+
+func TestSameInputSameBytes(t *testing.T) {
+	dir := fleet(t, 12)
+	outputs := func() string {
+		code, stdout, stderr := run(t, dir, "check", "-v", "--include-passes", "--out", "text", "--out", "sarif=a.sarif", "--out", "json=b.json", ".")
+		if code != ExitFindings {
+			t.Fatalf("exit code %d, want %d; stderr:\n%s", code, ExitFindings, stderr)
+		}
+		all := stdout + stderr
+		for _, name := range []string{"a.sarif", "b.json"} {
+			data, err := os.ReadFile(filepath.Join(dir, name))
+			if err != nil {
+				t.Fatal(err)
+			}
+			// The outputs lie beside the specifications; the next run must not
+			// find them there.
+			if err := os.Remove(filepath.Join(dir, name)); err != nil {
+				t.Fatal(err)
+			}
+			all += string(data)
+		}
+		return all
+	}
+	first := outputs()
+	before := runtime.GOMAXPROCS(0)
+	defer runtime.GOMAXPROCS(before)
+	for i := range 20 {
+		runtime.GOMAXPROCS(1 + i%2)
+		if again := outputs(); again != first {
+			t.Fatalf("run %d with GOMAXPROCS %d differs from the first one", i, 1+i%2)
+		}
+	}
+}
+
+type closedPipe struct{}
+
+func (closedPipe) Write([]byte) (int, error) { return 0, errors.New("broken pipe") }
+
+func TestUnwritableOutputFails(t *testing.T) {
+	t.Chdir(fleet(t, 1))
+	for _, args := range [][]string{{"check", "."}, {"ratings", "."}, {"rules"}, {"schema"}, {"version"}, {"help"}, {"explain", "fuse-above-limit"}, {"init", "new"}} {
+		c := &Command{
+			Stdin: strings.NewReader(""), Stdout: closedPipe{}, Stderr: &bytes.Buffer{},
+			Getenv: func(string) string { return "" }, Rules: sampleRules(),
+		}
+		if code := c.Main(args); code != ExitFailed {
+			t.Errorf("%v: exit code %d with an unwritable standard output, want %d", args, code, ExitFailed)
+		}
+	}
+}
+
+func TestRepositoryPrefix(t *testing.T) {
+	root := t.TempDir()
+	for _, dir := range []string{"repo/.git", "repo/fleet/cart", "plain/dir"} {
+		if err := os.MkdirAll(filepath.Join(root, dir), 0o777); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// In a linked worktree .git is a file.
+	if err := os.MkdirAll(filepath.Join(root, "worktree/a"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(root, "worktree/.git"), []byte("gitdir: elsewhere\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	tests := []struct{ dir, want string }{
+		{"repo", ""},
+		{"repo/fleet/cart", "fleet/cart"},
+		{"worktree/a", "a"},
+		{"plain/dir", ""},
+	}
+	for _, tt := range tests {
+		if got := repositoryPrefix(filepath.Join(root, tt.dir)); got != tt.want {
+			t.Errorf("repositoryPrefix(%s) = %q, want %q", tt.dir, got, tt.want)
+		}
+	}
+}
+
+func TestWrap(t *testing.T) {
+	got := wrap("one two three\nfour", 9, "  ")
+	want := "  one two\n  three\n  four\n"
+	if got != want {
+		t.Errorf("wrap = %q, want %q", got, want)
+	}
+}

@@ -1,0 +1,95 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"runtime/metrics"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"example.org/headroom/schema"
+)
+
+// The evaluation of a CUE package that computes can neither be cancelled nor
+// bounded from within the process, so it is tried first in a process of its
+// own that can be killed.
+const (
+	probeTime   = 10 * time.Second
+	probeMemory = 1 << 30 // bytes
+
+	probeName = "evaluate-for-probe"
+
+	exitOutOfTime   = 3
+	exitOutOfMemory = 4
+)
+
+// prober returns a function that evaluates a target in a process of its own.
+func prober(stdin []byte, stdinName string) func(context.Context, schema.Target) error {
+	return func(ctx context.Context, target schema.Target) error {
+		self, err := os.Executable()
+		if err != nil {
+			return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
+		}
+		ctx, cancel := context.WithTimeout(ctx, probeTime)
+		defer cancel()
+		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName, "--", target.Path)
+		child.Args[0] = "headroom" // a test binary acts by the name that it is called
+		child.Stdin = bytes.NewReader(stdin)
+		child.WaitDelay = time.Second
+		err = child.Run()
+		if err == nil {
+			return nil
+		}
+		exit := new(exec.ExitError)
+		switch {
+		case ctx.Err() != nil, errors.As(err, &exit) && exit.ExitCode() == exitOutOfTime:
+			return fmt.Errorf("its evaluation took more than %s and was stopped; it computes too much: look for a comprehension over a long list, or write the values out", plainDuration(probeTime))
+		case errors.As(err, &exit) && exit.ExitCode() == exitOutOfMemory:
+			return fmt.Errorf("its evaluation took more than %d MiB of memory and was stopped; it computes too much: look for a comprehension over a long list, or write the values out", probeMemory>>20)
+		case errors.As(err, &exit):
+			return errors.New("its evaluation failed: the CUE evaluator gave up on it; simplify what it computes, or write the values out")
+		}
+		return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
+	}
+}
+
+func plainDuration(d time.Duration) string { return fmt.Sprintf("%g s", d.Seconds()) }
+
+// evaluateCommand is the other side of the probe: it evaluates one target and
+// ends. What is wrong with the specification is no concern of it; the caller
+// finds out again when it evaluates the target itself.
+func evaluateCommand() command {
+	return command{
+		name: probeName, args: "PATH", hidden: true, about: "evaluate a specification under a bound (used by check)",
+		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
+			format := flags.String("format", "", "format of the target")
+			stdinName := flags.String("stdin-name", "", "name of standard input")
+			return func(args []string) (int, error) {
+				if len(args) != 1 {
+					return ExitFailed, usagef("expected one PATH")
+				}
+				time.AfterFunc(probeTime, func() { os.Exit(exitOutOfTime) }) // should the caller be gone
+				go watchMemory()
+				target := schema.Target{Path: args[0], Format: *format}
+				_ = schema.Evaluate(target, schema.Options{Stdin: c.Stdin, StdinName: *stdinName})
+				return ExitClean, nil
+			}
+		},
+	}
+}
+
+// watchMemory ends the process when the heap outgrows its bound.
+func watchMemory() {
+	sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
+	for range time.Tick(10 * time.Millisecond) {
+		metrics.Read(sample)
+		if sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > probeMemory {
+			os.Exit(exitOutOfMemory)
+		}
+	}
+}

@@ -1,0 +1,62 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+
+	"github.com/spf13/pflag"
+
+	"example.org/headroom/cmd/internal/output"
+)
+
+func ratingsCommand() command {
+	return command{
+		name: "ratings", args: "[PATH...]",
+		about: "table of every headroom, the tightest first",
+		help: pathHelp + "\n\n" + `Headroom is capability over demand. The table is ordered by margin: how far the
+headroom is above (+) or below (-) what its check requires.
+
+Exit code: 0, or 2 if a part of the run could not be done; "check" is what gates.`,
+		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
+			all := flags.Bool("all", false, fmt.Sprintf("show all rows, not the tightest %d of each vehicle", output.RatingsShown))
+			out := &choice{value: "text", allowed: []string{"text", "json"}}
+			flags.Var(out, "out", "write the table as `format` text, or json with all rows")
+			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
+			colour := newColour()
+			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")
+			return func(args []string) (int, error) {
+				limit := output.RatingsShown
+				if *all {
+					limit = 0
+				}
+				return c.ratings(args, *stdinName, out.value, limit, colour.value)
+			}
+		},
+	}
+}
+
+func (c *Command) ratings(args []string, stdinName, format string, limit int, colour string) (int, error) {
+	r, err := c.run(context.Background(), args, stdinName)
+	if err != nil {
+		return ExitFailed, err
+	}
+	var b bytes.Buffer
+	if format == "json" {
+		err = output.RatingsJSON(&b, r)
+	} else {
+		err = output.Ratings(&b, r, limit, output.Options{Colour: c.useColour(colour)})
+	}
+	if err != nil {
+		return ExitFailed, err
+	}
+	if _, err := b.WriteTo(c.Stdout); err != nil {
+		return ExitFailed, fmt.Errorf("cannot write to standard output: %w", err)
+	}
+	c.runErrors(r)
+	c.caution()
+	if r.Broken() {
+		return ExitFailed, nil
+	}
+	return ExitClean, nil
+}

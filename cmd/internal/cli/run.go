@@ -1,0 +1,156 @@
+package cli
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"sync"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// run finds the vehicles of the paths and checks them, several at a time.
+// What cannot be done for one path or vehicle is in the report beside the
+// results of the others.
+func (c *Command) run(ctx context.Context, paths []string, stdinName string) (*report.Report, error) {
+	if len(paths) == 0 {
+		paths = []string{"."}
+	}
+	dir, err := os.Getwd()
+	if err != nil {
+		return nil, fmt.Errorf("cannot tell the working directory: %w", err)
+	}
+	stdin, err := c.readStdin(paths)
+	if err != nil {
+		return nil, err
+	}
+	r := &report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir)}
+	opts := func() schema.Options {
+		return schema.Options{Stdin: bytes.NewReader(stdin), StdinName: stdinName, Probe: prober(stdin, stdinName)}
+	}
+	targets, errs := findTargets(paths, opts)
+	r.Errors = errs
+	r.Vehicles = make([]report.Vehicle, len(targets))
+	each(len(targets), func(i int) {
+		r.Vehicles[i] = c.checkVehicle(ctx, targets[i], opts())
+	})
+	r.Sort()
+	return r, nil
+}
+
+// readStdin reads standard input once if one of the paths asks for it, since
+// it may have to be read again by the process that evaluates it.
+func (c *Command) readStdin(paths []string) ([]byte, error) {
+	if !slices.Contains(paths, schema.Stdin) {
+		return nil, nil
+	}
+	// One byte above the limit is enough for the loader to see that it is one.
+	data, err := io.ReadAll(io.LimitReader(c.Stdin, schema.DefaultLimits().FileBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("cannot read standard input: %w", err)
+	}
+	return data, nil
+}
+
+// findTargets resolves the paths one by one, so that a bad one does not keep
+// the others from being checked. A vehicle named twice is checked once.
+func findTargets(paths []string, opts func() schema.Options) (targets []schema.Target, errs []string) {
+	seen := make(map[string]bool)
+	for _, p := range paths {
+		found, err := schema.Find([]string{p}, opts())
+		switch {
+		case err != nil:
+			errs = append(errs, err.Error())
+		case len(found) == 0: // nothing checked must not look like nothing wrong
+			errs = append(errs, p+": no specification there")
+		}
+		for _, t := range found {
+			key := t.Path
+			if t.Path != schema.Stdin {
+				if abs, err := filepath.Abs(t.Path); err == nil {
+					key = abs
+				}
+			}
+			if !seen[key] {
+				seen[key] = true
+				targets = append(targets, t)
+			}
+		}
+	}
+	return targets, errs
+}
+
+// checkVehicle loads one vehicle and applies the rules to it.
+func (c *Command) checkVehicle(ctx context.Context, target schema.Target, opts schema.Options) report.Vehicle {
+	loaded := schema.Read(ctx, target, opts)
+	v := report.Vehicle{Name: loaded.Name, Path: shownPath(target, opts), Files: loaded.Files, Err: loaded.Err}
+	if loaded.Err != nil {
+		return v
+	}
+	v.Results = rules.FromProblems(loaded.Problems)
+	if loaded.Spec != nil {
+		v.Results = append(v.Results, rules.Run(loaded.Spec, c.Rules)...)
+	}
+	return v
+}
+
+// shownPath is the target's path as it is written in outputs: relative and
+// slash-separated, standard input by the name that it was given.
+func shownPath(target schema.Target, opts schema.Options) string {
+	p := target.Path
+	if p == schema.Stdin {
+		return cmp.Or(opts.StdinName, "stdin")
+	}
+	if filepath.IsAbs(p) {
+		if dir, err := os.Getwd(); err == nil {
+			if rel, err := filepath.Rel(dir, p); err == nil {
+				p = rel
+			}
+		}
+	}
+	return filepath.ToSlash(filepath.Clean(p))
+}
+
+// each calls do for every number below n, as many at a time as there are
+// processors.
+func each(n int, do func(int)) {
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := range next {
+				do(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}
+
+// repositoryPrefix returns the directory as seen from the root of the git
+// repository that it is in, slash-separated; "" at the root or outside of any.
+func repositoryPrefix(dir string) string {
+	for root := dir; ; root = filepath.Dir(root) {
+		if _, err := os.Lstat(filepath.Join(root, ".git")); err == nil {
+			rel, err := filepath.Rel(root, dir)
+			if err != nil || rel == "." {
+				return ""
+			}
+			return filepath.ToSlash(rel)
+		}
+		if root == filepath.Dir(root) {
+			return ""
+		}
+	}
+}

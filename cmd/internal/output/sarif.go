@@ -1,0 +1,294 @@
+package output
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
+)
+
+// What code scanning takes (documented limits of GitHub code scanning): it
+// shows the 5 000 gravest results of a run and refuses a file above 25 000.
+const (
+	sarifShown  = 5000
+	sarifLimit  = 25000
+	sarifSchema = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+	sourceRoot  = "%SRCROOT%"
+)
+
+// Ids of notifications, in the order of the driver's list.
+const (
+	notifyRunFailed = iota
+	notifyCut
+)
+
+// SARIF writes the report as SARIF 2.1.0 (OASIS), gravest findings first.
+// Paths are relative to the root of the repository; columns count Unicode code
+// points. Findings that follow from another one are that one's related
+// locations, so that one weak cable does not open five alerts.
+func SARIF(w io.Writer, r *report.Report, _ Options) error {
+	s := sarifWriter{report: r, index: make(map[string]int, len(r.Rules))}
+	for i, rule := range r.Rules {
+		s.index[rule.ID] = i
+	}
+	results, cut := s.results()
+	return encodeJSON(w, sarifLog{
+		Schema:  sarifSchema,
+		Version: "2.1.0",
+		Runs: []sarifRun{{
+			Tool:        sarifTool{Driver: s.driver()},
+			Invocations: []sarifInvocation{s.invocation(cut)},
+			OriginalURIBaseIDs: map[string]sarifArtifact{
+				sourceRoot: {Description: &sarifText{Text: "The root of the repository."}},
+			},
+			// The slash ends the category: it stays the same from run to run, so
+			// that alerts are matched and closed.
+			AutomationDetails: sarifAutomation{ID: "headroom/"},
+			ColumnKind:        "unicodeCodePoints",
+			Results:           results,
+			Properties:        map[string]any{"counts": r.Count(), "caution": plainText(report.Caution)},
+		}},
+	})
+}
+
+type sarifWriter struct {
+	report *report.Report
+	index  map[string]int // of each rule in the driver's list
+}
+
+func (s *sarifWriter) driver() sarifDriver {
+	version := semanticVersion(s.report.Version)
+	d := sarifDriver{
+		Name:            "Headroom",
+		FullName:        "Headroom, a linter for the electrical specification of small electric vehicles",
+		Version:         version,
+		SemanticVersion: version,
+		InformationURI:  s.report.Home,
+		Rules:           []sarifDescriptor{},
+		Notifications: []sarifDescriptor{
+			notifyRunFailed: notice("run-failed", "A part of the run could not be done.",
+				"A vehicle or a path could not be read or evaluated; its findings are missing here, the others are complete."),
+			notifyCut: notice("results-cut", "There are more results than code scanning takes.",
+				"The gravest results are here; the text and JSON outputs hold them all."),
+		},
+	}
+	for _, rule := range s.report.Rules {
+		d.Rules = append(d.Rules, s.descriptor(rule))
+	}
+	return d
+}
+
+// notice describes a notification.
+func notice(id, short, full string) sarifDescriptor {
+	return sarifDescriptor{
+		ID: id, Name: pascalCase(id), ShortDescription: sarifText{Text: short},
+		FullDescription: &sarifText{Text: full}, Help: &sarifText{Text: full},
+	}
+}
+
+func (s *sarifWriter) descriptor(rule *rules.Rule) sarifDescriptor {
+	title := report.Sentence(upperFirst(rule.Title))
+	d := sarifDescriptor{
+		ID:               rule.ID,
+		Name:             pascalCase(rule.ID),
+		ShortDescription: sarifText{Text: cmp.Or(title, rule.ID)},
+		FullDescription:  &sarifText{Text: cmp.Or(report.Sentence(rule.Why), title, rule.ID)},
+		Help:             ruleHelp(rule),
+		Default:          &sarifDefault{Level: string(rule.Level)},
+		Properties: map[string]any{
+			"tags":             []string{"electrical", rule.Family},
+			"precision":        "high",
+			"problem.severity": problemSeverity(rule.Level),
+		},
+	}
+	if s.report.Home != "" {
+		d.HelpURI = s.report.Home + "#" + rule.ID
+	}
+	return d
+}
+
+// ruleHelp renders a rule's documentation as text and as markdown.
+func ruleHelp(rule *rules.Rule) *sarifText {
+	var text, markdown strings.Builder
+	add := func(head, body string) {
+		if body != "" {
+			fmt.Fprintf(&text, "%s: %s\n", head, report.Sentence(body))
+			fmt.Fprintf(&markdown, "**%s.** %s\n\n", head, report.Sentence(body))
+		}
+	}
+	add("What goes wrong", cmp.Or(rule.Why, rule.Title))
+	add("Relation", rule.Relation)
+	if rule.Required > 0 {
+		add("Required headroom", report.Requirement(rule.Required)+", unless policy.required names another for this rule")
+	}
+	add("Tuned by", strings.Join(rule.Policy, ", "))
+	add("Source", rule.Source)
+	add("What to do", rule.Fix)
+	fmt.Fprintf(&text, "For the working with the numbers put in: headroom explain %s PATH SUBJECT", rule.ID)
+	fmt.Fprintf(&markdown, "For the working with the numbers put in: `headroom explain %s PATH SUBJECT`", rule.ID)
+	return &sarifText{Text: text.String(), Markdown: markdown.String()}
+}
+
+// results returns the results to write, gravest first, and how many were left
+// out to stay within what code scanning takes.
+func (s *sarifWriter) results() (results []sarifResult, cut int) {
+	findings := s.report.Findings()
+	slices.SortStableFunc(findings, func(a, b report.Finding) int { return b.Level.Rank() - a.Level.Rank() })
+	results = []sarifResult{} // an absent list would say that nothing was run
+	seen := make(map[string]int)
+	limit := sarifShown
+	if s.report.WithPasses {
+		limit = sarifLimit
+	}
+	for _, f := range findings {
+		if len(results) < limit {
+			results = append(results, s.finding(f, seen))
+		} else {
+			cut++
+		}
+	}
+	if !s.report.WithPasses {
+		return results, cut
+	}
+	for i := range s.report.Vehicles {
+		v := &s.report.Vehicles[i]
+		for _, res := range v.Results {
+			if res.IsFinding() || res.Verdict == rules.Waived {
+				continue
+			}
+			if len(results) < limit {
+				results = append(results, s.withoutAlarm(v, res, seen))
+			} else {
+				cut++
+			}
+		}
+	}
+	return results, cut
+}
+
+// base fills what all kinds of results have.
+func (s *sarifWriter) base(v *report.Vehicle, res rules.Result, seen map[string]int) sarifResult {
+	at := s.location(res.At)
+	if at.Physical == nil { // code scanning drops a result without a place
+		at.Physical = &sarifPhysical{Artifact: s.artifact(fileOf(v))}
+	}
+	if at.Physical.Region == nil {
+		at.Physical.Region = &sarifRegion{StartLine: 1}
+	}
+	if res.Subject != "" {
+		at.Logical = []sarifLogical{{Name: res.Subject, FullyQualifiedName: v.Name + "/" + res.Subject, Kind: "object"}}
+	}
+	out := sarifResult{
+		RuleID:              res.Rule,
+		Locations:           []sarifLocation{at},
+		PartialFingerprints: map[string]string{"headroomFinding/v1": s.fingerprint(v, res, seen)},
+		Properties:          properties(v, res),
+	}
+	if i, ok := s.index[res.Rule]; ok {
+		out.RuleIndex = &i
+	}
+	return out
+}
+
+func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult {
+	out := s.base(f.Vehicle, f.Result, seen)
+	out.Kind, out.Level = "fail", string(f.Level)
+	text := []string{linkSafe(report.Sentence(f.Message))}
+	if numbers := report.Comparison(f.Result); numbers != "" {
+		text = append(text, linkSafe(upperFirst(report.Sentence(numbers))))
+	}
+	if f.Fix != "" {
+		text = append(text, "Fix: "+linkSafe(report.Sentence(f.Fix)))
+	}
+	link := func(at sarifLocation, note string) string {
+		at.ID = len(out.RelatedLocations) + 1
+		at.Message = &sarifText{Text: cmp.Or(report.Plain(note), "related")}
+		out.RelatedLocations = append(out.RelatedLocations, at)
+		return "[" + bracketSafe(at.Message.Text) + "](" + strconv.Itoa(at.ID) + ")"
+	}
+	for _, place := range f.Related {
+		if at := s.location(place.Position); at.Physical != nil {
+			text = append(text, "See "+link(at, place.Note)+".")
+		}
+	}
+	for _, res := range f.Follow {
+		if at := s.location(res.At); at.Physical != nil {
+			text = append(text, "It follows: "+link(at, res.Message)+".")
+		} else {
+			text = append(text, "It follows: "+linkSafe(report.Sentence(res.Message)))
+		}
+	}
+	if len(f.Follow) > 0 {
+		var follow []map[string]any
+		for _, res := range f.Follow {
+			p := properties(f.Vehicle, res)
+			p["rule"], p["level"], p["message"] = res.Rule, res.Level, res.Message
+			follow = append(follow, p)
+		}
+		out.Properties["follow"] = follow
+	}
+	out.Message.Text = strings.Join(text, " ")
+	return out
+}
+
+// withoutAlarm renders a passed check, or one that lacks its data ("open").
+func (s *sarifWriter) withoutAlarm(v *report.Vehicle, res rules.Result, seen map[string]int) sarifResult {
+	out := s.base(v, res, seen)
+	out.Kind, out.Level = "pass", "none"
+	out.Message.Text = linkSafe(report.Sentence(cmp.Or(res.Message, "The check passes")))
+	if res.Verdict == rules.NotChecked {
+		out.Kind = "open"
+		out.Message.Text = linkSafe(report.Sentence(cmp.Or(res.Message, "Not checked")))
+		if res.Missing != "" {
+			out.Message.Text += " It needs " + linkSafe(report.Sentence(res.Missing))
+		}
+	}
+	return out
+}
+
+func (s *sarifWriter) invocation(cut int) sarifInvocation {
+	inv := sarifInvocation{ExecutionSuccessful: !s.report.Broken(), ExitCode: s.report.Exit}
+	for _, e := range s.report.RunErrors() {
+		n := sarifNotification{
+			Descriptor: sarifReference{ID: "run-failed", Index: notifyRunFailed},
+			Level:      "error",
+			Message:    sarifText{Text: linkSafe(report.Sentence(e.String()))},
+		}
+		if e.At.File != "" {
+			n.Locations = []sarifLocation{s.location(e.At)}
+		}
+		inv.Notifications = append(inv.Notifications, n)
+	}
+	if cut > 0 {
+		inv.Notifications = append(inv.Notifications, sarifNotification{
+			Descriptor: sarifReference{ID: "results-cut", Index: notifyCut},
+			Level:      "warning",
+			Message:    sarifText{Text: fmt.Sprintf("%s left out, the least grave ones; the text and JSON outputs hold them all.", plural(cut, "result is", "results are"))},
+		})
+	}
+	return inv
+}
+
+// fingerprint is the identity of a finding across revisions: its rule, vehicle
+// and subject, never its line or wording. Fields are length-prefixed, so that
+// no two lists of fields run together alike. A repeat of the same three is
+// told apart by its number.
+func (s *sarifWriter) fingerprint(v *report.Vehicle, res rules.Result, seen map[string]int) string {
+	h := sha256.New()
+	for _, field := range []string{res.Rule, s.repositoryPath(v.Path), res.Subject} {
+		fmt.Fprintf(h, "%d:%s", len(field), field)
+	}
+	sum := hex.EncodeToString(h.Sum(nil)[:16])
+	seen[sum]++
+	if n := seen[sum]; n > 1 {
+		return sum + ":" + strconv.Itoa(n)
+	}
+	return sum
+}

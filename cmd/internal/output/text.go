@@ -1,0 +1,111 @@
+package output
+
+import (
+	"io"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// Text writes the findings for people: for each the line that editors and
+// problem matchers know,
+//
+//	path:line:column: level: message [rule]
+//
+// then, indented, the numbers behind it, what to do, other places to look at
+// and the findings that follow from it. A report asked to be verbose lists
+// what was not checked after the findings.
+func Text(w io.Writer, r *report.Report, o Options) error {
+	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}
+	for _, f := range r.Findings() {
+		t.finding(f)
+	}
+	if r.Verbose {
+		for _, res := range r.NotChecked() {
+			t.notChecked(res)
+		}
+	}
+	return t.err
+}
+
+type textWriter struct {
+	printer
+	paint palette
+}
+
+func (t *textWriter) finding(f report.Finding) {
+	t.line(f.Result)
+	if numbers := report.Comparison(f.Result); numbers != "" {
+		t.print("    ", report.Plain(numbers), "\n")
+	}
+	if f.Fix != "" {
+		t.print("    ", t.paint.bold("fix:"), " ", report.Plain(f.Fix), "\n")
+	}
+	for _, place := range f.Related {
+		t.print("    see ", where(place.Position), ": ", report.Plain(place.Note), "\n")
+	}
+	for _, res := range f.Follow {
+		t.print("    follows: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
+		if res.At.File != "" && res.At != f.At {
+			t.print(" (", where(res.At), ")")
+		}
+		t.print("\n")
+	}
+}
+
+// line writes the one line of a finding that other programs read.
+func (t *textWriter) line(res rules.Result) {
+	if at := where(res.At); at != "" {
+		t.print(t.paint.bold(at), ": ")
+	}
+	t.print(t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"), "\n")
+}
+
+func (t *textWriter) notChecked(res rules.Result) {
+	if at := where(res.At); at != "" {
+		t.print(t.paint.bold(at), ": ")
+	}
+	t.print("not checked: ", report.Plain(res.Subject))
+	if res.Missing != "" {
+		t.print(": needs ", report.Plain(res.Missing))
+	} else {
+		t.print(": ", report.Plain(res.Message))
+	}
+	t.print(t.paint.faint(" ["+res.Rule+"]"), "\n")
+}
+
+// where renders a position at the start of a line. A path that could be taken
+// for a command of the continuous-integration log is made to look like a path.
+func where(at schema.Position) string {
+	s := report.Plain(at.String())
+	if strings.HasPrefix(s, "::") || strings.HasPrefix(s, "##[") {
+		return "./" + s
+	}
+	return s
+}
+
+// palette colours words for a terminal, or leaves them alone.
+type palette struct{ on bool }
+
+func (p palette) wrap(code, s string) string {
+	if !p.on {
+		return s
+	}
+	return "\x1b[" + code + "m" + s + "\x1b[0m"
+}
+
+func (p palette) bold(s string) string  { return p.wrap("1", s) }
+func (p palette) faint(s string) string { return p.wrap("2", s) }
+
+// level colours a level: red, yellow and blue.
+func (p palette) level(l rules.Level) string {
+	switch l {
+	case rules.Error:
+		return p.wrap("1;31", string(l))
+	case rules.Warning:
+		return p.wrap("1;33", string(l))
+	}
+	return p.wrap("1;34", string(l))
+}

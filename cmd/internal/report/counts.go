@@ -1,0 +1,66 @@
+package report
+
+import "example.org/headroom/rules"
+
+// Counts is a run, or a vehicle, in numbers. Checks counts every applied
+// check; the others split it up by verdict, and findings by level.
+type Counts struct {
+	Vehicles   int `json:"vehicles"`
+	Checks     int `json:"checks"`
+	Passes     int `json:"passes"`
+	Errors     int `json:"errors"`
+	Warnings   int `json:"warnings"`
+	Notes      int `json:"notes"`
+	Follow     int `json:"follow"` // findings among these that follow from another one
+	Waived     int `json:"waived"`
+	NotChecked int `json:"not_checked"`
+}
+
+// Findings is the number of findings of all levels.
+func (c Counts) Findings() int { return c.Errors + c.Warnings + c.Notes }
+
+// Count counts the results of the run.
+func (r *Report) Count() Counts {
+	var total Counts
+	for i := range r.Vehicles {
+		c := r.Vehicles[i].Count()
+		total.Vehicles += c.Vehicles
+		total.Checks += c.Checks
+		total.Passes += c.Passes
+		total.Errors += c.Errors
+		total.Warnings += c.Warnings
+		total.Notes += c.Notes
+		total.Follow += c.Follow
+		total.Waived += c.Waived
+		total.NotChecked += c.NotChecked
+	}
+	return total
+}
+
+// Count counts the results of one vehicle.
+func (v *Vehicle) Count() Counts {
+	c := Counts{Vehicles: 1, Checks: len(v.Results)}
+	for _, res := range v.Results {
+		switch res.Verdict {
+		case rules.Passed:
+			c.Passes++
+		case rules.Waived:
+			c.Waived++
+		case rules.NotChecked:
+			c.NotChecked++
+		case rules.Failed:
+			switch res.Level {
+			case rules.Error:
+				c.Errors++
+			case rules.Warning:
+				c.Warnings++
+			case rules.Note:
+				c.Notes++
+			}
+		}
+	}
+	for _, f := range v.Findings() {
+		c.Follow += len(f.Follow)
+	}
+	return c
+}

@@ -1,0 +1,199 @@
+// Package report is the outcome of a run as plain data: what was checked, what
+// was found, what could not be checked and what could not be run. Writers turn
+// it into text, SARIF or JSON; it knows nothing of any of them.
+package report
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// Caution is what a person who builds from the output must know. It is shown
+// once in a run.
+const Caution = "Caution: Headroom checks arithmetic on declared data. It does not replace datasheets, local codes or a\n" +
+	"qualified person's inspection. De-energise, lock out, wait for capacitors to discharge and measure\n" +
+	"before touching."
+
+// Report is the outcome of a run.
+type Report struct {
+	Version string // of the tool, such as "v1.2.0" or "(devel)"
+	Home    string // the tool's own page, "" if it has none
+	Rules   []*rules.Rule
+	Prefix  string // the working folder as seen from the root of the repository: "" or "vehicles/cart"
+	FailOn  string // error, warning, note or never
+	Exit    int    // exit code of the run
+
+	Vehicles []Vehicle
+	Errors   []string // what could not be run and belongs to no vehicle
+
+	// WithPasses asks writers of data to write what passed and what was not
+	// checked too; Verbose asks the text writer to list what was not checked.
+	WithPasses bool
+	Verbose    bool
+}
+
+// Vehicle is the outcome for one vehicle.
+type Vehicle struct {
+	Name    string
+	Path    string // as the user would write it
+	Files   []string
+	Results []rules.Result
+	Err     error // why the run for this vehicle could not be done
+}
+
+// Finding is a failed result with those that follow from it.
+type Finding struct {
+	rules.Result
+	Vehicle *Vehicle
+	// Follow are the findings that name this one, directly or by way of
+	// another, as their primary one.
+	Follow []rules.Result
+}
+
+// Findings returns the findings of all vehicles ordered by place, those that
+// follow from another one under that.
+func (r *Report) Findings() []Finding {
+	var all []Finding
+	for i := range r.Vehicles {
+		all = append(all, r.Vehicles[i].Findings()...)
+	}
+	slices.SortStableFunc(all, func(a, b Finding) int { return compare(a.Result, b.Result) })
+	return all
+}
+
+// Findings returns the vehicle's findings ordered by place.
+func (v *Vehicle) Findings() []Finding {
+	var failed []rules.Result
+	for _, res := range v.Results {
+		if res.IsFinding() {
+			failed = append(failed, res)
+		}
+	}
+	slices.SortStableFunc(failed, compare)
+	byKey := make(map[string]rules.Result, len(failed))
+	for _, res := range failed {
+		byKey[res.Key()] = res
+	}
+	follow := make(map[string][]rules.Result)
+	var heads []rules.Result
+	for _, res := range failed {
+		if head := headOf(res, byKey); head != "" {
+			follow[head] = append(follow[head], res)
+		} else {
+			heads = append(heads, res)
+		}
+	}
+	findings := make([]Finding, len(heads))
+	for i, res := range heads {
+		findings[i] = Finding{Result: res, Vehicle: v, Follow: follow[res.Key()]}
+		delete(follow, res.Key()) // shown once, even under a key that repeats
+	}
+	return findings
+}
+
+// headOf returns the key of the finding at the top of the chain of primaries
+// that starts at res, or "" if res stands for itself: it names no primary, one
+// that did not fail, or one that leads back to itself.
+func headOf(res rules.Result, failed map[string]rules.Result) string {
+	seen := map[string]bool{res.Key(): true}
+	head := ""
+	for res.Primary != "" {
+		next, ok := failed[res.Primary]
+		if !ok {
+			break
+		}
+		if seen[next.Key()] {
+			return ""
+		}
+		seen[next.Key()] = true
+		head, res = next.Key(), next
+	}
+	return head
+}
+
+// compare orders results by file, line, column, rule, subject and message.
+func compare(a, b rules.Result) int {
+	return cmp.Or(
+		cmp.Compare(a.At.File, b.At.File),
+		cmp.Compare(a.At.Line, b.At.Line),
+		cmp.Compare(a.At.Column, b.At.Column),
+		cmp.Compare(a.Rule, b.Rule),
+		cmp.Compare(a.Subject, b.Subject),
+		cmp.Compare(a.Message, b.Message),
+	)
+}
+
+// Sort orders the results of every vehicle by place, so that all writers walk
+// them alike.
+func (r *Report) Sort() {
+	for i := range r.Vehicles {
+		slices.SortStableFunc(r.Vehicles[i].Results, compare)
+	}
+}
+
+// NotChecked returns the results of all vehicles that lack their data.
+func (r *Report) NotChecked() []rules.Result {
+	var all []rules.Result
+	for i := range r.Vehicles {
+		for _, res := range r.Vehicles[i].Results {
+			if res.Verdict == rules.NotChecked {
+				all = append(all, res)
+			}
+		}
+	}
+	slices.SortStableFunc(all, compare)
+	return all
+}
+
+// Fails reports whether a finding is at or above the level named by FailOn.
+func (r *Report) Fails() bool {
+	threshold := rules.Level(r.FailOn).Rank()
+	if threshold == 0 {
+		return false
+	}
+	for i := range r.Vehicles {
+		for _, res := range r.Vehicles[i].Results {
+			if res.IsFinding() && res.Level.Rank() >= threshold {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Broken reports whether a part of the run could not be done.
+func (r *Report) Broken() bool {
+	return len(r.Errors) > 0 || slices.ContainsFunc(r.Vehicles, func(v Vehicle) bool { return v.Err != nil })
+}
+
+// RunErrors returns what could not be run, in order, each with its place.
+func (r *Report) RunErrors() []RunError {
+	var all []RunError
+	for _, text := range r.Errors {
+		all = append(all, RunError{Text: text})
+	}
+	for _, v := range r.Vehicles {
+		if v.Err != nil {
+			all = append(all, RunError{Text: v.Err.Error(), At: schema.Position{File: v.Path}})
+		}
+	}
+	return all
+}
+
+// RunError is something that could not be run. At is empty when no file is to blame.
+type RunError struct {
+	Text string
+	At   schema.Position
+}
+
+// String renders the error with the path that it is about, once.
+func (e RunError) String() string {
+	if e.At.File == "" || strings.HasPrefix(e.Text, e.At.File+":") {
+		return e.Text
+	}
+	return e.At.File + ": " + e.Text
+}

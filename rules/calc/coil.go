@@ -1,0 +1,74 @@
+package calc
+
+import "math"
+
+// CopperRatio is the resistance of copper at one temperature over that at
+// another: (234.5 + T2)/(234.5 + T1). Source: IEC 60949 constant; relay
+// application notes.
+func CopperRatio(fromC, toC float64) (float64, error) {
+	for _, t := range []float64{fromC, toC} {
+		if err := within(quantity{"winding temperature", t, "C"}, -200, 1000); err != nil {
+			return 0, err
+		}
+	}
+	return (CopperBetaC + toC) / (CopperBetaC + fromC), nil
+}
+
+// CoilTemperature is the temperature in C of a coil: ambient plus its rise at
+// nominal voltage, scaled with the square of the voltage. Source: relay
+// application notes; losses proportional to V2/R.
+func CoilTemperature(ambientC, riseK, coilV, nominalV float64) (float64, error) {
+	if err := firstError(
+		notNegative(quantity{"temperature rise of the coil", riseK, "K"}, quantity{"coil voltage", coilV, "V"}),
+		positive(quantity{"nominal coil voltage", nominalV, "V"}),
+		within(quantity{"ambient temperature", ambientC, "C"}, -200, 1000),
+	); err != nil {
+		return 0, err
+	}
+	return ambientC + riseK*(coilV/nominalV)*(coilV/nominalV), nil
+}
+
+// CoilVoltageAt carries an operate, hold or release voltage of a plain coil from
+// the temperature it is stated at to another. The ampere-turns that move the
+// armature are fixed, so the voltage goes with the resistance. Not for coils
+// with an economiser or a regulated driver. Source: relay application notes.
+func CoilVoltageAt(voltageV, statedC, coilC float64) (float64, error) {
+	if err := notNegative(quantity{"coil voltage", voltageV, "V"}); err != nil {
+		return 0, err
+	}
+	r, err := CopperRatio(statedC, coilC)
+	return voltageV * r, err
+}
+
+// CoilResistanceAt carries the resistance of a coil in Ohm from one temperature
+// to another. Source: as [CopperRatio].
+func CoilResistanceAt(resistanceOhm, fromC, toC float64) (float64, error) {
+	if err := positive(quantity{"coil resistance", resistanceOhm, "Ohm"}); err != nil {
+		return 0, err
+	}
+	r, err := CopperRatio(fromC, toC)
+	return resistanceOhm * r, err
+}
+
+// CoilMaxVoltage is the highest voltage in V that a coil bears for ever in an
+// ambient, from the one stated at 20 C and the temperature limit of its winding:
+// V20 sqrt((Tlim - Ta)/(Tlim - 20)). At the limit the resistance is the same
+// whatever the ambient, so V2 goes with the rise that is left. It is 0 in an
+// ambient at or above the limit. Source: heat balance of the coil; class limits
+// of IEC 60085 (class B: 130 C).
+func CoilMaxVoltage(at20V, limitC, ambientC float64) (float64, error) {
+	if err := firstError(
+		positive(quantity{"highest coil voltage", at20V, "V"}),
+		within(quantity{"ambient temperature", ambientC, "C"}, -200, 1000),
+	); err != nil {
+		return 0, err
+	}
+	if !finite(limitC) || limitC <= 20 {
+		return 0, quantity{"temperature limit of the winding", limitC, "C"}.fault("must be above 20 C")
+	}
+	return at20V * math.Sqrt(max(0, limitC-ambientC)/(limitC-20)), nil
+}
+
+// OperateFraction is the share of its nominal voltage at which a coil without a
+// stated operate voltage closes for certain at 20 C: 0.75. Common practice.
+const OperateFraction = 0.75

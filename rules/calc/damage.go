@@ -1,0 +1,143 @@
+package calc
+
+import (
+	"errors"
+	"math"
+	"slices"
+)
+
+// Damage is the damage curve of a conductor: for each current how long it may
+// flow.
+//
+// Up to 5 s it is the adiabatic I2t = k2 S2 from the starting temperature to
+// the short-time limit of the insulation. Beyond, it is the time in which the
+// conductor's own heating reaches the overload limit, but not less than 5 s.
+// Source: IEC 60364-4-43, 434.5.2 and 433.1; heating as [Heating].
+type Damage struct {
+	heating   *Heating
+	withstand float64 // k2 S2, A2s
+	startC    float64
+	overloadC float64
+}
+
+// NewDamage builds the damage curve of a conductor of an area in mm2 that
+// starts at startC. The heating must reach up to overloadC. Source: as
+// [Damage].
+func NewDamage(heating *Heating, m Metal, areaMM2, startC, overloadC, shortTimeC float64) (*Damage, error) {
+	k, err := KFactor(m, startC, shortTimeC)
+	if err := firstError(err,
+		positive(quantity{"conductor area", areaMM2, "mm2"}),
+		within(quantity{"overload temperature limit", overloadC, "C"}, startC, math.Nextafter(heating.HottestC(), math.Inf(1))),
+	); err != nil {
+		return nil, err
+	}
+	return &Damage{heating: heating, withstand: WithstandI2t(areaMM2, k), startC: startC, overloadC: overloadC}, nil
+}
+
+// OverloadTemperatureC is the conductor temperature in C that the 1.45 rule
+// accepts while a fuse takes its conventional time: ambient + 1.45 squared times
+// the rise to the continuous limit. Source: follows from I2 <= 1.45 I_z of IEC
+// 60364-4-43, 433.1, with losses proportional to the square of the current.
+func OverloadTemperatureC(continuousC, ambientC float64) float64 {
+	return ambientC + 1.45*1.45*max(0, continuousC-ambientC)
+}
+
+// Time is how long in s a current may flow; +Inf for ever.
+func (d *Damage) Time(currentA float64) float64 {
+	if s := d.withstand / (currentA * currentA); s <= AdiabaticLimitS {
+		return s
+	}
+	return max(AdiabaticLimitS, d.heating.TimeTo(currentA, d.startC, d.overloadC))
+}
+
+// WithstandI2t is the energy in A2s that the conductor bears without heat flow.
+func (d *Damage) WithstandI2t() float64 { return d.withstand }
+
+// Worst is where a fuse protects a conductor least.
+type Worst struct {
+	CurrentA   float64
+	FuseS      float64 // time by which the fuse has opened
+	ConductorS float64 // time that the conductor bears
+	Margin     float64 // ConductorS over FuseS; below 1 the conductor is hurt first
+}
+
+// WorstMargin compares a fuse with a conductor at every current from loA to
+// hiA, both included, and returns where the margin is smallest. conductorS is the time that
+// the conductor bears, which must not rise with the current; [Damage.Time] is
+// one. Where the fuse need not open and the conductor does not bear the current
+// for ever the margin is 0, and the current returned is the one that hurts it
+// soonest. For gG over its own overload range see [OverloadLimitA]: start the
+// comparison at [Curve.MustOpenA].
+func WorstMargin(fuse *Curve, conductorS func(currentA float64) float64, loA, hiA float64) (Worst, error) {
+	if fuse == nil || conductorS == nil {
+		return Worst{}, errors.New("comparing a fuse with a conductor needs both curves")
+	}
+	if err := positive(quantity{"lowest current", loA, "A"}); err != nil {
+		return Worst{}, err
+	}
+	if err := within(quantity{"highest current", hiA, "A"}, loA, math.MaxFloat64); err != nil {
+		return Worst{}, err
+	}
+	at := func(currentA float64) Worst {
+		w := Worst{CurrentA: currentA, FuseS: fuse.MaxTime(currentA), ConductorS: conductorS(currentA)}
+		switch {
+		case math.IsInf(w.ConductorS, 1):
+			w.Margin = math.Inf(1)
+		default:
+			w.Margin = w.ConductorS / w.FuseS // 0 where the fuse need not open
+		}
+		return w
+	}
+	worst := at(hiA)
+	best := func(w Worst) {
+		if w.Margin < worst.Margin || w.Margin == worst.Margin && w.ConductorS < worst.ConductorS {
+			worst = w
+		}
+	}
+	grid := sweep(loA, hiA, fuse.breakpoints())
+	at0 := 0
+	for i, currentA := range grid {
+		before := worst
+		if best(at(currentA)); worst != before {
+			at0 = i
+		}
+	}
+	// Refine between the neighbours of the worst grid point.
+	lo, hi := grid[max(at0-1, 0)], grid[min(at0+1, len(grid)-1)]
+	const ratio = 0.6180339887498949
+	for range 40 {
+		x1, x2 := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
+		w1, w2 := at(x1), at(x2)
+		best(w1)
+		best(w2)
+		if w1.Margin <= w2.Margin {
+			hi = x2
+		} else {
+			lo = x1
+		}
+	}
+	return worst, nil
+}
+
+// sweepPoints is the number of currents at which two curves are compared before
+// the worst is refined.
+const sweepPoints = 120
+
+// sweep lists currents from lo to hi in even ratios, and both sides of every
+// breakpoint within, in rising order.
+func sweep(lo, hi float64, breakpoints []float64) []float64 {
+	list := make([]float64, 0, sweepPoints+2*len(breakpoints)+1)
+	for i := range sweepPoints + 1 {
+		list = append(list, lo*math.Pow(hi/lo, float64(i)/sweepPoints))
+	}
+	list[sweepPoints] = hi
+	for _, b := range breakpoints {
+		for _, x := range []float64{math.Nextafter(b, 0), b} {
+			if x >= lo && x <= hi {
+				list = append(list, x)
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
+}

@@ -1,0 +1,207 @@
+package calc
+
+import (
+	"fmt"
+	"math"
+)
+
+// Heating is how a conductor in still air heats in time, with resistance and
+// heat flow at each temperature. It is the thermal replica without the
+// replica's constant time constant: short times give the adiabatic limit, long
+// times the steady state of the heat balance. Make one for a cable and ambient
+// and ask it often: questions cost no heat balance. It does not change and may
+// be shared.
+//
+// Source: C dT/dt = I2 R(T) - W(T), the equation behind IEC 60255-149, with W
+// of [FreeAirAmpacity], C of [HeatCapacity] and R of [CopperFactor].
+type Heating struct {
+	ambientC float64
+	stepC    float64
+	capacity float64   // J/mK
+	r20      float64   // Ohm/m
+	alpha    float64   // per K from 20 C
+	loss     []float64 // W/m at ambientC + i stepC
+}
+
+// heatingSteps is the number of pieces of the table of losses. Between its
+// points the losses are taken as straight, which keeps temperatures within 0.2
+// K and lets each piece be solved exactly.
+const heatingSteps = 64
+
+// NewHeating prepares the heating of a cable up to hottestC.
+func NewHeating(c Cable, ambientC, hottestC float64) (*Heating, error) {
+	flow, err := c.heatFlow(ambientC)
+	if err != nil {
+		return nil, err
+	}
+	capacity, err := HeatCapacity(c)
+	if err != nil {
+		return nil, err
+	}
+	return tabulate(Heating{ambientC: ambientC, capacity: capacity, r20: c.Size.R20, alpha: CopperAlpha20}, hottestC, flow.loss)
+}
+
+// tabulate fills in the losses from ambient to hottest.
+func tabulate(h Heating, hottest float64, loss func(tempC float64) float64) (*Heating, error) {
+	if !finite(hottest) || hottest <= h.ambientC || hottest > hottestC {
+		return nil, quantity{"highest temperature", hottest, "C"}.fault(
+			fmt.Sprintf("must be above the ambient of %g C and at most %g C", h.ambientC, hottestC))
+	}
+	h.stepC = (hottest - h.ambientC) / heatingSteps
+	h.loss = make([]float64, heatingSteps+1)
+	for i := range h.loss {
+		h.loss[i] = loss(h.ambientC + float64(i)*h.stepC)
+	}
+	return &h, nil
+}
+
+// HottestC is the end of the range of temperatures.
+func (h *Heating) HottestC() float64 { return h.ambientC + heatingSteps*h.stepC }
+
+// piece returns the index of the piece of the table that holds a temperature.
+func (h *Heating) piece(tempC float64) int {
+	return min(max(int((tempC-h.ambientC)/h.stepC), 0), heatingSteps-1)
+}
+
+// net is the heat in W/m that a current leaves in the conductor at a table
+// point.
+func (h *Heating) net(i int, squareA2 float64) float64 {
+	tempC := h.ambientC + float64(i)*h.stepC
+	return squareA2*h.r20*(1+h.alpha*(tempC-20)) - h.loss[i]
+}
+
+// line returns the net heat as a + b T on a piece.
+func (h *Heating) line(i int, squareA2 float64) (a, b float64) {
+	n0, n1 := h.net(i, squareA2), h.net(i+1, squareA2)
+	b = (n1 - n0) / h.stepC
+	return n0 - b*(h.ambientC+float64(i)*h.stepC), b
+}
+
+// TimeTo is the time in s in which a current brings the conductor from one
+// temperature to a higher one: +Inf if it never does, 0 if it is there already.
+// A target above the range counts as the range's end, a start below the
+// ambient as the ambient.
+func (h *Heating) TimeTo(currentA, fromC, toC float64) float64 {
+	toC = min(toC, h.HottestC())
+	square := currentA * currentA
+	var s float64
+	for tempC := max(fromC, h.ambientC); tempC < toC; {
+		i := h.piece(tempC)
+		end := min(h.ambientC+float64(i+1)*h.stepC, toC)
+		a, b := h.line(i, square)
+		n0, n1 := a+b*tempC, a+b*end
+		if n0 <= 0 || n1 <= 0 {
+			return math.Inf(1)
+		}
+		s += h.capacity * (end - tempC) / logMean(n0, n1)
+		if end <= tempC { // the last bit of a piece, too thin for a float
+			break
+		}
+		tempC = end
+	}
+	return s
+}
+
+// logMean is the logarithmic mean (x - y)/ln(x/y) of two positive numbers.
+func logMean(x, y float64) float64 {
+	if math.Abs(x-y) < 1e-6*x {
+		return (x + y) / 2
+	}
+	return (x - y) / math.Log(x/y)
+}
+
+// After is the temperature in C after s seconds at a current, heating or
+// cooling. It is false, with the range's end, if it leaves the range.
+func (h *Heating) After(currentA, fromC, s float64) (tempC float64, ok bool) {
+	square := currentA * currentA
+	tempC = max(fromC, h.ambientC)
+	for range 4 * heatingSteps {
+		if s <= 0 {
+			break
+		}
+		if tempC >= h.HottestC() && h.net(heatingSteps, square) > 0 {
+			return h.HottestC(), false
+		}
+		next, used := h.advance(square, tempC, s)
+		if next == tempC {
+			break // settled
+		}
+		tempC, s = next, s-used
+	}
+	return tempC, tempC <= h.HottestC()
+}
+
+// advance follows the temperature through one piece for at most s seconds.
+func (h *Heating) advance(square, tempC, s float64) (next, used float64) {
+	i := h.piece(tempC)
+	low := h.ambientC + float64(i)*h.stepC
+	a, b := h.line(i, square)
+	if a+b*tempC < 0 && tempC == low && i > 0 { // cooling out of the piece's lower end
+		i--
+		low -= h.stepC
+		a, b = h.line(i, square)
+	}
+	n0 := a + b*tempC
+	end := low + h.stepC
+	if n0 < 0 {
+		end = low
+	}
+	if n1 := a + b*end; n0*n1 > 0 {
+		t := h.capacity * (end - tempC) / (sign(n0) * logMean(math.Abs(n0), math.Abs(n1)))
+		if t <= s {
+			return end, t
+		}
+	}
+	// The time ends inside the piece: T moves by n0/b (exp(b s/C) - 1).
+	if x := b * s / h.capacity; math.Abs(x) > 1e-12 {
+		return tempC + n0/b*math.Expm1(x), s
+	}
+	return tempC + n0*s/h.capacity, s
+}
+
+func sign(x float64) float64 { return math.Copysign(1, x) }
+
+// Steady is the steady temperature in C of a current, or false if it lies above
+// the range.
+func (h *Heating) Steady(currentA float64) (tempC float64, ok bool) {
+	square := currentA * currentA
+	for i := range heatingSteps {
+		if n0, n1 := h.net(i, square), h.net(i+1, square); n1 <= 0 {
+			low := h.ambientC + float64(i)*h.stepC
+			if n0 <= 0 {
+				return low, true
+			}
+			return low + h.stepC*n0/(n0-n1), true
+		}
+	}
+	return h.HottestC(), false
+}
+
+// CyclePeak is the highest temperature in C of a cycle of currents that is
+// repeated until it no longer changes, or false if it leaves the range.
+func (h *Heating) CyclePeak(cycle []Interval) (peakC float64, ok bool) {
+	rms, _, err := RMS(cycle)
+	if err != nil {
+		return 0, false
+	}
+	// Starting from the steady temperature of the RMS leaves little to settle;
+	// if even that leaves the range, so does the cycle.
+	tempC, ok := h.Steady(rms)
+	if !ok {
+		return tempC, false
+	}
+	for range 1000 {
+		start := tempC
+		peakC = start
+		for _, i := range cycle {
+			if tempC, ok = h.After(i.CurrentA, tempC, i.S); !ok {
+				return tempC, false
+			}
+			peakC = max(peakC, tempC)
+		}
+		if math.Abs(tempC-start) < 0.01 {
+			return peakC, true
+		}
+	}
+	return peakC, true
+}

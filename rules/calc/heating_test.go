@@ -1,0 +1,213 @@
+package calc
+
+import (
+	"math"
+	"testing"
+)
+
+func TestTimeToReachAgainstDefinition(t *testing.T) {
+	// IEC 60255-149: t = tau ln((I2 - Ip2)/(I2 - Ib2)). Twice the limit from
+	// cold takes tau ln(4/3), from 0.8 of it tau ln(3.36/3).
+	near(t, "from cold", must[float64](t)(TimeToReach(200, 0, 100, 600)), 600*math.Log(4.0/3), 1e-9)
+	near(t, "from warm", must[float64](t)(TimeToReach(200, 80, 100, 600)), 600*math.Log(3.36/3), 1e-9)
+	if s := must[float64](t)(TimeToReach(100, 0, 100, 600)); !math.IsInf(s, 1) {
+		t.Errorf("at the limit itself it takes %g s, want for ever", s)
+	}
+	if s := must[float64](t)(TimeToReach(50, 120, 100, 600)); s != 0 {
+		t.Errorf("from above the limit it takes %g s, want 0", s)
+	}
+	for _, s := range []float64{1, 60, 3000} {
+		a := must[float64](t)(CurrentForTime(s, 70, 100, 600))
+		near(t, "inverse", must[float64](t)(TimeToReach(a, 70, 100, 600)), s, 1e-6)
+		near(t, "rise then", must[float64](t)(HeatingAfter(a, 70, 100, 600, s)), 1, 1e-6)
+	}
+	for _, tc := range [][4]float64{{-1, 0, 1, 1}, {1, -1, 1, 1}, {1, 0, 0, 1}, {1, 0, 1, 0}, {math.NaN(), 0, 1, 1}} {
+		if s, err := TimeToReach(tc[0], tc[1], tc[2], tc[3]); err == nil {
+			t.Errorf("TimeToReach%v = %g, want an error", tc, s)
+		}
+	}
+	if _, err := CurrentForTime(10, 110, 100, 600); err == nil {
+		t.Error("a prior current above the limit leaves no time")
+	}
+}
+
+func TestTimeConstants(t *testing.T) {
+	// Common practice: 70 mm2 has 10 to 20 min, 1.5 mm2 about 1 min.
+	big := must[float64](t)(TimeConstant(Cable{Size: size(t, "70 mm2")}, 90, 30))
+	small := must[float64](t)(TimeConstant(Cable{Size: size(t, "1.5 mm2")}, 90, 30))
+	if big < 600 || big > 1200 || small < 40 || small > 90 {
+		t.Errorf("time constants of 70 and 1.5 mm2: %.0f and %.0f s", big, small)
+	}
+}
+
+// integrated steps the heating of a cable with a heat balance at every step:
+// an independent answer to the table of Heating.
+func integrated(t testing.TB, c Cable, ambientC, fromC, currentA, s float64) float64 {
+	t.Helper()
+	flow, err := c.heatFlow(ambientC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	capacity := must[float64](t)(HeatCapacity(c))
+	rate := func(temp float64) float64 {
+		return (currentA*currentA*c.Size.R20*CopperFactor(temp) - flow.loss(temp)) / capacity
+	}
+	const n = 2000
+	dt, temp := s/n, fromC
+	for range n {
+		k1 := rate(temp)
+		k2 := rate(temp + dt/2*k1)
+		k3 := rate(temp + dt/2*k2)
+		k4 := rate(temp + dt*k3)
+		temp += dt / 6 * (k1 + 2*k2 + 2*k3 + k4)
+	}
+	return temp
+}
+
+func TestHeatingAgainstIntegration(t *testing.T) {
+	c := Cable{Size: size(t, "35 mm2")}
+	h := must[*Heating](t)(NewHeating(c, 30, 250))
+	for _, tc := range []struct{ from, current, s float64 }{
+		{30, 200, 60}, {30, 200, 600}, {90, 0, 300}, {90, 100, 900}, {60, 400, 120}, {150, 50, 3000}, {30, 2000, 2},
+	} {
+		got, ok := h.After(tc.current, tc.from, tc.s)
+		want := integrated(t, c, 30, tc.from, tc.current, tc.s)
+		if !ok || math.Abs(got-want) > 0.2 {
+			t.Errorf("%g A from %g C for %g s: %.2f C (%v), integrated %.2f C", tc.current, tc.from, tc.s, got, ok, want)
+		}
+	}
+	for _, a := range []float64{20, 100, 170, 250} {
+		got, ok := h.Steady(a)
+		if want := must[float64](t)(ConductorTemperature(c, a, 30)); !ok || math.Abs(got-want) > 0.2 {
+			t.Errorf("%g A for ever: %.2f C (%v), heat balance %.2f C", a, got, ok, want)
+		}
+	}
+}
+
+func TestHeatingTimeIsTheInverse(t *testing.T) {
+	h := must[*Heating](t)(NewHeating(Cable{Size: size(t, "16 mm2")}, 40, 160))
+	for _, a := range []float64{120, 150, 300, 1500} {
+		s := h.TimeTo(a, 60, 110)
+		got, ok := h.After(a, 60, s)
+		if !ok || math.Abs(got-110) > 0.01 {
+			t.Errorf("%g A reaches 110 C in %g s, but is then at %g C", a, s, got)
+		}
+	}
+}
+
+func TestHeatingBoundaries(t *testing.T) {
+	c := Cable{Size: size(t, "16 mm2")}
+	h := must[*Heating](t)(NewHeating(c, 40, 160))
+	limit := must[float64](t)(FreeAirAmpacity(c, 90, 40))
+	if s := h.TimeTo(0.99*limit, 40, 90); !math.IsInf(s, 1) {
+		t.Errorf("below its ampacity a cable reaches its limit in %g s", s)
+	}
+	if s := h.TimeTo(1.01*limit, 40, 90); math.IsInf(s, 1) || s < 300 {
+		t.Errorf("just above its ampacity a cable reaches its limit in %g s", s)
+	}
+	if s := h.TimeTo(1, 95, 90); s != 0 {
+		t.Errorf("a cable that is hotter already takes %g s", s)
+	}
+	if temp, ok := h.After(5000, 40, 60); ok || temp != h.HottestC() {
+		t.Errorf("5 kA for a minute: %g C, %v; want the end of the range and false", temp, ok)
+	}
+	if temp, ok := h.After(0, 90, 1e6); !ok || math.Abs(temp-40) > 0.1 {
+		t.Errorf("after cooling for days: %g C, %v", temp, ok)
+	}
+	if temp, ok := h.After(10, 60, 0); !ok || temp != 60 {
+		t.Errorf("after no time: %g C, %v", temp, ok)
+	}
+	if _, ok := h.Steady(5000); ok {
+		t.Error("5 kA are borne for ever")
+	}
+	for _, hottest := range []float64{40, 20, 500, math.NaN()} {
+		if _, err := NewHeating(c, 40, hottest); err == nil {
+			t.Errorf("a range from 40 to %g C is taken", hottest)
+		}
+	}
+}
+
+func TestHeatingIsMonotonic(t *testing.T) {
+	h := must[*Heating](t)(NewHeating(Cable{Size: size(t, "25 mm2")}, 40, 200))
+	before := math.Inf(1)
+	for a := 50.0; a < 20000; a *= 1.05 {
+		s := h.TimeTo(a, 60, 150)
+		if s > before {
+			t.Errorf("%g A takes %g s, longer than less current", a, s)
+		}
+		before = s
+	}
+	last := 0.0
+	for s := 0.0; s < 3000; s += 50 {
+		temp, _ := h.After(180, 40, s)
+		if temp < last {
+			t.Errorf("after %g s at %g C, cooler than before", s, temp)
+		}
+		last = temp
+	}
+}
+
+func TestShortTimesAreAdiabatic(t *testing.T) {
+	// Without the insulation's share the replica must give the k2 S2 of IEC
+	// 60364-4-43 for a conductor of the resistance that k assumes.
+	s := size(t, "35 mm2")
+	s.R20 = CopperResistivity20 / s.AreaMM2
+	s.WallMM = 1e-9
+	h := must[*Heating](t)(NewHeating(Cable{Size: s}, 30, 250))
+	k := must[float64](t)(KFactor(Copper(), 90, 250))
+	adiabatic, ok := AdiabaticTime(35, k, 10000)
+	if !ok {
+		t.Fatal("10 kA take longer than 5 s")
+	}
+	near(t, "time to 250 C", h.TimeTo(10000, 90, 250), adiabatic, 1)
+}
+
+func TestCyclePeak(t *testing.T) {
+	h := must[*Heating](t)(NewHeating(Cable{Size: size(t, "35 mm2")}, 30, 250))
+	// A cycle that is short against the time constant is its RMS.
+	short := []Interval{{300, 4}, {50, 16}}
+	rms, length, err := RMS(short)
+	if err != nil || length != 20 {
+		t.Fatalf("RMS %g A over %g s, %v", rms, length, err)
+	}
+	near(t, "RMS", rms, math.Sqrt((300*300*4+50*50*16)/20.0), 1e-9)
+	peak, ok := h.CyclePeak(short)
+	steady, _ := h.Steady(rms)
+	if !ok || math.Abs(peak-steady) > 2 {
+		t.Errorf("peak of a short cycle %.1f C (%v), steady at RMS %.1f C", peak, ok, steady)
+	}
+	// A long one is hotter at the end of its peak.
+	long := []Interval{{300, 120}, {50, 480}}
+	peak, ok = h.CyclePeak(long)
+	if steady, _ = h.Steady(rms); !ok || peak < steady+10 {
+		t.Errorf("peak of a long cycle %.1f C (%v), steady at RMS %.1f C", peak, ok, steady)
+	}
+	if _, ok := h.CyclePeak([]Interval{{3000, 60}, {0, 60}}); ok {
+		t.Error("3 kA for a minute stays in the range")
+	}
+	if _, ok := h.CyclePeak(nil); ok {
+		t.Error("no cycle has a peak")
+	}
+	mean := must[float64](t)(Mean(short))
+	near(t, "mean", mean, 100, 1e-9)
+	if _, err := Mean(nil); err == nil {
+		t.Error("no cycle has a mean")
+	}
+	if _, _, err := RMS([]Interval{{1, -1}}); err == nil {
+		t.Error("a negative time is taken")
+	}
+}
+
+func BenchmarkNewHeating(b *testing.B) {
+	c := Cable{Size: size(b, "35 mm2")}
+	for b.Loop() {
+		must[*Heating](b)(NewHeating(c, 40, 160))
+	}
+}
+
+func BenchmarkHeatingTimeTo(b *testing.B) {
+	h := must[*Heating](b)(NewHeating(Cable{Size: size(b, "35 mm2")}, 40, 160))
+	for b.Loop() {
+		h.TimeTo(400, 60, 150)
+	}
+}

@@ -1,0 +1,130 @@
+package calc
+
+import "math"
+
+const (
+	// copperHeat is the heat capacity of copper, J/(m3 K). Source: IEC 60949.
+	copperHeat = 3.45e6
+	// aluminiumHeat is that of aluminium, J/(m3 K). Source: IEC 60949.
+	aluminiumHeat = 2.5e6
+	// insulationHeat is that of PVC; polyethylene and rubber store more.
+	// Source: IEC 60853-2, from memory.
+	insulationHeat = 1.7e6
+)
+
+// HeatCapacity is the heat capacity of a cable in J/(m K): the copper, and of
+// the insulation the share that follows it (van Wormer's coefficient). Source:
+// IEC 60853-2; heat capacities of IEC 60949.
+func HeatCapacity(c Cable) (float64, error) {
+	if err := c.check(); err != nil {
+		return 0, err
+	}
+	d, outer := c.Size.DiameterMM, c.OuterDiameterMM()
+	capacity := copperHeat * c.Size.AreaMM2 * 1e-6
+	if ratio := outer / d; ratio > 1 {
+		share := 1/(2*math.Log(ratio)) - 1/(ratio*ratio-1)
+		capacity += share * insulationHeat * math.Pi / 4 * (outer*outer - d*d) * 1e-6
+	}
+	return capacity, nil
+}
+
+// TimeConstant is the heating time constant of a cable in s at an operating
+// temperature: thermal resistance times heat capacity. Source: IEC 60255-149;
+// parts as [ThermalResistance] and [HeatCapacity].
+func TimeConstant(c Cable, conductorC, ambientC float64) (float64, error) {
+	resistance, err := ThermalResistance(c, conductorC, ambientC)
+	if err != nil {
+		return 0, err
+	}
+	capacity, err := HeatCapacity(c)
+	return resistance * capacity, err
+}
+
+// TimeToReach is the time in s after which a conductor that has long carried
+// priorA reaches the temperature of its steady current limitA at currentA:
+// tau ln((I2 - Ip2) / (I2 - Iz2)). It is +Inf if it never does, 0 if it is
+// already there. Source: IEC 60255-149, the thermal replica.
+func TimeToReach(currentA, priorA, limitA, tauS float64) (float64, error) {
+	if err := firstError(
+		notNegative(quantity{"current", currentA, "A"}, quantity{"prior current", priorA, "A"}),
+		positive(quantity{"current limit", limitA, "A"}, quantity{"time constant", tauS, "s"}),
+	); err != nil {
+		return 0, err
+	}
+	switch i2, p2, z2 := currentA*currentA, priorA*priorA, limitA*limitA; {
+	case p2 >= z2:
+		return 0, nil
+	case i2 <= z2:
+		return math.Inf(1), nil
+	default:
+		return tauS * math.Log((i2-p2)/(i2-z2)), nil
+	}
+}
+
+// HeatingAfter is the rise of a conductor over the rise at limitA, after s
+// seconds at currentA and long carrying of priorA before: 1 is the limit.
+// Source: IEC 60255-149.
+func HeatingAfter(currentA, priorA, limitA, tauS, s float64) (float64, error) {
+	if err := firstError(
+		notNegative(quantity{"current", currentA, "A"}, quantity{"prior current", priorA, "A"}, quantity{"time", s, "s"}),
+		positive(quantity{"current limit", limitA, "A"}, quantity{"time constant", tauS, "s"}),
+	); err != nil {
+		return 0, err
+	}
+	left := math.Exp(-s / tauS)
+	return (currentA*currentA*(1-left) + priorA*priorA*left) / (limitA * limitA), nil
+}
+
+// CurrentForTime is the current in A that reaches the limit in s seconds: the
+// inverse of [TimeToReach]. Source: IEC 60255-149.
+func CurrentForTime(s, priorA, limitA, tauS float64) (float64, error) {
+	if err := positive(quantity{"time", s, "s"}, quantity{"current limit", limitA, "A"}, quantity{"time constant", tauS, "s"}); err != nil {
+		return 0, err
+	}
+	if err := within(quantity{"prior current", priorA, "A"}, 0, limitA); err != nil {
+		return 0, err
+	}
+	left := math.Exp(-s / tauS)
+	return math.Sqrt((limitA*limitA - priorA*priorA*left) / (1 - left)), nil
+}
+
+// Interval is a current that flows for a time.
+type Interval struct {
+	CurrentA float64
+	S        float64
+}
+
+// RMS is the root mean square of a cycle of currents, and the cycle's length.
+// It stands for the cycle in the heating of a conductor only if the cycle is
+// shorter than a fifth of the conductor's time constant. Source: circuit theory.
+func RMS(cycle []Interval) (currentA, lengthS float64, err error) {
+	var square float64
+	for _, i := range cycle {
+		if err := notNegative(quantity{"duration", i.S, "s"}); err != nil {
+			return 0, 0, err
+		}
+		square += i.CurrentA * i.CurrentA * i.S
+		lengthS += i.S
+	}
+	if err := positive(quantity{"length of the cycle", lengthS, "s"}); err != nil {
+		return 0, 0, err
+	}
+	return math.Sqrt(square / lengthS), lengthS, nil
+}
+
+// Mean is the mean of a cycle of currents: what a battery or a converter's
+// energy budget sees. Source: circuit theory.
+func Mean(cycle []Interval) (currentA float64, err error) {
+	var charge, length float64
+	for _, i := range cycle {
+		if err := notNegative(quantity{"duration", i.S, "s"}); err != nil {
+			return 0, err
+		}
+		charge += i.CurrentA * i.S
+		length += i.S
+	}
+	if err := positive(quantity{"length of the cycle", length, "s"}); err != nil {
+		return 0, err
+	}
+	return charge / length, nil
+}

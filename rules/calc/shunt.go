@@ -1,0 +1,30 @@
+package calc
+
+// ShuntContinuousFraction is the share of its rated current that a shunt
+// carries for ever. Common practice: two thirds.
+const ShuntContinuousFraction = 2.0 / 3
+
+// ShuntResistance is the resistance in Ohm of a shunt from its rated current
+// and drop. Source: IEC 60051 (definition of the rating).
+func ShuntResistance(ratedA, dropMV float64) (float64, error) {
+	if err := positive(quantity{"rated current", ratedA, "A"}, quantity{"drop at rated current", dropMV, "mV"}); err != nil {
+		return 0, err
+	}
+	return dropMV / 1000 / ratedA, nil
+}
+
+// ShuntPower is the heat in W of a shunt at a current. Source: circuit theory.
+func ShuntPower(ratedA, dropMV, currentA float64) (float64, error) {
+	r, err := ShuntResistance(ratedA, dropMV)
+	return currentA * currentA * r, err
+}
+
+// MeterReading is what a meter made for meterA at meterMV shows of a current
+// through a shunt of ratedA at dropMV. Source: circuit theory.
+func MeterReading(ratedA, dropMV, meterA, meterMV, currentA float64) (float64, error) {
+	r, err := ShuntResistance(ratedA, dropMV)
+	if err := firstError(err, positive(quantity{"full scale", meterA, "A"}, quantity{"drop at full scale", meterMV, "mV"})); err != nil {
+		return 0, err
+	}
+	return currentA * r * 1000 / meterMV * meterA, nil
+}

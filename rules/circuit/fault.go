@@ -1,0 +1,215 @@
+package circuit
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/schema"
+)
+
+// FaultCase is the corner of a short circuit. Inductance and the arc are left
+// out: real faults rise more slowly and settle lower, so a maximum is on the
+// safe side for breaking capacity, and a minimum is not for clearing time.
+type FaultCase struct {
+	Greatest bool // full and warm batteries, cold copper; else empty and cold batteries, hot copper
+	// Open lists edges, separated by spaces, that stay open; all others are closed.
+	Open string
+	// Without lists batteries, separated by spaces, that do not feed the fault.
+	Without string
+	// HotC is the temperature of hot copper in C, taken when not Greatest; 0
+	// means the policy's limit for terminals. Cold copper is at the vehicle's
+	// lowest ambient.
+	HotC float64
+}
+
+// Fault is a bolted short circuit between two nodes.
+type Fault struct {
+	OpenV      float64 // voltage between the nodes before
+	LoopOhm    float64 // resistance of the network between them
+	BatteriesA float64 // what batteries drive
+	LimitedA   float64 // what converters and chargers add, by their limits
+	network    *thevenin
+	a, b       column
+}
+
+// A is the whole fault current, in A.
+func (f *Fault) A() float64 { return f.BatteriesA + f.LimitedA }
+
+// Through is the part of the batteries' fault current that flows through an
+// edge, in A, without its sign.
+func (f *Fault) Through(e *Edge) float64 {
+	t := f.network
+	drop := func(v Node) float64 {
+		c := t.column(v)
+		return t.v[v] - f.BatteriesA*(t.product(c, f.a)-t.product(c, f.b))
+	}
+	return math.Abs(t.conductance[e.index] * (drop(e.From) - drop(e.To)))
+}
+
+// thevenin is the linear network of sources and metal alone, ready to answer
+// for a short between any two nodes.
+type thevenin struct {
+	*factor
+	network     *Network
+	v           []float64
+	conductance []float64
+	together    unionFind
+	columns     map[Node]column
+}
+
+func (t *thevenin) column(v Node) column {
+	c, ok := t.columns[v]
+	if !ok {
+		c = t.forward(v)
+		t.columns[v] = c
+	}
+	return c
+}
+
+// Fault computes a short circuit between two nodes. It reports false when
+// nothing drives a current between them.
+func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
+	t := n.thevenin(c)
+	if t == nil {
+		return nil, false
+	}
+	f := &Fault{network: t, LimitedA: n.limitedA(a, b, c)}
+	if t.together.find(int(a)) == t.together.find(int(b)) && a != b {
+		f.a, f.b = t.column(a), t.column(b)
+		f.LoopOhm = t.product(f.a, f.a) + t.product(f.b, f.b) - 2*t.product(f.a, f.b)
+		f.OpenV = t.v[a] - t.v[b]
+		if f.LoopOhm > 0 {
+			f.BatteriesA = f.OpenV / f.LoopOhm
+		}
+	}
+	// Below a milliampere it is the rounding of nothing.
+	return f, math.Abs(f.A()) > 1e-3
+}
+
+// limitedA adds up what converters and chargers feed into a short, whose
+// output can reach both nodes over metal.
+func (n *Network) limitedA(a, b Node, c FaultCase) float64 {
+	if !c.Greatest {
+		return 0
+	}
+	t := n.thevenin(c)
+	var sum float64
+	for _, s := range n.Sources() {
+		joined := func(x, y Node) bool { return t.together.find(int(x)) == t.together.find(int(y)) }
+		if !s.IsBattery() && (joined(s.Pos, a) && joined(s.Neg, b) || joined(s.Pos, b) && joined(s.Neg, a)) {
+			sum += s.LimitA
+		}
+	}
+	return sum
+}
+
+// thevenin builds the network of a fault case, or returns it again; nil when
+// its equations cannot be factorised.
+func (n *Network) thevenin(c FaultCase) *thevenin {
+	key := fmt.Sprintf("%+v", c)
+	if t, ok := n.thevenins[key]; ok {
+		return t
+	}
+	t := n.buildThevenin(c)
+	n.thevenins[key] = t
+	return t
+}
+
+func (n *Network) buildThevenin(c FaultCase) *thevenin {
+	solve := Case{AllClosed: true, House: Alone, Open: c.Open, NoDraw: true, NoLoads: true}
+	if c.Greatest {
+		solve.Pack, solve.Auxiliary, solve.Resistance = Highest, Highest, Least
+		solve = solve.WithCopper(n.Spec.Vehicle.AmbientC.Min)
+	} else {
+		solve.Pack, solve.Auxiliary, solve.Resistance = Lowest, Lowest, Greatest
+		hot := c.HotC
+		if hot == 0 {
+			hot = n.Spec.Policy.TerminalMaxC
+		}
+		solve = solve.WithCopper(hot)
+	}
+	s := newSolver(n, solve)
+	for id := range s.running {
+		s.running[id] = false
+	}
+	s.prepare()
+	for k, e := range n.Edges {
+		if !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge ||
+			e.Kind == BatteryEdge && s.forced(e.ID, c.Without) {
+			s.laws[k] = law{}
+		}
+	}
+	s.v = make([]float64, n.Nodes())
+	s.connect()
+	f, v, ok := s.assemble(false, false)
+	if !ok {
+		return nil
+	}
+	f.solve(v)
+	t := &thevenin{factor: f, network: n, v: v, together: s.together, columns: map[Node]column{}}
+	t.conductance = make([]float64, len(n.Edges))
+	for k := range s.laws {
+		t.conductance[k] = s.laws[k].g
+	}
+	return t
+}
+
+// Level is the short-circuit level at a terminal.
+type Level struct {
+	Terminal string
+	Return   string // the terminal of the source that the fault goes back to
+	Source   string
+	Most     *Fault // nil when nothing drives it
+	Least    *Fault
+}
+
+// Levels returns the greatest and least short-circuit current between each
+// terminal and the opposite pole of its network's source, in the order of the
+// terminals' nodes. The least is with the same switches closed.
+func (n *Network) Levels() []Level {
+	var out []Level
+	for v := range n.names {
+		if l, ok := n.LevelAt(Node(v)); ok {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// LevelAt returns the short-circuit level at a node.
+func (n *Network) LevelAt(v Node) (Level, bool) {
+	var best Level
+	for _, s := range n.Sources() {
+		if !n.sameNetwork(v, s.Pos) {
+			continue
+		}
+		back, name := s.Neg, s.ID+".neg"
+		if s.Role == "converter" {
+			name = s.ID + ".out_neg"
+		}
+		if t := n.thevenin(FaultCase{Greatest: true}); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
+			back, name = s.Pos, name[:len(name)-len("neg")]+"pos"
+		}
+		most, ok := n.Fault(v, back, FaultCase{Greatest: true})
+		if !ok || best.Most != nil && math.Abs(best.Most.A()) >= math.Abs(most.A()) {
+			continue
+		}
+		least, _ := n.Fault(v, back, FaultCase{})
+		best = Level{Terminal: n.names[v][0], Return: name, Source: s.ID, Most: most, Least: least}
+	}
+	return best, best.Most != nil
+}
+
+// ResistanceKnown reports whether the internal resistance of every battery of
+// a node's network is known; if not, it returns the path of the first that is not.
+func (n *Network) ResistanceKnown(v Node) (missing string, known bool) {
+	for id, b := range schema.Sorted(n.Spec.Batteries) {
+		if !n.sameNetwork(v, n.byID[id].From) {
+			continue
+		}
+		if _, ok := n.BatteryResistance(b, Typical); !ok {
+			return b.Path() + ".resistance_mOhm", false
+		}
+	}
+	return "", true
+}

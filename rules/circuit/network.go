@@ -1,0 +1,172 @@
+package circuit
+
+import (
+	"strings"
+
+	"example.org/headroom/schema"
+)
+
+// Node is an electrical node: one terminal, or several that are one piece of metal.
+type Node int
+
+// Kind says what an edge is.
+type Kind int
+
+// The kinds of edges.
+const (
+	WireEdge        Kind = iota // a wire
+	BusbarEdge                  // a bus bar
+	FuseEdge                    // a fuse-link
+	SwitchEdge                  // a pole of a hand-operated switch or disconnect, or a driver output
+	ContactEdge                 // a contact operated by a coil
+	ShuntEdge                   // a measuring shunt
+	ResistorEdge                // a power resistor, or a controller's bleed resistor
+	DiodeEdge                   // a diode, anode to cathode
+	CoilEdge                    // a coil
+	LoadEdge                    // a consumer
+	MeterEdge                   // a meter's supply or sense input
+	BatteryEdge                 // a battery, pos to neg
+	ConverterInput              // in_pos to in_neg
+	ConverterOutput             // out_pos to out_neg
+	ControllerEdge              // a controller's power input, pos to neg
+	EnableEdge                  // a logic or enable input
+	ChargerEdge                 // a charger's output, pos to neg
+)
+
+// Edge is one element of the network.
+type Edge struct {
+	// ID names the edge: the part's or conductor's id, with the inner path
+	// after a dot where a part has several: "w1", "main", "k1.contact",
+	// "k1.coil", "key.house", "isolator.2", "dcdc.in", "dcdc.out", "drive",
+	// "drive.bleed", "drive.enable", "drive.coil_out", "ammeter.sense".
+	ID       string
+	Kind     Kind
+	Part     string // id of the part or conductor
+	From, To Node
+
+	index int
+}
+
+// Conducts reports whether the edge is plain metal when closed: a conductor, a
+// fuse, a shunt, a switch or a contact.
+func (e *Edge) Conducts() bool {
+	switch e.Kind {
+	case WireEdge, BusbarEdge, FuseEdge, SwitchEdge, ContactEdge, ShuntEdge:
+		return true
+	}
+	return false
+}
+
+// IsConductor reports whether the edge is a wire or a bus bar.
+func (e *Edge) IsConductor() bool { return e.Kind == WireEdge || e.Kind == BusbarEdge }
+
+// Other returns the node at the other end of the edge.
+func (e *Edge) Other(n Node) Node {
+	if n == e.From {
+		return e.To
+	}
+	return e.From
+}
+
+// Network is the circuit of one vehicle. It keeps what it has solved, so that
+// rules may ask again at no cost; it is not safe for concurrent use.
+type Network struct {
+	Spec  *schema.Spec
+	Edges []*Edge // conductors first, then parts, in the order of their ids
+
+	terminals  map[string]Node // by terminal name
+	names      [][]string      // terminal names of each node
+	at         [][]*Edge       // edges at each node
+	byID       map[string]*Edge
+	pattern    *pattern
+	solved     map[string]*Solution
+	thevenins  map[string]*thevenin
+	guards     map[string][]Guard
+	resistance map[string]float64 // of conductors at 20 C
+	broken     []string           // paths of what could not be read
+	tainted    map[int]string     // see taint
+	whole      *unionFind         // see find
+	galvanic   *unionFind         // see sameNetwork
+	reference  []Node             // see references
+}
+
+// Node returns the node of a terminal such as "main.a".
+func (n *Network) Node(terminal string) (Node, bool) {
+	v, ok := n.terminals[terminal]
+	return v, ok
+}
+
+// Terminals lists the terminals of a node, in the order in which they were declared.
+func (n *Network) Terminals(v Node) []string { return n.names[v] }
+
+// Nodes is the number of nodes.
+func (n *Network) Nodes() int { return len(n.names) }
+
+// Edge returns the edge of an id, or nil.
+func (n *Network) Edge(id string) *Edge { return n.byID[id] }
+
+// EdgesAt lists the edges at a node.
+func (n *Network) EdgesAt(v Node) []*Edge { return n.at[v] }
+
+// EdgesOf lists the edges of a part or conductor.
+func (n *Network) EdgesOf(part string) []*Edge {
+	var out []*Edge
+	for _, e := range n.Edges {
+		if e.Part == part {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// Connected reports whether a conductor ends on the terminal.
+func (n *Network) Connected(terminal string) bool {
+	v, ok := n.terminals[terminal]
+	if !ok {
+		return false
+	}
+	for _, e := range n.at[v] {
+		if e.IsConductor() {
+			return true
+		}
+	}
+	// A terminal that is one metal with another needs no conductor of its own.
+	return len(n.names[v]) > 1
+}
+
+// Tainted returns a part or conductor that could not be read and that touches
+// the same galvanic network as the node, so that nothing computed there can be
+// trusted; "" if there is none.
+func (n *Network) Tainted(v Node) string {
+	if len(n.broken) == 0 {
+		return ""
+	}
+	return n.taint()[n.find(v)]
+}
+
+// New builds the network of a spec. A conductor whose end does not exist is
+// left out: the loader has reported it.
+func New(spec *schema.Spec) *Network {
+	n := &Network{
+		Spec:       spec,
+		terminals:  map[string]Node{},
+		byID:       map[string]*Edge{},
+		solved:     map[string]*Solution{},
+		thevenins:  map[string]*thevenin{},
+		resistance: map[string]float64{},
+		broken:     spec.Broken(),
+	}
+	b := builder{Network: n}
+	b.terminals()
+	b.conductors()
+	b.parts()
+	b.chassis()
+	b.finish()
+	return n
+}
+
+// partOf is the part of a terminal name.
+func partOf(terminal string) string {
+	id, _, _ := strings.Cut(terminal, ".")
+	return id
+}

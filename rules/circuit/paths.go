@@ -1,0 +1,130 @@
+package circuit
+
+import (
+	"container/heap"
+	"math"
+)
+
+// Path finds the cheapest way between two nodes over the edges that cost
+// allows, or nil. The cost function says what an edge costs when it is entered
+// from a node; not ok means that it may not be used from there.
+func (n *Network) Path(from, to Node, cost func(e *Edge, enter Node) (c float64, ok bool)) []*Edge {
+	r := n.reach(from, cost)
+	if math.IsInf(r.cost[to], 1) {
+		return nil
+	}
+	var path []*Edge
+	for v := to; v != from; {
+		e := r.by[v]
+		path = append(path, e)
+		v = e.Other(v)
+	}
+	for i, j := 0, len(path)-1; i < j; i, j = i+1, j-1 {
+		path[i], path[j] = path[j], path[i]
+	}
+	return path
+}
+
+// reached is what a search from one node found: the cost of each node, +Inf
+// for one out of reach, and the edge by which it is reached.
+type reached struct {
+	cost []float64
+	by   []*Edge
+}
+
+func (r *reached) has(v Node) bool { return !math.IsInf(r.cost[v], 1) }
+
+// reach searches outward from a node (Dijkstra).
+func (n *Network) reach(from Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
+	r := &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
+	for v := range r.cost {
+		r.cost[v] = math.Inf(1)
+	}
+	r.cost[from] = 0
+	queue := &frontier{{0, from}}
+	for queue.Len() > 0 {
+		top := heap.Pop(queue).(visit)
+		if top.cost > r.cost[top.node] {
+			continue
+		}
+		for _, e := range n.at[top.node] {
+			c, ok := cost(e, top.node)
+			if !ok {
+				continue
+			}
+			if w := e.Other(top.node); top.cost+c < r.cost[w] {
+				r.cost[w] = top.cost + c
+				r.by[w] = e
+				heap.Push(queue, visit{r.cost[w], w})
+			}
+		}
+	}
+	return r
+}
+
+type visit struct {
+	cost float64
+	node Node
+}
+
+// frontier is a heap of visits by cost, then by node.
+type frontier []visit
+
+func (f frontier) Len() int { return len(f) }
+func (f frontier) Less(i, j int) bool {
+	return f[i].cost < f[j].cost || f[i].cost == f[j].cost && f[i].node < f[j].node
+}
+func (f frontier) Swap(i, j int) { f[i], f[j] = f[j], f[i] }
+func (f *frontier) Push(x any)   { *f = append(*f, x.(visit)) }
+func (f *frontier) Pop() any {
+	last := (*f)[len(*f)-1]
+	*f = (*f)[:len(*f)-1]
+	return last
+}
+
+// SameNetwork reports whether two nodes belong to one galvanic network when
+// every switch is closed: whether any path but a converter's isolation joins them.
+func (n *Network) SameNetwork(a, b Node) bool { return n.sameNetwork(a, b) }
+
+func (n *Network) sameNetwork(a, b Node) bool {
+	if n.galvanic == nil {
+		u := newUnionFind(n.Nodes())
+		for _, e := range n.Edges {
+			u.union(int(e.From), int(e.To))
+		}
+		n.galvanic = &u
+	}
+	return n.galvanic.find(int(a)) == n.galvanic.find(int(b))
+}
+
+// Metal is a cost for Path: plain metal only, every switch and contact closed.
+func Metal(e *Edge, _ Node) (float64, bool) { return 1, e.Conducts() }
+
+// Bypass finds the path round an open contact that is hardest to excuse: over
+// plain metal if there is one, else through the fewest resistors, diodes,
+// meters and inputs. It does not go through sources, loads, coils, controllers
+// or converters, which are what the contact is there to cut off. The contact
+// itself and those in avoid are left out.
+func (n *Network) Bypass(contact string, avoid ...string) []*Edge {
+	e := n.byID[contact]
+	if e == nil {
+		return nil
+	}
+	out := map[string]bool{contact: true}
+	for _, id := range avoid {
+		out[id] = true
+	}
+	return n.Path(e.From, e.To, func(x *Edge, enter Node) (float64, bool) {
+		switch {
+		case out[x.ID]:
+			return 0, false
+		case x.Conducts():
+			return 1, true
+		case x.Kind == ResistorEdge && x.ID == x.Part, x.Kind == MeterEdge, x.Kind == EnableEdge:
+			return 1000, true
+		case x.Kind == DiodeEdge:
+			return 1000, enter == x.From
+		}
+		return 0, false
+	})
+}

@@ -1,0 +1,311 @@
+package circuit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.org/headroom/schema"
+)
+
+// Side is the pole of a source to which a conductor is tied.
+type Side string
+
+// The sides.
+const (
+	Positive Side = "positive"
+	Negative Side = "negative"
+)
+
+// Guard is what protects one conductor against one source.
+//
+// A short between conductors flows round a loop, so one fuse in it is enough,
+// in either pole. For a conductor on the positive side the loop closes through
+// the parts that hang beyond it and their returns; for one on the negative
+// side, through those parts and their feeds.
+type Guard struct {
+	Conductor string
+	Source    Source
+	Side      Side
+	Near, Far Node   // the ends of the conductor, near and far from the source
+	Returns   []Node // where the parts beyond the conductor are tied to the other side
+
+	// Fuses lists the fuses each of which alone breaks every loop through the
+	// far end, the smallest rating first.
+	Fuses []string
+	// Exposed reports that the source reaches the far end through no fuse and
+	// no resistor; UnfusedM is then the length of conductor on the way there,
+	// its own included, and AllowedM what the fuse distance allows.
+	Exposed  bool
+	UnfusedM float64
+	AllowedM float64
+	// Resistor is the resistor, with no fuse beside it, that alone limits the
+	// current from the source, to ResistorA at the most.
+	Resistor  string
+	ResistorA float64
+}
+
+// Fuse is the id of the smallest fuse that protects the conductor, "" if none.
+func (g Guard) Fuse() string {
+	if len(g.Fuses) == 0 {
+		return ""
+	}
+	return g.Fuses[0]
+}
+
+// WithinDistance reports whether an exposed conductor is short enough to need
+// no fuse of its own.
+func (g Guard) WithinDistance() bool { return g.UnfusedM <= g.AllowedM }
+
+// Guards returns, for every conductor, what protects it against each source
+// that can feed a fault through it. A conductor that no source reaches has none.
+func (n *Network) Guards() map[string][]Guard {
+	if n.guards == nil {
+		n.guards = map[string][]Guard{}
+		for _, s := range n.Sources() {
+			p := newProtection(n, s)
+			for _, e := range n.Edges {
+				if g, ok := p.guard(e); ok {
+					n.guards[e.ID] = append(n.guards[e.ID], g)
+				}
+			}
+		}
+	}
+	return n.guards
+}
+
+// protection holds the searches from the two poles of one source.
+type protection struct {
+	*Network
+	source   Source
+	sides    map[Side]*side
+	loadEnds [][2]Node // both poles of every part that a loop can close through
+}
+
+// side is what is tied to one pole of a source.
+type side struct {
+	name     Side
+	root     Node
+	all      *reached            // over metal, fuses and resistors
+	unfused  *reached            // over metal alone, by length
+	resisted *reached            // over metal and resistors, but no fuse
+	without  map[string]*reached // over everything but one fuse
+}
+
+func newProtection(n *Network, s Source) *protection {
+	p := &protection{Network: n, source: s, sides: map[Side]*side{}}
+	p.sides[Positive] = p.search(Positive, s.Pos)
+	p.sides[Negative] = p.search(Negative, s.Neg)
+	for _, e := range n.Edges {
+		switch e.Kind {
+		case LoadEdge, ConverterInput, ControllerEdge, CoilEdge, MeterEdge, EnableEdge, ChargerEdge, BatteryEdge, ConverterOutput:
+			if e.Part != s.ID {
+				p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
+			}
+		case ResistorEdge:
+			p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
+		}
+	}
+	return p
+}
+
+func (p *protection) search(name Side, root Node) *side {
+	s := &side{name: name, root: root, without: map[string]*reached{}}
+	s.all = p.reach(root, p.cost(name, "", true, true))
+	s.unfused = p.reach(root, p.cost(name, "", false, false))
+	s.resisted = p.reach(root, p.cost(name, "", false, true))
+	for id := range schema.Sorted(p.Spec.Fuses) {
+		if e := p.byID[id]; s.all.has(e.From) && s.all.has(e.To) {
+			s.without[id] = p.reach(root, p.cost(name, id, true, true))
+		}
+	}
+	return s
+}
+
+// cost is the length in m of an edge on one side: everything closed, fuses and
+// resistors as told. Another battery is passed only from the pole that makes
+// it part of a series string.
+func (p *protection) cost(name Side, without string, fuses, resistors bool) func(*Edge, Node) (float64, bool) {
+	return func(e *Edge, enter Node) (float64, bool) {
+		switch e.Kind {
+		case WireEdge:
+			return p.Spec.Wires[e.ID].LengthM, true
+		case BusbarEdge:
+			return p.Spec.Busbars[e.ID].LengthMM / 1000, true
+		case FuseEdge:
+			return 0, fuses && e.ID != without
+		case SwitchEdge, ContactEdge, ShuntEdge:
+			return 0, true
+		case DiodeEdge:
+			return 0, (enter == e.From) == (name == Positive)
+		case ResistorEdge:
+			return 0, resistors && e.ID == e.Part
+		case BatteryEdge:
+			return 0, e.Part != p.source.ID && (enter == e.To) == (name == Positive)
+		}
+		return 0, false
+	}
+}
+
+// guard works out what protects one conductor against the source.
+func (p *protection) guard(e *Edge) (Guard, bool) {
+	if !e.IsConductor() || e.From == e.To {
+		return Guard{}, false
+	}
+	name, ok := p.sideOf(e)
+	if !ok {
+		return Guard{}, false
+	}
+	here, there := p.sides[name], p.sides[Positive]
+	if name == Positive {
+		there = p.sides[Negative]
+	}
+	g := Guard{Conductor: e.ID, Source: p.source, Side: name, Near: e.From, Far: e.To}
+	if here.all.cost[e.From] > here.all.cost[e.To] {
+		g.Near, g.Far = e.To, e.From
+	}
+	beyond := p.beyond(here, g)
+	g.Returns = p.returns(beyond, here, there)
+	g.Fuses = p.fusesFor(g, here, there)
+	p.exposure(&g, here, there)
+	return g, true
+}
+
+// sideOf tells to which pole of the source a conductor is tied; where a closed
+// changeover contact ties it to both, the nearer.
+func (p *protection) sideOf(e *Edge) (Side, bool) {
+	far := func(s *side) float64 { return max(s.all.cost[e.From], s.all.cost[e.To]) }
+	pos, neg := far(p.sides[Positive]), far(p.sides[Negative])
+	switch {
+	case math.IsInf(pos, 1) && math.IsInf(neg, 1):
+		return "", false
+	case pos <= neg:
+		return Positive, true
+	}
+	return Negative, true
+}
+
+// beyond collects the nodes that hang beyond a conductor: those that its far
+// end reaches without passing its near end or the source.
+func (p *protection) beyond(here *side, g Guard) *reached {
+	cost := p.cost(here.name, "", true, true)
+	return p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
+		if w := e.Other(enter); w == g.Near || w == here.root {
+			return 0, false
+		}
+		return cost(e, enter)
+	})
+}
+
+// returns lists where the parts beyond a conductor are tied to the other side.
+func (p *protection) returns(beyond *reached, here, there *side) []Node {
+	var out []Node
+	add := func(in, back Node) {
+		if beyond.has(in) && there.all.has(back) && !slices.Contains(out, back) {
+			out = append(out, back)
+		}
+	}
+	for _, ends := range p.loadEnds {
+		// A part both of whose poles lie on one side closes no loop.
+		if here.all.has(ends[0]) && here.all.has(ends[1]) && !(there.all.has(ends[0]) || there.all.has(ends[1])) {
+			continue
+		}
+		add(ends[0], ends[1])
+		add(ends[1], ends[0])
+	}
+	slices.Sort(out)
+	return out
+}
+
+// fusesFor lists the fuses each of which alone breaks every loop.
+func (p *protection) fusesFor(g Guard, here, there *side) []string {
+	var ids []string
+	for id, r := range schema.Sorted(here.without) {
+		if !r.has(g.Far) {
+			ids = append(ids, id)
+		}
+	}
+	for id, r := range schema.Sorted(there.without) {
+		if len(g.Returns) > 0 && !slices.ContainsFunc(g.Returns, r.has) {
+			ids = append(ids, id)
+		}
+	}
+	slices.SortStableFunc(ids, func(a, b string) int {
+		return cmp.Compare(p.Spec.Fuses[a].RatedA, p.Spec.Fuses[b].RatedA)
+	})
+	return slices.Compact(ids)
+}
+
+// exposure decides whether the source reaches the conductor with no fuse in
+// the loop, and over what length.
+func (p *protection) exposure(g *Guard, here, there *side) {
+	open := here.unfused.has(g.Far)
+	resisted := here.resisted.has(g.Far)
+	if len(g.Returns) > 0 {
+		// Parts whose own lead on the other side is already too long without a
+		// fuse are reported there and do not count again here.
+		bare := func(v Node) bool { return there.resisted.has(v) && !p.tooLong(there, v) }
+		if !slices.ContainsFunc(g.Returns, bare) {
+			return
+		}
+	}
+	switch {
+	case open:
+		g.Exposed = true
+		g.UnfusedM, g.AllowedM = p.distance(here, *g)
+	case resisted:
+		g.Resistor, g.ResistorA = p.limiter(here, g.Far)
+	}
+}
+
+// tooLong reports whether a node is reached over more unfused conductor than
+// any fuse distance allows.
+func (p *protection) tooLong(s *side, v Node) bool {
+	return s.name == Positive && s.unfused.has(v) && s.unfused.cost[v] > p.Spec.Policy.FuseDistanceAtBatteryM
+}
+
+// limiter finds the resistor on the way to a node.
+func (p *protection) limiter(s *side, v Node) (string, float64) {
+	for v != s.root {
+		e := s.resisted.by[v]
+		if e.Kind == ResistorEdge {
+			return e.Part, p.source.MaxV / p.Spec.Resistors[e.Part].ResistanceOhm
+		}
+		v = e.Other(v)
+	}
+	return "", 0
+}
+
+// distance returns the length of unfused conductor to the far end of a
+// conductor, and what is allowed: the long distance for a sheathed run that
+// starts on the battery's terminal, the middle one for other sheathed runs,
+// the short one for what lies bare. Of a mixed run the bare part alone must
+// stay within the short distance.
+func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
+	policy := p.Spec.Policy
+	var bare float64
+	for v := g.Far; v != s.root; {
+		e := s.unfused.by[v]
+		if e.IsConductor() && !p.covered(e.ID) {
+			meters, _ := p.cost(s.name, "", false, false)(e, v)
+			bare += meters
+		}
+		v = e.Other(v)
+	}
+	length = s.unfused.cost[g.Far]
+	switch {
+	case bare > 0 && (bare > policy.FuseDistanceM || !p.covered(g.Conductor)):
+		return length, policy.FuseDistanceM
+	case g.Near == s.root && p.source.IsBattery():
+		return length, policy.FuseDistanceAtBatteryM
+	}
+	return length, policy.FuseDistanceSheathedM
+}
+
+// covered reports whether a conductor runs in a sheath or an enclosure.
+func (p *protection) covered(id string) bool {
+	if w, ok := p.Spec.Wires[id]; ok {
+		return w.Sheathed || w.Enclosed
+	}
+	return p.Spec.Busbars[id].Enclosed
+}

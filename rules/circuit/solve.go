@@ -1,0 +1,504 @@
+package circuit
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/headroom/schema"
+)
+
+// Solution is the state of the circuit in a case.
+type Solution struct {
+	Case Case
+	// Failed says why the equations could not be solved; "" if they were.
+	Failed string
+	// Chatter lists contacts that find no rest: closing takes away their own
+	// supply, or opening restores it.
+	Chatter []string
+	// Collapsed lists the constant-power consumers whose supply cannot hold
+	// its voltage at that power, though it would without.
+	Collapsed []string
+	// Limiting lists the converters and chargers that give all they can.
+	Limiting []string
+	// ConvertersOn lists the converters that run.
+	ConvertersOn []string
+
+	network  *Network
+	v        []float64 // by node, against the reference of its galvanic part
+	i        []float64 // by edge
+	operated map[string]bool
+	closed   map[string]bool
+	together unionFind
+}
+
+// V is the voltage of a node against the reference of its galvanic part.
+func (s *Solution) V(n Node) float64 { return s.v[n] }
+
+// Across is the voltage from one terminal to another. It is not defined, and
+// ok is false, between galvanically separate networks or unknown terminals.
+func (s *Solution) Across(a, b string) (volts float64, ok bool) {
+	x, ok := s.network.Node(a)
+	y, ok2 := s.network.Node(b)
+	if !ok || !ok2 || !s.Together(x, y) {
+		return 0, false
+	}
+	return s.v[x] - s.v[y], true
+}
+
+// Together reports whether two nodes are galvanically connected in this state.
+func (s *Solution) Together(a, b Node) bool {
+	return s.together.find(int(a)) == s.together.find(int(b))
+}
+
+// Current is the current of an edge from its From to its To node, 0 for an
+// unknown edge. Of a source it is negative while it delivers.
+func (s *Solution) Current(edge string) float64 {
+	if e := s.network.byID[edge]; e != nil {
+		return s.i[e.index]
+	}
+	return 0
+}
+
+// Operated reports whether the coil of a contactor or relay holds it operated.
+func (s *Solution) Operated(id string) bool { return s.operated[id] }
+
+// Closed reports whether a switch or contact edge is closed.
+func (s *Solution) Closed(edge string) bool { return s.closed[edge] }
+
+// Solve solves a case. What has been solved before is returned again.
+func (n *Network) Solve(c Case) *Solution {
+	key := c.key()
+	if s, ok := n.solved[key]; ok {
+		return s
+	}
+	s := newSolver(n, c).run()
+	n.solved[key] = s
+	return s
+}
+
+// solver holds the state of one solution in the making.
+type solver struct {
+	*Network
+	c        Case
+	wanted   map[string]bool // switches that the case closes
+	on       map[string]bool // loads that the case turns on
+	operated map[string]bool // by contactor or relay
+	running  map[string]bool // by converter
+	laws     []law
+	v        []float64
+	unloaded []float64 // voltages before any load is applied
+	together unionFind
+}
+
+func newSolver(n *Network, c Case) *solver {
+	s := &solver{Network: n, c: c, wanted: map[string]bool{}, on: map[string]bool{},
+		operated: map[string]bool{}, running: map[string]bool{}}
+	s.readMode()
+	begin := c.Start == FromClosed
+	for id := range n.Spec.Contactors {
+		s.operated[id] = begin
+	}
+	for id := range n.Spec.Relays {
+		s.operated[id] = begin
+	}
+	for id := range n.Spec.Converters {
+		s.running[id] = begin && !s.forcedOff(id)
+	}
+	return s
+}
+
+// readMode turns the mode's lists into the edges that it closes and the loads
+// that it turns on.
+func (s *solver) readMode() {
+	closeAll := func(id string) {
+		for _, e := range s.EdgesOf(id) {
+			if e.Kind == SwitchEdge && !strings.HasSuffix(e.ID, ".coil_out") {
+				s.wanted[e.ID] = true
+			}
+		}
+		if e := s.byID[id]; e != nil && e.Kind == SwitchEdge {
+			s.wanted[id] = true
+		}
+	}
+	if m, ok := s.Spec.Modes[s.c.Mode]; ok {
+		for _, id := range m.Closed {
+			closeAll(id)
+		}
+		if !s.c.NoLoads {
+			for _, id := range m.On {
+				s.on[id] = true
+			}
+		}
+	}
+}
+
+// forcedOff reports whether the case takes a converter out: the house stands
+// alone, and there is an auxiliary battery to stand on.
+func (s *solver) forcedOff(id string) bool {
+	return s.c.House == Alone && s.HasAuxiliary(id)
+}
+
+// HasAuxiliary reports whether a converter's output network has an auxiliary battery.
+func (n *Network) HasAuxiliary(converter string) bool {
+	out := n.byID[converter+".out"]
+	for id, b := range schema.Sorted(n.Spec.Batteries) {
+		if b.Role == "auxiliary" && n.sameNetwork(out.From, n.byID[id].From) {
+			return true
+		}
+	}
+	return false
+}
+
+// run iterates over the contact and converter states until they rest.
+func (s *solver) run() *Solution {
+	out := &Solution{Case: s.c, network: s.Network}
+	seen := map[string]int{}
+	var history []map[string]bool
+	for {
+		s.prepare()
+		if err := s.iterate(); err != nil {
+			out.Failed = err.Error()
+			break
+		}
+		key := fmt.Sprint(s.operated, s.running)
+		if at, again := seen[key]; again {
+			out.Chatter = alternating(history[at:])
+			break
+		}
+		seen[key] = len(history)
+		history = append(history, maps.Clone(s.operated))
+		if !s.moveContacts() {
+			break
+		}
+	}
+	s.fill(out)
+	return out
+}
+
+// alternating lists the contacts that change within a cycle of states.
+func alternating(cycle []map[string]bool) []string {
+	var ids []string
+	for id := range schema.Sorted(cycle[0]) {
+		if slices.ContainsFunc(cycle, func(m map[string]bool) bool { return m[id] != cycle[0][id] }) {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// moveContacts lets coils and converters answer the voltages that they see,
+// and reports whether any changed its state.
+func (s *solver) moveContacts() bool {
+	moved := false
+	change := func(m map[string]bool, id string, to bool) {
+		if m[id] != to {
+			m[id] = to
+			moved = true
+		}
+	}
+	for id := range schema.Sorted(s.operated) {
+		release, operate := s.thresholds(id, s.c.Coil)
+		switch v := math.Abs(s.voltage(s.byID[id+".coil"])); {
+		case v >= operate:
+			change(s.operated, id, true)
+		case v < release:
+			change(s.operated, id, false)
+		}
+	}
+	for id, c := range schema.Sorted(s.Spec.Converters) {
+		v := s.voltage(s.byID[id+".in"])
+		stop := c.Input.StopV.Or(c.Input.MinV)
+		start := max(stop, c.Input.StartV.Or(c.Input.MinV))
+		switch {
+		case s.forcedOff(id) || v < stop || !s.enabled(id):
+			change(s.running, id, false)
+		case v >= start:
+			change(s.running, id, true)
+		}
+	}
+	return moved
+}
+
+// enabled reports whether a converter's enable input, if it is used, is held
+// up. An input counts as held up from a third of the voltage of the network
+// that it is wired to, since its threshold is rarely on a datasheet.
+func (s *solver) enabled(id string) bool {
+	if !s.Connected(id + ".enable") {
+		return true
+	}
+	enable, _ := s.Node(id + ".enable")
+	for _, side := range []string{".in", ".out"} {
+		e := s.byID[id+side]
+		if s.together.find(int(enable)) == s.together.find(int(e.To)) {
+			return s.v[enable]-s.v[e.To] > 3
+		}
+	}
+	return false
+}
+
+// voltage is the voltage across an edge, 0 where it has no way back.
+func (s *solver) voltage(e *Edge) float64 {
+	if s.together.find(int(e.From)) != s.together.find(int(e.To)) {
+		return 0
+	}
+	return s.v[e.From] - s.v[e.To]
+}
+
+// Limits of the iteration and of what is taken as solved.
+const (
+	maxIterations = 400
+	tolerance     = 1e-10 // relative and absolute, V
+	maxResidual   = 1e-6  // of the largest current
+	maxCondition  = 1e15
+)
+
+// iterate solves the non-linear equations of the present contact state.
+func (s *solver) iterate() error {
+	s.v = make([]float64, s.Nodes())
+	s.connect()
+	if err := s.linear(true); err != nil {
+		return err
+	}
+	s.unloaded = slices.Clone(s.v)
+	regions := map[string]bool{}
+	for k := range maxIterations {
+		moved := s.stepRegions(k, regions)
+		moved = s.reflect() || moved
+		s.connect()
+		before := slices.Clone(s.v)
+		settled := s.relinearise()
+		if err := s.linear(false); err != nil {
+			return err
+		}
+		if !moved && settled && close(before, s.v) {
+			return s.verify()
+		}
+	}
+	return fmt.Errorf("the network did not settle in %d iterations", maxIterations)
+}
+
+func close(a, b []float64) bool {
+	for i := range a {
+		if !(math.Abs(a[i]-b[i]) <= tolerance*(1+math.Abs(b[i]))) {
+			return false
+		}
+	}
+	return true
+}
+
+// stepRegions moves the piecewise-linear elements to their new regions. When a
+// set of regions comes back, only one element moves at a time from then on,
+// which ends the alternation of two that answer each other.
+func (s *solver) stepRegions(k int, seen map[string]bool) bool {
+	before := make([]int, len(s.laws))
+	var moved []int
+	for i := range s.laws {
+		before[i] = s.laws[i].region
+		if s.laws[i].step(s.voltage(s.Edges[i])) {
+			moved = append(moved, i)
+		}
+	}
+	if len(moved) == 0 {
+		return false
+	}
+	var key strings.Builder
+	for i := range s.laws {
+		fmt.Fprintf(&key, "%d", s.laws[i].region)
+	}
+	if seen[key.String()] && len(moved) > 1 {
+		keep := moved[k%len(moved)]
+		for _, i := range moved {
+			if i != keep {
+				s.laws[i].region = before[i]
+			}
+		}
+	}
+	seen[key.String()] = true
+	return true
+}
+
+// reflect sets what each converter takes from what it gives, and reports
+// whether that changed.
+func (s *solver) reflect() bool {
+	changed := false
+	for id, c := range schema.Sorted(s.Spec.Converters) {
+		if !s.running[id] {
+			continue
+		}
+		out := s.byID[id+".out"]
+		v := s.voltage(out)
+		i, _ := s.laws[out.index].of(v)
+		efficiency := c.EfficiencyPercent.Or(s.Spec.Policy.ConverterEfficiency) / 100
+		in := s.byID[id+".in"]
+		watts := max(0, -v*i)/efficiency + c.Input.StandbyMA.Or(0)/1000*s.voltage(in)
+		l := &s.laws[in.index]
+		if math.Abs(watts-l.watts) > 1e-9*(1+l.watts) {
+			changed = true
+		}
+		l.watts = watts
+	}
+	return changed
+}
+
+// relinearise chooses the voltage at which each element is linearised next and
+// reports whether all are where the last solution put them.
+func (s *solver) relinearise() bool {
+	settled := true
+	for i := range s.laws {
+		v := s.voltage(s.Edges[i])
+		at := s.laws[i].limit(v)
+		if math.Abs(at-v) > tolerance*(1+math.Abs(v)) {
+			settled = false
+		}
+		s.laws[i].at = at
+	}
+	return settled
+}
+
+// connect finds which nodes are galvanically together in the present state.
+func (s *solver) connect() {
+	s.together = newUnionFind(s.Nodes())
+	for i := range s.laws {
+		if s.laws[i].connects() {
+			s.together.union(int(s.Edges[i].From), int(s.Edges[i].To))
+		}
+	}
+}
+
+// linear assembles and solves the linearised equations; unloaded leaves out
+// everything that draws or feeds a current of its own.
+func (s *solver) linear(unloaded bool) error {
+	f, rhs, ok := s.assemble(unloaded, false)
+	if !ok {
+		// The falling law of a constant-power load outweighs its supply: take
+		// it as a plain current for this step, which keeps the equations definite.
+		f, rhs, ok = s.assemble(unloaded, true)
+	}
+	if !ok || f.condition() > maxCondition {
+		return fmt.Errorf("the network's equations are too ill-conditioned to trust")
+	}
+	f.solve(rhs)
+	s.v = rhs
+	return nil
+}
+
+func (s *solver) assemble(unloaded, flat bool) (*factor, []float64, bool) {
+	diagonal := make([]float64, s.Nodes())
+	values := make([]float64, s.pattern.values)
+	rhs := make([]float64, s.Nodes())
+	for k := range s.laws {
+		l, e := &s.laws[k], s.Edges[k]
+		if l.form == open || e.From == e.To || !s.active(e, l) || unloaded && !l.connects() {
+			continue
+		}
+		i, g := l.of(l.at)
+		if g < 0 && flat {
+			g = 0
+		}
+		i0 := i - g*l.at
+		diagonal[e.From] += g
+		diagonal[e.To] += g
+		values[s.pattern.edge[k]] -= g
+		rhs[e.From] -= i0
+		rhs[e.To] += i0
+	}
+	s.pin(diagonal)
+	f, ok := s.pattern.factorise(diagonal, values)
+	return f, rhs, ok
+}
+
+// active reports whether an element has a way back for its current.
+func (s *solver) active(e *Edge, l *law) bool {
+	return l.connects() || s.together.find(int(e.From)) == s.together.find(int(e.To))
+}
+
+// pin ties one node of each galvanic part to zero. No current flows there,
+// since the part has no other way to it.
+func (s *solver) pin(diagonal []float64) {
+	pinned := make([]bool, s.Nodes())
+	for _, v := range s.references() {
+		if root := s.together.find(int(v)); !pinned[root] {
+			pinned[root] = true
+			diagonal[v]++
+		}
+	}
+}
+
+// references lists all nodes, those first that a person measures against.
+func (n *Network) references() []Node {
+	if n.reference == nil {
+		add := func(name string) {
+			if v, ok := n.Node(name); ok {
+				n.reference = append(n.reference, v)
+			}
+		}
+		add(schema.Chassis)
+		for id, b := range schema.Sorted(n.Spec.Batteries) {
+			if b.Role == "auxiliary" {
+				add(id + ".neg")
+			}
+		}
+		for id := range schema.Sorted(n.Spec.Batteries) {
+			add(id + ".neg")
+		}
+		for id := range schema.Sorted(n.Spec.Converters) {
+			add(id + ".out_neg")
+		}
+		for v := range n.names {
+			n.reference = append(n.reference, Node(v))
+		}
+	}
+	return n.reference
+}
+
+// verify checks the currents at every node against the laws themselves.
+func (s *solver) verify() error {
+	sum := make([]float64, s.Nodes())
+	var largest float64
+	for k := range s.laws {
+		e := s.Edges[k]
+		if e.From == e.To || !s.active(e, &s.laws[k]) {
+			continue
+		}
+		i, _ := s.laws[k].of(s.voltage(e))
+		largest = max(largest, math.Abs(i))
+		sum[e.From] += i
+		sum[e.To] -= i
+	}
+	for v, residual := range sum {
+		if !(math.Abs(residual) <= maxResidual*(1+largest)) {
+			return fmt.Errorf("the currents at %s do not balance: %.3g A are left over", s.names[v][0], residual)
+		}
+	}
+	return nil
+}
+
+// fill copies the state into a solution.
+func (s *solver) fill(out *Solution) {
+	out.v, out.operated, out.together = s.v, s.operated, s.together
+	out.i = make([]float64, len(s.Edges))
+	out.closed = map[string]bool{}
+	for k, e := range s.Edges {
+		l := &s.laws[k]
+		v := s.voltage(e)
+		if s.active(e, l) {
+			out.i[k], _ = l.of(v)
+		}
+		switch {
+		case e.Kind == SwitchEdge || e.Kind == ContactEdge:
+			out.closed[e.ID] = l.form == resistor
+		case l.form == power && v < l.knee && s.unloaded[e.From]-s.unloaded[e.To] >= l.knee && l.watts > 0:
+			out.Collapsed = append(out.Collapsed, e.Part)
+		case l.form == limited && l.region == limiting:
+			out.Limiting = append(out.Limiting, e.Part)
+		}
+	}
+	for id := range schema.Sorted(s.running) {
+		if s.running[id] {
+			out.ConvertersOn = append(out.ConvertersOn, id)
+		}
+	}
+}

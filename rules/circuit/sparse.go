@@ -1,0 +1,265 @@
+package circuit
+
+import (
+	"container/heap"
+	"math"
+	"slices"
+)
+
+// pattern is the symbolic LDL' factorisation of a symmetric matrix whose
+// off-diagonal entries are the edges of a graph. It is computed once for a
+// network and used for every state and corner: an open switch is an entry of
+// value zero.
+//
+// Columns are held in elimination order, least degree first, which for the
+// tree-like networks of a vehicle makes next to no fill.
+type pattern struct {
+	n        int
+	position []int   // elimination position of each node
+	node     []int   // node at each position
+	rows     [][]int // rows of each column, as positions, ascending
+	// target[p] lists, for each pair (i >= j) of rows of column p, where the
+	// update of that pair goes: an index into the values, or into the diagonal
+	// when i == j.
+	target [][]int32
+	start  []int // first value of each column
+	values int
+	edge   []int32 // value index of each edge, -1 for an edge from a node to itself
+}
+
+// newPattern orders the nodes and computes the fill.
+func newPattern(n int, edges []*Edge) *pattern {
+	neighbours := make([]map[int]bool, n)
+	for i := range neighbours {
+		neighbours[i] = map[int]bool{}
+	}
+	for _, e := range edges {
+		if e.From != e.To {
+			neighbours[e.From][int(e.To)] = true
+			neighbours[e.To][int(e.From)] = true
+		}
+	}
+	p := &pattern{n: n, position: make([]int, n), node: make([]int, 0, n), rows: make([][]int, n)}
+	columns := p.eliminate(neighbours)
+	p.place(columns)
+	p.edge = make([]int32, len(edges))
+	for k, e := range edges {
+		p.edge[k] = -1
+		if e.From != e.To {
+			p.edge[k] = int32(p.index(p.position[e.From], p.position[e.To]))
+		}
+	}
+	return p
+}
+
+// eliminate removes the nodes in the order of least degree and returns the
+// neighbours that each had when it went.
+func (p *pattern) eliminate(neighbours []map[int]bool) [][]int {
+	queue := &degreeQueue{}
+	for v := range neighbours {
+		heap.Push(queue, degree{len(neighbours[v]), v})
+	}
+	gone := make([]bool, p.n)
+	columns := make([][]int, p.n)
+	for queue.Len() > 0 {
+		d := heap.Pop(queue).(degree)
+		if gone[d.node] || d.degree != len(neighbours[d.node]) {
+			continue // stale: the degree has changed since
+		}
+		v := d.node
+		gone[v] = true
+		p.position[v] = len(p.node)
+		p.node = append(p.node, v)
+		rest := make([]int, 0, len(neighbours[v]))
+		for w := range neighbours[v] {
+			rest = append(rest, w)
+		}
+		slices.Sort(rest)
+		for i, a := range rest {
+			delete(neighbours[a], v)
+			for _, b := range rest[i+1:] {
+				neighbours[a][b] = true
+				neighbours[b][a] = true
+			}
+		}
+		for _, a := range rest {
+			heap.Push(queue, degree{len(neighbours[a]), a})
+		}
+		columns[p.position[v]] = rest
+		neighbours[v] = nil
+	}
+	return columns
+}
+
+// place lays out the values and finds where each update goes.
+func (p *pattern) place(columns [][]int) {
+	p.start = make([]int, p.n)
+	for c, nodes := range columns {
+		rows := make([]int, len(nodes))
+		for i, v := range nodes {
+			rows[i] = p.position[v]
+		}
+		slices.Sort(rows)
+		p.rows[c] = rows
+		p.start[c] = p.values
+		p.values += len(rows)
+	}
+	p.target = make([][]int32, p.n)
+	for c, rows := range p.rows {
+		targets := make([]int32, 0, len(rows)*(len(rows)+1)/2)
+		for i, r := range rows {
+			targets = append(targets, int32(r))
+			for _, s := range rows[i+1:] {
+				targets = append(targets, int32(p.index(r, s)))
+			}
+		}
+		p.target[c] = targets
+	}
+}
+
+// index returns where the value of a pair of positions stands; the pair must
+// be in the pattern.
+func (p *pattern) index(i, j int) int {
+	if i > j {
+		i, j = j, i
+	}
+	k, _ := slices.BinarySearch(p.rows[i], j)
+	return p.start[i] + k
+}
+
+// factor is the numeric factorisation A = L D L'.
+type factor struct {
+	*pattern
+	lower    []float64 // L, without its unit diagonal
+	diagonal []float64 // D
+}
+
+// factorise computes the factors of the matrix with the given diagonal (by
+// node) and off-diagonal values (as laid out by the pattern). It reports false
+// when a pivot is not positive: the matrix is not positive definite.
+func (p *pattern) factorise(diagonal, offDiagonal []float64) (*factor, bool) {
+	f := &factor{pattern: p, lower: slices.Clone(offDiagonal), diagonal: make([]float64, p.n)}
+	for c, v := range p.node {
+		f.diagonal[c] = diagonal[v]
+	}
+	for c, rows := range p.rows {
+		d := f.diagonal[c]
+		if !(d > 0) || math.IsInf(d, 1) {
+			return nil, false
+		}
+		column := f.lower[p.start[c] : p.start[c]+len(rows)]
+		t := p.target[c]
+		for i, r := range rows {
+			l := column[i] / d
+			f.diagonal[r] -= l * column[i]
+			t = t[1:]
+			if l == 0 {
+				t = t[len(rows)-i-1:]
+				continue
+			}
+			for _, below := range column[i+1:] {
+				f.lower[t[0]] -= l * below
+				t = t[1:]
+			}
+		}
+		for i := range column {
+			column[i] /= d
+		}
+	}
+	return f, true
+}
+
+// solve overwrites the right-hand side, by node, with the solution.
+func (f *factor) solve(b []float64) {
+	x := make([]float64, f.n)
+	for c, v := range f.node {
+		x[c] = b[v]
+	}
+	for c, rows := range f.rows {
+		if x[c] == 0 {
+			continue
+		}
+		for i, r := range rows {
+			x[r] -= f.lower[f.start[c]+i] * x[c]
+		}
+	}
+	for c := f.n - 1; c >= 0; c-- {
+		x[c] /= f.diagonal[c]
+		for i, r := range f.rows[c] {
+			x[c] -= f.lower[f.start[c]+i] * x[r]
+		}
+	}
+	for c, v := range f.node {
+		b[v] = x[c]
+	}
+}
+
+// column is L^-1 e for a unit vector: the few positions that it touches, on the
+// way from its node to the root, and their values.
+type column struct {
+	at    []int
+	value []float64
+}
+
+// forward computes L^-1 e of a node. The product of two such columns over D is
+// an entry of the inverse, at the cost of the path to the root.
+func (f *factor) forward(v Node) column {
+	var out column
+	pending := map[int]float64{f.position[v]: 1}
+	for c := f.position[v]; ; {
+		x := pending[c]
+		delete(pending, c)
+		if x != 0 {
+			out.at = append(out.at, c)
+			out.value = append(out.value, x)
+			for i, r := range f.rows[c] {
+				pending[r] -= f.lower[f.start[c]+i] * x
+			}
+		}
+		if len(f.rows[c]) == 0 {
+			return out
+		}
+		c = f.rows[c][0] // the parent: the first neighbour eliminated later
+	}
+}
+
+// product returns one entry of the inverse, from two columns.
+func (f *factor) product(a, b column) float64 {
+	var sum float64
+	for i, j := 0, 0; i < len(a.at) && j < len(b.at); {
+		switch {
+		case a.at[i] < b.at[j]:
+			i++
+		case a.at[i] > b.at[j]:
+			j++
+		default:
+			sum += a.value[i] * b.value[j] / f.diagonal[a.at[i]]
+			i++
+			j++
+		}
+	}
+	return sum
+}
+
+// condition is the ratio of the largest pivot to the smallest, a cheap upper
+// estimate of how much the solution can be trusted.
+func (f *factor) condition() float64 {
+	return slices.Max(f.diagonal) / slices.Min(f.diagonal)
+}
+
+type degree struct{ degree, node int }
+
+// degreeQueue is a heap of nodes by degree, then by number.
+type degreeQueue []degree
+
+func (q degreeQueue) Len() int { return len(q) }
+func (q degreeQueue) Less(i, j int) bool {
+	return q[i].degree < q[j].degree || q[i].degree == q[j].degree && q[i].node < q[j].node
+}
+func (q degreeQueue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *degreeQueue) Push(x any)   { *q = append(*q, x.(degree)) }
+func (q *degreeQueue) Pop() any {
+	last := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return last
+}

@@ -1,0 +1,194 @@
+package rules
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/headroom/schema"
+)
+
+// Subject starts the result of the rule for one subject, whose place in the
+// spec is that of path. The check is not reported until one of its verdicts is
+// given.
+func (p *Pass) Subject(subject, path string) *Check {
+	return &Check{
+		Working: &Working{spec: p.Spec},
+		pass:    p,
+		path:    path,
+		result: Result{
+			Rule:     p.Rule.ID,
+			Subject:  subject,
+			Level:    p.level(),
+			Required: p.required(),
+			At:       p.Spec.At(path),
+		},
+	}
+}
+
+// level is the rule's level as the policy has it.
+func (p *Pass) level() Level {
+	if l, ok := p.Spec.Policy.Levels[p.Rule.ID]; ok {
+		return Level(l)
+	}
+	return p.Rule.Level
+}
+
+// required is the headroom that passes, as the policy has it.
+func (p *Pass) required() float64 {
+	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
+		return r
+	}
+	return p.Rule.Required
+}
+
+// Check is the result of a rule on one subject in the making.
+type Check struct {
+	*Working
+	pass   *Pass
+	path   string
+	result Result
+}
+
+// In says in which mode and corner the check stands.
+func (c *Check) In(mode, corner string) *Check {
+	c.result.Mode, c.result.Corner = mode, corner
+	return c
+}
+
+// Required sets the headroom that passes where a yes-or-no rule has a subject
+// that is measured; the policy's choice stands.
+func (c *Check) Required(headroom float64) *Check {
+	if _, ok := c.pass.Spec.Policy.Required[c.pass.Rule.ID]; !ok {
+		c.result.Required = headroom
+	}
+	return c
+}
+
+// Level sets the level of this subject's finding where it differs from the
+// rule's; the policy's choice stands.
+func (c *Check) Level(l Level) *Check {
+	if _, ok := c.pass.Spec.Policy.Levels[c.pass.Rule.ID]; !ok {
+		c.result.Level = l
+	}
+	return c
+}
+
+// Related adds another place that has to do with the result: that of a path of
+// the spec, and what it has to do with it.
+func (c *Check) Related(path, note string) *Check {
+	c.result.Related = append(c.result.Related, schema.Place{Position: c.pass.Spec.At(path), Note: note})
+	return c
+}
+
+// Because names a graver finding that this one follows from, by rule and subject.
+func (c *Check) Because(rule, subject string) *Check {
+	c.result.Primary = rule + "/" + subject
+	return c
+}
+
+// Fix says what to do about the finding.
+func (c *Check) Fix(format string, args ...any) *Check {
+	c.result.Fix = fmt.Sprintf(format, args...)
+	return c
+}
+
+// AtMost reports demand against capability: headroom is capability over
+// demand, and passes when it is at least what is required. The message says
+// what a reader should know in either case.
+func (c *Check) AtMost(demand, capability Quantity, format string, args ...any) {
+	c.compare(demand, capability, ratio(capability.Value, demand.Value), format, args...)
+}
+
+// AtLeast reports a demand that must reach a threshold: headroom is what there
+// is over what is needed. Demand is the need, capability what there is.
+func (c *Check) AtLeast(need, available Quantity, format string, args ...any) {
+	c.compare(need, available, ratio(available.Value, need.Value), format, args...)
+}
+
+// Below reports something that must stay below a threshold, such as a coil's
+// voltage below its release voltage; headroom is threshold over value.
+func (c *Check) Below(value, threshold Quantity, format string, args ...any) {
+	c.compare(value, threshold, ratio(threshold.Value, value.Value), format, args...)
+}
+
+// boundless is the headroom of a demand of nothing.
+const boundless = 1e6
+
+func ratio(capability, demand float64) float64 {
+	if demand <= 0 || capability/demand > boundless {
+		return boundless
+	}
+	return capability / demand
+}
+
+func (c *Check) compare(demand, capability Quantity, headroom float64, format string, args ...any) {
+	c.result.Demand, c.result.Capability, c.result.Headroom = demand, capability, headroom
+	// The last digits of a double are not an engineering difference.
+	const rounding = 1e-9
+	c.report(headroom >= c.result.Required*(1-rounding), fmt.Sprintf(format, args...))
+}
+
+// Holds reports a yes-or-no check.
+func (c *Check) Holds(ok bool, format string, args ...any) {
+	c.result.Required = 0
+	c.report(ok, fmt.Sprintf(format, args...))
+}
+
+// Fail reports a finding that no number measures.
+func (c *Check) Fail(format string, args ...any) { c.Holds(false, format, args...) }
+
+// NotChecked reports that the check needs something that the spec does not
+// give; missing is the path of it, or says what is missing.
+func (c *Check) NotChecked(missing, format string, args ...any) {
+	c.result.Verdict = NotChecked
+	c.result.Missing = missing
+	c.result.Message = fmt.Sprintf(format, args...)
+	c.finish()
+}
+
+func (c *Check) report(ok bool, message string) {
+	c.result.Verdict = Failed
+	if ok {
+		c.result.Verdict = Passed
+	}
+	c.result.Message = message
+	c.finish()
+}
+
+func (c *Check) finish() {
+	c.result.Working = c.Steps()
+	if c.result.Fix == "" {
+		c.result.Fix = c.pass.Rule.Fix
+	}
+	if at, ok := c.pass.Spec.Shared(c.path); ok && at != c.result.At {
+		c.result.Related = append(c.result.Related, schema.Place{Position: at, Note: "set here, in a shared package"})
+	}
+	c.pass.report(c.result)
+}
+
+// BrokenConductors returns the path of a wire or bus bar that holds a mistake,
+// so that it is not known what it joins; "" if there is none.
+func (p *Pass) BrokenConductors() string {
+	for _, path := range p.Spec.Broken() {
+		if strings.HasPrefix(path, "wires.") || strings.HasPrefix(path, "busbars.") {
+			return path
+		}
+	}
+	return ""
+}
+
+// Unsound reports a check as not made when one of the terminals belongs to a
+// network that holds a part with a mistake, and says whether it did.
+func (p *Pass) Unsound(c *Check, terminals ...string) bool {
+	for _, t := range terminals {
+		v, ok := p.Circuit.Node(t)
+		if !ok {
+			continue
+		}
+		if path := p.Circuit.Tainted(v); path != "" {
+			c.NotChecked(path, "the circuit of %s cannot be computed: %s holds a mistake", t, path)
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,115 @@
+// Package rules says what a rule, a result and a working are, and runs a list
+// of rules over a spec.
+package rules
+
+import "example.org/headroom/schema"
+
+// Level is how grave a finding is.
+type Level string
+
+// The levels, gravest first.
+const (
+	Error   Level = "error"   // unsafe, or will fail
+	Warning Level = "warning" // likely to fail, or marginal
+	Note    Level = "note"    // hygiene
+)
+
+// Rank orders levels: 3 for an error, 2 for a warning, 1 for a note, 0 else.
+func (l Level) Rank() int {
+	switch l {
+	case Error:
+		return 3
+	case Warning:
+		return 2
+	case Note:
+		return 1
+	}
+	return 0
+}
+
+// Verdict is the outcome of one rule on one subject.
+type Verdict string
+
+// The verdicts.
+const (
+	Passed     Verdict = "pass"
+	Failed     Verdict = "fail"
+	Waived     Verdict = "waived"
+	NotChecked Verdict = "not-checked"
+)
+
+// Quantity is a number with its unit, such as 250 A.
+type Quantity struct {
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
+}
+
+// Result is one rule applied to one subject in its worst mode. Every applied
+// check yields one, passes too.
+type Result struct {
+	Rule    string // rule id
+	Subject string // id of the part or conductor, or part.terminal
+	Mode    string // worst mode; empty where no mode matters
+	Corner  string // the corner taken, in words: "pack full, copper cold"
+
+	// Demand is what the subject is asked to bear, Capability what it can bear
+	// there. Headroom is capability over demand (or its inverse where more is
+	// asked of the subject), 0 where the check is a yes or no. Required is the
+	// least headroom that passes.
+	Demand     Quantity
+	Capability Quantity
+	Headroom   float64
+	Required   float64
+
+	Verdict Verdict
+	Level   Level  // of the finding, were it to fail
+	Message string // one sentence: the value, the limit, the subject
+	Fix     string // what to do about it
+	Missing string // what a not-checked result needs: "fuses.main.rated_V_dc"
+
+	Working []Step
+	At      schema.Position
+	Related []schema.Place
+	// Primary is the rule and subject of a graver finding that this one follows
+	// from; writers show it under that one.
+	Primary string
+}
+
+// Key identifies a result across revisions: it depends on neither lines nor wording.
+func (r Result) Key() string { return r.Rule + "/" + r.Subject }
+
+// IsFinding reports whether the result asks for action.
+func (r Result) IsFinding() bool { return r.Verdict == Failed }
+
+// Step is one line of a working: symbol, what it is, how it was computed, its
+// value, and where that came from.
+type Step struct {
+	Symbol  string  `json:"symbol"`            // "I_z"
+	What    string  `json:"what"`              // "ampacity of w1"
+	Formula string  `json:"formula,omitempty"` // "sqrt((T_c - T_a) / (R * R_th))"
+	Numbers string  `json:"numbers,omitempty"` // the formula with its numbers put in
+	Value   float64 `json:"value"`
+	Unit    string  `json:"unit"`
+	Text    string  `json:"text,omitempty"` // a value that is not a number
+	Origin  Origin  `json:"origin"`
+}
+
+// OriginKind says where a number of a working came from.
+type OriginKind string
+
+// The kinds of origin.
+const (
+	FromSpec     OriginKind = "spec"     // a person wrote it; At says where
+	FromDefault  OriginKind = "default"  // a named default; Ref names the policy value
+	FromStandard OriginKind = "standard" // a table or clause; Ref names it
+	FromCircuit  OriginKind = "circuit"  // the solved network; Ref names the case
+	FromFormula  OriginKind = "formula"  // computed from the steps above
+)
+
+// Origin is where a number of a working came from.
+type Origin struct {
+	Kind OriginKind      `json:"kind"`
+	Path string          `json:"path,omitempty"` // "fuses.main.rated_A"
+	Ref  string          `json:"ref,omitempty"`
+	At   schema.Position `json:"-"`
+}

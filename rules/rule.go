@@ -1,0 +1,51 @@
+package rules
+
+import (
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// Rule is a check declared as data plus one function. Its documentation is
+// what explain, the rules list and SARIF show.
+type Rule struct {
+	ID       string   // kebab-case, names the thing and what is wrong; never changes
+	Family   string   // fuse, converter, contactor, circuit, spec, ...
+	Title    string   // one line: what is wrong, no full stop
+	Why      string   // what goes wrong in the world
+	Relation string   // the relation that must hold, in symbols and words
+	Source   string   // standard and clause, handbook, or "common practice"
+	Level    Level    // default level
+	Required float64  // default required headroom; 0 for a yes-or-no check
+	Policy   []string // the policy values that tune it, such as "policy.terminal_max_C"
+	Fix      string   // what to do, in general
+	Example  Example
+	// Check applies the rule. It reports one result for each subject through
+	// the Pass. Rules of the schema layer have none: the loader applies them.
+	Check func(*Pass)
+}
+
+// Example is an edit of a sound demo vehicle that makes the rule fire. A test
+// carries it out.
+type Example struct {
+	Vehicle string // directory under testdata/fleet
+	Edits   []Edit
+	Subject string // the subject that the rule then names
+	// Text is the mistake as it stands in a file: the form for rules of the
+	// schema layer, whose examples need no vehicle.
+	Text string
+}
+
+// Edit sets, or deletes, the value of one path of a specification. Value is
+// JSON; empty deletes.
+type Edit struct {
+	Path  string
+	Value string
+}
+
+// Pass gives a rule the spec and its circuit, and takes its results.
+type Pass struct {
+	Rule    *Rule
+	Spec    *schema.Spec
+	Circuit *circuit.Network
+	report  func(Result)
+}

@@ -1,0 +1,170 @@
+package wiring
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+func conductorUnprotected() *rules.Rule {
+	return &rules.Rule{
+		ID:     "conductor-unprotected",
+		Family: family,
+		Title:  "a conductor has no overcurrent protection within the allowed length",
+		Why: "A conductor between a battery and its first fuse burns until it parts when it is pinched or chafed: " +
+			"nothing else ends the short circuit, and at these currents it takes what it touches with it.",
+		Relation: "against every source, the fault loop through the conductor holds a fuse in either pole; or the unfused length from the source " +
+			"is at most 0.178 m, 1.016 m sheathed, 1.829 m sheathed from the battery's terminal; or the source or a series resistor " +
+			"limits the current to what the conductor carries",
+		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m); for road vehicles common practice. Limited sources: IEC 60364-4-43, 436",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
+		Fix:      "put a fuse at the source's end of the conductor, or shorten or sheathe the run to it",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_pack_pos",
+			Edits: []rules.Edit{{Path: "wires.w_pack_pos.length_m", Value: "2.4"}}},
+		Check: checkConductorUnprotected,
+	}
+}
+
+func checkConductorUnprotected(p *rules.Pass) {
+	guards := p.Circuit.Guards()
+	first := firstExposed(guards)
+	for id, conductor := range p.Spec.Conductors() {
+		c := p.Subject(id, conductor.Path())
+		if p.Unsound(c, conductor.From) {
+			continue
+		}
+		all := guards[id]
+		if len(all) == 0 {
+			c.Holds(true, "no source can drive a fault current through %s", id)
+			continue
+		}
+		worst := slices.MinFunc(all, func(a, b circuit.Guard) int { return cmp.Compare(safety(a), safety(b)) })
+		if lead := first[worst.Source.ID]; safety(worst) == exposed && lead != id {
+			c.Because("conductor-unprotected", lead)
+		}
+		judgeGuard(c, p, worst)
+	}
+}
+
+// The ways in which a conductor stands against a source, worst first.
+const (
+	exposed = iota
+	limited
+	nearby
+	fused
+)
+
+// safety ranks a guard.
+func safety(g circuit.Guard) int {
+	switch {
+	case g.Source.InternalFuseA > 0 || len(g.Fuses) > 0 && !g.Exposed:
+		return fused
+	case g.Exposed && g.Source.LimitA > 0, g.Resistor != "":
+		return limited
+	case g.Exposed && !g.WithinDistance():
+		return exposed
+	case g.Exposed:
+		return nearby
+	}
+	return fused
+}
+
+// firstExposed finds, for each source, the exposed conductor nearest to it:
+// the one whose fuse would protect the others too.
+func firstExposed(guards map[string][]circuit.Guard) map[string]string {
+	type lead struct {
+		id     string
+		meters float64
+	}
+	nearest := map[string]lead{}
+	for id, all := range guards {
+		for _, g := range all {
+			if safety(g) != exposed {
+				continue
+			}
+			old, ok := nearest[g.Source.ID]
+			if !ok || g.UnfusedM < old.meters || g.UnfusedM == old.meters && id < old.id {
+				nearest[g.Source.ID] = lead{id, g.UnfusedM}
+			}
+		}
+	}
+	out := map[string]string{}
+	for source, l := range nearest {
+		out[source] = l.id
+	}
+	return out
+}
+
+// judgeGuard gives the verdict on a conductor against its worst source.
+func judgeGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
+	switch safety(g) {
+	case fused:
+		by := g.Fuse()
+		if g.Source.InternalFuseA > 0 {
+			by = "the internal fuse of " + g.Source.ID
+		}
+		if by == "" {
+			c.Holds(true, "every loop through %s from %s holds a fuse", g.Conductor, g.Source.ID)
+			return
+		}
+		c.Holds(true, "%s protects %s against %s", by, g.Conductor, g.Source.ID)
+	case limited:
+		judgeLimited(c, p, g)
+	default:
+		c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
+		allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
+		c.Fix("put a fuse within %s m of %s, counted along the conductor, or shorten the unfused run", rules.Figure(allowed), g.Source.ID)
+		c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
+			"%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
+			g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
+	}
+}
+
+// distancePolicy names the policy value that an allowed length comes from.
+func distancePolicy(p *rules.Pass, allowed float64) string {
+	switch policy := p.Spec.Policy; allowed {
+	case policy.FuseDistanceM:
+		return "policy.fuse_distance_m"
+	case policy.FuseDistanceSheathedM:
+		return "policy.fuse_distance_sheathed_m"
+	}
+	return "policy.fuse_distance_at_battery_m"
+}
+
+// judgeLimited compares what a resistor or a current limit lets through with
+// what the conductor carries.
+func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
+	var amperes float64
+	what := ""
+	if g.Resistor != "" {
+		r := p.Spec.Resistors[g.Resistor]
+		v := c.Given("V_max", "highest voltage of "+g.Source.ID, g.Source.MaxV, "V", g.Source.Path+".max_V")
+		ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
+		amperes = c.Calc("I", "current behind the resistor", "V_max / R", rules.Figure(v)+" / "+rules.Figure(ohm), g.ResistorA, "A")
+		what = "behind " + g.Resistor
+	} else {
+		amperes = c.Given("I_lim", "current limit of "+g.Source.ID, g.Source.LimitA, "A", g.Source.LimitFrom)
+		what = "from " + g.Source.ID
+	}
+	conductor, err := rating.OfConductor(p, c.Working, g.Conductor)
+	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "%s has no fuse %s; whether it carries the %s A there is not known", g.Conductor, what, rules.Figure(amperes))
+		return
+	}
+	if err != nil {
+		c.NotChecked(g.Conductor, "the ampacity of %s cannot be computed: %v", g.Conductor, err)
+		return
+	}
+	iz := math.Max(conductor.IzA, 0)
+	c.Fix("put a fuse of at most %s A at the end of %s towards %s, or take a conductor that carries %s A",
+		rules.Figure(math.Floor(iz)), g.Conductor, g.Source.ID, rules.Figure(amperes))
+	c.AtMost(rules.Quantity{Value: amperes, Unit: "A"}, rules.Quantity{Value: iz, Unit: "A"},
+		"%s has no fuse %s, which gives up to %s A; it carries %s A", g.Conductor, what, rules.Figure(amperes), rules.Figure(iz))
+}

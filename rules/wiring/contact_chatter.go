@@ -1,0 +1,92 @@
+package wiring
+
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func contactChatter() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contact-chatters",
+		Family: family,
+		Title:  "a contactor or relay finds no rest: closing takes away its own supply",
+		Why: "A coil that is fed through what its contact opens, or from a supply that its contact pulls down, closes and opens many times a second. " +
+			"Contacts that chatter under load weld.",
+		Relation: "in every mode, from open and from closed, the states of all contacts come to rest",
+		Source:   "circuit theory",
+		Level:    rules.Error,
+		Fix:      "feed the coil from a point that its own contact does not change",
+		Example: rules.Example{Vehicle: "heron", Subject: "k_pre", Edits: []rules.Edit{
+			{Path: "relays.k_pre.form", Value: `"nc"`}}},
+		Check: checkContactChatter,
+	}
+}
+
+func checkContactChatter(p *rules.Pass) {
+	chattering := map[string]circuit.Case{}
+	for _, mode := range p.Circuit.Modes() {
+		for _, start := range []circuit.Start{circuit.FromOpen, circuit.FromClosed} {
+			k := circuit.Case{Mode: mode, Start: start}
+			for _, id := range p.Circuit.Solve(k).Chatter {
+				if _, seen := chattering[id]; !seen {
+					chattering[id] = k
+				}
+			}
+		}
+	}
+	for id, part := range p.Spec.Parts() {
+		switch part.(type) {
+		case *schema.Contactor, *schema.Relay:
+			c := p.Subject(id, part.Common().Path())
+			if p.Unsound(c, id+".coil_pos") {
+				continue
+			}
+			if k, bad := chattering[id]; bad {
+				c.In(k.Mode, k.String()).Fail("%s finds no rest in mode %s: it closes and opens again without end", id, k.Mode)
+				continue
+			}
+			c.Holds(true, "%s comes to rest in every mode", id)
+		}
+	}
+}
+
+func circuitUnsolved() *rules.Rule {
+	return &rules.Rule{
+		ID:     "circuit-unsolved",
+		Family: family,
+		Title:  "the circuit of a mode could not be solved",
+		Why: "Nothing computed from such a mode can be trusted. It is mostly a value that no real part has, " +
+			"or two sources that contradict each other.",
+		Relation: "the iteration settles, and the currents at every node balance within a millionth of the largest",
+		Source:   "Kirchhoff's current law",
+		Level:    rules.Error,
+		Fix:      "look for unlikely values in the parts of the mode",
+		Example: rules.Example{Vehicle: "heron", Subject: "climb", Edits: []rules.Edit{
+			{Path: "busbars.bar_main.length_mm", Value: "1e-9"}}},
+		Check: checkCircuitUnsolved,
+	}
+}
+
+func checkCircuitUnsolved(p *rules.Pass) {
+	for _, mode := range p.Circuit.Modes() {
+		c := p.Subject(mode, "modes."+mode)
+		var failed []string
+		for _, k := range []circuit.Case{
+			{Mode: mode},
+			{Mode: mode, Pack: circuit.Lowest, Resistance: circuit.Greatest},
+			{Mode: mode, House: circuit.Alone, Auxiliary: circuit.Lowest},
+		} {
+			if s := p.Circuit.Solve(k); s.Failed != "" && !slices.Contains(failed, s.Failed) {
+				failed = append(failed, s.Failed)
+			}
+		}
+		if len(failed) > 0 {
+			c.Fail("mode %s could not be solved: %s", mode, failed[0])
+			continue
+		}
+		c.Holds(true, "mode %s is solved", mode)
+	}
+}

@@ -1,0 +1,26 @@
+// Package wiring holds the rules of the circuit family: what is joined to
+// what, what protects it, and what stays live. The network itself is package
+// circuit.
+package wiring
+
+import "example.org/headroom/rules"
+
+// family is what the rules of this package belong to.
+const family = "circuit"
+
+// Rules lists the rules of the family.
+func Rules() []*rules.Rule {
+	return []*rules.Rule{
+		terminalUnconnected(),
+		conductorUnprotected(),
+		polarityReversed(),
+		contactorBypassed(),
+		returnPathSecond(),
+		disconnectLeavesLive(),
+		networksJoined(),
+		keyOffBackfeed(),
+		contactChatter(),
+		supplyCollapses(),
+		circuitUnsolved(),
+	}
+}

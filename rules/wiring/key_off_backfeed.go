@@ -1,0 +1,123 @@
+package wiring
+
+import (
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func keyOffBackfeed() *rules.Rule {
+	return &rules.Rule{
+		ID:     "key-off-backfeed",
+		Family: family,
+		Title:  "what the key switches off stays supplied through a second feed",
+		Why: "An indicator lamp, diode or second supply that reaches the key circuit from behind feeds it when the key is off: " +
+			"lamps glow, electronics never sleep, and a contactor may hold.",
+		Relation: "with every pole of the key open and contacts starting closed, no pole's load side has more than policy.live_V against the other pole of its network",
+		Source:   "circuit theory",
+		Level:    rules.Warning,
+		Policy:   []string{"policy.live_V"},
+		Fix:      "feed the second circuit from behind the key, or block the path with a diode",
+		Example: rules.Example{Vehicle: "heron", Subject: "key", Edits: []rules.Edit{
+			{Path: "wires.second_feed", Value: `{"from": "aux_fuse.b", "to": "key.house_b", "size": "1.5 mm2", "length_m": 0.4, "insulation": {"max_C": 105, "rated_V": 60}}`}}},
+		Check: checkKeyOffBackfeed,
+	}
+}
+
+func checkKeyOffBackfeed(p *rules.Pass) {
+	for id, key := range schema.Sorted(p.Spec.Switches) {
+		if key.Role != "key" || key.Spare {
+			continue
+		}
+		c := p.Subject(id, key.Path())
+		if p.Unsound(c, keyTerminals(id, key)...) {
+			continue
+		}
+		var open []string
+		for pole := range schema.Sorted(key.Poles) {
+			open = append(open, id+"."+pole)
+		}
+		judgeKeyOff(c, p, id, key, strings.Join(open, " "))
+	}
+}
+
+func keyTerminals(id string, key *schema.Switch) []string {
+	var names []string
+	for pole := range schema.Sorted(key.Poles) {
+		names = append(names, id+"."+pole+"_a")
+	}
+	return names
+}
+
+// judgeKeyOff looks for the pole whose load side sees most with the key open.
+func judgeKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, open string) {
+	worst, at, mode := 0.0, "", ""
+	for _, m := range p.Circuit.Modes() {
+		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
+			s := p.Circuit.Solve(circuit.Case{Mode: m, House: house, Open: open})
+			for pole := range schema.Sorted(key.Poles) {
+				v := loadSideV(p.Circuit, s, id, pole)
+				if v > worst {
+					worst, at, mode = v, pole, m
+				}
+			}
+		}
+	}
+	c.Solved("V", "highest voltage on the load side of the open key", worst, "V", "every mode with the key open, contacts starting closed")
+	limit := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
+	if worst > limit {
+		c.In(mode, "key open").Fail("pole %s of %s still has %s V behind it when the key is open (mode %s)", at, id, rules.Figure(worst), mode)
+		return
+	}
+	c.Holds(true, "everything behind %s is dead when it is open", id)
+}
+
+// loadSideV is the voltage behind an open pole against the return of the
+// source that its other side is fed from: the least of what either end sees
+// when it is not known which is fed.
+func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64 {
+	a, okA := n.Node(id + "." + pole + "_a")
+	b, okB := n.Node(id + "." + pole + "_b")
+	if !okA || !okB || !n.Connected(id+"."+pole+"_a") || !n.Connected(id+"."+pole+"_b") {
+		return 0
+	}
+	for _, source := range n.Sources() {
+		if !n.SameNetwork(a, source.Pos) {
+			continue
+		}
+		feed, load := a, b
+		if wayFrom(n, source, b) && !wayFrom(n, source, a) {
+			feed, load = b, a
+		}
+		back := source.Neg
+		if n.Path(source.Neg, feed, circuit.Metal) != nil && n.Path(source.Pos, feed, closedMetal(s)) == nil {
+			back = source.Pos
+		}
+		if !s.Together(load, back) {
+			return 0
+		}
+		v := s.V(load) - s.V(back)
+		return max(v, -v)
+	}
+	return 0
+}
+
+// wayFrom reports whether a node is fed from a source over metal other than
+// the key itself.
+func wayFrom(n *circuit.Network, source circuit.Source, v circuit.Node) bool {
+	return n.Path(source.Pos, v, func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+		return 1, e.Conducts() && e.Kind != circuit.SwitchEdge
+	}) != nil
+}
+
+// closedMetal is a cost for Path over the metal that is closed in a solution.
+func closedMetal(s *circuit.Solution) func(*circuit.Edge, circuit.Node) (float64, bool) {
+	return func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
+			return 1, s.Closed(e.ID)
+		}
+		return 1, e.Conducts()
+	}
+}

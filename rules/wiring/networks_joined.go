@@ -1,0 +1,79 @@
+package wiring
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func networksJoined() *rules.Rule {
+	return &rules.Rule{
+		ID:     "networks-joined",
+		Family: family,
+		Title:  "networks that are declared isolated are joined",
+		Why: "An isolated converter keeps the pack off the chassis. One common negative, meter lead or chassis connection undoes it: " +
+			"the first worn cable then puts pack voltage on the metalwork, and the second is a short circuit through it.",
+		Relation: "no path of conductors or parts joins the input and the output of an isolated converter, " +
+			"or a traction network above 60 V to the chassis",
+		Source: "ISO 6469-3, UN R100/R136 (isolation of voltage class B from the electrical chassis)",
+		Level:  rules.Error,
+		Fix:    "remove the connection, or declare the converter isolated: false if the networks are meant to share a negative",
+		Example: rules.Example{Vehicle: "heron", Subject: "dcdc", Edits: []rules.Edit{
+			{Path: "wires.common_negative", Value: `{"from": "dcdc.in_neg", "to": "dcdc.out_neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
+		Check: checkNetworksJoined,
+	}
+}
+
+// classB is the highest direct voltage of voltage class A, ISO 6469-3.
+const classB = 60
+
+func checkNetworksJoined(p *rules.Pass) {
+	for id, conv := range schema.Sorted(p.Spec.Converters) {
+		if !conv.Isolated || conv.Spare {
+			continue
+		}
+		c := p.Subject(id, conv.Path())
+		if p.Unsound(c, id+".in_pos", id+".out_pos") {
+			continue
+		}
+		in, out := p.Circuit.Edge(id+".in"), p.Circuit.Edge(id+".out")
+		if !p.Circuit.SameNetwork(in.To, out.To) {
+			c.Holds(true, "input and output of %s are separate networks", id)
+			continue
+		}
+		path := p.Circuit.Path(in.To, out.To, anything)
+		c.Fail("%s is declared isolated, but its input and output are joined by %s", id, describe(path))
+	}
+	checkChassis(p)
+}
+
+// checkChassis looks for a galvanic path from a traction battery above class A
+// to the vehicle's metalwork.
+func checkChassis(p *rules.Pass) {
+	chassis, _ := p.Circuit.Node(schema.Chassis)
+	for id, b := range schema.Sorted(p.Spec.Batteries) {
+		if b.Role != "traction" || b.MaxV <= classB || b.Spare {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		if p.Unsound(c, id+".pos") {
+			continue
+		}
+		c.Given("V_max", "highest voltage of "+id, b.MaxV, "V", b.Path()+".max_V")
+		c.Standard("V_A", "highest voltage of class A", classB, "V", "ISO 6469-3")
+		if !p.Circuit.SameNetwork(p.Circuit.Edge(id).To, chassis) {
+			c.Holds(true, "%s, %s V at its highest, has no connection to the chassis", id, rules.Figure(b.MaxV))
+			continue
+		}
+		path := p.Circuit.Path(p.Circuit.Edge(id).To, chassis, anything)
+		c.Fail("%s reaches %s V, above class A, but is joined to the chassis by %s", id, rules.Figure(b.MaxV), describe(path))
+	}
+}
+
+// anything is a path over every kind of edge: even a lamp joins two networks.
+func anything(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+	if e.Conducts() {
+		return 1, true
+	}
+	return 100, true
+}

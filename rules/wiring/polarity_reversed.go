@@ -1,0 +1,109 @@
+package wiring
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func polarityReversed() *rules.Rule {
+	return &rules.Rule{
+		ID:     "polarity-reversed",
+		Family: family,
+		Title:  "a part with a polarity is connected the wrong way round",
+		Why: "A controller, converter or LED lamp connected in reverse conducts through its input diodes or capacitors at once; " +
+			"a coil with its suppression diode in reverse is a short circuit across the key switch.",
+		Relation: "the voltage from the positive to the negative terminal is not negative in any mode",
+		Source:   "circuit theory",
+		Level:    rules.Error,
+		Fix:      "exchange the two conductors at the part",
+		Example: rules.Example{Vehicle: "heron", Subject: "dcdc", Edits: []rules.Edit{
+			{Path: "wires.dcdc_in_pos.to", Value: `"dcdc.in_neg"`}, {Path: "wires.dcdc_in_neg.from", Value: `"dcdc.in_pos"`}}},
+		Check: checkPolarityReversed,
+	}
+}
+
+// reversedV is the least reverse voltage that counts: less is the drop along a
+// return conductor.
+const reversedV = 0.5
+
+func checkPolarityReversed(p *rules.Pass) {
+	for id, part := range p.Spec.Parts() {
+		for _, pair := range polarized(part) {
+			pos, neg := id+"."+pair[0], id+"."+pair[1]
+			if part.Common().Spare || !p.Circuit.Connected(pos) || !p.Circuit.Connected(neg) {
+				continue // an unconnected terminal has a finding of its own
+			}
+			checkPolarity(p, id, part.Common().Path(), pos, neg)
+		}
+	}
+}
+
+func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
+	c := p.Subject(id, path)
+	if p.Unsound(c, pos, neg) {
+		return
+	}
+	worst, mode, supplied := 0.0, "", false
+	for _, k := range everyState(p.Circuit) {
+		v, ok := p.Circuit.Solve(k).Across(pos, neg)
+		if ok && (v > reversedV || v < -reversedV) {
+			supplied = true
+		}
+		if ok && v < worst {
+			worst, mode = v, k.Mode
+		}
+	}
+	switch {
+	case worst < -reversedV:
+		c.Solved("V", "voltage from "+pos+" to "+neg, worst, "V", "mode "+mode)
+		c.In(mode, "").Fail("%s sees %s V from %s to %s: it is connected the wrong way round", id, rules.Figure(worst), pos, neg)
+	case !supplied:
+		c.NotChecked("a mode that supplies "+id, "no mode puts a voltage across %s", id)
+	default:
+		c.Holds(true, "%s is connected the right way round", id)
+	}
+}
+
+// everyState lists the modes, and the state in which everything is closed for
+// what no mode supplies.
+func everyState(n *circuit.Network) []circuit.Case {
+	cases := []circuit.Case{{AllClosed: true}}
+	for _, mode := range n.Modes() {
+		cases = append(cases, circuit.Case{Mode: mode})
+	}
+	return cases
+}
+
+// polarized lists the pairs of terminals of a part that have a polarity.
+func polarized(part schema.Part) [][2]string {
+	switch part := part.(type) {
+	case *schema.Converter:
+		return [][2]string{{"in_pos", "in_neg"}}
+	case *schema.Controller:
+		return [][2]string{{"pos", "neg"}}
+	case *schema.Charger:
+		return [][2]string{{"pos", "neg"}}
+	case *schema.Meter:
+		return [][2]string{{"pos", "neg"}}
+	case *schema.Load:
+		if part.LoadKind == "led" || part.LoadKind == "electronic" || part.LoadKind == "motor" {
+			return [][2]string{{"pos", "neg"}}
+		}
+	case *schema.Contactor:
+		return polarizedCoil(&part.Coil)
+	case *schema.Relay:
+		return polarizedCoil(&part.Coil)
+	}
+	return nil
+}
+
+// polarizedCoil says whether a coil minds its polarity: one with a diode or a
+// driver of its own does.
+func polarizedCoil(c *schema.Coil) [][2]string {
+	switch {
+	case c.Drive == "economiser", c.Suppression == "diode", c.Suppression == "diode+zener":
+		return [][2]string{{"coil_pos", "coil_neg"}}
+	}
+	return nil
+}

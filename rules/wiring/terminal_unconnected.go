@@ -1,0 +1,49 @@
+package wiring
+
+import (
+	"strings"
+
+	"example.org/headroom/rules"
+)
+
+func terminalUnconnected() *rules.Rule {
+	return &rules.Rule{
+		ID:     "terminal-unconnected",
+		Family: family,
+		Title:  "a terminal of a part is not connected",
+		Why: "A part with a free terminal does nothing, and nothing computed about its circuit means anything. " +
+			"It is mostly a conductor that was renamed or never written down.",
+		Relation: "every terminal that the part needs to work is the end of a conductor",
+		Source:   "completeness of the circuit diagram (IEC 61082-1)",
+		Level:    rules.Error,
+		Fix:      "add the conductor, correct the end of the one that was meant, or mark the part spare: true",
+		Example: rules.Example{Vehicle: "heron", Subject: "headlamp",
+			Edits: []rules.Edit{{Path: "wires.headlamp_feed"}}},
+		Check: checkTerminalUnconnected,
+	}
+}
+
+func checkTerminalUnconnected(p *rules.Pass) {
+	for id, part := range p.Spec.Parts() {
+		base := part.Common()
+		if base.Spare {
+			continue
+		}
+		var free []string
+		for _, t := range part.Terminals() {
+			if name := id + "." + t.Name; !t.Optional && !p.Circuit.Connected(name) {
+				free = append(free, name)
+			}
+		}
+		c := p.Subject(id, base.Path())
+		if len(free) == 0 {
+			c.Holds(true, "every terminal of %s that it needs is connected", id)
+			continue
+		}
+		if broken := p.BrokenConductors(); broken != "" {
+			c.NotChecked(broken, "whether %s is connected depends on %s, which holds a mistake", strings.Join(free, ", "), broken)
+			continue
+		}
+		c.Fail("%s: no conductor ends on %s", id, strings.Join(free, ", "))
+	}
+}

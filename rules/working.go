@@ -1,0 +1,129 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"example.org/headroom/schema"
+)
+
+// Working collects the steps of a result. Each method adds one step and
+// returns its value, so that a rule reads like the calculation it does.
+type Working struct {
+	spec  *schema.Spec
+	steps []Step
+}
+
+// Steps returns the steps so far.
+func (w *Working) Steps() []Step { return w.steps }
+
+// Given adds a number of the spec. When no person wrote it, the step names it
+// as a default.
+func (w *Working) Given(symbol, what string, value float64, unit, path string) float64 {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: w.origin(path)})
+	return value
+}
+
+// GivenText adds a value of the spec that is not a number, such as a wire size.
+func (w *Working) GivenText(symbol, what, text, path string) {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Text: text, Origin: w.origin(path)})
+}
+
+// Or adds an optional number of the spec, or the default that stands in for it
+// and the path of the policy value that the default comes from.
+func (w *Working) Or(symbol, what string, n schema.Number, unit, path string, fallback float64, policy string) float64 {
+	if n.Known {
+		return w.Given(symbol, what, n.Value, unit, path)
+	}
+	return w.Default(symbol, what, fallback, unit, policy)
+}
+
+// Default adds a value that stands in for one that the spec does not give; ref
+// is the path of the policy value, or says what practice it follows.
+func (w *Working) Default(symbol, what string, value float64, unit, ref string) float64 {
+	origin := Origin{Kind: FromDefault, Ref: ref}
+	if w.spec.Given(ref) {
+		origin = w.origin(ref)
+	}
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: origin})
+	return value
+}
+
+// Standard adds a value taken from a published table or clause.
+func (w *Working) Standard(symbol, what string, value float64, unit, source string) float64 {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromStandard, Ref: source}})
+	return value
+}
+
+// Solved adds a voltage or current of the solved circuit; ref says in which case.
+func (w *Working) Solved(symbol, what string, value float64, unit, ref string) float64 {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromCircuit, Ref: ref}})
+	return value
+}
+
+// Calc adds a value computed from the steps above: the formula in symbols, and
+// the same with its numbers put in.
+func (w *Working) Calc(symbol, what, formula, numbers string, value float64, unit string) float64 {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit,
+		Origin: Origin{Kind: FromFormula}})
+	return value
+}
+
+func (w *Working) origin(path string) Origin {
+	if !w.spec.Given(path) {
+		return Origin{Kind: FromDefault, Path: path, Ref: path}
+	}
+	return Origin{Kind: FromSpec, Path: path, At: w.spec.At(path)}
+}
+
+// Figure renders a number for a message or a working: four significant digits,
+// no exponent where a person would not write one.
+func Figure(v float64) string {
+	switch a := math.Abs(v); {
+	case math.IsInf(v, 0):
+		return "unlimited"
+	case a >= 1e7 || a != 0 && a < 1e-4:
+		return strconv.FormatFloat(v, 'g', 4, 64)
+	case a >= 1000:
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	default:
+		return trimZeros(strconv.FormatFloat(v, 'f', decimals(a), 64))
+	}
+}
+
+// decimals is how many decimals give four significant digits.
+func decimals(a float64) int {
+	if a == 0 {
+		return 0
+	}
+	return max(0, 3-int(math.Floor(math.Log10(a))))
+}
+
+func trimZeros(s string) string {
+	dot := -1
+	for i, c := range s {
+		if c == '.' {
+			dot = i
+		}
+	}
+	if dot < 0 {
+		return s
+	}
+	end := len(s)
+	for s[end-1] == '0' {
+		end--
+	}
+	if s[end-1] == '.' {
+		end--
+	}
+	return s[:end]
+}
+
+// String renders a quantity such as "250 A".
+func (q Quantity) String() string {
+	if q.Unit == "" {
+		return Figure(q.Value)
+	}
+	return fmt.Sprintf("%s %s", Figure(q.Value), q.Unit)
+}

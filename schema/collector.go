@@ -1,0 +1,180 @@
+package schema
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// collector gathers the problems of one specification.
+type collector struct {
+	limits   Limits
+	problems []Problem
+	places   []span // of each problem
+	origins  map[origin]int
+	broken   map[string]bool // entities that hold a mistake
+	pending  map[*datum][]Problem
+}
+
+// origin identifies a mistake: what is wrong, and where it was really written.
+type origin struct {
+	rule string
+	name string
+	text *text
+	from int
+}
+
+func newCollector(limits Limits) *collector {
+	return &collector{limits: limits, origins: map[origin]int{}, broken: map[string]bool{}, pending: map[*datum][]Problem{}}
+}
+
+// add records a problem that has its position.
+func (c *collector) add(p Problem) {
+	c.problems = append(c.problems, p)
+	c.places = append(c.places, span{})
+	c.breakEntity(p.Path)
+}
+
+// report records a problem at a place; origin is where the mistake was really
+// written. The same mistake seen again, through a second use of a shared part
+// or of an anchor, adds its place to the first.
+func (c *collector) report(p Problem, at, from span, name string) {
+	c.breakEntity(p.Path)
+	if from.valid() {
+		key := origin{p.Rule, name, from.text, from.from}
+		if i, again := c.origins[key]; again {
+			if at.valid() && at != c.places[i] && len(c.problems[i].Related) < 10 {
+				c.problems[i].Related = append(c.problems[i].Related, Place{at.position(), "the same for " + p.Path})
+			}
+			return
+		}
+		c.origins[key] = len(c.problems)
+	}
+	p.At = at.position()
+	c.problems = append(c.problems, p)
+	c.places = append(c.places, at)
+}
+
+// breakEntity notes that a part, conductor, mode or other entity holds a mistake.
+func (c *collector) breakEntity(path string) {
+	if e := entityOf(path); e != "" {
+		c.broken[e] = true
+	}
+}
+
+// entityOf cuts a path to the entity that it lies in: "fuses.main" of
+// "fuses.main.rated_A"; the vehicle and the policy are entities themselves.
+func entityOf(path string) string {
+	kind, rest, below := strings.Cut(path, ".")
+	if kind == "vehicle" || kind == "policy" {
+		return kind
+	}
+	if !below {
+		return ""
+	}
+	id, _, _ := strings.Cut(rest, ".")
+	return kind + "." + id
+}
+
+// later keeps a problem of a value whose path is not known yet.
+func (c *collector) later(d *datum, p Problem, at span) {
+	d.broken = true
+	p.At = at.position()
+	c.pending[d] = append(c.pending[d], p)
+}
+
+// settle reports what was kept, now that the paths are known.
+func (c *collector) settle(d *datum, path string) {
+	if len(c.pending) == 0 {
+		return
+	}
+	for _, p := range c.pending[d] {
+		p.Path = path
+		p.Message = strings.ReplaceAll(p.Message, "%PATH%", path)
+		c.add(p)
+	}
+	delete(c.pending, d)
+	for name, value := range d.each() {
+		c.settle(value, join(path, name))
+	}
+	for i, item := range d.items {
+		c.settle(item, join(path, fmt.Sprint(i)))
+	}
+}
+
+// syntax records a mistake in the syntax of a file.
+func (c *collector) syntax(t *text, err error) {
+	var s *syntaxError
+	if !errors.As(err, &s) {
+		c.add(Problem{Rule: RuleSyntax, Message: err.Error(), At: Position{File: t.name}})
+		return
+	}
+	rule := RuleSyntax
+	if errors.As(err, new(*limitError)) {
+		rule = RuleTooLarge
+	}
+	c.add(Problem{Rule: rule, Message: s.message, Fix: s.fix, At: s.at.position()})
+}
+
+// limitError is a syntaxError of a file that is larger than is allowed.
+type limitError struct{ *syntaxError }
+
+func (e *limitError) Unwrap() error { return e.syntaxError }
+
+func (c *collector) tooDeep(at span) error {
+	return &limitError{&syntaxError{at, fmt.Sprintf("values are nested more than %d deep", c.limits.Depth), "a specification needs no more than about ten levels"}}
+}
+
+// duplicateKey records that a name stands twice in one group, and joins the
+// second group with the first so that nothing of it is lost to the checks.
+func (c *collector) duplicateKey(name string, first, second *datum) {
+	c.later(first, Problem{
+		Rule:    RuleDuplicateKey,
+		Message: fmt.Sprintf("%s is given twice in the same group; which of the two counts is not clear", quote(name)),
+		Fix:     "keep one, or join the two",
+		Related: []Place{{first.key.position(), "the first is here"}},
+	}, second.key)
+	if first.kind != objectKind || second.kind != objectKind {
+		return
+	}
+	first.broken = false // the groups are joined; what they hold can be read
+	for n, v := range second.each() {
+		if there := first.get(n); there != nil {
+			c.duplicateKey(n, there, v)
+			continue
+		}
+		first.add(n, v)
+	}
+}
+
+// spelling records a scalar that is written so that it can be misread.
+func (c *collector) spelling(d *datum, message, fix string) {
+	c.later(d, Problem{Rule: RuleWrongType, Message: "%PATH%: " + message, Fix: fix}, d.value)
+}
+
+// tooLarge records a number that no computer number can hold.
+func (c *collector) tooLarge(d *datum, written string) {
+	c.later(d, Problem{Rule: RuleOutOfRange, Message: fmt.Sprintf("%%PATH%% is %s, which is not a number that can be computed with", written), Fix: "give the value from the datasheet"}, d.value)
+}
+
+// sorted returns the problems by position, then path.
+func (c *collector) sorted() []Problem {
+	slices.SortStableFunc(c.problems, func(a, b Problem) int {
+		return cmp.Or(
+			cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column),
+			cmp.Compare(a.Path, b.Path), cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.Message, b.Message),
+		)
+	})
+	return c.problems
+}
+
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+func quote(s string) string { return fmt.Sprintf("%q", s) }

@@ -1,0 +1,125 @@
+package schema
+
+import (
+	"embed"
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+	"sync"
+
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/parser"
+)
+
+//go:embed *.cue
+var definitionFiles embed.FS
+
+// definitionOrder lists the definition files as a reader wants them.
+func definitionOrder() []string {
+	return []string{
+		"spec.cue", "vehicle.cue", "batteries.cue", "protection.cue", "switching.cue", "measuring.cue",
+		"supplies.cue", "conductors.cue", "panels.cue", "modes.cue", "policy.cue", "quantities.cue",
+	}
+}
+
+// Definitions returns the definitions of the format as one CUE file of the
+// package headroom. Its #Spec validates a specification in any tool that
+// speaks CUE: cue vet -c -d '#Spec' definitions.cue vehicle.yaml.
+func Definitions() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "// The definitions of the Headroom specification format, version %d.\npackage headroom\n", Version)
+	for _, name := range definitionOrder() {
+		content, err := definitionFiles.ReadFile(name)
+		if err != nil {
+			panic(fmt.Sprintf("definitions: %v", err)) // the file is part of the program
+		}
+		_, body, _ := strings.Cut(string(content), "package headroom\n")
+		b.WriteString(body)
+	}
+	return b.String()
+}
+
+// definition says what a value must be. It is read once from the CUE
+// definitions, so that the messages can be ours while the rules stay in one
+// place.
+type definition struct {
+	name     string         // "#Fuse"; empty for one without a name
+	kinds    kindSet        // what it may be
+	integer  bool           // a number must be whole
+	low      bound          // of a number
+	high     bound          // of a number
+	allowed  []string       // the only texts, if any
+	counts   []float64      // the only numbers, if any
+	form     *regexp.Regexp // of a text
+	filled   bool           // a text must not be empty
+	fields   []*field       // of a group
+	byName   map[string]*field
+	keys     *definition // of a map: what its keys look like
+	element  *definition // of a map or a list
+	fallback any         // bool, string or float64; nil if there is none
+}
+
+// field is one field of a group.
+type field struct {
+	name       string
+	doc        string // its doc comment, on one line
+	need       need
+	value      *definition
+	misleading string // why this name is refused, and what to write instead
+}
+
+// need says who gives a field.
+type need uint8
+
+const (
+	mayGive    need = iota // may be absent
+	mustGive               // the specification must give it
+	hasDefault             // the definitions give a default
+)
+
+// kindSet is a set of kinds of value.
+type kindSet uint8
+
+func kindsOf(kinds ...datumKind) kindSet {
+	var s kindSet
+	for _, k := range kinds {
+		s |= 1 << k
+	}
+	return s
+}
+
+func (s kindSet) has(k datumKind) bool { return s&(1<<k) != 0 }
+
+// bound is one end of a range.
+type bound struct {
+	value float64
+	open  bool // the value itself is outside
+	set   bool
+}
+
+// specDefinition is #Spec, read once.
+var specDefinition = sync.OnceValues(func() (*definition, error) {
+	file, err := parser.ParseFile("definitions.cue", Definitions(), parser.ParseComments)
+	if err != nil {
+		return nil, err
+	}
+	r := &definitionReader{named: map[string]ast.Expr{}, done: map[string]*definition{}}
+	for _, d := range file.Decls {
+		if f, ok := d.(*ast.Field); ok {
+			name, _, err := ast.LabelName(f.Label)
+			if err != nil {
+				return nil, err
+			}
+			r.named[name] = f.Value
+		}
+	}
+	spec := r.reference("#Spec")
+	return spec, r.err
+})
+
+// unlimited is a range without ends.
+func unlimited(d *definition) *definition {
+	d.low.value, d.high.value = math.Inf(-1), math.Inf(1)
+	return d
+}

@@ -1,0 +1,298 @@
+package schema
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Find lists the specifications that paths stand for, in order: a folder
+// stands for the CUE package in it and each YAML and JSON specification in it,
+// folder/... for those of the whole tree, "-" for standard input. A file
+// without a top-level field headroom is passed over, unless it is named itself.
+//
+// An error says that a path cannot be read or holds no specification.
+func Find(paths []string, opts Options) ([]Target, error) {
+	f := &finder{opts: opts, limits: opts.Limits.orDefault(), seen: map[string]bool{}}
+	for _, path := range paths {
+		if err := f.path(path); err != nil {
+			return nil, err
+		}
+	}
+	return f.targets, nil
+}
+
+type finder struct {
+	opts    Options
+	limits  Limits
+	targets []Target
+	seen    map[string]bool
+}
+
+func (f *finder) add(path, format string) {
+	key := path
+	if a, err := filepath.Abs(path); err == nil && path != Stdin {
+		key = a
+	}
+	if !f.seen[key] {
+		f.seen[key] = true
+		f.targets = append(f.targets, Target{path, format})
+	}
+}
+
+func (f *finder) path(path string) error {
+	if path == Stdin {
+		f.add(Stdin, formatOfName(f.opts.StdinName))
+		return nil
+	}
+	if root, tree := strings.CutSuffix(filepath.ToSlash(path), "..."); tree && (root == "" || strings.HasSuffix(root, "/")) {
+		root = filepath.Clean(filepath.FromSlash(cmpOr(strings.TrimSuffix(root, "/"), rootOf(root))))
+		return f.tree(root)
+	}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return f.unreadable(path, err)
+	case info.IsDir():
+		return f.folder(path)
+	case formatOfName(path) == "":
+		return fmt.Errorf("%s: a specification is a .cue, .yaml, .yml or .json file", displayPath(f.opts.Root, path))
+	}
+	f.add(path, formatOfName(path))
+	return nil
+}
+
+// rootOf is what an empty folder name before "..." means.
+func rootOf(prefix string) string {
+	if prefix == "/" {
+		return "/"
+	}
+	return "."
+}
+
+func cmpOr(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func (f *finder) unreadable(path string, err error) error {
+	name := displayPath(f.opts.Root, path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("%s: there is no such file or folder", name)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%s: it may not be read", name)
+	}
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return fmt.Errorf("%s: %w", name, err)
+}
+
+// folder adds what is in a folder that was named itself.
+func (f *finder) folder(path string) error {
+	before := len(f.targets)
+	hasCUE, err := f.entries(path)
+	switch {
+	case err != nil:
+		return err
+	case len(f.targets) > before:
+		return nil
+	case hasCUE:
+		f.add(path, FormatPackage) // Load says what it lacks
+		return nil
+	}
+	name := displayPath(f.opts.Root, path)
+	return fmt.Errorf("%s: no specification in this folder; to look in the folders below it too, write %s", name, strings.TrimSuffix(name, "/")+"/...")
+}
+
+// tree adds what is in a folder and all below it.
+func (f *finder) tree(root string) error {
+	before := len(f.targets)
+	err := filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return f.unreadable(path, err)
+		}
+		if !entry.IsDir() {
+			return nil
+		}
+		if name := entry.Name(); path != root && (strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules") {
+			return fs.SkipDir
+		}
+		_, err = f.entries(path)
+		return err
+	})
+	if err == nil && len(f.targets) == before {
+		err = fmt.Errorf("%s: no specification in this folder or below it: none of its CUE, YAML and JSON files has a top-level field headroom", displayPath(f.opts.Root, root))
+	}
+	return err
+}
+
+// entries adds the specifications among the entries of one folder. It reports
+// whether there are CUE files.
+func (f *finder) entries(folder string) (hasCUE bool, err error) {
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return false, f.unreadable(folder, err)
+	}
+	packaged := false
+	for _, entry := range entries {
+		name := entry.Name()
+		format := formatOfName(name)
+		if entry.IsDir() || format == "" || strings.HasPrefix(name, ".") {
+			continue
+		}
+		if format == FormatCUE && !isPackageFile(name) {
+			continue
+		}
+		hasCUE = hasCUE || format == FormatCUE
+		path := filepath.Join(folder, name)
+		is, inPackage, err := f.isSpec(path, format)
+		switch {
+		case err != nil:
+			return hasCUE, err
+		case !is:
+		case format == FormatCUE && inPackage:
+			packaged = true
+		default:
+			f.add(path, format)
+		}
+	}
+	if packaged {
+		f.add(folder, FormatPackage)
+	}
+	return hasCUE, nil
+}
+
+// isPackageFile reports whether a CUE file belongs to the package of its folder.
+func isPackageFile(name string) bool {
+	return strings.HasSuffix(name, ".cue") && !strings.HasPrefix(name, "_") && !strings.HasPrefix(name, ".") &&
+		!strings.HasSuffix(name, "_test.cue") && !strings.HasSuffix(name, "_tool.cue")
+}
+
+// isSpec reports whether a file has a top-level field headroom, and for a CUE
+// file whether it has a package clause.
+func (f *finder) isSpec(path, format string) (is, inPackage bool, err error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return false, false, f.unreadable(path, err)
+	}
+	if !info.Mode().IsRegular() || info.Size() > f.limits.FileBytes {
+		// A file of that size is hardly a specification that someone wrote; one
+		// that is named itself gets a finding.
+		return false, false, nil
+	}
+	content, err := os.ReadFile(path)
+	if err != nil {
+		return false, false, f.unreadable(path, err)
+	}
+	return hasVersion(content, format), format == FormatCUE && packageClause.Match(content), nil
+}
+
+var (
+	packageClause   = regexp.MustCompile(`(?m)^package[ \t]+[A-Za-z_]`)
+	versionAtMargin = regexp.MustCompile(`(?m)^(?:\x{FEFF})?["']?headroom["']?[ \t]*[:!]`)
+)
+
+// hasVersion reports whether a file has a top-level field headroom. It must
+// find it in files with broken syntax too, or those would pass unseen.
+func hasVersion(content []byte, format string) bool {
+	content = bytes.TrimPrefix(content, byteOrderMark)
+	if !bytes.Contains(content, []byte("headroom")) {
+		return false
+	}
+	if format != FormatJSON && versionAtMargin.Match(content) {
+		return true
+	}
+	return hasVersionInBraces(content)
+}
+
+// hasVersionInBraces looks for the field at the first level of braces.
+func hasVersionInBraces(content []byte) bool {
+	depth := 0
+	for i := 0; i < len(content); i++ {
+		switch c := content[i]; c {
+		case '{', '[':
+			depth++
+		case '}', ']':
+			depth--
+		case '#':
+			if end := bytes.IndexByte(content[i:], '\n'); end > 0 {
+				i += end
+			}
+		case '"', '\'':
+			end := i + 1
+			for end < len(content) && content[end] != c {
+				if content[end] == '\\' {
+					end++
+				}
+				end++
+			}
+			if depth == 1 && end < len(content) && string(content[i+1:end]) == "headroom" && followedByColon(content[end+1:]) {
+				return true
+			}
+			i = end
+		case 'h':
+			word := []byte("headroom")
+			if depth == 1 && bytes.HasPrefix(content[i:], word) && followedByColon(content[i+len(word):]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func followedByColon(b []byte) bool {
+	b = bytes.TrimLeft(b, " \t\r\n")
+	return len(b) > 0 && b[0] == ':'
+}
+
+// formatOfName tells the format from a file's name; "" if it is none.
+func formatOfName(name string) string {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".cue":
+		return FormatCUE
+	case ".yaml", ".yml":
+		return FormatYAML
+	case ".json":
+		return FormatJSON
+	}
+	return ""
+}
+
+// formatOfContent tells the format of standard input: by the name it was given,
+// else by what it looks like. YAML is what has a space after the first colon
+// and no braces at the end of it.
+func formatOfContent(name string, content []byte) string {
+	if format := formatOfName(name); format != "" {
+		return format
+	}
+	content = bytes.TrimSpace(bytes.TrimPrefix(content, byteOrderMark))
+	switch {
+	case bytes.HasPrefix(content, []byte("{")) && slices.Contains([]byte{'"', '}'}, firstOf(bytes.TrimSpace(content[1:]))):
+		return FormatJSON
+	case packageClause.Match(content), cueLooks.Match(content):
+		return FormatCUE
+	}
+	return FormatYAML
+}
+
+// cueLooks matches what only CUE has: a comment of two slashes, an import, or a
+// struct that goes on after the line of its field.
+var cueLooks = regexp.MustCompile(`(?m)^[ \t]*//|^import\b|^[A-Za-z_][A-Za-z0-9_]*:[^#\n]*\{[ \t]*$|^[a-z_]+: [a-z0-9_]+: `)
+
+func firstOf(b []byte) byte {
+	if len(b) == 0 {
+		return 0
+	}
+	return b[0]
+}

@@ -1,0 +1,62 @@
+package schema
+
+import (
+	"encoding/json"
+	"fmt"
+)
+
+// Number is a number of the spec that may be absent. A value that comes from a
+// default of the definitions is Known; Spec.Given tells whether a person wrote it.
+type Number struct {
+	Value float64
+	Known bool
+}
+
+// Some returns a known number.
+func Some(v float64) Number { return Number{Value: v, Known: true} }
+
+// Or returns the number's value, or fallback when it is absent.
+func (n Number) Or(fallback float64) float64 {
+	if n.Known {
+		return n.Value
+	}
+	return fallback
+}
+
+// UnmarshalJSON reads a JSON number; null means absent.
+func (n *Number) UnmarshalJSON(b []byte) error {
+	if string(b) == "null" {
+		*n = Number{}
+		return nil
+	}
+	n.Known = true
+	return json.Unmarshal(b, &n.Value)
+}
+
+// MarshalJSON writes the number, or null when it is absent.
+func (n Number) MarshalJSON() ([]byte, error) {
+	if !n.Known {
+		return []byte("null"), nil
+	}
+	return json.Marshal(n.Value)
+}
+
+// Range is a value that is known as a minimum, a typical and a maximum. In the
+// spec a plain number sets the typical value alone.
+type Range struct {
+	Min, Typ, Max Number
+}
+
+// UnmarshalJSON reads a number or an object with min, typ and max.
+func (r *Range) UnmarshalJSON(b []byte) error {
+	if len(b) > 0 && b[0] != '{' {
+		*r = Range{}
+		return r.Typ.UnmarshalJSON(b)
+	}
+	var v struct{ Min, Typ, Max Number }
+	if err := json.Unmarshal(b, &v); err != nil {
+		return fmt.Errorf("range: %w", err)
+	}
+	*r = Range(v)
+	return nil
+}

@@ -1,0 +1,213 @@
+package schema
+
+import (
+	"iter"
+	"maps"
+	"slices"
+)
+
+// Part is anything with terminals that a conductor can join.
+type Part interface {
+	Common() *Base
+	Terminals() []Terminal
+}
+
+// Terminal is a connection point of a part. A spec that leaves an optional
+// terminal unconnected is complete.
+type Terminal struct {
+	Name     string
+	Optional bool
+}
+
+// Chassis is the name of the vehicle's metalwork where a conductor ends on it.
+const Chassis = "chassis"
+
+func required(names ...string) []Terminal {
+	t := make([]Terminal, len(names))
+	for i, n := range names {
+		t[i].Name = n
+	}
+	return t
+}
+
+func optional(names ...string) []Terminal {
+	t := required(names...)
+	for i := range t {
+		t[i].Optional = true
+	}
+	return t
+}
+
+// Terminals lists the terminals of a battery.
+func (*Battery) Terminals() []Terminal { return required("pos", "neg") }
+
+// Terminals lists the terminals of a fuse.
+func (*Fuse) Terminals() []Terminal { return required("a", "b") }
+
+// Terminals lists the terminals of a disconnect by its number of poles.
+func (d *Disconnect) Terminals() []Terminal {
+	if d.Poles == 2 {
+		return required("a", "b", "a2", "b2")
+	}
+	return required("a", "b")
+}
+
+// Terminals lists the terminals of a contactor.
+func (*Contactor) Terminals() []Terminal { return required("a", "b", "coil_pos", "coil_neg") }
+
+// Terminals lists the terminals of a relay by its form; of a changeover relay
+// one throw may stay free.
+func (r *Relay) Terminals() []Terminal {
+	t := required("coil_pos", "coil_neg", "common")
+	switch r.Form {
+	case "nc":
+		return append(t, required("nc")...)
+	case "changeover":
+		return append(t, optional("no", "nc")...)
+	}
+	return append(t, required("no")...)
+}
+
+// Terminals lists the terminals of a resistor.
+func (*Resistor) Terminals() []Terminal { return required("a", "b") }
+
+// Terminals lists the terminals of a shunt.
+func (*Shunt) Terminals() []Terminal {
+	return append(required("a", "b"), optional("sense_a", "sense_b")...)
+}
+
+// Terminals lists the terminals of a meter: a voltmeter needs its supply
+// terminals, a meter on a shunt its sense terminals.
+func (m *Meter) Terminals() []Terminal {
+	if m.Shows == "voltage" {
+		return append(required("pos", "neg"), optional("sense_a", "sense_b")...)
+	}
+	return append(optional("pos", "neg"), required("sense_a", "sense_b")...)
+}
+
+// Terminals lists the terminals of a switch, two for each pole; a pole may
+// stay unused.
+func (s *Switch) Terminals() []Terminal {
+	var t []Terminal
+	for _, p := range slices.Sorted(maps.Keys(s.Poles)) {
+		t = append(t, optional(p+"_a", p+"_b")...)
+	}
+	return t
+}
+
+// Terminals lists the terminals of a converter.
+func (*Converter) Terminals() []Terminal {
+	return append(required("in_pos", "in_neg", "out_pos", "out_neg"), optional("enable")...)
+}
+
+// Terminals lists the terminals of a charger.
+func (*Charger) Terminals() []Terminal { return required("pos", "neg") }
+
+// Terminals lists the terminals of a controller.
+func (c *Controller) Terminals() []Terminal {
+	t := append(required("pos", "neg"), optional("enable")...)
+	if c.CoilOut != nil {
+		t = append(t, optional("coil_out")...)
+	}
+	return t
+}
+
+// Terminals lists the terminals of a load.
+func (*Load) Terminals() []Terminal { return required("pos", "neg") }
+
+// Terminals lists the terminals of a diode.
+func (*Diode) Terminals() []Terminal { return required("anode", "cathode") }
+
+// Terminals lists the terminal of a stud.
+func (*Stud) Terminals() []Terminal { return required("stud") }
+
+// Sorted yields the entries of a map in the order of their keys.
+func Sorted[V any](m map[string]V) iter.Seq2[string, V] {
+	return func(yield func(string, V) bool) {
+		for _, k := range slices.Sorted(maps.Keys(m)) {
+			if !yield(k, m[k]) {
+				return
+			}
+		}
+	}
+}
+
+// kind is one of the spec's maps of parts.
+type kind struct {
+	name  string
+	parts func(*Spec) iter.Seq2[string, Part]
+}
+
+func partsOf[P Part](m func(*Spec) map[string]P) func(*Spec) iter.Seq2[string, Part] {
+	return func(s *Spec) iter.Seq2[string, Part] {
+		return func(yield func(string, Part) bool) {
+			for id, p := range Sorted(m(s)) {
+				if !yield(id, p) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// kinds lists the maps of parts in the order of the current's path.
+func kinds() []kind {
+	return []kind{
+		{"batteries", partsOf(func(s *Spec) map[string]*Battery { return s.Batteries })},
+		{"fuses", partsOf(func(s *Spec) map[string]*Fuse { return s.Fuses })},
+		{"disconnects", partsOf(func(s *Spec) map[string]*Disconnect { return s.Disconnects })},
+		{"contactors", partsOf(func(s *Spec) map[string]*Contactor { return s.Contactors })},
+		{"relays", partsOf(func(s *Spec) map[string]*Relay { return s.Relays })},
+		{"resistors", partsOf(func(s *Spec) map[string]*Resistor { return s.Resistors })},
+		{"shunts", partsOf(func(s *Spec) map[string]*Shunt { return s.Shunts })},
+		{"meters", partsOf(func(s *Spec) map[string]*Meter { return s.Meters })},
+		{"switches", partsOf(func(s *Spec) map[string]*Switch { return s.Switches })},
+		{"converters", partsOf(func(s *Spec) map[string]*Converter { return s.Converters })},
+		{"chargers", partsOf(func(s *Spec) map[string]*Charger { return s.Chargers })},
+		{"controllers", partsOf(func(s *Spec) map[string]*Controller { return s.Controllers })},
+		{"loads", partsOf(func(s *Spec) map[string]*Load { return s.Loads })},
+		{"diodes", partsOf(func(s *Spec) map[string]*Diode { return s.Diodes })},
+		{"studs", partsOf(func(s *Spec) map[string]*Stud { return s.Studs })},
+	}
+}
+
+// Parts yields every part by kind and then by id.
+func (s *Spec) Parts() iter.Seq2[string, Part] {
+	return func(yield func(string, Part) bool) {
+		for _, k := range kinds() {
+			for id, p := range k.parts(s) {
+				if !yield(id, p) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Part returns the part of an id, or nil.
+func (s *Spec) Part(id string) Part {
+	for pid, p := range s.Parts() {
+		if pid == id {
+			return p
+		}
+	}
+	return nil
+}
+
+// Conductors yields every wire and bus bar by id, wires first.
+func (s *Spec) Conductors() iter.Seq2[string, *Conductor] {
+	return func(yield func(string, *Conductor) bool) {
+		for id, w := range Sorted(s.Wires) {
+			if !yield(id, &w.Conductor) {
+				return
+			}
+		}
+		for id, b := range Sorted(s.Busbars) {
+			if !yield(id, &b.Conductor) {
+				return
+			}
+		}
+	}
+}
+
+func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

@@ -1,0 +1,308 @@
+package schema
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// readYAML reads a YAML specification. It works on the nodes of the document
+// and not on decoded values, because those have lost their places and the
+// spelling of the scalars.
+func readYAML(t *text, c *collector) *datum {
+	r := &yamlReader{text: t, problems: c, lines: yamlLines(t.bytes)}
+	decoder := yaml.NewDecoder(bytes.NewReader(t.bytes))
+	var document, second yaml.Node
+	err := decoder.Decode(&document)
+	if err == io.EOF || err == nil && len(document.Content) == 0 {
+		c.add(Problem{Rule: RuleSyntax, Message: "the file is empty", Fix: "begin with headroom: 1 and vehicle:", At: Position{File: t.name}})
+		return nil
+	}
+	if err != nil {
+		c.syntax(t, r.explain(err))
+		return nil
+	}
+	switch err := decoder.Decode(&second); {
+	case err == nil:
+		at := r.span(&second)
+		c.syntax(t, &syntaxError{at, "a second document begins here, but one file holds one vehicle", "move it to a file of its own, or remove the line ---"})
+		return nil
+	case err != io.EOF:
+		c.syntax(t, r.explain(err))
+		return nil
+	}
+	d, err := r.value(document.Content[0], 0)
+	if err != nil {
+		c.syntax(t, err)
+		return nil
+	}
+	return d
+}
+
+type yamlReader struct {
+	text     *text
+	problems *collector
+	lines    []int // offset of each line's first byte, as YAML breaks lines
+	values   int   // read so far; aliases count each time
+}
+
+// yamlLines finds the lines as YAML counts them: a lone carriage return and the
+// Unicode line breaks end a line too.
+func yamlLines(b []byte) []int {
+	lines := []int{0}
+	for i := 0; i < len(b); {
+		r, size := utf8.DecodeRune(b[i:])
+		i += size
+		switch r {
+		case '\r':
+			if i < len(b) && b[i] == '\n' {
+				i++
+			}
+			lines = append(lines, i)
+		case '\n', '\u0085', '\u2028', '\u2029':
+			lines = append(lines, i)
+		}
+	}
+	return lines
+}
+
+// offset returns the place of a line and column of the parser.
+func (r *yamlReader) offset(line, column int) int {
+	line = max(1, min(line, len(r.lines)))
+	return r.text.column(r.lines[line-1], column)
+}
+
+// span returns where a node stands.
+func (r *yamlReader) span(n *yaml.Node) span {
+	from := r.offset(n.Line, n.Column)
+	return span{r.text, from, r.endOf(n, from)}
+}
+
+// endOf finds the end of a scalar, or 0.
+func (r *yamlReader) endOf(n *yaml.Node, from int) int {
+	rest := r.text.bytes[from:]
+	if n.Kind != yaml.ScalarNode {
+		return 0
+	}
+	switch n.Style {
+	case yaml.DoubleQuotedStyle:
+		for i := 1; i < len(rest) && rest[i] != '\n'; i++ {
+			if rest[i] == '\\' {
+				i++
+			} else if rest[i] == '"' {
+				return from + i + 1
+			}
+		}
+	case yaml.SingleQuotedStyle:
+		for i := 1; i < len(rest) && rest[i] != '\n'; i++ {
+			if rest[i] != '\'' {
+				continue
+			}
+			if i+1 < len(rest) && rest[i+1] == '\'' {
+				i++
+				continue
+			}
+			return from + i + 1
+		}
+	default:
+		if bytes.HasPrefix(rest, []byte(n.Value)) {
+			return from + len(n.Value)
+		}
+	}
+	return 0
+}
+
+var yamlErrorLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+
+// explain puts a syntax error into words. The parser gives at most a line.
+func (r *yamlReader) explain(err error) *syntaxError {
+	var typed *yaml.TypeError
+	if errors.As(err, &typed) {
+		err = errors.New("yaml: " + typed.Errors[0])
+	}
+	line, words := 1, err.Error()
+	if m := yamlErrorLine.FindStringSubmatch(words); m != nil {
+		words = m[2]
+		if n, err := strconv.Atoi(m[1]); err == nil {
+			line = n
+		}
+	}
+	line = r.locate(line, words)
+	at := r.text.line(line)
+	e := &syntaxError{at: at, fix: "check the indentation, the colons and the brackets here and on the line above"}
+	switch {
+	case bytes.Contains(r.text.bytes[:at.to], []byte("\t")) && strings.Contains(words, "cannot start any token"):
+		e.message, e.fix = "a tab stands where YAML allows only spaces", "indent with spaces"
+	case strings.Contains(words, "unknown anchor"):
+		e.message, e.fix = words+" is used", "define the anchor with & above its first use"
+	case strings.Contains(words, "did not find expected key"), strings.Contains(words, "mapping values are not allowed"):
+		e.message = "the indentation or a colon is wrong near here"
+	case strings.Contains(words, "did not find expected ',' or"):
+		e.message, e.fix = "a bracket is not closed, or a comma is missing", "close every { and [, and put commas between the entries"
+	case strings.Contains(words, "could not find expected ':'"):
+		e.message, e.fix = "a colon is missing", "write each field as name: value, with a space after the colon"
+	case strings.Contains(words, "found unexpected end of stream"):
+		e.message, e.fix = "a quotation mark is not closed", "close the quotation marks"
+	case strings.Contains(words, "control characters"), strings.Contains(words, "invalid UTF-8"), strings.Contains(words, "invalid leading UTF-8"), strings.Contains(words, "invalid trailing UTF-8"):
+		e.message, e.fix = "the file holds bytes that are not text", "save the file as UTF-8"
+	default:
+		e.message = "this is not valid YAML: " + words
+	}
+	return e
+}
+
+// locate improves on the line of a syntax error. The parser names the line
+// where the enclosing block begins or where it noticed, whichever it has; the
+// shortest beginning of the file that fails in the same way ends on the line
+// that breaks it.
+func (r *yamlReader) locate(line int, words string) int {
+	last := min(len(r.lines), line+200)
+	for n := max(1, line-1); n <= last; n++ {
+		to := len(r.text.bytes)
+		if n < len(r.lines) {
+			to = r.lines[n]
+		}
+		err := yaml.Unmarshal(r.text.bytes[:to], new(yaml.Node))
+		if err == nil {
+			continue
+		}
+		if m := yamlErrorLine.FindStringSubmatch(err.Error()); m != nil && m[2] == words {
+			return n
+		}
+	}
+	return line
+}
+
+// yamlValues is how many values a document may have for each byte of it plus a
+// free allowance: only nested aliases have more.
+const yamlValues = 100_000
+
+func (r *yamlReader) value(n *yaml.Node, depth int) (*datum, error) {
+	at := r.span(n)
+	if depth > r.problems.limits.Depth {
+		return nil, r.problems.tooDeep(at)
+	}
+	if r.values++; r.values > yamlValues+len(r.text.bytes) {
+		return nil, &syntaxError{at, "anchors and aliases multiply the file beyond what can be read", "write the values out, or use fewer aliases"}
+	}
+	d := &datum{value: at, at: at}
+	switch n.Kind {
+	case yaml.AliasNode:
+		return r.value(n.Alias, depth+1)
+	case yaml.SequenceNode:
+		d.kind = listKind
+		for _, c := range n.Content {
+			item, err := r.value(c, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			d.items = append(d.items, item)
+		}
+	case yaml.MappingNode:
+		d.kind = objectKind
+		return d, r.mapping(d, n, depth)
+	default:
+		r.scalar(d, n)
+	}
+	return d, nil
+}
+
+// mapping reads the fields of a mapping, then those of its merge keys that the
+// mapping itself does not set.
+func (r *yamlReader) mapping(d *datum, n *yaml.Node, depth int) error {
+	var merged []*yaml.Node
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		key, value := n.Content[i], n.Content[i+1]
+		if key.Kind == yaml.ScalarNode && key.ShortTag() == "!!merge" {
+			merged = append(merged, value)
+			continue
+		}
+		if key.Kind != yaml.ScalarNode {
+			return &syntaxError{r.span(key), "a field's name must be a plain word", "write name: value"}
+		}
+		v, err := r.value(value, depth+1)
+		if err != nil {
+			return err
+		}
+		v.key = r.span(key)
+		if v.kind == nullKind && value.Value == "" {
+			v.value = v.key // nothing stands where the value should
+		}
+		if first := d.get(key.Value); first != nil {
+			r.problems.duplicateKey(key.Value, first, v)
+			continue
+		}
+		d.add(key.Value, v)
+	}
+	for _, m := range merged {
+		if err := r.merge(d, m, depth); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// merge adds what a merge key brings and the mapping does not set itself.
+func (r *yamlReader) merge(d *datum, n *yaml.Node, depth int) error {
+	if n.Kind == yaml.SequenceNode {
+		for _, c := range n.Content {
+			if err := r.merge(d, c, depth); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	v, err := r.value(n, depth+1)
+	if err != nil {
+		return err
+	}
+	if v.kind != objectKind {
+		return &syntaxError{r.span(n), "<<: must name a group of fields", "give it an alias of a mapping, such as <<: *cable"}
+	}
+	for name, value := range v.each() {
+		if d.get(name) == nil {
+			d.add(name, value)
+		}
+	}
+	return nil
+}
+
+var (
+	yamlOctal       = regexp.MustCompile(`^[-+]?0[0-7_]+$|^[-+]?0o[0-7_]+$`)
+	yamlOtherNumber = regexp.MustCompile(`^[-+]?0[xb][0-9a-fA-F_]+$`)
+	yamlHuge        = regexp.MustCompile(`^[-+]?[0-9][0-9_]*([.][0-9]*)?[eE][-+]?[0-9]+$`)
+)
+
+// scalar reads a scalar as YAML 1.2 means it, and refuses the spellings that
+// say one thing and mean another.
+func (r *yamlReader) scalar(d *datum, n *yaml.Node) {
+	tag, plain := n.ShortTag(), n.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) == 0
+	d.kind, d.text = textKind, n.Value
+	switch {
+	case tag == "!!null":
+		d.kind, d.text = nullKind, ""
+	case tag == "!!bool":
+		d.kind, d.flag = boolKind, strings.EqualFold(n.Value, "true")
+	case plain && yamlOctal.MatchString(n.Value):
+		d.kind = numberKind
+		meant := strings.TrimLeft(strings.ReplaceAll(n.Value, "_", ""), "+-0o")
+		r.problems.spelling(d, fmt.Sprintf("%s is read as an octal number by some programs and as %s by others", n.Value, meant), "write the number without the leading 0")
+	case plain && yamlOtherNumber.MatchString(n.Value):
+		d.kind = numberKind
+		r.problems.spelling(d, fmt.Sprintf("%s is not a decimal number", n.Value), "write the number in decimal digits")
+	case tag == "!!int", tag == "!!float", plain && yamlHuge.MatchString(n.Value):
+		d.kind = numberKind
+		v, err := strconv.ParseFloat(strings.ReplaceAll(n.Value, "_", ""), 64)
+		if d.number = v; math.IsInf(v, 0) || math.IsNaN(v) || err != nil {
+			r.problems.tooLarge(d, n.Value)
+		}
+	}
+}

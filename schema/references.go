@@ -1,0 +1,410 @@
+package schema
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// declared is something with an id.
+type declared struct {
+	id   string
+	kind string // the map it stands in
+	path string
+	d    *datum
+}
+
+// referee checks that what a specification refers to exists and is of the
+// right kind. What refers to something with a mistake of its own is not wrong.
+type referee struct {
+	*checker
+	parts map[string]Part // by path
+	ids   map[string]declared
+}
+
+// partKinds lists the maps of parts, and after them the other maps whose ids
+// share the same names.
+func partKinds() []string {
+	var names []string
+	for _, k := range kinds() {
+		names = append(names, k.name)
+	}
+	return names
+}
+
+func namedKinds() []string { return append(partKinds(), "wires", "busbars", "bonds", "panels") }
+
+// declare collects the ids and reports those that stand for two things.
+func (r *referee) declare() {
+	var all []declared
+	for _, kind := range namedKinds() {
+		for id, d := range r.root.get(kind).each() {
+			all = append(all, declared{id, kind, kind + "." + id, d})
+		}
+	}
+	for _, e := range all {
+		first, taken := r.ids[e.id]
+		if !taken {
+			r.ids[e.id] = e
+			continue
+		}
+		if later(first.d.key, e.d.key) {
+			first, e = e, first
+			r.ids[e.id] = first
+		}
+		e.d.broken = true
+		r.report(Problem{Rule: RuleDuplicateID, Path: e.path,
+			Message: fmt.Sprintf("the id %s stands for %s and for %s", quote(e.id), singular(first.kind), singular(e.kind)),
+			Fix:     "rename one of them, and what refers to it",
+			Related: []Place{{r.keyOf(first.d, span{}).position(), "the first is here"}}}, r.keyOf(e.d, r.root.value), span{}, "")
+	}
+}
+
+// later reports whether one key stands after another.
+func later(a, b span) bool {
+	if !a.valid() || !b.valid() {
+		return false
+	}
+	if a.text != b.text {
+		return a.text.name > b.text.name
+	}
+	return a.from > b.from
+}
+
+// singular names one of a kind with its article: "a fuse".
+func singular(kind string) string {
+	word := strings.TrimSuffix(kind, "s")
+	switch kind {
+	case "batteries":
+		word = "battery"
+	case "switches":
+		word = "switch"
+	case "busbars":
+		word = "bus bar"
+	}
+	return "a " + word
+}
+
+// run checks every reference.
+func (r *referee) run() {
+	r.declare()
+	for _, kind := range namedKinds() {
+		for id, d := range r.root.get(kind).each() {
+			r.entity(kind, kind+"."+id, d)
+		}
+	}
+	for id, d := range r.root.get("modes").each() {
+		r.mode("modes."+id, d)
+	}
+}
+
+func (r *referee) entity(kind, path string, d *datum) {
+	r.zone(d, path)
+	switch kind {
+	case "wires", "busbars":
+		r.conductor(d, path)
+	case "meters":
+		r.reference(d, path, "shunt", "shunts")
+	case "shunts":
+		r.reference(d, path, "measures", partKinds()...)
+	case "fuses":
+		r.reference(d, path, "overload_protection_by", partKinds()...)
+	case "bonds":
+		bonded := append(partKinds(), "panels")
+		r.reference(d, path, "of", bonded...)
+		if to, ok := d.str("to"); ok && to != Chassis {
+			r.reference(d, path, "to", bonded...)
+		}
+	case "panels":
+		r.panel(d, path)
+	}
+}
+
+// zone checks a reference to a zone. A zone with a mistake makes its rise
+// unknown, and with it everything that stands there.
+func (r *referee) zone(d *datum, path string) {
+	v := d.get("zone")
+	if v == nil || v.kind != textKind || v.broken {
+		return
+	}
+	zones := r.root.get("zones")
+	if zones.get(v.text) == nil {
+		r.unknown(v, join(path, "zone"), v.text, "zone", sortedMembers(zones))
+		return
+	}
+	if r.broken["zones."+v.text] {
+		r.breakEntity(path)
+	}
+}
+
+func sortedMembers(d *datum) []string {
+	var names []string
+	for n := range d.each() {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// unknown reports a reference to an id that doesn't exist.
+func (r *referee) unknown(v *datum, path, id, what string, candidates []string) {
+	p := Problem{Rule: RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s names %s, but there is no %s of that id", path, quote(id), what)}
+	switch s := closest(id, candidates); {
+	case s != "":
+		p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
+		p.Fix = "write " + quote(s)
+	case len(candidates) == 0:
+		p.Fix = "declare it first"
+	default:
+		p.Fix = "use one of " + listed(candidates)
+	}
+	r.problem(v, r.root.value, p)
+}
+
+// listed joins names, the first dozen of them.
+func listed(names []string) string {
+	if len(names) > 12 {
+		return strings.Join(names[:12], ", ") + fmt.Sprintf(" (and %d more)", len(names)-12)
+	}
+	return strings.Join(names, ", ")
+}
+
+// reference checks a field that holds the id of something of the given kinds.
+func (r *referee) reference(d *datum, path, field string, kinds ...string) {
+	if v := d.get(field); v != nil && v.kind == textKind && !v.broken {
+		r.refersTo(v, join(path, field), v.text, kinds)
+	}
+}
+
+// refersTo checks that an id is of one of the kinds, and reports whether it is.
+func (r *referee) refersTo(v *datum, path, id string, kinds []string) bool {
+	e, ok := r.ids[id]
+	if ok && slices.Contains(kinds, e.kind) {
+		return true
+	}
+	what := "part"
+	if len(kinds) == 1 {
+		what = strings.TrimPrefix(singular(kinds[0]), "a ")
+	}
+	if !ok {
+		r.unknown(v, path, id, what, r.idsOf(kinds))
+		return false
+	}
+	p := Problem{Rule: RuleUnknownPart, Path: path,
+		Message: fmt.Sprintf("%s names %s, which is %s and not a %s", path, quote(id), singular(e.kind), what),
+		Related: []Place{{r.keyOf(e.d, r.root.value).position(), quote(id) + " is declared here"}}}
+	if same := r.idsOf(kinds); len(same) > 0 {
+		p.Fix = "use one of " + listed(same)
+	}
+	r.problem(v, r.root.value, p)
+	return false
+}
+
+func (r *referee) idsOf(kinds []string) []string {
+	var ids []string
+	for _, kind := range kinds {
+		ids = append(ids, sortedMembers(r.root.get(kind))...)
+	}
+	slices.Sort(ids)
+	return ids
+}
+
+// conductor checks the two ends of a wire or bus bar.
+func (r *referee) conductor(d *datum, path string) {
+	for _, end := range []string{"from", "to"} {
+		if v := d.get(end); v != nil && v.kind == textKind && !v.broken && v.text != Chassis {
+			r.terminal(v, join(path, end))
+		}
+	}
+}
+
+// terminal checks a text that should name a terminal.
+func (r *referee) terminal(v *datum, path string) {
+	id, name, _ := strings.Cut(v.text, ".")
+	e, ok := r.ids[id]
+	if !ok || !slices.Contains(partKinds(), e.kind) {
+		r.noSuchPart(v, path, id, e)
+		return
+	}
+	has := r.terminals(e)
+	if has == nil || slices.Contains(has, name) {
+		return
+	}
+	p := Problem{Rule: RuleUnknownTerminal, Path: path, Fix: "write " + id + ". and one of " + strings.Join(has, ", "),
+		Message: fmt.Sprintf("%s is %s, but %s %s has no terminal %s; it has %s", path, quote(v.text),
+			strings.TrimPrefix(singular(e.kind), "a "), id, quote(name), strings.Join(has, ", ")),
+		Related: []Place{{r.keyOf(e.d, r.root.value).position(), quote(id) + " is declared here"}}}
+	if name == "" {
+		p.Message = fmt.Sprintf("%s is %s, a part and not a terminal; its terminals are %s", path, quote(v.text), strings.Join(has, ", "))
+	}
+	if s := closest(name, has); s != "" {
+		p.Fix = "write " + quote(id+"."+s)
+	}
+	r.problem(v, r.root.value, p)
+}
+
+// noSuchPart reports the end of a conductor on something that is no part.
+func (r *referee) noSuchPart(v *datum, path, id string, e declared) {
+	if e.kind != "" {
+		r.problem(v, r.root.value, Problem{Rule: RuleUnknownTerminal, Path: path,
+			Message: fmt.Sprintf("%s is %s, but %s is %s, which has no terminals", path, quote(v.text), quote(id), singular(e.kind)),
+			Fix:     "join conductors at a terminal of a part; declare a stud where several meet",
+			Related: []Place{{r.keyOf(e.d, r.root.value).position(), quote(id) + " is declared here"}}})
+		return
+	}
+	candidates := append(r.idsOf(partKinds()), Chassis)
+	p := Problem{Rule: RuleUnknownPart, Path: path,
+		Message: fmt.Sprintf("%s is %s, but there is no part %s", path, quote(v.text), quote(id)),
+		Fix:     "declare the part, or correct its id"}
+	if s := closest(id, candidates); s != "" {
+		p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
+		p.Fix = "write " + quote(s) + " for " + quote(id)
+	}
+	r.problem(v, r.root.value, p)
+}
+
+// terminals lists the terminals of a part, sorted; nil when a mistake in the
+// part leaves them unknown. A part with a mistake gets every terminal that its
+// kind may have.
+func (r *referee) terminals(e declared) []string {
+	part, ok := r.parts[e.path]
+	if !ok {
+		return nil
+	}
+	if e.d.broken || r.broken[e.path] {
+		switch p := part.(type) {
+		case *Disconnect:
+			p.Poles = 2
+		case *Relay:
+			p.Form = "changeover"
+		case *Controller:
+			p.CoilOut = &Driver{}
+		case *Switch:
+			if poles := e.d.get("poles"); poles == nil || poles.kind != objectKind || poles.broken {
+				return nil
+			}
+			for _, name := range sortedMembers(e.d.get("poles")) {
+				if p.Poles == nil {
+					p.Poles = map[string]*Pole{}
+				}
+				p.Poles[name] = &Pole{}
+			}
+		}
+	}
+	var names []string
+	for _, t := range part.Terminals() {
+		names = append(names, t.Name)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// panel checks the parts that stand on a panel and the terminals named there.
+func (r *referee) panel(d *datum, path string) {
+	for id, place := range d.get("parts").each() {
+		at := join(join(path, "parts"), id)
+		if !r.refersTo(place, at, id, partKinds()) {
+			continue
+		}
+		has := r.terminals(r.ids[id])
+		for _, list := range []string{"holes", "live"} {
+			v := place.get(list)
+			if v == nil || has == nil {
+				continue
+			}
+			for i, hole := range v.items {
+				name, ok := hole.str("terminal")
+				if !ok || slices.Contains(has, name) {
+					continue
+				}
+				r.problem(hole.get("terminal"), r.root.value, Problem{Rule: RuleUnknownTerminal, Path: join(join(join(at, list), strconv.Itoa(i)), "terminal"),
+					Message: fmt.Sprintf("%s has no terminal %s; it has %s", id, quote(name), strings.Join(has, ", ")),
+					Fix:     "use one of " + strings.Join(has, ", ")})
+			}
+		}
+	}
+}
+
+// mode checks what a mode closes, switches on, draws and connects.
+func (r *referee) mode(path string, d *datum) {
+	for i, v := range r.list(d, "closed") {
+		r.closable(v, join(join(path, "closed"), strconv.Itoa(i)))
+	}
+	r.references(d, path, "on", "loads")
+	r.references(d, path, "connected", "chargers")
+	for id, v := range d.get("draw").each() {
+		if !v.broken {
+			r.refersTo(v, join(join(path, "draw"), id), id, []string{"controllers"})
+		}
+	}
+}
+
+// references checks a list of ids of one kind.
+func (r *referee) references(d *datum, path, field, kind string) {
+	for i, v := range r.list(d, field) {
+		if v.kind == textKind && !v.broken {
+			r.refersTo(v, join(join(path, field), strconv.Itoa(i)), v.text, []string{kind})
+		}
+	}
+}
+
+func (r *referee) list(d *datum, name string) []*datum {
+	if v := d.get(name); v != nil && !v.broken {
+		return v.items
+	}
+	return nil
+}
+
+// closable checks that something can be closed by hand.
+func (r *referee) closable(v *datum, path string) {
+	if v.kind != textKind || v.broken {
+		return
+	}
+	id, pole, single := strings.Cut(v.text, ".")
+	e, ok := r.ids[id]
+	byHand := []string{"disconnects", "switches", "controllers"}
+	switch {
+	case !ok:
+		r.unknown(v, path, id, "disconnect or switch", r.idsOf(byHand[:2]))
+	case e.kind == "contactors", e.kind == "relays":
+		r.problem(v, r.root.value, Problem{Rule: RuleUnknownPart, Path: path,
+			Message: fmt.Sprintf("%s names %s, which is %s: it closes when its coil is fed", path, quote(id), singular(e.kind)),
+			Fix:     "close the switch or the controller output that feeds the coil"})
+	case !slices.Contains(byHand, e.kind):
+		r.problem(v, r.root.value, Problem{Rule: RuleUnknownPart, Path: path,
+			Message: fmt.Sprintf("%s names %s, which is %s and cannot be closed", path, quote(id), singular(e.kind)),
+			Fix:     "name a disconnect, a switch, a pole of a switch, or an output of a controller"})
+	case e.kind == "switches" && single:
+		poles := e.d.get("poles")
+		if !e.d.broken && poles.get(pole) == nil && poles != nil && !poles.broken {
+			r.noOutput(v, path, fmt.Sprintf("switch %s has no pole %s", id, quote(pole)), sortedMembers(poles))
+		}
+	case e.kind == "controllers" && (!single || pole != "coil_out" || e.d.get("coil_out") == nil):
+		r.noOutput(v, path, fmt.Sprintf("controller %s has no output %s", id, quote(pole)), outputs(e))
+	case e.kind == "disconnects" && single:
+		r.noOutput(v, path, "the poles of a disconnect close together", []string{})
+	}
+}
+
+func outputs(e declared) []string {
+	if e.d.get("coil_out") != nil {
+		return []string{"coil_out"}
+	}
+	return nil
+}
+
+func (r *referee) noOutput(v *datum, path, message string, has []string) {
+	id, _, _ := strings.Cut(v.text, ".")
+	p := Problem{Rule: RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s is %s, but %s", path, quote(v.text), message)}
+	if len(has) > 0 {
+		p.Message += "; it has " + strings.Join(has, ", ")
+		p.Fix = "write " + id + ". and one of " + strings.Join(has, ", ")
+	} else if has != nil {
+		p.Fix = "write " + quote(id)
+	} else {
+		p.Fix = "declare coil_out on the controller, or close a switch instead"
+	}
+	r.problem(v, r.root.value, p)
+}
+

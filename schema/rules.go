@@ -1,0 +1,120 @@
+package schema
+
+// The rules of this package, by what is wrong with a specification.
+const (
+	RuleSyntax             = "spec-syntax"
+	RuleUnknownField       = "spec-unknown-field"
+	RuleMissingField       = "spec-missing-field"
+	RuleWrongType          = "spec-wrong-type"
+	RuleOutOfRange         = "spec-out-of-range"
+	RuleUnknownValue       = "spec-unknown-value"
+	RuleMalformedValue     = "spec-malformed-value"
+	RuleUnitlessNumber     = "spec-unitless-number"
+	RuleUnknownTerminal    = "spec-unknown-terminal"
+	RuleUnknownPart        = "spec-unknown-part"
+	RuleDuplicateID        = "spec-duplicate-id"
+	RuleDuplicateKey       = "spec-duplicate-key"
+	RuleConflictingValues  = "spec-conflicting-values"
+	RuleContradiction      = "spec-contradiction"
+	RuleNotConcrete        = "spec-not-concrete"
+	RuleUnknownName        = "spec-unknown-name"
+	RuleForeignImport      = "spec-foreign-import"
+	RuleUnsafeConstruct    = "spec-unsafe-construct"
+	RuleTooLarge           = "spec-too-large"
+	RuleUnsupportedVersion = "spec-unsupported-version"
+)
+
+// RuleDoc documents one rule of this package.
+type RuleDoc struct {
+	ID      string
+	Title   string // one line: what is wrong, no full stop
+	Why     string // what goes wrong when it stays
+	Fix     string // what to do about it
+	Example string // a mistake that it reports
+}
+
+// Rules documents every rule of this package.
+func Rules() []RuleDoc {
+	return []RuleDoc{
+		{RuleSyntax, "file cannot be read as CUE, YAML or JSON",
+			"Nothing of a file with broken syntax can be relied on, so none of its parts is checked.",
+			"Close the bracket or quotation mark, add the comma or colon, or indent with spaces, at the place named.",
+			"fuses: main: {rated_A: 250"},
+		{RuleUnknownField, "field is not part of the format",
+			"A misspelt field is as good as a missing one: the rating it was meant to give would be left out of every check.",
+			"Use the name suggested. Names carry the unit of their number, and say which of two ratings is meant.",
+			"fuses: main: rated_amp: 250"},
+		{RuleMissingField, "field that must be given is missing",
+			"Without it not even the simplest check of the part can be done.",
+			"Add the field; the message says what it is and where a datasheet gives it.",
+			`fuses: main: {class: "blade"} // rated_A is missing`},
+		{RuleWrongType, "value is of the wrong kind",
+			"A number in quotation marks or a list in place of a number cannot be computed with.",
+			"Write numbers without quotation marks and without their unit, and true or false without quotation marks.",
+			`fuses: main: rated_A: "250 A"`},
+		{RuleOutOfRange, "number is outside any sensible range",
+			"A slipped decimal point or a figure in the wrong unit makes every check that uses it worthless.",
+			"Give the figure in the unit that the field's name ends in.",
+			"batteries: pack: max_V: 84000"},
+		{RuleUnknownValue, "value is not one of those allowed",
+			"The checks choose their limits by this word; an unknown one would leave them without.",
+			"Use one of the values that the message lists.",
+			`vehicle: use: "raod"`},
+		{RuleMalformedValue, "text is not in the form that the field takes",
+			"An id or a size that cannot be read leads to nothing.",
+			"Write it in the form that the message shows.",
+			`wires: w1: size: "70mm²"`},
+		{RuleUnitlessNumber, "number without a unit",
+			"70 may be square millimetres or a gauge number: a factor of three in copper.",
+			"Give the unit: in the text of a size, in the name of any other field.",
+			"wires: w1: size: 70"},
+		{RuleUnknownTerminal, "conductor ends on a terminal that does not exist",
+			"The conductor would hang in the air, and every check of its circuit with it.",
+			"Use one of the terminals that the message lists.",
+			`wires: w1: from: "pack.plus"`},
+		{RuleUnknownPart, "reference to something that does not exist or is of another kind",
+			"A mode that closes a switch by a wrong name leaves the switch open, and the case goes unchecked.",
+			"Use the id of an existing part of the kind that the message names.",
+			`modes: cruise: closed: ["isolater"]`},
+		{RuleDuplicateID, "two parts or conductors share an id",
+			"A terminal or a finding could then mean either of them.",
+			"Rename one of them and what refers to it.",
+			"fuses: main: {...}, disconnects: main: {...}"},
+		{RuleDuplicateKey, "name stands twice in one group",
+			"Readers of the format silently keep one or the other, and people read the one they see first.",
+			"Keep one of them, or join the two groups.",
+			`{"rated_A": 250, "rated_A": 300}`},
+		{RuleConflictingValues, "two values are given for one field",
+			"Which of them holds is not decided, so nothing that uses it can be checked.",
+			"Keep one. To override a shared part, leave the field out of it or give it there as a default.",
+			"main: rated_A: 250 here, main: rated_A: 300 in another file"},
+		{RuleContradiction, "values of one part contradict each other",
+			"At least one of them is wrong, and any check may have used that one.",
+			"Compare both with the datasheet.",
+			"batteries: pack: {min_V: 84, max_V: 60}"},
+		{RuleNotConcrete, "field has a condition but no value",
+			"A condition such as >100 says what would be allowed, not what is built in.",
+			"Give the value.",
+			"fuses: main: rated_A: >100"},
+		{RuleUnknownName, "name that nothing defines",
+			"What it was meant to bring in is missing from the specification.",
+			"Correct the name, or define it.",
+			"fuses: main: parts.mainFuze"},
+		{RuleForeignImport, "import from outside the specification's own module",
+			"A check must depend on nothing but the files in the repository, so nothing is ever fetched.",
+			"Copy what is needed into the module and import it from there.",
+			`import "other.example/parts"`},
+		{RuleUnsafeConstruct, "construct that a specification may not use",
+			"It reads files, depends on the surroundings or computes without bound, so the result would not be the same everywhere.",
+			"Write the values themselves.",
+			"@embed(file=parts.json)"},
+		{RuleTooLarge, "specification is larger than is allowed",
+			"The limit keeps a slip or a hostile file from holding up the run.",
+			"Split the specification, or remove what is not a part of the vehicle.",
+			"a file of more than 16 MB"},
+		{RuleUnsupportedVersion, "format version that this program does not read",
+			"A later version may mean something else by the same field.",
+			"Use a program that reads this version, or write headroom: 1.",
+			"headroom: 2"},
+	}
+}

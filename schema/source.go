@@ -1,0 +1,122 @@
+package schema
+
+import (
+	"strconv"
+	"strings"
+)
+
+// sourceMap knows where each value of a spec was written, and what could not
+// be read.
+type sourceMap struct {
+	root   Position // the file as a whole
+	given  *datum   // the values as given
+	broken map[string]bool
+}
+
+// At returns where the value of a path stands in the vehicle's own files: its
+// own place, else that of the nearest enclosing value that has one.
+func (s *Spec) At(path string) Position {
+	at := s.source.root
+	d := s.source.given
+	for _, name := range splitPath(path) {
+		if d = d.step(name); d == nil {
+			break
+		}
+		if p := d.place(); p.valid() {
+			at = p.position()
+		}
+	}
+	return at
+}
+
+// Shared returns where an imported package sets the value of a path.
+func (s *Spec) Shared(path string) (Position, bool) {
+	d := s.lookup(path)
+	if d == nil || !d.shared.valid() {
+		return Position{}, false
+	}
+	return d.shared.position(), true
+}
+
+// Given reports whether the spec, or a package that it imports, sets the value
+// of a path; false means that it is a default or absent.
+func (s *Spec) Given(path string) bool { return s.lookup(path) != nil }
+
+// Broken lists the paths of parts, conductors and modes ("fuses.main") that
+// the spec names but that hold a mistake, so that nothing can be computed of
+// what depends on them. They are not in the maps of the Spec. "vehicle" and
+// "policy" are listed when they hold a mistake themselves; the Spec then holds
+// what of them can be read, and defaults.
+func (s *Spec) Broken() []string {
+	return sortedKeys(s.source.broken)
+}
+
+// JSON returns the specification as it was given, without defaults, as JSON
+// that loads to the same Spec.
+func (s *Spec) JSON() ([]byte, error) {
+	return append(appendGiven(nil, s.source.given, ""), '\n'), nil
+}
+
+func (s *Spec) lookup(path string) *datum {
+	d := s.source.given
+	for _, name := range splitPath(path) {
+		if d = d.step(name); d == nil {
+			return nil
+		}
+	}
+	return d
+}
+
+// step follows one element of a path: a member's name or an index.
+func (d *datum) step(name string) *datum {
+	if d != nil && d.kind == listKind {
+		i, err := strconv.Atoi(name)
+		if err != nil || i < 0 || i >= len(d.items) {
+			return nil
+		}
+		return d.items[i]
+	}
+	return d.get(name)
+}
+
+// splitPath cuts a path into its elements.
+func splitPath(path string) []string {
+	if path == "" {
+		return nil
+	}
+	return strings.Split(path, ".")
+}
+
+// appendGiven writes a value as indented JSON with sorted names.
+func appendGiven(b []byte, d *datum, indent string) []byte {
+	deeper := indent + "\t"
+	switch {
+	case d.kind == objectKind && len(d.members) == 0:
+		return append(b, "{}"...)
+	case d.kind == listKind && len(d.items) == 0:
+		return append(b, "[]"...)
+	case d.kind == objectKind:
+		b = append(b, '{')
+		for i, name := range sortedMembers(d) {
+			b = appendLine(b, i, deeper)
+			b = append(appendText(b, name), ": "...)
+			b = appendGiven(b, d.get(name), deeper)
+		}
+		return append(append(append(b, '\n'), indent...), '}')
+	case d.kind == listKind:
+		b = append(b, '[')
+		for i, item := range d.items {
+			b = appendGiven(appendLine(b, i, deeper), item, deeper)
+		}
+		return append(append(append(b, '\n'), indent...), ']')
+	}
+	return appendScalar(b, d)
+}
+
+// appendLine begins the line of an entry.
+func appendLine(b []byte, entry int, indent string) []byte {
+	if entry > 0 {
+		b = append(b, ',')
+	}
+	return append(append(b, '\n'), indent...)
+}

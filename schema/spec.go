@@ -1,0 +1,514 @@
+package schema
+
+// Version is the format version that this package reads: the value of the
+// top-level field "headroom".
+const Version = 1
+
+// Spec is one vehicle: its parts by kind and id, the conductors that join
+// them, its modes of use and the policy that tunes the checks. Units are in
+// the field names, as in the file.
+type Spec struct {
+	Vehicle Vehicle         `json:"vehicle"`
+	Zones   map[string]Zone `json:"zones"`
+
+	Batteries   map[string]*Battery    `json:"batteries"`
+	Fuses       map[string]*Fuse       `json:"fuses"`
+	Disconnects map[string]*Disconnect `json:"disconnects"`
+	Contactors  map[string]*Contactor  `json:"contactors"`
+	Relays      map[string]*Relay      `json:"relays"`
+	Resistors   map[string]*Resistor   `json:"resistors"`
+	Shunts      map[string]*Shunt      `json:"shunts"`
+	Meters      map[string]*Meter      `json:"meters"`
+	Switches    map[string]*Switch     `json:"switches"`
+	Converters  map[string]*Converter  `json:"converters"`
+	Chargers    map[string]*Charger    `json:"chargers"`
+	Controllers map[string]*Controller `json:"controllers"`
+	Loads       map[string]*Load       `json:"loads"`
+	Diodes      map[string]*Diode      `json:"diodes"`
+	Studs       map[string]*Stud       `json:"studs"`
+
+	Wires   map[string]*Wire   `json:"wires"`
+	Busbars map[string]*Busbar `json:"busbars"`
+	Bonds   map[string]*Bond   `json:"bonds"`
+	Panels  map[string]*Panel  `json:"panels"`
+
+	Modes  map[string]*Mode `json:"modes"`
+	Policy Policy           `json:"policy"`
+
+	source sourceMap // where every value was written; see At, Shared and Given
+}
+
+// Vehicle is what is true of the vehicle as a whole.
+type Vehicle struct {
+	Name      string  `json:"name"`
+	Use       string  `json:"use"`        // road-light, road, off-road, boat or track
+	Chassis   string  `json:"chassis"`    // house-negative or isolated
+	AmbientC  Span    `json:"ambient_C"`  // lowest and highest air temperature in use
+	AltitudeM float64 `json:"altitude_m"` // highest altitude of use
+}
+
+// OnRoad reports whether the vehicle is used on public roads, where lights and
+// brakes must survive a single failure.
+func (v Vehicle) OnRoad() bool { return v.Use == "road-light" || v.Use == "road" }
+
+// Span is a lowest and a highest value.
+type Span struct {
+	Min float64 `json:"min"`
+	Max float64 `json:"max"`
+}
+
+// Zone is a place in the vehicle that is hotter than the air around it.
+type Zone struct {
+	RiseK float64 `json:"rise_K"`
+	Notes string  `json:"notes"`
+}
+
+// Base is what every part and conductor has. Kind is the map it stands in
+// ("fuses"), ID its key there.
+type Base struct {
+	ID         string `json:"-"`
+	Kind       string `json:"-"`
+	Source     string `json:"source"`      // datasheet reference of the ratings
+	Notes      string `json:"notes"`       // free text
+	Spare      bool   `json:"spare"`       // carried but deliberately not wired
+	Zone       string `json:"zone"`        // id of a zone
+	AlwaysLive bool   `json:"always_live"` // deliberately connected before the service disconnect
+	Pluggable  bool   `json:"pluggable"`   // unplugged in some modes
+	MaxC       Number `json:"terminal_max_C"`
+}
+
+// Path is the path of the part in the spec, such as "fuses.main".
+func (b *Base) Path() string { return b.Kind + "." + b.ID }
+
+// Common returns the fields that all parts share.
+func (b *Base) Common() *Base { return b }
+
+// Battery is a traction pack or an auxiliary battery. Terminals: pos, neg.
+type Battery struct {
+	Base
+	Role           string  `json:"role"` // traction or auxiliary
+	MinV           float64 `json:"min_V"`
+	NominalV       float64 `json:"nominal_V"`
+	MaxV           float64 `json:"max_V"`
+	ResistanceMOhm Range   `json:"resistance_mOhm"`
+	ShortCircuitA  Number  `json:"short_circuit_A"`
+	CapacityAh     Number  `json:"capacity_Ah"`
+	ContinuousA    Number  `json:"continuous_A"`
+	PeakA          Number  `json:"peak_A"`
+	PeakS          Number  `json:"peak_s"`
+	ChargeMaxA     Number  `json:"charge_max_A"`
+	ChargeMinC     Number  `json:"charge_min_C"`
+	FloatA         Number  `json:"float_A"` // charging current taken from a running converter
+	Chemistry      string  `json:"chemistry"`
+	Series         Number  `json:"series"`
+	InternalFuseA  Number  `json:"internal_fuse_A"`
+	Cutoff         *Cutoff `json:"cutoff"`
+}
+
+// Cutoff is the battery's own electronic or electromechanical cut-off.
+type Cutoff struct {
+	TripA float64 `json:"trip_A"`
+	TripS float64 `json:"trip_s"`
+	By    string  `json:"by"` // contacts or semiconductor
+}
+
+// Fuse is a fuse-link with its holder. Terminals: a, b.
+type Fuse struct {
+	Base
+	Class        string      `json:"class"`
+	RatedA       float64     `json:"rated_A"`
+	RatedVdc     Number      `json:"rated_V_dc"`
+	RatedVac     Number      `json:"rated_V_ac"`
+	BreakingAdc  Number      `json:"breaking_A_dc"`
+	BreakingAtV  Number      `json:"breaking_at_V"`
+	Opening      *Opening    `json:"opening"`
+	MeltingI2t   Number      `json:"melting_I2t_A2s"`
+	TotalI2t     Number      `json:"total_I2t_A2s"`
+	MinBreakingA Number      `json:"min_breaking_A"`
+	DropMV       Number      `json:"drop_mV"` // at rated current
+	Holder       *FuseHolder `json:"holder"`
+	OverloadBy   string      `json:"overload_protection_by"` // id of a current-limited part
+	Spares       Number      `json:"spares"`
+	Reachable    *bool       `json:"reachable"`
+}
+
+// Opening is a fuse's time-current band: it never opens before the min points
+// and always opens by the max points.
+type Opening struct {
+	Min []CurrentTime `json:"min"`
+	Max []CurrentTime `json:"max"`
+}
+
+// CurrentTime is one point of a time-current curve.
+type CurrentTime struct {
+	CurrentA float64 `json:"current_A"`
+	S        float64 `json:"s"`
+}
+
+// FuseHolder is the rating of the block or holder that carries a fuse-link.
+type FuseHolder struct {
+	RatedA   Number `json:"rated_A"`
+	RatedVdc Number `json:"rated_V_dc"`
+	Source   string `json:"source"`
+}
+
+// Contact is a contact's rating: what it carries, closes on and interrupts.
+type Contact struct {
+	CarryA         Number        `json:"carry_A"`
+	ShortTime      []ShortTime   `json:"short_time"`
+	RatedVdc       Number        `json:"rated_V_dc"`
+	MakeA          Number        `json:"make_A"`
+	Break          []BreakRating `json:"break"`
+	Polarized      bool          `json:"polarized"` // breaks its rating only with current from a to b
+	ReverseBreakA  Number        `json:"reverse_break_A"`
+	ResistanceMOhm Number        `json:"resistance_mOhm"`
+}
+
+// ShortTime is a current that a contact carries for a time.
+type ShortTime struct {
+	A float64 `json:"A"`
+	S float64 `json:"s"`
+}
+
+// BreakRating is a voltage and current that a contact interrupts, and how often.
+type BreakRating struct {
+	V          float64 `json:"V"`
+	A          float64 `json:"A"`
+	Operations Number  `json:"operations"`
+}
+
+// Disconnect is a hand-operated service disconnect. Terminals: a, b for one
+// pole; a, b, a2, b2 for two. Side a is the battery's.
+type Disconnect struct {
+	Base
+	Contact
+	Poles int `json:"poles"`
+}
+
+// Contactor is a coil-operated power contact, normally open. Terminals: a, b
+// (a towards the battery), coil_pos, coil_neg.
+type Contactor struct {
+	Base
+	Contact      Contact `json:"contact"`
+	Coil         Coil    `json:"coil"`
+	ClosesAfterS Number  `json:"closes_after_s"` // after the pre-charge begins
+}
+
+// Relay is a coil-operated switch of smaller currents. Terminals: common, no,
+// nc (by its form), coil_pos, coil_neg.
+type Relay struct {
+	Base
+	Form    string  `json:"form"` // no, nc or changeover
+	Contact Contact `json:"contact"`
+	Coil    Coil    `json:"coil"`
+}
+
+// Coil is the coil of a contactor or relay. Voltages are at 20 C unless a
+// field says otherwise.
+type Coil struct {
+	NominalV        float64 `json:"nominal_V"`
+	OperateV        Number  `json:"operate_V"`
+	OperateValidToC Number  `json:"operate_valid_to_C"`
+	ReleaseV        Number  `json:"release_V"`
+	HoldV           Number  `json:"hold_V"`
+	MaxV            Number  `json:"max_V"`
+	MaxVValidToC    Number  `json:"max_V_valid_to_C"`
+	ResistanceOhm   Number  `json:"resistance_Ohm"`
+	Drive           string  `json:"drive"` // plain or economiser
+	PickupA         Number  `json:"pickup_A"`
+	PickupS         Number  `json:"pickup_s"`
+	HoldA           Number  `json:"hold_A"`
+	RiseK           Number  `json:"rise_K"`
+	LimitC          Number  `json:"limit_C"`     // temperature limit of the winding
+	Suppression     string  `json:"suppression"` // none, diode, diode+zener, tvs, varistor, resistor or external
+	ClampV          Number  `json:"clamp_V"`
+}
+
+// Resistor is a power resistor. Terminals: a, b.
+type Resistor struct {
+	Base
+	Role          string  `json:"role"` // precharge, bleed, dropper or load
+	ResistanceOhm float64 `json:"resistance_Ohm"`
+	PowerW        Number  `json:"power_W"`
+	PulseJ        Number  `json:"pulse_J"`
+	MaxV          Number  `json:"max_V"`
+	Permanent     bool    `json:"permanent"`
+}
+
+// Shunt is a measuring shunt. Terminals: a, b (a towards the battery), sense_a, sense_b.
+type Shunt struct {
+	Base
+	RatedA   float64 `json:"rated_A"`
+	DropMV   float64 `json:"drop_mV"`
+	Measures string  `json:"measures"` // id of the part whose current it shows
+}
+
+// Meter is an instrument. Terminals: pos, neg (its supply, or what a voltmeter
+// shows), sense_a, sense_b.
+type Meter struct {
+	Base
+	Shows      string `json:"shows"` // current, voltage or energy
+	FullScaleA Number `json:"full_scale_A"`
+	FullScaleV Number `json:"full_scale_V"`
+	DropMV     Number `json:"drop_mV"`
+	Shunt      string `json:"shunt"`
+	SupplyMA   Number `json:"supply_mA"`
+	MinV       Number `json:"min_V"`
+	MaxV       Number `json:"max_V"`
+	IsolationV Number `json:"isolation_V"`
+}
+
+// Switch is a hand-operated switch with named poles; pole p has the terminals
+// p_a and p_b.
+type Switch struct {
+	Base
+	Role          string           `json:"role"` // key, emergency-stop, selector, light or other
+	Poles         map[string]*Pole `json:"poles"`
+	BetweenPolesV Number           `json:"between_poles_V"`
+}
+
+// Pole is one pole of a switch.
+type Pole struct {
+	CarryA     Number `json:"carry_A"`
+	RatedVdc   Number `json:"rated_V_dc"`
+	LampA      Number `json:"lamp_A"`
+	MotorA     Number `json:"motor_A"`
+	InductiveA Number `json:"inductive_A"`
+	MakeA      Number `json:"make_A"`
+}
+
+// Converter is a DC-DC converter. Terminals: in_pos, in_neg, out_pos, out_neg, enable.
+type Converter struct {
+	Base
+	Input             ConverterInput  `json:"input"`
+	Output            ConverterOutput `json:"output"`
+	EfficiencyPercent Number          `json:"efficiency_percent"`
+	Isolated          bool            `json:"isolated"`
+	IsolationV        Number          `json:"isolation_V"`
+	Derating          []Derating      `json:"derating"`
+}
+
+// ConverterInput is the input side of a converter.
+type ConverterInput struct {
+	MinV          float64 `json:"min_V"`
+	MaxV          float64 `json:"max_V"`
+	StartV        Number  `json:"start_V"`
+	StopV         Number  `json:"stop_V"`
+	MaxA          Number  `json:"max_A"`
+	CapacitanceUF Number  `json:"capacitance_uF"`
+	StandbyMA     Number  `json:"standby_mA"` // idle, output on
+	OffMA         Number  `json:"off_mA"`     // disabled
+}
+
+// ConverterOutput is the output side of a converter.
+type ConverterOutput struct {
+	NominalV    float64 `json:"nominal_V"`
+	ContinuousA float64 `json:"continuous_A"`
+	PeakA       Number  `json:"peak_A"`
+	PeakS       Number  `json:"peak_s"`
+	LimitA      Number  `json:"limit_A"`
+	AtLimit     string  `json:"at_limit"` // constant-current, hiccup or foldback
+}
+
+// Derating is one point of an output derating curve.
+type Derating struct {
+	AtC     float64 `json:"at_C"`
+	Percent float64 `json:"percent"`
+}
+
+// Charger charges a battery. Terminals: pos, neg.
+type Charger struct {
+	Base
+	MaxV      float64 `json:"max_V"`
+	MaxA      float64 `json:"max_A"`
+	Isolated  bool    `json:"isolated"`
+	MaxMainsA Number  `json:"mains_A"`
+}
+
+// Controller is a motor controller. Terminals: pos, neg, enable (its logic
+// supply, against neg) and coil_out (a low-side coil driver to neg).
+type Controller struct {
+	Base
+	MinV               float64 `json:"min_V"`
+	MaxV               float64 `json:"max_V"`
+	BatteryContinuousA Number  `json:"battery_continuous_A"`
+	BatteryPeakA       Number  `json:"battery_peak_A"`
+	PeakS              Number  `json:"peak_s"`
+	RegenA             Number  `json:"regen_A"`
+	CapacitanceUF      Number  `json:"capacitance_uF"`
+	BleedKOhm          Number  `json:"bleed_kOhm"`
+	EnableMA           Number  `json:"enable_mA"`
+	CoilOut            *Driver `json:"coil_out"`
+}
+
+// Driver is a switching output for a coil.
+type Driver struct {
+	MaxA Number `json:"max_A"`
+	MaxV Number `json:"max_V"`
+}
+
+// Load is a consumer. Terminals: pos, neg.
+type Load struct {
+	Base
+	LoadKind    string  `json:"kind"` // led, filament, motor, resistive, electronic or inductive
+	PowerW      float64 `json:"power_W"`
+	AtV         float64 `json:"at_V"`
+	MinV        Number  `json:"min_V"`
+	MaxV        Number  `json:"max_V"`
+	DutyPercent float64 `json:"duty_percent"`
+	OnS         Number  `json:"on_s"` // longest time on in one go
+	Critical    bool    `json:"critical"`
+	StallA      Number  `json:"stall_A"`
+}
+
+// Diode is a diode as a part. Terminals: anode, cathode.
+type Diode struct {
+	Base
+	ForwardV    Number `json:"forward_V"`
+	ForwardAtA  Number `json:"forward_at_A"`
+	ContinuousA Number `json:"continuous_A"`
+	ReverseV    Number `json:"reverse_V"`
+}
+
+// Stud is a joint: a terminal block or a stud on which several lugs meet. It
+// has the one terminal stud.
+type Stud struct {
+	Base
+	Thread   string `json:"thread"`
+	Material string `json:"material"`
+	RatedA   Number `json:"rated_A"`
+	TorqueNm Number `json:"torque_Nm"`
+}
+
+// Conductor is what wires and bus bars share.
+type Conductor struct {
+	Base
+	From     string `json:"from"` // terminal, as part.terminal
+	To       string `json:"to"`
+	Enclosed bool   `json:"enclosed"` // runs inside an enclosure
+}
+
+// Wire is an insulated cable. Length is terminal to terminal, one way.
+type Wire struct {
+	Conductor
+	Size       string     `json:"size"`
+	LengthM    float64    `json:"length_m"`
+	Insulation Insulation `json:"insulation"`
+	Colour     string     `json:"colour"`
+	Sheathed   bool       `json:"sheathed"`
+	Bundle     string     `json:"bundle"`
+	Tinned     bool       `json:"tinned"`
+	LugHoleMM  Number     `json:"lug_hole_mm"`
+}
+
+// Insulation is the insulation of a wire.
+type Insulation struct {
+	MaxC       Number `json:"max_C"`
+	RatedV     Number `json:"rated_V"`
+	Material   string `json:"material"` // PVC, XLPE, EPR or silicone
+	ShortTimeC Number `json:"short_time_C"`
+}
+
+// Busbar is a flat metal bar.
+type Busbar struct {
+	Conductor
+	WidthMM     float64 `json:"width_mm"`
+	ThicknessMM float64 `json:"thickness_mm"`
+	LengthMM    float64 `json:"length_mm"`
+	Material    string  `json:"material"` // copper or aluminium
+	Finish      string  `json:"finish"`   // bare or painted
+	SpacingMM   Number  `json:"spacing_mm"`
+	RatedV      Number  `json:"rated_V"`
+}
+
+// Bond is an equipotential bonding connection of an exposed metal part.
+type Bond struct {
+	Base
+	Of            string `json:"of"` // id of the part or panel
+	To            string `json:"to"` // "chassis" or an id
+	ResistanceOhm Number `json:"resistance_Ohm"`
+}
+
+// Panel is a mounting plate: its outline and where the parts stand on it.
+type Panel struct {
+	Base
+	WidthMM     float64              `json:"width_mm"`
+	HeightMM    float64              `json:"height_mm"`
+	ThicknessMM Number               `json:"thickness_mm"`
+	Material    string               `json:"material"`
+	Parts       map[string]Placement `json:"parts"` // by part id
+}
+
+// Placement is where a part stands on a panel, from the lower left corner.
+type Placement struct {
+	XMM         float64 `json:"x_mm"`
+	YMM         float64 `json:"y_mm"`
+	WidthMM     Number  `json:"width_mm"`
+	HeightMM    Number  `json:"height_mm"`
+	RotationDeg float64 `json:"rotation_deg"`
+	Holes       []Hole  `json:"holes"`
+	Live        []Hole  `json:"live"` // live terminals
+}
+
+// Hole is a round place on a panel, relative to its part's corner.
+type Hole struct {
+	XMM        float64 `json:"x_mm"`
+	YMM        float64 `json:"y_mm"`
+	DiameterMM float64 `json:"diameter_mm"`
+	Terminal   string  `json:"terminal"`
+}
+
+// Mode is a state of use.
+type Mode struct {
+	ID        string           `json:"-"`
+	Closed    []string         `json:"closed"`    // disconnects, switches, poles (key.house), outputs (drive.coil_out)
+	On        []string         `json:"on"`        // loads
+	Draw      map[string]*Draw `json:"draw"`      // by controller id
+	Connected []string         `json:"connected"` // chargers
+	LastsS    Number           `json:"lasts_s"`
+	EveryS    Number           `json:"every_s"`
+	AmbientC  Number           `json:"ambient_C"`
+	Notes     string           `json:"notes"`
+}
+
+// Path is the path of the mode in the spec.
+func (m *Mode) Path() string { return "modes." + m.ID }
+
+// Draw is what a controller draws in a mode: a current, a power, or a current
+// fed back.
+type Draw struct {
+	CurrentA Number `json:"current_A"`
+	PowerW   Number `json:"power_W"`
+	RegenA   Number `json:"regen_A"`
+}
+
+// Policy tunes the checks: required headrooms, levels, limits and the defaults
+// used where a datasheet is silent.
+type Policy struct {
+	Required map[string]float64 `json:"required"` // rule id -> required headroom
+	Levels   map[string]string  `json:"levels"`   // rule id -> error, warning or note
+
+	Ampacity               string  `json:"ampacity"` // heat-balance or small-craft
+	TerminalMaxC           float64 `json:"terminal_max_C"`
+	BatteryResistanceMin   float64 `json:"battery_resistance_min_factor"`
+	BatteryResistanceMax   float64 `json:"battery_resistance_max_factor"`
+	CoilRiseK              float64 `json:"coil_rise_K"`
+	CoilLimitC             float64 `json:"coil_limit_C"`
+	DiodeForwardV          float64 `json:"diode_forward_V"`
+	ContactDropMV          float64 `json:"contact_drop_mV"`
+	FuseDropMV             float64 `json:"fuse_drop_mV"`
+	JointResistanceMOhm    float64 `json:"joint_resistance_mOhm"`
+	ConverterLimitFactor   float64 `json:"converter_limit_factor"`
+	ConverterEfficiency    float64 `json:"converter_efficiency_percent"`
+	ConverterOutputMOhm    float64 `json:"converter_output_mOhm"`
+	LiveV                  float64 `json:"live_V"`
+	PrechargeBypassA       float64 `json:"precharge_bypass_A"`
+	FuseDistanceM          float64 `json:"fuse_distance_m"`
+	FuseDistanceSheathedM  float64 `json:"fuse_distance_sheathed_m"`
+	FuseDistanceAtBatteryM float64 `json:"fuse_distance_at_battery_m"`
+	FaultClearingS         float64 `json:"fault_clearing_s"`
+	DropCriticalPercent    float64 `json:"drop_critical_percent"`
+	DropOtherPercent       float64 `json:"drop_other_percent"`
+	StandbyDays            float64 `json:"standby_days"`
+	CollapseFraction       float64 `json:"collapse_fraction"`
+}

@@ -1,0 +1,142 @@
+package schema
+
+import (
+	"fmt"
+	"strings"
+)
+
+// suggestion is what a misspelt field name may have meant.
+type suggestion struct {
+	names    []string
+	unitless bool // the name lacks the unit that its number needs
+}
+
+// question asks whether a suggestion was meant.
+func (s suggestion) question() string {
+	if len(s.names) == 0 {
+		return ""
+	}
+	return "; did you mean " + strings.Join(s.names, " or ") + "?"
+}
+
+// advice says what to do about an unknown field.
+func (s suggestion) advice(name string, def *definition) string {
+	switch {
+	case s.unitless:
+		return fmt.Sprintf("numbers carry their unit in the field's name: write %s", strings.Join(s.names, " or "))
+	case len(s.names) > 0:
+		return fmt.Sprintf("rename it to %s", strings.Join(s.names, " or "))
+	}
+	var names []string
+	for _, f := range def.fields {
+		if f.misleading == "" {
+			names = append(names, f.name)
+		}
+	}
+	return "remove it, or use one of these fields: " + strings.Join(names, ", ")
+}
+
+// suggestField finds the fields that a misspelt name may have meant: the same
+// word with another unit or none, else the closest spelling.
+func suggestField(name string, v *datum, def *definition) suggestion {
+	stem, unit := looseUnit(name)
+	var names, sameStem, sameUnit []string
+	for _, f := range def.fields {
+		if f.misleading != "" {
+			continue
+		}
+		names = append(names, f.name)
+		if strings.EqualFold(f.name, name) {
+			return suggestion{names: []string{f.name}}
+		}
+		fieldStem, fieldUnit := splitUnit(f.name)
+		if fieldUnit == "" || !strings.EqualFold(fieldStem, stem) {
+			continue
+		}
+		sameStem = append(sameStem, f.name)
+		if strings.EqualFold(fieldUnit, unit) {
+			sameUnit = append(sameUnit, f.name)
+		}
+	}
+	switch {
+	case len(sameUnit) > 0:
+		return suggestion{names: sameUnit}
+	case len(sameStem) > 0:
+		return suggestion{names: sameStem, unitless: unit == "" && (v.kind == numberKind || v.kind == textKind)}
+	}
+	if s := closest(name, names); s != "" {
+		return suggestion{names: []string{s}}
+	}
+	return suggestion{}
+}
+
+// looseUnit cuts a unit in any usual spelling off a name.
+func looseUnit(name string) (stem, unit string) {
+	if stem, unit := splitUnit(name); unit != "" {
+		return stem, unit
+	}
+	i := strings.LastIndexAny(name, "_-")
+	if i <= 0 {
+		return name, ""
+	}
+	switch strings.ToLower(name[i+1:]) {
+	case "a", "amp", "amps", "ampere", "amperes":
+		return name[:i], "A"
+	case "v", "volt", "volts", "vdc":
+		return name[:i], "V"
+	case "w", "watt", "watts":
+		return name[:i], "W"
+	case "ohm", "ohms":
+		return name[:i], "Ohm"
+	case "mohm", "mohms", "milliohm", "milliohms":
+		return name[:i], "mOhm"
+	case "s", "sec", "secs", "second", "seconds":
+		return name[:i], "s"
+	case "m", "metre", "metres", "meter", "meters":
+		return name[:i], "m"
+	case "c", "celsius", "degc":
+		return name[:i], "C"
+	case "ah":
+		return name[:i], "Ah"
+	case "uf":
+		return name[:i], "uF"
+	}
+	return name, ""
+}
+
+// closest returns the candidate whose spelling is nearest to a word, or ""
+// when none is near. Of equals the first counts.
+func closest(word string, candidates []string) string {
+	best, least := "", 1+max(1, len([]rune(word))/3)
+	for _, c := range candidates {
+		if d := editDistance(strings.ToLower(word), strings.ToLower(c)); d < least {
+			best, least = c, d
+		}
+	}
+	return best
+}
+
+// editDistance counts the insertions, deletions, replacements and swaps of
+// neighbours that turn one word into another (optimal string alignment).
+func editDistance(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := range s {
+		row[0] = i + 1
+		for j := range t {
+			cost := 1
+			if s[i] == t[j] {
+				cost = 0
+			}
+			row[j+1] = min(last[j+1]+1, row[j]+1, last[j]+cost)
+			if i > 0 && j > 0 && s[i] == t[j-1] && s[i-1] == t[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(t)]
+}
