@@ -144,7 +144,6 @@ func (k *checker) unknownField(v *datum, def *definition, path, name string, nea
 	p := Problem{Rule: RuleUnknownField, Path: join(path, pathElement(name))}
 	if f := def.byName[name]; f != nil {
 		p.Message = fmt.Sprintf("%s cannot have a field %s: %s", where, quote(name), f.misleading)
-		p.Fix = f.misleading
 		for _, other := range def.fields {
 			if strings.Contains(f.misleading, other.name) {
 				meant[other.name] = true

@@ -15,7 +15,7 @@ type collector struct {
 	places   []span // of each problem
 	origins  map[origin]int
 	broken   map[string]bool // entities that hold a mistake
-	pending  map[*datum][]Problem
+	pending  map[*datum][]pending
 }
 
 // origin identifies a mistake: what is wrong, and where it was really written.
@@ -27,7 +27,7 @@ type origin struct {
 }
 
 func newCollector(limits Limits) *collector {
-	return &collector{limits: limits, origins: map[origin]int{}, broken: map[string]bool{}, pending: map[*datum][]Problem{}}
+	return &collector{limits: limits, origins: map[origin]int{}, broken: map[string]bool{}, pending: map[*datum][]pending{}}
 }
 
 // add records a problem that has its position.
@@ -78,11 +78,16 @@ func entityOf(path string) string {
 	return kind + "." + id
 }
 
-// later keeps a problem of a value whose path is not known yet.
-func (c *collector) later(d *datum, p Problem, at span) {
+// pending is a problem of a value whose path is not known yet.
+type pending struct {
+	problem  Problem
+	at, from span
+}
+
+// later keeps a problem until the path of its value is known.
+func (c *collector) later(d *datum, p Problem, at, from span) {
 	d.broken = true
-	p.At = at.position()
-	c.pending[d] = append(c.pending[d], p)
+	c.pending[d] = append(c.pending[d], pending{p, at, from})
 }
 
 // settle reports what was kept, now that the paths are known.
@@ -91,9 +96,9 @@ func (c *collector) settle(d *datum, path string) {
 		return
 	}
 	for _, p := range c.pending[d] {
-		p.Path = path
-		p.Message = strings.ReplaceAll(p.Message, "%PATH%", path)
-		c.add(p)
+		p.problem.Path = path
+		p.problem.Message = strings.ReplaceAll(p.problem.Message, "%PATH%", path)
+		c.report(p.problem, p.at, p.from, "")
 	}
 	delete(c.pending, d)
 	for name, value := range d.each() {
@@ -135,7 +140,7 @@ func (c *collector) duplicateKey(name string, first, second *datum) {
 		Message: fmt.Sprintf("%s is given twice in the same group; which of the two counts is not clear", quote(name)),
 		Fix:     "keep one, or join the two",
 		Related: []Place{{first.key.position(), "the first is here"}},
-	}, second.key)
+	}, second.key, second.key)
 	if first.kind != objectKind || second.kind != objectKind {
 		return
 	}
@@ -151,12 +156,12 @@ func (c *collector) duplicateKey(name string, first, second *datum) {
 
 // spelling records a scalar that is written so that it can be misread.
 func (c *collector) spelling(d *datum, message, fix string) {
-	c.later(d, Problem{Rule: RuleWrongType, Message: "%PATH%: " + message, Fix: fix}, d.value)
+	c.later(d, Problem{Rule: RuleWrongType, Message: "%PATH%: " + message, Fix: fix}, d.value, d.value)
 }
 
 // tooLarge records a number that no computer number can hold.
 func (c *collector) tooLarge(d *datum, written string) {
-	c.later(d, Problem{Rule: RuleOutOfRange, Message: fmt.Sprintf("%%PATH%% is %s, which is not a number that can be computed with", written), Fix: "give the value from the datasheet"}, d.value)
+	c.later(d, Problem{Rule: RuleOutOfRange, Message: fmt.Sprintf("%%PATH%% is %s, which is not a number that can be computed with", written), Fix: "give the value from the datasheet"}, d.origin(), d.origin())
 }
 
 // sorted returns the problems by position, then path.

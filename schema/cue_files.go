@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/build"
@@ -22,15 +23,15 @@ import (
 // part.
 type cueReader struct {
 	*loader
-	module  cueModule
-	builder *build.Context
-	texts   map[string]*text           // by the name that positions carry
-	files   []*ast.File                // all that were parsed
-	own     []*ast.File                // those of the vehicle itself
-	imports map[string]*build.Instance // by import path; nil while it is being read
-	holes   map[token.Pos]bool         // expressions that were taken out
-	failed  bool                       // something cannot be read at all
-	computed ast.Node                  // the first construct that computes
+	module   cueModule
+	builder  *build.Context
+	texts    map[string]*text           // by the name that positions carry
+	files    []*ast.File                // all that were parsed
+	own      []*ast.File                // those of the vehicle itself
+	imports  map[string]*build.Instance // by import path; nil while it is being read
+	holes    map[token.Pos]bool         // expressions that were taken out
+	failed   bool                       // something cannot be read at all
+	computed ast.Node                   // the first construct that computes
 }
 
 // cueModule is the CUE module that a specification lies in.
@@ -87,7 +88,7 @@ func (r *cueReader) findModule(folder string) error {
 		if err == nil {
 			return r.readModule(dir, file, content)
 		}
-		if !errors.Is(err, os.ErrNotExist) && !errors.Is(err, errNotFolder) {
+		if !errors.Is(err, os.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) {
 			return r.unreadable(file, err)
 		}
 		parent := filepath.Dir(dir)
@@ -307,11 +308,11 @@ func (r *cueReader) importPackage(f *ast.File, spec *ast.ImportSpec) error {
 	if err != nil {
 		return err
 	}
-	if _, known := r.imports[imported]; known || isBuiltin(imported) {
+	inner, inside := r.inModule(imported)
+	if _, known := r.imports[imported]; known || !inside && isBuiltin(imported) {
 		return nil
 	}
 	at := r.spanOf(spec.Path)
-	inner, inside := r.inModule(imported)
 	if !inside {
 		p := Problem{Rule: RuleForeignImport, Message: fmt.Sprintf("%s is not a package of this specification's own module", quote(imported)),
 			Fix: "copy what is needed into the module and import it from there; nothing is ever fetched"}

@@ -407,4 +407,3 @@ func (r *referee) noOutput(v *datum, path, message string, has []string) {
 	}
 	r.problem(v, r.root.value, p)
 }
-

@@ -228,6 +228,11 @@ const SheathedFactor = 0.80
 // NFPA 70 Table 310.16 over Table 310.17, 90 C columns (0.64 to 0.75).
 func EnclosureFactor(areaMM2 float64) float64 {
 	const thin, thick = 13.3, 107.2
-	x := math.Log(min(max(areaMM2, thin), thick)/thin) / math.Log(thick/thin)
-	return 0.70 - 0.06*x
+	switch {
+	case areaMM2 <= thin:
+		return 0.70
+	case areaMM2 < thick:
+		return 0.70 - 0.06*math.Log(areaMM2/thin)/math.Log(thick/thin)
+	}
+	return 0.64
 }

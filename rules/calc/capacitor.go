@@ -132,6 +132,7 @@ func InrushI2t(differenceV, loopOhm, capacitanceF float64) (float64, error) {
 	if err := firstError(
 		positive(quantity{"loop resistance", loopOhm, "Ohm"}),
 		notNegative(quantity{"capacitance", capacitanceF, "F"}),
+		within(quantity{"voltage difference", differenceV, "V"}, -math.MaxFloat64, math.MaxFloat64),
 	); err != nil {
 		return 0, err
 	}
@@ -145,7 +146,7 @@ func CapacitorEnergyJ(capacitanceF, voltageV float64) float64 {
 }
 
 // TouchEnergyJ is the energy in J above the limit of voltage class A: C (V2 -
-// 60 2)/2, and 0 up to 60 V. Source: UN R94 and R95 count it so (from memory).
+// 60^2)/2, and 0 up to 60 V. Source: UN R94 and R95 count it so (from memory).
 func TouchEnergyJ(capacitanceF, voltageV float64) float64 {
 	return max(0, CapacitorEnergyJ(capacitanceF, voltageV)-CapacitorEnergyJ(capacitanceF, ClassALimitV))
 }

@@ -7,8 +7,9 @@
 // memory", and a rule of the trade says "common practice".
 //
 // A question outside the domain of a formula is answered by a [*DomainError]
-// or by ok == false, never by NaN. Plus infinity is a real answer in two
-// places: a time that never comes, and a margin that nothing limits.
+// or by ok == false, never by NaN; a function with neither gives a number for
+// every number. Plus infinity is a real answer in two places: a time that never
+// comes, and a margin that nothing limits.
 package calc
 
 import (

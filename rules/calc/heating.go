@@ -50,15 +50,19 @@ func tabulate(h Heating, hottest float64, loss func(tempC float64) float64) (*He
 	h.stepC = (hottest - h.ambientC) / heatingSteps
 	h.loss = make([]float64, heatingSteps+1)
 	for i := range h.loss {
-		h.loss[i] = loss(h.ambientC + float64(i)*h.stepC)
+		h.loss[i] = loss(h.node(i))
 	}
 	return &h, nil
 }
 
 // HottestC is the end of the range of temperatures.
-func (h *Heating) HottestC() float64 { return h.ambientC + heatingSteps*h.stepC }
+func (h *Heating) HottestC() float64 { return h.node(heatingSteps) }
 
-// piece returns the index of the piece of the table that holds a temperature.
+// node is the temperature of a point of the table.
+func (h *Heating) node(i int) float64 { return h.ambientC + float64(i)*h.stepC }
+
+// piece returns the index of the piece of the table that holds a temperature;
+// one next to it where the temperature is a point of the table.
 func (h *Heating) piece(tempC float64) int {
 	return min(max(int((tempC-h.ambientC)/h.stepC), 0), heatingSteps-1)
 }
@@ -66,15 +70,14 @@ func (h *Heating) piece(tempC float64) int {
 // net is the heat in W/m that a current leaves in the conductor at a table
 // point.
 func (h *Heating) net(i int, squareA2 float64) float64 {
-	tempC := h.ambientC + float64(i)*h.stepC
-	return squareA2*h.r20*(1+h.alpha*(tempC-20)) - h.loss[i]
+	return squareA2*h.r20*(1+h.alpha*(h.node(i)-20)) - h.loss[i]
 }
 
 // line returns the net heat as a + b T on a piece.
 func (h *Heating) line(i int, squareA2 float64) (a, b float64) {
 	n0, n1 := h.net(i, squareA2), h.net(i+1, squareA2)
 	b = (n1 - n0) / h.stepC
-	return n0 - b*(h.ambientC+float64(i)*h.stepC), b
+	return n0 - b*h.node(i), b
 }
 
 // TimeTo is the time in s in which a current brings the conductor from one
@@ -84,19 +87,19 @@ func (h *Heating) line(i int, squareA2 float64) (a, b float64) {
 func (h *Heating) TimeTo(currentA, fromC, toC float64) float64 {
 	toC = min(toC, h.HottestC())
 	square := currentA * currentA
+	tempC := max(fromC, h.ambientC)
 	var s float64
-	for tempC := max(fromC, h.ambientC); tempC < toC; {
-		i := h.piece(tempC)
-		end := min(h.ambientC+float64(i+1)*h.stepC, toC)
+	for i := h.piece(tempC); tempC < toC && i < heatingSteps; i++ {
+		end := min(h.node(i+1), toC)
+		if end <= tempC {
+			continue
+		}
 		a, b := h.line(i, square)
 		n0, n1 := a+b*tempC, a+b*end
-		if n0 <= 0 || n1 <= 0 {
+		if !(n0 > 0 && n1 > 0) {
 			return math.Inf(1)
 		}
 		s += h.capacity * (end - tempC) / logMean(n0, n1)
-		if end <= tempC { // the last bit of a piece, too thin for a float
-			break
-		}
 		tempC = end
 	}
 	return s
@@ -111,43 +114,50 @@ func logMean(x, y float64) float64 {
 }
 
 // After is the temperature in C after s seconds at a current, heating or
-// cooling. It is false, with the range's end, if it leaves the range.
+// cooling. It is false, with the range's end, if it leaves the range, and false
+// with the starting temperature if the current or the time is no number or the
+// time is negative.
 func (h *Heating) After(currentA, fromC, s float64) (tempC float64, ok bool) {
 	square := currentA * currentA
 	tempC = max(fromC, h.ambientC)
-	for range 4 * heatingSteps {
-		if s <= 0 {
+	if !finite(currentA) || !(s >= 0) {
+		return tempC, false
+	}
+	i := h.piece(tempC)
+	for range 2 * heatingSteps { // it passes each piece once, for heating never turns into cooling
+		a, b := h.line(i, square)
+		heat := a + b*tempC
+		switch {
+		case heat > 0 && tempC >= h.node(i+1):
+			if i++; i == heatingSteps {
+				return h.HottestC(), false
+			}
+			continue
+		case heat < 0 && tempC <= h.node(i):
+			if i--; i < 0 {
+				return h.ambientC, true
+			}
+			continue
+		}
+		var used float64
+		if tempC, used = h.advance(i, square, tempC, s); used >= s {
 			break
 		}
-		if tempC >= h.HottestC() && h.net(heatingSteps, square) > 0 {
-			return h.HottestC(), false
-		}
-		next, used := h.advance(square, tempC, s)
-		if next == tempC {
-			break // settled
-		}
-		tempC, s = next, s-used
+		s -= used
 	}
 	return tempC, tempC <= h.HottestC()
 }
 
-// advance follows the temperature through one piece for at most s seconds.
-func (h *Heating) advance(square, tempC, s float64) (next, used float64) {
-	i := h.piece(tempC)
-	low := h.ambientC + float64(i)*h.stepC
+// advance follows the temperature within a piece for at most s seconds.
+func (h *Heating) advance(i int, square, tempC, s float64) (next, used float64) {
 	a, b := h.line(i, square)
-	if a+b*tempC < 0 && tempC == low && i > 0 { // cooling out of the piece's lower end
-		i--
-		low -= h.stepC
-		a, b = h.line(i, square)
-	}
 	n0 := a + b*tempC
-	end := low + h.stepC
+	end := h.node(i + 1)
 	if n0 < 0 {
-		end = low
+		end = h.node(i)
 	}
 	if n1 := a + b*end; n0*n1 > 0 {
-		t := h.capacity * (end - tempC) / (sign(n0) * logMean(math.Abs(n0), math.Abs(n1)))
+		t := h.capacity * (end - tempC) / (math.Copysign(1, n0) * logMean(math.Abs(n0), math.Abs(n1)))
 		if t <= s {
 			return end, t
 		}
@@ -159,19 +169,16 @@ func (h *Heating) advance(square, tempC, s float64) (next, used float64) {
 	return tempC + n0*s/h.capacity, s
 }
 
-func sign(x float64) float64 { return math.Copysign(1, x) }
-
 // Steady is the steady temperature in C of a current, or false if it lies above
 // the range.
 func (h *Heating) Steady(currentA float64) (tempC float64, ok bool) {
 	square := currentA * currentA
 	for i := range heatingSteps {
 		if n0, n1 := h.net(i, square), h.net(i+1, square); n1 <= 0 {
-			low := h.ambientC + float64(i)*h.stepC
 			if n0 <= 0 {
-				return low, true
+				return h.node(i), true
 			}
-			return low + h.stepC*n0/(n0-n1), true
+			return h.node(i) + h.stepC*n0/(n0-n1), true
 		}
 	}
 	return h.HottestC(), false

@@ -117,6 +117,18 @@ func TestHeatingBoundaries(t *testing.T) {
 	if temp, ok := h.After(10, 60, 0); !ok || temp != 60 {
 		t.Errorf("after no time: %g C, %v", temp, ok)
 	}
+	for _, tc := range [][2]float64{{math.NaN(), 1}, {100, math.NaN()}, {100, -1}, {math.Inf(1), 1}} {
+		if temp, ok := h.After(tc[0], 60, tc[1]); ok || temp != 60 {
+			t.Errorf("after %v: %g C, %v; want false", tc, temp, ok)
+		}
+	}
+	if s := h.TimeTo(math.NaN(), 60, 90); math.IsNaN(s) {
+		t.Error("a current that is no number takes a time that is none")
+	}
+	forever, ok := h.After(50, 40, math.Inf(1))
+	if steady, _ := h.Steady(50); !ok || math.Abs(forever-steady) > 0.01 {
+		t.Errorf("after for ever %g C, steady %g C", forever, steady)
+	}
 	if _, ok := h.Steady(5000); ok {
 		t.Error("5 kA are borne for ever")
 	}

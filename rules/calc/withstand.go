@@ -70,8 +70,9 @@ func KFactor(m Metal, startC, finalC float64) (float64, error) {
 	return m.k * math.Sqrt(math.Log((m.betaC+finalC)/(m.betaC+startC))), nil
 }
 
-// WithstandI2t is the energy k2 S2 in A2s that a conductor bears. Source: IEC
-// 60364-4-43, 434.5.2.
+// WithstandI2t is the energy k2 S2 in A2s that a conductor bears. The standard
+// takes the nominal area, although the greatest resistance that a metric size
+// may have belongs to 5 to 15 % less copper. Source: IEC 60364-4-43, 434.5.2.
 func WithstandI2t(areaMM2, k float64) float64 { return k * k * areaMM2 * areaMM2 }
 
 // AdiabaticTime is the time in s in which a current heats a conductor through

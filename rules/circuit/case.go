@@ -79,6 +79,9 @@ type Case struct {
 	NoAuxiliary bool // auxiliary batteries taken out
 	// Open and Closed force edges by id, against the mode: "k1.contact", "key.house".
 	Open, Closed string // ids separated by spaces
+	// Waiting lists contactors and relays, by id, that have not moved yet,
+	// whatever their coils see: what a coil gets while it is still to pull in.
+	Waiting string // ids separated by spaces
 }
 
 // WithCopper returns the case with its conductors at a temperature in C.
@@ -113,7 +116,12 @@ func (c Case) String() string {
 	return strings.Join(words, ", ")
 }
 
-func (c Case) key() string { return fmt.Sprintf("%+v", c) }
+// key tells cases apart. It goes round String, which leaves out what a reader
+// does not ask for.
+func (c Case) key() string {
+	type plain Case
+	return fmt.Sprintf("%+v", plain(c))
+}
 
 // Modes lists the ids of the modes in order.
 func (n *Network) Modes() []string {

@@ -179,7 +179,7 @@ func (s *solver) batteryLaw(id string) law {
 	case s.c.House == Running:
 		// At rest beside a converter; it helps out only when the voltage falls
 		// below its own.
-		return law{form: floating, g: 1 / ohm, e: b.NominalV}
+		return law{form: floating, g: 1 / ohm, e: b.NominalV, amperes: b.FloatA.Or(0)}
 	}
 	return law{form: emf, g: 1 / ohm, e: BatteryVoltage(b, s.c.Auxiliary)}
 }

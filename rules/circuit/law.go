@@ -9,7 +9,7 @@ const (
 	open     form = iota // no current
 	resistor             // i = g v
 	emf                  // i = g (v - e): a battery
-	floating             // as emf, but only when v is below e: a battery at rest beside a converter
+	floating             // as emf when v is below e, else amperes: a battery at rest beside a converter, which keeps it charged
 	current              // i = amperes from the knee up, in proportion below, none below zero
 	power                // i = watts / v from the knee up, at most cap; in proportion below
 	junction             // a diode
@@ -45,9 +45,14 @@ type law struct {
 // Voltages and conductances that keep the equations solvable without being
 // felt: an off diode leaks, a limiting output has a trace of slope.
 const (
-	leak     = 1e-12 // S
-	softness = 1e-9  // S
+	leak     = 1e-9 // S
+	softness = 1e-9 // S
 )
+
+// trace is the current in A below which a regulated output's direction and
+// limit are not judged: what the rounding of its voltage amounts to behind a
+// milliohm.
+const trace = 1e-5
 
 // thermal is n kT/q of a silicon power diode at 25 C with an emission
 // coefficient of 1.75, in V.
@@ -83,6 +88,7 @@ func (l *law) of(v float64) (i, slope float64) {
 		if l.region == regulating {
 			return l.g * (v - l.e), l.g
 		}
+		return l.amperes, 0
 	case current:
 		switch {
 		case v >= l.knee:
@@ -132,21 +138,23 @@ func (l *law) step(v float64) bool {
 	before := l.region
 	switch l.form {
 	case floating:
-		l.region = regulating
-		if v > l.e {
+		switch {
+		case l.region == regulating && l.g*(v-l.e) > trace:
 			l.region = blocked
+		case l.region == blocked && v < l.e:
+			l.region = regulating
 		}
 	case limited:
 		given := l.g * (l.e - v)
 		switch l.region {
 		case regulating:
-			if given > l.amperes*(1+1e-9) {
+			if given > l.amperes+trace {
 				l.region = limiting
-			} else if given < -1e-9 {
+			} else if given < -trace {
 				l.region = blocked
 			}
 		case limiting:
-			if given < l.amperes*(1-1e-9) {
+			if given < l.amperes-trace {
 				l.region = regulating
 			}
 		case blocked:

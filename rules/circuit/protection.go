@@ -64,9 +64,13 @@ func (n *Network) Guards() map[string][]Guard {
 		n.guards = map[string][]Guard{}
 		for _, s := range n.Sources() {
 			p := newProtection(n, s)
-			for _, e := range n.Edges {
-				if g, ok := p.guard(e); ok {
-					n.guards[e.ID] = append(n.guards[e.ID], g)
+			// The positive side first: what is bare there is reported there, and
+			// does not count again against the returns.
+			for _, name := range []Side{Positive, Negative} {
+				for _, e := range n.Edges {
+					if g, ok := p.guard(e, name); ok {
+						n.guards[e.ID] = append(n.guards[e.ID], g)
+					}
 				}
 			}
 		}
@@ -79,7 +83,8 @@ type protection struct {
 	*Network
 	source   Source
 	sides    map[Side]*side
-	loadEnds [][2]Node // both poles of every part that a loop can close through
+	loadEnds [][2]Node     // both poles of every part that a loop can close through
+	bare     map[Node]bool // far ends of positive conductors that lack a fuse
 }
 
 // side is what is tied to one pole of a source.
@@ -93,7 +98,7 @@ type side struct {
 }
 
 func newProtection(n *Network, s Source) *protection {
-	p := &protection{Network: n, source: s, sides: map[Side]*side{}}
+	p := &protection{Network: n, source: s, sides: map[Side]*side{}, bare: map[Node]bool{}}
 	p.sides[Positive] = p.search(Positive, s.Pos)
 	p.sides[Negative] = p.search(Negative, s.Neg)
 	for _, e := range n.Edges {
@@ -147,13 +152,13 @@ func (p *protection) cost(name Side, without string, fuses, resistors bool) func
 	}
 }
 
-// guard works out what protects one conductor against the source.
-func (p *protection) guard(e *Edge) (Guard, bool) {
+// guard works out what protects one conductor against the source, if it lies
+// on the given side.
+func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if !e.IsConductor() || e.From == e.To {
 		return Guard{}, false
 	}
-	name, ok := p.sideOf(e)
-	if !ok {
+	if on, ok := p.sideOf(e); !ok || on != name {
 		return Guard{}, false
 	}
 	here, there := p.sides[name], p.sides[Positive]
@@ -166,8 +171,16 @@ func (p *protection) guard(e *Edge) (Guard, bool) {
 	}
 	beyond := p.beyond(here, g)
 	g.Returns = p.returns(beyond, here, there)
+	if len(g.Returns) == 0 && name == Negative {
+		// Nothing hangs beyond it, as with a chassis strap or a sense lead: a
+		// short comes from any feed of the positive side.
+		g.Returns = p.returns(here.all, here, there)
+	}
 	g.Fuses = p.fusesFor(g, here, there)
 	p.exposure(&g, here, there)
+	if g.Exposed && !g.WithinDistance() && name == Positive {
+		p.bare[g.Far] = true
+	}
 	return g, true
 }
 
@@ -242,10 +255,8 @@ func (p *protection) exposure(g *Guard, here, there *side) {
 	open := here.unfused.has(g.Far)
 	resisted := here.resisted.has(g.Far)
 	if len(g.Returns) > 0 {
-		// Parts whose own lead on the other side is already too long without a
-		// fuse are reported there and do not count again here.
-		bare := func(v Node) bool { return there.resisted.has(v) && !p.tooLong(there, v) }
-		if !slices.ContainsFunc(g.Returns, bare) {
+		open := func(v Node) bool { return there.resisted.has(v) && !p.bare[v] }
+		if !slices.ContainsFunc(g.Returns, open) {
 			return
 		}
 	}
@@ -256,12 +267,6 @@ func (p *protection) exposure(g *Guard, here, there *side) {
 	case resisted:
 		g.Resistor, g.ResistorA = p.limiter(here, g.Far)
 	}
-}
-
-// tooLong reports whether a node is reached over more unfused conductor than
-// any fuse distance allows.
-func (p *protection) tooLong(s *side, v Node) bool {
-	return s.name == Positive && s.unfused.has(v) && s.unfused.cost[v] > p.Spec.Policy.FuseDistanceAtBatteryM
 }
 
 // limiter finds the resistor on the way to a node.

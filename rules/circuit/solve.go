@@ -15,8 +15,8 @@ type Solution struct {
 	Case Case
 	// Failed says why the equations could not be solved; "" if they were.
 	Failed string
-	// Chatter lists contacts that find no rest: closing takes away their own
-	// supply, or opening restores it.
+	// Chatter lists contactors, relays and converters that find no rest: closing
+	// or starting takes away their own supply, opening or stopping restores it.
 	Chatter []string
 	// Collapsed lists the constant-power consumers whose supply cannot hold
 	// its voltage at that power, though it would without.
@@ -156,7 +156,7 @@ func (n *Network) HasAuxiliary(converter string) bool {
 func (s *solver) run() *Solution {
 	out := &Solution{Case: s.c, network: s.Network}
 	seen := map[string]int{}
-	var history []map[string]bool
+	var history []map[string]bool // of contacts and converters, whose ids are never the same
 	for {
 		s.prepare()
 		if err := s.iterate(); err != nil {
@@ -169,7 +169,9 @@ func (s *solver) run() *Solution {
 			break
 		}
 		seen[key] = len(history)
-		history = append(history, maps.Clone(s.operated))
+		both := maps.Clone(s.operated)
+		maps.Copy(both, s.running)
+		history = append(history, both)
 		if !s.moveContacts() {
 			break
 		}
@@ -178,7 +180,7 @@ func (s *solver) run() *Solution {
 	return out
 }
 
-// alternating lists the contacts that change within a cycle of states.
+// alternating lists what changes within a cycle of states.
 func alternating(cycle []map[string]bool) []string {
 	var ids []string
 	for id := range schema.Sorted(cycle[0]) {
@@ -200,6 +202,9 @@ func (s *solver) moveContacts() bool {
 		}
 	}
 	for id := range schema.Sorted(s.operated) {
+		if s.forced(id, s.c.Waiting) {
+			continue
+		}
 		release, operate := s.thresholds(id, s.c.Coil)
 		switch v := math.Abs(s.voltage(s.byID[id+".coil"])); {
 		case v >= operate:
@@ -223,8 +228,8 @@ func (s *solver) moveContacts() bool {
 }
 
 // enabled reports whether a converter's enable input, if it is used, is held
-// up. An input counts as held up from a third of the voltage of the network
-// that it is wired to, since its threshold is rarely on a datasheet.
+// up: more than 3 V above the negative of the side that it is wired to, which is
+// above the threshold of any logic input (common practice).
 func (s *solver) enabled(id string) bool {
 	if !s.Connected(id + ".enable") {
 		return true
@@ -250,9 +255,12 @@ func (s *solver) voltage(e *Edge) float64 {
 // Limits of the iteration and of what is taken as solved.
 const (
 	maxIterations = 400
-	tolerance     = 1e-10 // relative and absolute, V
-	maxResidual   = 1e-6  // of the largest current
-	maxCondition  = 1e15
+	tolerance     = 1e-8 // relative and absolute, V: above the rounding of conductances eleven decades apart
+	maxResidual   = 1e-6 // of the largest current
+	// Beyond it a double holds no digit of a galvanic part's potential. A part
+	// tied to the rest by nothing but a blocking diode comes to 1e15 and has no
+	// potential worth a digit.
+	maxCancellation = 1e17
 )
 
 // iterate solves the non-linear equations of the present contact state.
@@ -335,7 +343,7 @@ func (s *solver) reflect() bool {
 		in := s.byID[id+".in"]
 		watts := max(0, -v*i)/efficiency + c.Input.StandbyMA.Or(0)/1000*s.voltage(in)
 		l := &s.laws[in.index]
-		if math.Abs(watts-l.watts) > 1e-9*(1+l.watts) {
+		if math.Abs(watts-l.watts) > 10*trace*(1+l.watts) {
 			changed = true
 		}
 		l.watts = watts
@@ -377,7 +385,7 @@ func (s *solver) linear(unloaded bool) error {
 		// it as a plain current for this step, which keeps the equations definite.
 		f, rhs, ok = s.assemble(unloaded, true)
 	}
-	if !ok || f.condition() > maxCondition {
+	if !ok {
 		return fmt.Errorf("the network's equations are too ill-conditioned to trust")
 	}
 	f.solve(rhs)
@@ -407,7 +415,7 @@ func (s *solver) assemble(unloaded, flat bool) (*factor, []float64, bool) {
 	}
 	s.pin(diagonal)
 	f, ok := s.pattern.factorise(diagonal, values)
-	return f, rhs, ok
+	return f, rhs, ok && f.cancellation(diagonal) < maxCancellation
 }
 
 // active reports whether an element has a way back for its current.

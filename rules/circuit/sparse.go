@@ -241,10 +241,15 @@ func (f *factor) product(a, b column) float64 {
 	return sum
 }
 
-// condition is the ratio of the largest pivot to the smallest, a cheap upper
-// estimate of how much the solution can be trusted.
-func (f *factor) condition() float64 {
-	return slices.Max(f.diagonal) / slices.Min(f.diagonal)
+// cancellation is the most digits, as a ratio, that elimination has taken off
+// a diagonal entry: what is left of the precision of a solution is the
+// precision of a double over it.
+func (f *factor) cancellation(diagonal []float64) float64 {
+	worst := 1.0
+	for c, v := range f.node {
+		worst = max(worst, diagonal[v]/f.diagonal[c])
+	}
+	return worst
 }
 
 type degree struct{ degree, node int }

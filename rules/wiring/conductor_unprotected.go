@@ -26,8 +26,8 @@ func conductorUnprotected() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
 		Fix:      "put a fuse at the source's end of the conductor, or shorten or sheathe the run to it",
-		Example: rules.Example{Vehicle: "heron", Subject: "w_pack_pos",
-			Edits: []rules.Edit{{Path: "wires.w_pack_pos.length_m", Value: "2.4"}}},
+		Example: rules.Example{Vehicle: "heron", Subject: "w_pack_fuse",
+			Edits: []rules.Edit{{Path: "wires.w_pack_fuse.length_m", Value: "2.4"}}},
 		Check: checkConductorUnprotected,
 	}
 }

@@ -20,7 +20,7 @@ func contactorBypassed() *rules.Rule {
 		Level:    rules.Error,
 		Policy:   []string{"policy.precharge_bypass_A"},
 		Fix:      "remove the path, or declare the resistor's role precharge if that is what it is",
-		Example: rules.Example{Vehicle: "heron", Subject: "k1", Edits: []rules.Edit{
+		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "resistors.soft.role", Value: `"load"`}}},
 		Check: func(p *rules.Pass) { checkBypass(p, circuit.Positive) },
 	}
@@ -38,8 +38,12 @@ func returnPathSecond() *rules.Rule {
 		Level:    rules.Error,
 		Policy:   []string{"policy.precharge_bypass_A"},
 		Fix:      "move the return to the load side of the contactor, or use an isolated converter or meter",
-		Example: rules.Example{Vehicle: "mole", Subject: "k1", Edits: []rules.Edit{
-			{Path: "wires.stray_return", Value: `{"from": "k1.a", "to": "k1.b", "size": "1.5 mm2", "length_m": 0.4, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
+			// The contactor moves to the negative side, and a stray return leads past it.
+			{Path: "busbars.b_plus_contactor.to", Value: `"drive.pos"`},
+			{Path: "wires.w_drive_minus.to", Value: `"main_contactor.a"`},
+			{Path: "wires.w_contactor_drive.to", Value: `"minus.stud"`},
+			{Path: "wires.stray_return", Value: `{"from": "drive.neg", "to": "minus_aux.stud", "size": "1.5 mm2", "length_m": 0.4}`}}},
 		Check: func(p *rules.Pass) { checkBypass(p, circuit.Negative) },
 	}
 }

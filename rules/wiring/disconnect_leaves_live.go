@@ -20,8 +20,8 @@ func disconnectLeavesLive() *rules.Rule {
 		Level:    rules.Error,
 		Policy:   []string{"policy.live_V"},
 		Fix:      "move the feed behind the disconnect, or mark the part always_live: true if it must stay on (a battery monitor) and label it on the vehicle",
-		Example: rules.Example{Vehicle: "heron", Subject: "dcdc", Edits: []rules.Edit{
-			{Path: "wires.dcdc_tap.from", Value: `"isolator.a"`}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
+			{Path: "busbars.b_comb_1.from", Value: `"isolator.a"`}}},
 		Check: checkDisconnectLeavesLive,
 	}
 }

@@ -19,7 +19,7 @@ func Rules() []*rules.Rule {
 		disconnectLeavesLive(),
 		networksJoined(),
 		keyOffBackfeed(),
-		contactChatter(),
+		contactChatters(),
 		supplyCollapses(),
 		circuitUnsolved(),
 	}

@@ -21,7 +21,7 @@ func keyOffBackfeed() *rules.Rule {
 		Policy:   []string{"policy.live_V"},
 		Fix:      "feed the second circuit from behind the key, or block the path with a diode",
 		Example: rules.Example{Vehicle: "heron", Subject: "key", Edits: []rules.Edit{
-			{Path: "wires.second_feed", Value: `{"from": "aux_fuse.b", "to": "key.house_b", "size": "1.5 mm2", "length_m": 0.4, "insulation": {"max_C": 105, "rated_V": 60}}`}}},
+			{Path: "wires.second_feed", Value: `{"from": "usb_fuse.b", "to": "key.house_b", "size": "1.5 mm2", "length_m": 0.4}`}}},
 		Check: checkKeyOffBackfeed,
 	}
 }

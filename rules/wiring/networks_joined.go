@@ -18,8 +18,8 @@ func networksJoined() *rules.Rule {
 		Source: "ISO 6469-3, UN R100/R136 (isolation of voltage class B from the electrical chassis)",
 		Level:  rules.Error,
 		Fix:    "remove the connection, or declare the converter isolated: false if the networks are meant to share a negative",
-		Example: rules.Example{Vehicle: "heron", Subject: "dcdc", Edits: []rules.Edit{
-			{Path: "wires.common_negative", Value: `{"from": "dcdc.in_neg", "to": "dcdc.out_neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
+		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
+			{Path: "wires.common_negative", Value: `{"from": "converter.in_neg", "to": "converter.out_neg", "size": "2.5 mm2", "length_m": 0.1}`}}},
 		Check: checkNetworksJoined,
 	}
 }

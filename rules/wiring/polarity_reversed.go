@@ -17,8 +17,9 @@ func polarityReversed() *rules.Rule {
 		Source:   "circuit theory",
 		Level:    rules.Error,
 		Fix:      "exchange the two conductors at the part",
-		Example: rules.Example{Vehicle: "heron", Subject: "dcdc", Edits: []rules.Edit{
-			{Path: "wires.dcdc_in_pos.to", Value: `"dcdc.in_neg"`}, {Path: "wires.dcdc_in_neg.from", Value: `"dcdc.in_pos"`}}},
+		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
+			{Path: "wires.w_converter_pos.to", Value: `"converter.in_neg"`},
+			{Path: "wires.w_converter_neg.from", Value: `"converter.in_pos"`}}},
 		Check: checkPolarityReversed,
 	}
 }

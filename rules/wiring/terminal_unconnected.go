@@ -18,7 +18,7 @@ func terminalUnconnected() *rules.Rule {
 		Level:    rules.Error,
 		Fix:      "add the conductor, correct the end of the one that was meant, or mark the part spare: true",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp",
-			Edits: []rules.Edit{{Path: "wires.headlamp_feed"}}},
+			Edits: []rules.Edit{{Path: "wires.w_head_pos"}}},
 		Check: checkTerminalUnconnected,
 	}
 }

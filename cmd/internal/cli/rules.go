@@ -135,6 +135,7 @@ func ruleDoc(r *rules.Rule) string {
 			}
 		}
 	}
+	add("Example of the mistake", r.Example.Text)
 	add("What to do", report.Sentence(r.Fix))
 	return b.String()
 }

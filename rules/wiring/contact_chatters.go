@@ -8,19 +8,24 @@ import (
 	"example.org/headroom/schema"
 )
 
-func contactChatter() *rules.Rule {
+func contactChatters() *rules.Rule {
 	return &rules.Rule{
 		ID:     "contact-chatters",
 		Family: family,
-		Title:  "a contactor or relay finds no rest: closing takes away its own supply",
+		Title:  "a contactor, relay or converter finds no rest: closing takes away its own supply",
 		Why: "A coil that is fed through what its contact opens, or from a supply that its contact pulls down, closes and opens many times a second. " +
-			"Contacts that chatter under load weld.",
-		Relation: "in every mode, from open and from closed, the states of all contacts come to rest",
+			"Contacts that chatter under load weld. A converter that starts on a supply too weak to carry it does the same.",
+		Relation: "in every mode, from open and from closed, the states of all contacts and converters come to rest",
 		Source:   "circuit theory",
 		Level:    rules.Error,
 		Fix:      "feed the coil from a point that its own contact does not change",
-		Example: rules.Example{Vehicle: "heron", Subject: "k_pre", Edits: []rules.Edit{
-			{Path: "relays.k_pre.form", Value: `"nc"`}}},
+		Example: rules.Example{Vehicle: "heron", Subject: "soft_relay", Edits: []rules.Edit{
+			// The relay's coil is fed through its own break contact.
+			{Path: "relays.soft_relay.form", Value: `"nc"`},
+			{Path: "wires.w_soft_fuse.to", Value: `"soft.a"`},
+			{Path: "wires.w_soft_relay.from", Value: `"main_contactor.coil_pos"`},
+			{Path: "wires.w_soft_relay.to", Value: `"soft_relay.common"`},
+			{Path: "wires.w_coil_relay.from", Value: `"soft_relay.nc"`}}},
 		Check: checkContactChatter,
 	}
 }
@@ -38,10 +43,16 @@ func checkContactChatter(p *rules.Pass) {
 		}
 	}
 	for id, part := range p.Spec.Parts() {
+		terminal := ""
 		switch part.(type) {
 		case *schema.Contactor, *schema.Relay:
+			terminal = id + ".coil_pos"
+		case *schema.Converter:
+			terminal = id + ".in_pos"
+		}
+		if terminal != "" && !part.Common().Spare {
 			c := p.Subject(id, part.Common().Path())
-			if p.Unsound(c, id+".coil_pos") {
+			if p.Unsound(c, terminal) {
 				continue
 			}
 			if k, bad := chattering[id]; bad {
@@ -65,7 +76,7 @@ func circuitUnsolved() *rules.Rule {
 		Level:    rules.Error,
 		Fix:      "look for unlikely values in the parts of the mode",
 		Example: rules.Example{Vehicle: "heron", Subject: "climb", Edits: []rules.Edit{
-			{Path: "busbars.bar_main.length_mm", Value: "1e-9"}}},
+			{Path: "policy.converter_output_mOhm", Value: "1e-9"}}},
 		Check: checkCircuitUnsolved,
 	}
 }

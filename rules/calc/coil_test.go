@@ -1,0 +1,54 @@
+package calc
+
+import (
+	"math"
+	"testing"
+)
+
+func TestCoilTemperature(t *testing.T) {
+	near(t, "at nominal", must[float64](t)(CoilTemperature(40, 50, 12, 12)), 90, 1e-9)
+	near(t, "at 14.6 of 12 V", must[float64](t)(CoilTemperature(40, 50, 14.6, 12)), 40+50*(14.6/12)*(14.6/12), 1e-9)
+	for _, tc := range [][4]float64{{40, -1, 12, 12}, {40, 50, 12, 0}, {40, 50, -1, 12}, {math.NaN(), 50, 12, 12}} {
+		if c, err := CoilTemperature(tc[0], tc[1], tc[2], tc[3]); err == nil {
+			t.Errorf("CoilTemperature%v = %g, want an error", tc, c)
+		}
+	}
+}
+
+func TestCoilVoltageIsMonotonicAndInverse(t *testing.T) {
+	before := 0.0
+	for c := -40.0; c <= 130; c += 10 {
+		hot := must[float64](t)(CoilVoltageAt(6.6, 20, c))
+		if hot <= before {
+			t.Errorf("at %g C the coil operates at %g V, not more than cooler", c, hot)
+		}
+		near(t, "and back", must[float64](t)(CoilVoltageAt(hot, c, 20)), 6.6, 1e-9)
+		before = hot
+	}
+	if _, err := CoilVoltageAt(-1, 20, 20); err == nil {
+		t.Error("a negative voltage is taken")
+	}
+	if _, err := CoilResistanceAt(0, 20, 20); err == nil {
+		t.Error("a coil without resistance is taken")
+	}
+	if _, err := CopperRatio(-234.5, 20); err == nil {
+		t.Error("a temperature without resistance is taken")
+	}
+}
+
+func TestCoilMaxVoltage(t *testing.T) {
+	// At the limit the resistance is fixed, so V2 goes with the rise left.
+	near(t, "at 20 C", must[float64](t)(CoilMaxVoltage(18, 130, 20)), 18, 1e-9)
+	near(t, "at 75 C", must[float64](t)(CoilMaxVoltage(18, 130, 75)), 18*math.Sqrt(0.5), 1e-9)
+	near(t, "at the limit", must[float64](t)(CoilMaxVoltage(18, 130, 130)), 0, 0)
+	near(t, "above the limit", must[float64](t)(CoilMaxVoltage(18, 130, 150)), 0, 0)
+	for _, tc := range [][3]float64{{0, 130, 20}, {18, 20, 20}, {18, math.NaN(), 20}, {18, 130, math.NaN()}} {
+		if v, err := CoilMaxVoltage(tc[0], tc[1], tc[2]); err == nil {
+			t.Errorf("CoilMaxVoltage%v = %g, want an error", tc, v)
+		}
+	}
+	// The promise of the formula: at that voltage a coil of the rise that 18 V
+	// give in 20 C reaches just 130 C.
+	v := must[float64](t)(CoilMaxVoltage(18, 130, 60))
+	near(t, "temperature then", must[float64](t)(CoilTemperature(60, 110, v, 18)), 130, 1e-9)
+}

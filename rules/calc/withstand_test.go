@@ -1,0 +1,90 @@
+package calc
+
+import (
+	"math"
+	"testing"
+)
+
+func TestKFactorAgainstTable(t *testing.T) {
+	// IEC 60364-5-54 Annex A and IEC 60364-4-43 Table 43A print whole numbers;
+	// the formula is within 0.8 of each.
+	for _, r := range published(t, "k_values") {
+		got := must[float64](t)(KFactor(Copper(), r.num(t, "initial_C"), r.num(t, "final_C")))
+		if math.Abs(got-r.num(t, "k_printed")) > 0.8 {
+			t.Errorf("%s: k = %.2f, printed %s", r["case"], got, r["k_printed"])
+		}
+		near(t, r["case"], got, r.num(t, "k_computed"), 0.005)
+	}
+	// The same tables for aluminium, from memory: PVC 76, XLPE and EPR 94.
+	near(t, "aluminium, PVC", must[float64](t)(KFactor(Aluminium(), 70, 160)), 76, 0.7)
+	near(t, "aluminium, XLPE", must[float64](t)(KFactor(Aluminium(), 90, 250)), 94, 0.7)
+	// Rubber, PVC of 90 C and silicone, from memory.
+	near(t, "rubber", must[float64](t)(KFactor(Copper(), 60, 200)), 141, 0.5)
+	near(t, "PVC 90 C", must[float64](t)(KFactor(Copper(), 90, 160)), 100, 0.5)
+	near(t, "silicone", must[float64](t)(KFactor(Copper(), 180, 350)), 132, 0.5)
+}
+
+func TestKFactorFollowsTheStart(t *testing.T) {
+	// A cable of 125 C that runs at its limit has k = 123, not the printed 143;
+	// from 60 C it has 159.
+	near(t, "from 125 C", must[float64](t)(KFactor(Copper(), 125, 250)), 123, 0.5)
+	near(t, "from 60 C", must[float64](t)(KFactor(Copper(), 60, 250)), 159, 0.5)
+	before := math.Inf(1)
+	for start := -40.0; start < 250; start += 10 {
+		k := must[float64](t)(KFactor(Copper(), start, 250))
+		if k >= before {
+			t.Errorf("k from %g C is %g, not less than from cooler", start, k)
+		}
+		before = k
+	}
+	for _, tc := range [][2]float64{{250, 250}, {260, 250}, {math.NaN(), 250}, {90, math.NaN()}, {90, 2000}} {
+		if k, err := KFactor(Copper(), tc[0], tc[1]); err == nil {
+			t.Errorf("k from %g to %g C is %g, want an error", tc[0], tc[1], k)
+		}
+	}
+}
+
+func TestAdiabaticTime(t *testing.T) {
+	s, ok := AdiabaticTime(35, 143, 5000)
+	near(t, "35 mm2 at 5 kA", s, 1.002, 0.1)
+	if !ok {
+		t.Error("1 s is beyond the adiabatic range")
+	}
+	if s, ok := AdiabaticTime(35, 143, 2000); ok {
+		t.Errorf("%g s is within the adiabatic range", s)
+	}
+	for _, a := range []float64{0, -1, math.NaN()} {
+		if s, ok := AdiabaticTime(35, 143, a); ok || !math.IsInf(s, 1) {
+			t.Errorf("at %g A it takes %g s, %v", a, s, ok)
+		}
+	}
+	if a, err := WithstandArea(1000, 6, 143); err == nil {
+		t.Errorf("beyond 5 s the area is %g mm2, want an error", a)
+	}
+	// Round trip: the area for a time withstands it for just that time.
+	area := must[float64](t)(WithstandArea(5000, 0.4, 143))
+	s, _ = AdiabaticTime(area, 143, 5000)
+	near(t, "round trip", s, 0.4, 1e-6)
+}
+
+func TestShortTimeLimits(t *testing.T) {
+	for material, want := range map[string]float64{"PVC": 160, "XLPE": 250, "EPR": 250, "silicone": 350, "butyl": 220} {
+		if got, ok := ShortTimeLimitC(material); !ok || got != want {
+			t.Errorf("%s: %g C, %v; want %g C", material, got, ok, want)
+		}
+	}
+	if c, ok := ShortTimeLimitC("paper"); ok {
+		t.Errorf("paper bears %g C", c)
+	}
+}
+
+func TestFusingRoundTrip(t *testing.T) {
+	a := must[float64](t)(FusingCurrent(2, 40, 3))
+	near(t, "time at the fusing current", must[float64](t)(FusingTime(2, 40, a)), 3, 1e-6)
+	if _, err := FusingCurrent(2, math.NaN(), 3); err == nil {
+		t.Error("an ambient that is no number is taken")
+	}
+	if _, err := FusingTime(0, 20, 3); err == nil {
+		t.Error("a wire without area is taken")
+	}
+}

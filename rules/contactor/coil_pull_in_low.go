@@ -1,0 +1,188 @@
+package contactor
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+)
+
+func coilPullInLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "coil-pull-in-low",
+		Family: family,
+		Title:  "a coil gets too little voltage to pull in",
+		Why: "A hot coil needs a third more voltage than the data sheet states at 20 C, and the empty battery, the loom, " +
+			"the switches and diodes on the way give it less. The vehicle starts in the morning and does not start again after a long drive, " +
+			"or the contactor closes half-way and burns.",
+		Relation: "V_coil >= V_operate (1 + 0.00393 (T_coil - 20)) with all contacts open, controllers off, the pack empty and the auxiliary battery alone and flat, " +
+			"through the real resistance of the path. A coil with an economiser draws its pick-up current and is not scaled; nor is one whose operate voltage is stated for its ambient",
+		Source:   "fixed ampere-turns with the resistance of copper of IEC 60028; relay application notes",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.coil_rise_K", "policy.diode_forward_V", "policy.contact_drop_mV", "policy.fuse_drop_mV"},
+		Fix:      "use a coil with a lower operate voltage, or take the resistance out of its feed",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"}}},
+		Check: checkPullIn,
+	}
+}
+
+func checkPullIn(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if c, ok := onCoil(p, d); ok {
+			judgePullIn(c, p, d)
+		}
+	}
+}
+
+func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
+	feeds := d.feeds(p)
+	switch {
+	case len(feeds) == 0:
+		c.NotChecked("a mode that energises "+d.id, "no mode feeds the coil of %s", d.id)
+		return
+	case !d.coil.OperateV.Known:
+		c.NotChecked(d.coilPath("operate_V"), "%s states no operate voltage", d.id)
+		return
+	}
+	worst, failed := d.worstPullIn(p, feeds)
+	if failed != "" {
+		c.NotChecked("a solution of mode "+worst.feed.mode, "the circuit of mode %s could not be solved: %s", worst.feed.mode, failed)
+		return
+	}
+	c.In(worst.feed.mode, worst.state.Case.String())
+	need := operateSteps(c, p, d)
+	worst.steps(c, p, d)
+	if missing := unknownCurrent(d); missing != "" && worst.v >= need {
+		c.NotChecked(missing, "the drop in the feed of %s depends on its current", d.id)
+		return
+	}
+	d.blamePullIn(c, p, worst)
+	d.fixPullIn(c, worst, need)
+	c.AtLeast(volts(need), volts(worst.v), "the coil of %s gets %s V in mode %s with its supply at its lowest; to pull in hot it needs %s V",
+		d.id, figure(worst.v), worst.feed.mode, figure(need))
+}
+
+// pullIn is what a coil gets in one mode while it is still to pull in.
+type pullIn struct {
+	feed  feed
+	state *circuit.Solution
+	v     float64
+}
+
+// worstPullIn finds the mode in which a coil gets least. Failed says why a mode
+// could not be solved.
+func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed string) {
+	worst.v = math.Inf(1)
+	for _, f := range feeds {
+		s := p.Circuit.Solve(circuit.Case{
+			Mode: f.mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.waiting(p, f),
+			Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest, Coil: circuit.CoilHot,
+		}.WithCopper(p.Spec.Vehicle.AmbientC.Max))
+		if s.Failed != "" {
+			return pullIn{feed: f}, s.Failed
+		}
+		if v := d.coilV(s); v < worst.v {
+			worst = pullIn{f, s, v}
+		}
+	}
+	return worst, ""
+}
+
+// waiting lists what has not pulled in yet when the device is to: itself, and
+// the coils with an economiser that pull in at the same time and draw their
+// pick-up current with it. What its feed goes through must have pulled in.
+func (d device) waiting(p *rules.Pass, f feed) string {
+	before := d.upstream(f)
+	ids := []string{d.id}
+	for _, other := range devices(p) {
+		if other.id != d.id && regulated(other.coil) && !slices.Contains(before, other.id) &&
+			other.delay.Or(0) == d.delay.Or(0) && other.sharesFeed(p, f) {
+			ids = append(ids, other.id)
+		}
+	}
+	return strings.Join(ids, " ")
+}
+
+// sharesFeed reports whether the device is energised by something that a feed
+// goes through as well.
+func (d device) sharesFeed(p *rules.Pass, f feed) bool {
+	return slices.ContainsFunc(d.feeds(p), func(own feed) bool {
+		return own.mode == f.mode && own.source.ID == f.source.ID
+	})
+}
+
+// steps adds where the voltage is lost to the working: the source, and what
+// each element of the path drops, from one part in a thousand up.
+func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
+	ref := w.state.Case.String()
+	source, ok := w.state.V(w.feed.source.Pos)-w.state.V(w.feed.source.Neg), w.state.Together(w.feed.source.Pos, w.feed.source.Neg)
+	if ok {
+		c.Solved("V_s", "voltage at "+w.feed.source.ID, source, "V", ref)
+	}
+	c.Solved("I_c", "current of the coil while pulling in", math.Abs(w.state.Current(d.id+".coil")), "A", ref)
+	for _, e := range w.feed.path {
+		if drop := dropOf(w.state, e); drop > source/1000 {
+			c.Solved("dV", "drop in "+e.ID, drop, "V", ref)
+		}
+	}
+	c.Solved("V_c", "voltage at the coil of "+d.id, w.v, "V", ref)
+}
+
+// dropOf is what an edge of a feed takes of the voltage; 0 where it is open.
+func dropOf(s *circuit.Solution, e *circuit.Edge) float64 {
+	if e.Kind == circuit.BatteryEdge || s.Current(e.ID) == 0 {
+		return 0
+	}
+	return math.Abs(s.V(e.From) - s.V(e.To))
+}
+
+// blamePullIn names the graver finding that a coil's low voltage follows from.
+func (d device) blamePullIn(c *rules.Check, p *rules.Pass, w pullIn) {
+	switch {
+	case d.diodeReversed(p):
+		c.Because("suppression-reversed", d.id)
+	case d.nominalMismatch(p):
+		c.Because("coil-nominal-mismatch", d.id)
+	default:
+		for _, id := range d.upstream(w.feed) {
+			if !w.state.Operated(id) {
+				c.Because("coil-pull-in-low", id)
+			}
+		}
+		if _, ok := p.Spec.Converters[w.feed.source.ID]; ok && !slices.Contains(w.state.ConvertersOn, w.feed.source.ID) {
+			c.Because("converter-start-stop", w.feed.source.ID)
+		}
+	}
+}
+
+// fixPullIn says which operate voltage would do, and where most is lost.
+func (d device) fixPullIn(c *rules.Check, w pullIn, need float64) {
+	if w.v >= need || w.v <= 0 {
+		return
+	}
+	at20 := w.v * d.coil.OperateV.Value / need
+	most, where := 0.0, ""
+	for _, e := range w.feed.path {
+		if drop := dropOf(w.state, e); drop > most {
+			most, where = drop, e.ID
+		}
+	}
+	if most >= need-w.v {
+		c.Fix("the feed loses %s V in %s: use a thicker or shorter conductor there, or a coil that pulls in at %s V or less (as its data sheet states it)",
+			figure(most), where, figure(at20))
+		return
+	}
+	c.Fix("use a coil that pulls in at %s V or less (as its data sheet states it), or raise the lowest voltage of %s", figure(at20), w.feed.source.ID)
+}
+
+// pullsIn reports whether a coil is known to pull in at its worst.
+func (d device) pullsIn(p *rules.Pass) bool {
+	worst, failed := d.worstPullIn(p, d.feeds(p))
+	need, known := circuit.OperateV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilHot))
+	return failed == "" && known && worst.v >= need
+}
+

@@ -1,0 +1,121 @@
+package contactor
+
+import (
+	"math"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// device is a contactor or a relay: a coil, and the contacts that it operates.
+type device struct {
+	id       string
+	base     *schema.Base
+	coil     *schema.Coil
+	contact  *schema.Contact
+	delay    schema.Number   // from the beginning of the pre-charge to closing, s
+	contacts []*circuit.Edge // a contactor has one, a changeover relay two
+	power    bool            // a contactor
+}
+
+// devices lists the contactors and relays that are wired: contactors first,
+// each kind by id.
+func devices(p *rules.Pass) []device {
+	var out []device
+	for id, k := range schema.Sorted(p.Spec.Contactors) {
+		if !k.Spare {
+			out = append(out, device{id: id, base: &k.Base, coil: &k.Coil, contact: &k.Contact, delay: k.ClosesAfterS,
+				contacts: edges(p.Circuit, id+".contact"), power: true})
+		}
+	}
+	for id, r := range schema.Sorted(p.Spec.Relays) {
+		if !r.Spare {
+			out = append(out, device{id: id, base: &r.Base, coil: &r.Coil, contact: &r.Contact,
+				contacts: edges(p.Circuit, id+".no", id+".nc")})
+		}
+	}
+	return out
+}
+
+// find returns the device of an id.
+func find(p *rules.Pass, id string) (device, bool) {
+	for _, d := range devices(p) {
+		if d.id == id {
+			return d, true
+		}
+	}
+	return device{}, false
+}
+
+func edges(n *circuit.Network, ids ...string) []*circuit.Edge {
+	var out []*circuit.Edge
+	for _, id := range ids {
+		if e := n.Edge(id); e != nil {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// coilPath and contactPath are paths of fields in the spec.
+func (d device) coilPath(field string) string { return d.base.Path() + ".coil." + field }
+
+func (d device) contactPath(field string) string { return d.base.Path() + ".contact." + field }
+
+// ownContacts lists the device's contacts for a case that forces them.
+func (d device) ownContacts() string {
+	var ids []string
+	for _, e := range d.contacts {
+		if e.ID != d.id+".nc" {
+			ids = append(ids, e.ID)
+		}
+	}
+	return strings.Join(ids, " ")
+}
+
+// coilV is the voltage across the coil, without its sign; 0 where the coil has
+// no way back to a source.
+func (d device) coilV(s *circuit.Solution) float64 {
+	v, ok := s.Across(d.id+".coil_pos", d.id+".coil_neg")
+	if !ok {
+		return 0
+	}
+	return math.Abs(v)
+}
+
+// onCoil starts the result on a device's coil. It reports the check as not
+// made, and false, when the circuit of the coil is not sound or not connected.
+func onCoil(p *rules.Pass, d device) (*rules.Check, bool) {
+	c := p.Subject(d.id, d.base.Path())
+	if p.Unsound(c, d.id+".coil_pos", d.id+".coil_neg") {
+		return nil, false
+	}
+	for _, terminal := range []string{d.id + ".coil_pos", d.id + ".coil_neg"} {
+		if !p.Circuit.Connected(terminal) {
+			c.Because("terminal-unconnected", d.id)
+			c.NotChecked("a conductor on "+terminal, "the coil of %s is not connected at %s", d.id, terminal)
+			return nil, false
+		}
+	}
+	return c, true
+}
+
+// onContact is the same for a device's contacts.
+func onContact(p *rules.Pass, d device) (*rules.Check, bool) {
+	c := p.Subject(d.id, d.base.Path())
+	for _, e := range d.contacts {
+		if p.Unsound(c, p.Circuit.Terminals(e.From)[0], p.Circuit.Terminals(e.To)[0]) {
+			return nil, false
+		}
+	}
+	return c, true
+}
+
+// figure is short for a number in a formula.
+func figure(v float64) string { return rules.Figure(v) }
+
+func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
+
+func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

@@ -1,0 +1,14 @@
+// Package contactor holds the rules of the contactor family: what operates,
+// holds and releases the coils of contactors and relays, what their contacts
+// carry, close on and interrupt, and what takes the energy of their coils.
+package contactor
+
+import "example.org/headroom/rules"
+
+// family is what the rules of this package belong to.
+const family = "contactor"
+
+// Rules lists the rules of the family.
+func Rules() []*rules.Rule {
+	return nil
+}

@@ -1,0 +1,91 @@
+package contactor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// ambientSteps adds the air temperature at a device to the working.
+func ambientSteps(c *rules.Check, p *rules.Pass, d device, hottest bool) float64 {
+	if !hottest {
+		return c.Given("T_a", "lowest ambient", p.Spec.Vehicle.AmbientC.Min, "C", "vehicle.ambient_C.min")
+	}
+	t := c.Given("T_v", "highest ambient of the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
+	zone, ok := p.Spec.Zones[d.base.Zone]
+	if !ok {
+		return t
+	}
+	rise := c.Given("dT_z", "rise in zone "+d.base.Zone, zone.RiseK, "K", "zones."+d.base.Zone+".rise_K")
+	return c.Calc("T_a", "highest ambient at "+d.id, "T_v + dT_z", figure(t)+" + "+figure(rise), t+rise, "C")
+}
+
+// hotSteps adds how hot a coil gets to the working, and returns it.
+func hotSteps(c *rules.Check, p *rules.Pass, d device) circuit.CoilHeat {
+	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilHot)
+	ambient := ambientSteps(c, p, d, true)
+	if regulated(d.coil) {
+		return heat
+	}
+	rise := c.Or("dT_n", "rise of the winding at nominal voltage", d.coil.RiseK, "K", d.coilPath("rise_K"),
+		p.Spec.Policy.CoilRiseK, "policy.coil_rise_K")
+	v := c.Solved("V_run", "highest coil voltage in use", heat.V, "V", "pack at nominal voltage, converter running, over all modes")
+	n := c.Given("V_n", "nominal coil voltage", d.coil.NominalV, "V", d.coilPath("nominal_V"))
+	c.Calc("T_c", "temperature of the winding after long use", "T_a + dT_n (V_run / V_n)^2",
+		figure(ambient)+" + "+figure(rise)+" * ("+figure(v)+" / "+figure(n)+")^2", heat.C, "C")
+	return heat
+}
+
+// regulated reports whether a coil's electronics hold its current, so that its
+// voltages do not follow the temperature of the copper.
+func regulated(coil *schema.Coil) bool { return coil.Drive == "economiser" }
+
+// copperFormula is how a coil's voltage follows its temperature: the
+// ampere-turns that move the armature are fixed.
+const copperFormula = "(1 + 0.00393 (T_c - 20))"
+
+// operateSteps adds the voltage at which a hot coil surely pulls in to the
+// working, and returns it. The coil must state its operate voltage.
+func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
+	stated := d.coil.OperateV.Value
+	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilHot)
+	hot, _ := circuit.OperateV(d.coil, heat)
+	switch valid := d.coil.OperateValidToC; {
+	case regulated(d.coil):
+		return c.Given("V_op", "operate voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("operate_V"))
+	case valid.Known && valid.Value >= heat.AmbientC:
+		c.Given("T_valid", "ambient up to which the operate voltage holds", valid.Value, "C", d.coilPath("operate_valid_to_C"))
+		return c.Given("V_op", "operate voltage", stated, "V", d.coilPath("operate_V"))
+	}
+	hotSteps(c, p, d)
+	c.Given("V_op20", "operate voltage at 20 C", stated, "V", d.coilPath("operate_V"))
+	return c.Calc("V_op", "operate voltage of the hot coil", "V_op20 "+copperFormula,
+		figure(stated)+" * (1 + 0.00393 * ("+figure(heat.C)+" - 20))", hot, "V")
+}
+
+// releaseSteps adds the voltage at which a cold coil surely drops out to the
+// working, and returns it. The coil must state its release voltage.
+func releaseSteps(c *rules.Check, p *rules.Pass, d device) float64 {
+	stated := d.coil.ReleaseV.Value
+	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilCold)
+	cold, _ := circuit.ReleaseV(d.coil, heat)
+	if regulated(d.coil) {
+		return c.Given("V_rel", "release voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("release_V"))
+	}
+	c.Given("T_c", "lowest ambient, where the coil lets go last", heat.AmbientC, "C", "vehicle.ambient_C.min")
+	c.Given("V_rel20", "release voltage at 20 C", stated, "V", d.coilPath("release_V"))
+	return c.Calc("V_rel", "release voltage of the cold coil", "V_rel20 "+copperFormula,
+		figure(stated)+" * (1 + 0.00393 * ("+figure(heat.C)+" - 20))", cold, "V")
+}
+
+// unknownCurrent is the path of what a coil's current depends on and the spec
+// does not give, "" if it is known.
+func unknownCurrent(d device) string {
+	switch {
+	case regulated(d.coil) && d.coil.PickupA.Known, !regulated(d.coil) && d.coil.ResistanceOhm.Known:
+		return ""
+	case regulated(d.coil):
+		return d.coilPath("pickup_A")
+	}
+	return d.coilPath("resistance_Ohm")
+}

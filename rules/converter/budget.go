@@ -1,0 +1,278 @@
+package converter
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// budget is what a converter has to give in one mode.
+type budget struct {
+	converter *schema.Converter
+	mode      string
+	lasts     schema.Number // of the mode
+	consumers []consumer
+	aux       []*schema.Battery
+	share     float64 // of the whole that falls to this converter: below 1 beside another
+	beside    []string
+}
+
+// errUnsolved says that a mode has no solution to build a budget on.
+type errUnsolved struct{ mode, why string }
+
+func (e *errUnsolved) Error() string { return fmt.Sprintf("mode %s: %s", e.mode, e.why) }
+
+// unsolved reports a check as not made when the error is about a solution.
+func unsolved(c *rules.Check, err error) bool {
+	var u *errUnsolved
+	if !errors.As(err, &u) {
+		return false
+	}
+	c.NotChecked("a solution of mode "+u.mode, "the circuit could not be solved in mode %s: %s", u.mode, u.why)
+	return true
+}
+
+// budgets lists the budgets of a converter in the modes in which it runs.
+func budgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
+	var out []budget
+	for mode := range schema.Sorted(p.Spec.Modes) {
+		s := idle(p.Circuit, mode)
+		if s.Failed != "" {
+			return nil, &errUnsolved{mode, s.Failed}
+		}
+		if runs(s, v.ID) {
+			out = append(out, newBudget(p, v, s, nil))
+		}
+	}
+	return out, nil
+}
+
+// newBudget adds up the consumers that a converter supplies in a state.
+// within lists the converters whose budget asks for this one, which ends a ring.
+func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within []string) budget {
+	n, r := p.Circuit, newRail(p.Circuit, s, v.ID)
+	m := p.Spec.Modes[s.Case.Mode]
+	b := budget{converter: v, mode: m.ID, lasts: m.LastsS, aux: r.auxiliaries(), share: 1}
+	volt := v.Output.NominalV
+	for _, id := range slices.Sorted(slices.Values(m.On)) {
+		if l, ok := p.Spec.Loads[id]; ok && r.feeds(n.Edge(id)) {
+			b.add(ofLoad(l, volt))
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Contactors) {
+		if r.feeds(n.Edge(id + ".coil")) {
+			b.add(ofCoil(id, k.Path(), &k.Coil, volt))
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Relays) {
+		if r.feeds(n.Edge(id + ".coil")) {
+			b.add(ofCoil(id, k.Path(), &k.Coil, volt))
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Meters) {
+		if k.SupplyMA.Known && r.feeds(n.Edge(id+".supply")) {
+			b.add(ofMilliamperes(id, id, k.Path(), "supply_mA", k.SupplyMA.Value))
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if k.EnableMA.Known && r.feeds(n.Edge(id+".enable")) {
+			b.add(ofMilliamperes(id+".enable", "logic of "+id, k.Path(), "enable_mA", k.EnableMA.Value))
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Resistors) {
+		// One in series with a consumer is counted with that consumer.
+		if e := n.Edge(id); r.feeds(e) && acrossMetal(n, s, v.ID, e) {
+			b.add(ofResistor(k, volt))
+		}
+	}
+	for _, aux := range b.aux {
+		if aux.FloatA.Known && aux.FloatA.Value > 0 {
+			b.add(ofBattery(aux))
+		}
+	}
+	b.addConverters(p, r, append(within, v.ID))
+	b.shareWith(p, s)
+	b.addRest(p, s)
+	return b
+}
+
+func (b *budget) add(k consumer) { b.consumers = append(b.consumers, k) }
+
+// addConverters adds the inputs of converters that this one feeds.
+func (b *budget) addConverters(p *rules.Pass, r *rail, within []string) {
+	for id, v := range schema.Sorted(p.Spec.Converters) {
+		if slices.Contains(within, id) || !runs(r.state, id) || !r.feeds(p.Circuit.Edge(id+".in")) {
+			continue
+		}
+		inner := newBudget(p, v, r.state, within)
+		b.add(ofConverter(p, v, inner.meanA(), b.converter.Output.NominalV))
+	}
+}
+
+// shareWith finds the other converters that feed the same consumers. How two
+// converters share is left to their outputs' small differences; they are taken
+// to share by their ratings.
+func (b *budget) shareWith(p *rules.Pass, s *circuit.Solution) {
+	total := b.converter.Output.ContinuousA
+	for id, v := range schema.Sorted(p.Spec.Converters) {
+		if id == b.converter.ID || !runs(s, id) {
+			continue
+		}
+		other := newRail(p.Circuit, s, id)
+		if slices.ContainsFunc(b.consumers, func(k consumer) bool { return other.feeds(p.Circuit.Edge(k.id)) }) {
+			b.beside = append(b.beside, id)
+			total += v.Output.ContinuousA
+		}
+	}
+	b.share = b.converter.Output.ContinuousA / total
+}
+
+// addRest adds what the solved circuit shows beyond the list: consumers in
+// series, or fed by ways that the list does not know. A few percent are the
+// losses on the way.
+func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
+	const tolerance, least = 0.05, 0.1 // of the current, A
+	state := circuit.Case{Mode: idle.Case.Mode}
+	s := p.Circuit.Solve(state)
+	if s.Failed != "" || len(b.beside) > 0 || !runs(s, b.converter.ID) || slices.Contains(s.Limiting, b.converter.ID) {
+		return
+	}
+	given := -s.Current(b.converter.ID + ".out")
+	rest := given
+	for _, k := range b.consumers {
+		if p.Spec.Batteries[k.id] == nil {
+			rest -= k.fullA
+		}
+	}
+	if rest > tolerance*given+least {
+		b.add(consumer{id: "rest", what: "current by other ways", share: 1, fullA: rest, solved: state.String() + ", mode " + b.mode})
+	}
+}
+
+// acrossMetal reports whether a resistor hangs between the two sides by metal
+// alone, and not in series with something else.
+func acrossMetal(n *circuit.Network, s *circuit.Solution, converter string, e *circuit.Edge) bool {
+	out := n.Edge(converter + ".out")
+	metal := func(x *circuit.Edge, enter circuit.Node) (float64, bool) {
+		return 1, x.Kind != circuit.ResistorEdge && passes(s, x, enter, true)
+	}
+	joined := func(a, b circuit.Node) bool { return a == b || n.Path(a, b, metal) != nil }
+	return joined(out.From, e.From) && joined(e.To, out.To) || joined(out.From, e.To) && joined(e.From, out.To)
+}
+
+// meanA is the current averaged over the time of use.
+func (b *budget) meanA() float64 {
+	var sum float64
+	for i := range b.consumers {
+		sum += b.consumers[i].meanA()
+	}
+	return b.share * sum
+}
+
+// lastingA is the current that lasts longer than a time in s: what is on for
+// long, or for nobody knows how long, in full; the rest by its share.
+func (b *budget) lastingA(seconds float64) float64 {
+	var sum float64
+	for i := range b.consumers {
+		sum += b.consumers[i].lastingA(seconds)
+	}
+	return b.share * sum
+}
+
+func (k *consumer) lastingA(seconds float64) float64 {
+	if t, known := k.longestS(); known && t <= seconds {
+		return k.meanA()
+	}
+	return k.fullA
+}
+
+// fullA is the current with everything on at once.
+func (b *budget) fullA() float64 {
+	var sum float64
+	for i := range b.consumers {
+		sum += b.consumers[i].fullA
+	}
+	return b.share * sum
+}
+
+// starting finds what starts on top of that: all coils that pull in together,
+// when the mode begins, or the one motor that takes most; the greater of the two.
+func (b *budget) starting(p *rules.Pass) (extraA float64, what string) {
+	var coils, motor float64
+	var names []string
+	for _, k := range b.consumers {
+		switch {
+		case k.startA == 0:
+		case p.Spec.Loads[k.id] != nil:
+			if k.startA > motor {
+				motor, what = k.startA, k.id
+			}
+		default:
+			coils += k.startA
+			names = append(names, k.id)
+		}
+	}
+	if coils > motor {
+		return b.share * coils, strings.Join(names, " and ")
+	}
+	return b.share * motor, what
+}
+
+// missing is the path of the first value that the budget lacks.
+func (b *budget) missing() string {
+	for _, k := range b.consumers {
+		if k.missing != "" {
+			return k.missing
+		}
+	}
+	return ""
+}
+
+// show adds the consumers and their sum to a working and returns the sum: of
+// the means, or in full.
+func (b *budget) show(c *rules.Check, mean bool) float64 {
+	c.Given("V_out", "output voltage of "+b.converter.ID, b.converter.Output.NominalV, "V", b.converter.Path()+".output.nominal_V")
+	var terms []string
+	for i := range b.consumers {
+		k := &b.consumers[i]
+		k.show(c, mean)
+		if mean {
+			terms = append(terms, rules.Figure(k.meanA()))
+		} else {
+			terms = append(terms, rules.Figure(k.fullA))
+		}
+	}
+	sum, what := b.fullA(), "with everything on at once in mode "+b.mode
+	if mean {
+		sum, what = b.meanA(), "on average in mode "+b.mode
+	}
+	if len(b.beside) > 0 {
+		c.Calc("s", "share of "+b.converter.ID+" beside "+strings.Join(b.beside, " and "), "by continuous rating", "", b.share, "")
+		return c.Calc("I", "current "+what, "s sum of the currents above", rules.Figure(b.share)+" ("+strings.Join(terms, " + ")+")", sum, "A")
+	}
+	return c.Calc("I", "current "+what, "sum of the currents above", strings.Join(terms, " + "), sum, "A")
+}
+
+// heaviest names the consumers that take most on average, for a message.
+func (b *budget) heaviest(count int) string {
+	order := slices.Clone(b.consumers)
+	slices.SortStableFunc(order, func(x, y consumer) int {
+		switch {
+		case x.meanA() > y.meanA():
+			return -1
+		case x.meanA() < y.meanA():
+			return 1
+		}
+		return 0
+	})
+	var names []string
+	for _, k := range order[:min(count, len(order))] {
+		names = append(names, fmt.Sprintf("%s %s A", k.what, rules.Figure(k.meanA())))
+	}
+	return strings.Join(names, ", ")
+}

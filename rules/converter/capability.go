@@ -1,0 +1,77 @@
+package converter
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/schema"
+)
+
+// place is the air at a converter in a mode, and what it leaves of the rating.
+type place struct {
+	airC, riseK, ambientC float64
+	airPath               string
+	percent               float64
+	err                   error
+}
+
+// placeOf finds the air at a converter, hottest unless the mode says which, and
+// its derating there.
+func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
+	at := place{airC: p.Spec.Vehicle.AmbientC.Max, airPath: "vehicle.ambient_C.max"}
+	if m := p.Spec.Modes[mode]; m != nil && m.AmbientC.Known {
+		at.airC, at.airPath = m.AmbientC.Value, m.Path()+".ambient_C"
+	}
+	if z, ok := p.Spec.Zones[v.Zone]; ok {
+		at.riseK = z.RiseK
+	}
+	at.ambientC = at.airC + at.riseK
+	var points []calc.DeratingPoint
+	for _, d := range v.Derating {
+		points = append(points, calc.DeratingPoint{AtC: d.AtC, Percent: d.Percent})
+	}
+	at.percent, at.err = calc.Derating(points, at.ambientC)
+	return at
+}
+
+// show adds the derating to a working.
+func (at place) show(c *rules.Check, v *schema.Converter) {
+	c.Given("T_air", "air round the vehicle", at.airC, "C", at.airPath)
+	if at.riseK != 0 {
+		rise := c.Given("dT_zone", "rise of zone "+v.Zone, at.riseK, "K", "zones."+v.Zone+".rise_K")
+		c.Calc("T_a", "air at "+v.ID, "T_air + dT_zone", rules.Figure(at.airC)+" + "+rules.Figure(rise), at.ambientC, "C")
+	}
+	if len(v.Derating) == 0 {
+		c.Default("k_T", "share of the rating left in that air", at.percent, "%", "no derating curve is given: the whole rating")
+		return
+	}
+	c.GivenText("curve", "derating of "+v.ID, deratingText(v.Derating), v.Path()+".derating")
+	c.Calc("k_T", "share of the rating left in that air", "straight between the points of the derating curve", "", at.percent, "%")
+}
+
+func deratingText(points []schema.Derating) string {
+	text := ""
+	for i, d := range points {
+		if i > 0 {
+			text += ", "
+		}
+		text += rules.Figure(d.Percent) + " % at " + rules.Figure(d.AtC) + " C"
+	}
+	return text
+}
+
+// continuousA is the continuous output current in that air, in A.
+func (at place) continuousA(v *schema.Converter) float64 {
+	return v.Output.ContinuousA * at.percent / 100
+}
+
+// peakA is the short-time output current in that air, in A; the continuous one
+// when no peak is given.
+func (at place) peakA(v *schema.Converter) float64 {
+	return v.Output.PeakA.Or(v.Output.ContinuousA) * at.percent / 100
+}
+
+// showRated adds a rated current and what the air leaves of it.
+func (at place) showRated(c *rules.Check, symbol, what string, rated float64, path string) float64 {
+	c.Given(symbol, what, rated, "A", path)
+	return c.Calc(symbol+"_T", what+" in that air", "k_T "+symbol, rules.Figure(at.percent)+"/100 * "+rules.Figure(rated), rated*at.percent/100, "A")
+}

@@ -1,0 +1,160 @@
+package converter
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/schema"
+)
+
+// consumer is one thing that a converter's output supplies, and the current
+// that it takes at the converter's voltage.
+type consumer struct {
+	id     string
+	what   string
+	fullA  float64 // while it is on
+	share  float64 // of the time that it is on, 0 to 1
+	startA float64 // what it takes beyond fullA while it starts
+	onS    schema.Number
+	path   string // of the part
+	lamp   bool   // it is a cold filament when switched on
+
+	inputs   []input
+	formula  string
+	numbers  string
+	solved   string // set when the current is taken from the solved circuit: in which case
+	missing  string // path of the value without which its current is not known
+	flashing bool
+}
+
+// input is a number of the spec that a consumer's current rests on.
+type input struct {
+	symbol, what string
+	value        float64
+	unit, path   string
+}
+
+// meanA is its current averaged over the time of use.
+func (k *consumer) meanA() float64 { return k.fullA * k.share }
+
+// flashS is the longest time for which a flashing lamp is on: 60 flashes a
+// minute are the fewest that UN R6 allows, on for at most 80 % of the period
+// (the latter from memory).
+const flashS = 0.8
+
+// longestS is how long it stays on in one go, if that is known: forever (not
+// known to be shorter) for one without duty and without on_s.
+func (k *consumer) longestS() (seconds float64, known bool) {
+	switch {
+	case k.onS.Known:
+		return k.onS.Value, true
+	case k.flashing:
+		return flashS, true
+	}
+	return 0, false
+}
+
+// filamentExponent is how the current of a filament lamp follows its voltage:
+// I ~ V^0.55 (lamp practice, from memory).
+const filamentExponent = 0.55
+
+// ofLoad is a load's current at the voltage v of the network.
+func ofLoad(l *schema.Load, v float64) consumer {
+	k := consumer{id: l.ID, what: l.ID, path: l.Path(), share: l.DutyPercent / 100, onS: l.OnS, lamp: l.LoadKind == "filament"}
+	k.inputs = []input{{"P_" + l.ID, "power of " + l.ID, l.PowerW, "W", l.Path() + ".power_W"}}
+	at := input{"U_" + l.ID, "voltage at which that power holds", l.AtV, "V", l.Path() + ".at_V"}
+	power, volt, net := rules.Figure(l.PowerW), rules.Figure(l.AtV), rules.Figure(v)
+	switch l.LoadKind {
+	case "led", "electronic":
+		// Regulated: the same power at any voltage.
+		k.fullA, k.formula, k.numbers = l.PowerW/v, "P / V_out", power+" / "+net
+	case "motor":
+		k.inputs = append(k.inputs, at)
+		k.fullA, k.formula, k.numbers = l.PowerW/l.AtV, "P / U", power+" / "+volt
+		k.startA = max(0, l.StallA.Or(0)-k.fullA)
+	case "filament":
+		k.inputs = append(k.inputs, at)
+		k.fullA = l.PowerW / l.AtV * math.Pow(v/l.AtV, filamentExponent)
+		k.formula, k.numbers = "P / U (V_out / U)^0.55", fmt.Sprintf("%s / %s (%s / %s)^0.55", power, volt, net, volt)
+	default:
+		k.inputs = append(k.inputs, at)
+		k.fullA, k.formula, k.numbers = l.PowerW*v/(l.AtV*l.AtV), "P V_out / U^2", fmt.Sprintf("%s * %s / %s^2", power, net, volt)
+	}
+	k.flashing = (l.LoadKind == "led" || l.LoadKind == "filament") && l.DutyPercent < 100 && !l.OnS.Known
+	return k
+}
+
+// ofCoil is the current of a coil that has operated, and what it takes more
+// while it pulls in. A cold coil takes up to a tenth more than at 20 C, which
+// does not last.
+func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
+	k := consumer{id: id + ".coil", what: "coil of " + id, path: path, share: 1}
+	path += ".coil."
+	switch {
+	case c.Drive == "economiser" && c.HoldA.Known:
+		k.fullA, k.formula = c.HoldA.Value, "hold_A"
+		k.inputs = []input{{"I_hold", "holding current of " + id, c.HoldA.Value, "A", path + "hold_A"}}
+		k.numbers = rules.Figure(c.HoldA.Value)
+		k.startA = max(0, c.PickupA.Or(0)-c.HoldA.Value)
+	case c.Drive == "economiser":
+		k.missing = path + "hold_A"
+	case c.ResistanceOhm.Known:
+		k.fullA, k.formula = v/c.ResistanceOhm.Value, "V_out / R"
+		k.inputs = []input{{"R_" + id, "resistance of the coil of " + id, c.ResistanceOhm.Value, "Ohm", path + "resistance_Ohm"}}
+		k.numbers = rules.Figure(v) + " / " + rules.Figure(c.ResistanceOhm.Value)
+	default:
+		k.missing = path + "resistance_Ohm"
+	}
+	return k
+}
+
+// ofMilliamperes is a consumer whose current is declared as such.
+func ofMilliamperes(id, what, path, field string, mA float64) consumer {
+	return consumer{id: id, what: what, path: path, share: 1, fullA: mA / 1000,
+		inputs:  []input{{"I_" + id, "current of " + what, mA, "mA", path + "." + field}},
+		formula: "I / 1000", numbers: rules.Figure(mA) + " / 1000"}
+}
+
+// ofResistor is a power resistor that hangs across the network.
+func ofResistor(r *schema.Resistor, v float64) consumer {
+	return consumer{id: r.ID, what: r.ID, path: r.Path(), share: 1, fullA: v / r.ResistanceOhm,
+		inputs:  []input{{"R_" + r.ID, "resistance of " + r.ID, r.ResistanceOhm, "Ohm", r.Path() + ".resistance_Ohm"}},
+		formula: "V_out / R", numbers: rules.Figure(v) + " / " + rules.Figure(r.ResistanceOhm)}
+}
+
+// ofBattery is the charge that a floating battery takes.
+func ofBattery(b *schema.Battery) consumer {
+	return consumer{id: b.ID, what: b.ID + ", floating", path: b.Path(), share: 1, fullA: b.FloatA.Value,
+		inputs:  []input{{"I_f", "float current of " + b.ID, b.FloatA.Value, "A", b.Path() + ".float_A"}},
+		formula: "float_A", numbers: rules.Figure(b.FloatA.Value)}
+}
+
+// ofConverter is a converter that is fed from the network.
+func ofConverter(p *rules.Pass, c *schema.Converter, outputA, v float64) consumer {
+	efficiency := c.EfficiencyPercent.Or(p.Spec.Policy.ConverterEfficiency)
+	watts := outputA * c.Output.NominalV
+	// The efficiency is within 1 to 100 by the schema, so this cannot err.
+	in, _ := calc.InputPower(watts, watts+1, efficiency, 0)
+	return consumer{id: c.ID, what: "input of " + c.ID, path: c.Path(), share: 1, fullA: in / v,
+		inputs:  []input{{"eta", "efficiency of " + c.ID, efficiency, "%", c.Path() + ".efficiency_percent"}},
+		formula: "P_out / (eta V_out)",
+		numbers: fmt.Sprintf("%s / (%s/100 * %s)", rules.Figure(watts), rules.Figure(efficiency), rules.Figure(v))}
+}
+
+// show adds the consumer's current to a working; mean adds its average too.
+func (k *consumer) show(c *rules.Check, mean bool) {
+	if k.solved != "" {
+		c.Solved("I_"+k.id, k.what, k.fullA, "A", k.solved)
+		return
+	}
+	for _, in := range k.inputs {
+		c.Given(in.symbol, in.what, in.value, in.unit, in.path)
+	}
+	c.Calc("I_"+k.id, "current of "+k.what, k.formula, k.numbers, k.fullA, "A")
+	if mean && k.share < 1 {
+		d := c.Given("d_"+k.id, "share of the time that "+k.id+" is on", 100*k.share, "%", k.path+".duty_percent")
+		c.Calc("I_"+k.id+"_mean", "mean current of "+k.id, "d I", rules.Figure(d)+"/100 * "+rules.Figure(k.fullA), k.meanA(), "A")
+	}
+}

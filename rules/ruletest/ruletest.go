@@ -1,0 +1,127 @@
+// Package ruletest loads the vehicles of the demo fleet, sound or with edits,
+// for tests of rules.
+package ruletest
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// Fleet is the folder of the demo fleet.
+func Fleet() string {
+	_, file, _, _ := runtime.Caller(0)
+	return filepath.Join(filepath.Dir(file), "..", "..", "testdata", "fleet")
+}
+
+// Load reads one vehicle that must hold no mistake.
+func Load(t *testing.T, path string) *schema.Spec {
+	t.Helper()
+	targets, err := schema.Find([]string{path}, schema.Options{})
+	if err != nil || len(targets) != 1 {
+		t.Fatalf("%s: targets %v, error %v", path, targets, err)
+	}
+	l := schema.Read(t.Context(), targets[0], schema.Options{})
+	if l.Err != nil || len(l.Problems) > 0 {
+		t.Fatalf("%s: error %v, problems %+v", path, l.Err, l.Problems)
+	}
+	return l.Spec
+}
+
+// Edited returns a vehicle of the fleet with edits carried out, by way of a
+// JSON file.
+func Edited(t *testing.T, vehicle string, edits []rules.Edit) *schema.Spec {
+	t.Helper()
+	source, err := Load(t, filepath.Join(Fleet(), vehicle)).JSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tree map[string]any
+	if err := json.Unmarshal(source, &tree); err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range edits {
+		apply(t, tree, e)
+	}
+	out, err := json.Marshal(tree)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), vehicle+".json")
+	if err := os.WriteFile(file, out, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return Load(t, file)
+}
+
+// apply carries out one edit. A path that sets something below a value that
+// does not exist makes it.
+func apply(t *testing.T, tree map[string]any, e rules.Edit) {
+	t.Helper()
+	keys := strings.Split(e.Path, ".")
+	at := tree
+	for _, k := range keys[:len(keys)-1] {
+		next, ok := at[k].(map[string]any)
+		if !ok {
+			if at[k] != nil || e.Value == "" {
+				t.Fatalf("edit %s: %s is not an object", e.Path, k)
+			}
+			next = map[string]any{}
+			at[k] = next
+		}
+		at = next
+	}
+	last := keys[len(keys)-1]
+	if e.Value == "" {
+		if _, ok := at[last]; !ok {
+			t.Fatalf("edit %s deletes what is not there", e.Path)
+		}
+		delete(at, last)
+		return
+	}
+	var v any
+	if err := json.Unmarshal([]byte(e.Value), &v); err != nil {
+		t.Fatalf("edit %s: %v", e.Path, err)
+	}
+	at[last] = v
+}
+
+// Finding returns the finding on a subject.
+func Finding(results []rules.Result, subject string) (rules.Result, bool) {
+	i := slices.IndexFunc(results, func(r rules.Result) bool { return r.IsFinding() && r.Subject == subject })
+	if i < 0 {
+		return rules.Result{}, false
+	}
+	return results[i], true
+}
+
+// Example checks that a rule's example makes it fire on the subject that it
+// names, and that the rule is silent before.
+func Example(t *testing.T, rule *rules.Rule) {
+	t.Helper()
+	if rule.Example.Vehicle == "" || len(rule.Example.Edits) == 0 {
+		t.Fatal("the rule has no example")
+	}
+	only := []*rules.Rule{rule}
+	before := rules.Run(Load(t, filepath.Join(Fleet(), rule.Example.Vehicle)), only)
+	if r, ok := Finding(before, rule.Example.Subject); ok {
+		t.Errorf("the rule fires before the edit: %s", r.Message)
+	}
+	after := rules.Run(Edited(t, rule.Example.Vehicle, rule.Example.Edits), only)
+	if _, ok := Finding(after, rule.Example.Subject); ok {
+		return
+	}
+	t.Errorf("the edit does not make the rule fire on %s", rule.Example.Subject)
+	for _, r := range after {
+		if r.Subject == rule.Example.Subject || r.IsFinding() {
+			t.Logf("%s %s: %s", r.Subject, r.Verdict, r.Message)
+		}
+	}
+}

@@ -1,0 +1,339 @@
+package schema
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/cuecontext"
+	cueerrors "cuelang.org/go/cue/errors"
+)
+
+// evaluate turns the parsed files into values: literal files as they stand,
+// others through the evaluator.
+func (r *cueReader) evaluate(folder string) (*datum, error) {
+	layout := &written{}
+	if root := r.literal(); root != nil {
+		return root, nil
+	}
+	value, err := r.build(folder)
+	if err != nil || r.failed {
+		return nil, err
+	}
+	for _, f := range r.own {
+		r.layOut(layout, f.Decls)
+	}
+	spec, err := specDefinition()
+	if err != nil {
+		return nil, err
+	}
+	c := &converter{cueReader: r, unsure: len(r.holes) > 0 && !layout.isUnsure()}
+	c.values, c.expressions = r.catalogue()
+	start := span{r.texts[r.own[0].Filename], 0, 0}
+	root := c.convert(value, spec, layout, nil, start)
+	c.hidden(value, start)
+	return root, nil
+}
+
+// isUnsure reports whether something was taken out of a value that is laid
+// out. If not, it was taken out of a definition, and may be missing anywhere.
+func (w *written) isUnsure() bool {
+	if w.unsure {
+		return true
+	}
+	for _, c := range w.members {
+		if c.isUnsure() {
+			return true
+		}
+	}
+	return false
+}
+
+// build compiles the package. A name that nothing defines is reported and
+// taken out, and the rest compiled again.
+func (r *cueReader) build(folder string) (cue.Value, error) {
+	for {
+		value, err := r.buildOnce(folder)
+		var unknown cueerrors.Error
+		if err == nil || r.failed || !errors.As(err, &unknown) {
+			return value, err
+		}
+		before := len(r.holes)
+		for _, e := range cueerrors.Errors(err) {
+			r.unknownName(e)
+		}
+		if len(r.holes) == before {
+			// Nothing more can be taken out: report what there is and give up.
+			r.giveUp(err)
+			return cue.Value{}, nil
+		}
+	}
+}
+
+func (r *cueReader) buildOnce(folder string) (cue.Value, error) {
+	clear(r.imports)
+	inst, err := r.instance(folder, r.own)
+	if err != nil || r.failed {
+		return cue.Value{}, err
+	}
+	if r.computed != nil {
+		if err := r.probe(); err != nil || r.failed {
+			return cue.Value{}, err
+		}
+	}
+	// The environment must not decide what is checked: CUE_DEBUG=opendef, for
+	// one, would let every unknown field of a shared definition pass.
+	value := cuecontext.New(cuecontext.CUE_DEBUG(""), cuecontext.EvaluatorVersion(cuecontext.EvalV3)).BuildInstance(inst)
+	if inst.Err != nil {
+		return value, inst.Err
+	}
+	if err := value.Err(); err != nil && !value.Exists() {
+		return value, err
+	}
+	return value, nil
+}
+
+// probe has a package that computes evaluated where it can be stopped.
+func (r *cueReader) probe() error {
+	at := r.spanOf(r.computed)
+	switch {
+	case r.target.Path == Stdin:
+		r.failed = true
+		r.report(Problem{Rule: RuleUnsafeConstruct, Message: "CUE that computes cannot be checked from standard input", Fix: "save it in a file and check that, or write the values themselves"}, at, span{}, "")
+		return nil
+	case r.opts.Probe == nil:
+		r.failed = true
+		r.report(Problem{Rule: RuleUnsafeConstruct, Message: "this specification computes, and evaluation is limited to plain values here", Fix: "write the values themselves"}, at, span{}, "")
+		return nil
+	}
+	ctx := r.ctx
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	return r.opts.Probe(ctx, r.target)
+}
+
+// unknownName reports a name that nothing defines, and takes it out.
+func (r *cueReader) unknownName(e cueerrors.Error) {
+	for _, p := range cueerrors.Positions(e) {
+		for _, f := range r.files {
+			if f.Filename != p.Filename() {
+				continue
+			}
+			name := ""
+			r.replace(f, func(id *ast.Ident) bool {
+				if id.Pos() == p && id.Name != "_" {
+					name = id.Name
+					return true
+				}
+				return false
+			})
+			if name != "" {
+				t := r.texts[f.Filename]
+				r.report(Problem{Rule: RuleUnknownName, Message: fmt.Sprintf("nothing defines the name %s; a text needs quotation marks", name),
+					Fix: fmt.Sprintf("define %s, correct it, or write %q if a text is meant", name, name)}, span{t, p.Offset(), p.Offset() + len(name)}, span{}, "")
+			}
+		}
+	}
+}
+
+// giveUp reports why a package cannot be compiled.
+func (r *cueReader) giveUp(err error) {
+	r.failed = true
+	for _, e := range cueerrors.Errors(err) {
+		at := r.texts[r.own[0].Filename].line(1)
+		for _, p := range cueerrors.Positions(e) {
+			if t := r.texts[p.Filename()]; t != nil {
+				at = span{t, p.Offset(), 0}
+				break
+			}
+		}
+		format, args := e.Msg()
+		words := fmt.Sprintf(format, args...)
+		p := Problem{Rule: RuleSyntax, Message: "this CUE cannot be used: " + words, Fix: "correct it here"}
+		if strings.Contains(words, "imported and not used") {
+			p.Message, p.Fix = words, "remove the import"
+		}
+		r.report(p, at, at, "")
+	}
+}
+
+// converter turns the evaluator's values into ours, as far as the definitions
+// know them: what they don't know is reported and not looked into.
+type converter struct {
+	*cueReader
+	values, expressions map[place]span
+	unsure              bool
+}
+
+// convert converts one value. Near is the closest place around it in the
+// vehicle's own files.
+func (c *converter) convert(v cue.Value, def *definition, w *written, path []string, near span) *datum {
+	d := &datum{unsure: c.unsure}
+	if w != nil {
+		d.key, d.value, d.unsure = w.key, w.value, d.unsure || w.unsure
+	}
+	c.locate(d, v)
+	switch {
+	case d.key.valid():
+		near = d.key
+	case d.value.valid():
+		near = d.value
+	}
+	if err := v.Err(); err != nil {
+		if own := ownError(err, path); own != nil {
+			c.mistake(d, own, path, near)
+			return d
+		}
+	} else if v.Kind() == cue.BottomKind {
+		if chosen, ok := v.Default(); ok {
+			v = chosen
+		}
+	}
+	if def == nil {
+		d.kind = kindOf(v)
+		return d
+	}
+	c.fill(d, v, def, w, path, near)
+	return d
+}
+
+// locate notes where the evaluator found the value.
+func (c *converter) locate(d *datum, v cue.Value) {
+	p := v.Pos()
+	t := c.texts[p.Filename()]
+	if t == nil || !p.HasAbsPos() {
+		return
+	}
+	at, ok := c.values[placeOf(p)]
+	if !ok {
+		at = c.expressions[placeOf(p)]
+	}
+	if !at.valid() {
+		at = span{t, p.Offset(), 0}
+	}
+	if t.own {
+		d.at = at
+	} else {
+		d.shared = at
+	}
+}
+
+// kindOf returns the kind of a concrete value.
+func kindOf(v cue.Value) datumKind {
+	switch v.Kind() {
+	case cue.NullKind:
+		return nullKind
+	case cue.StringKind:
+		return textKind
+	case cue.IntKind, cue.FloatKind, cue.NumberKind:
+		return numberKind
+	case cue.BoolKind:
+		return boolKind
+	case cue.ListKind:
+		return listKind
+	case cue.StructKind:
+		return objectKind
+	}
+	return openKind
+}
+
+// fill converts what a value holds. A value that holds a mistake further down
+// has no kind in the evaluator's eyes; it is taken for what its entries say.
+func (c *converter) fill(d *datum, v cue.Value, def *definition, w *written, path []string, near span) {
+	d.kind = kindOf(v)
+	switch d.kind {
+	case textKind:
+		d.text, _ = v.String()
+	case boolKind:
+		d.flag, _ = v.Bool()
+	case numberKind:
+		var err error
+		if d.number, err = v.Float64(); math.IsInf(d.number, 0) || err != nil && !errors.Is(err, cue.ErrBelow) && !errors.Is(err, cue.ErrAbove) {
+			c.tooLarge(d, fmt.Sprint(v))
+		}
+	case objectKind, listKind:
+		c.entries(d, v, def, w, path, near)
+	case openKind:
+		if v.Err() != nil {
+			c.entries(d, v, def, w, path, near)
+		}
+	}
+}
+
+// entries converts the fields of a struct or the items of a list.
+func (c *converter) entries(d *datum, v cue.Value, def *definition, w *written, path []string, near span) {
+	it, err := v.Fields(cue.Optional(true))
+	if err != nil && d.kind == listKind {
+		c.items(d, v, def, w, path, near)
+		return
+	}
+	if err != nil {
+		return
+	}
+	if d.kind == openKind {
+		d.kind = objectKind
+	}
+	for it.Next() {
+		sel := it.Selector()
+		if sel.Type()&cue.IndexLabel != 0 {
+			d.kind = listKind
+			i := sel.Index()
+			d.items = append(d.items, c.convert(it.Value(), def.element, w.child(strconv.Itoa(i)), append(path, strconv.Itoa(i)), near))
+			continue
+		}
+		name := sel.Unquoted()
+		switch {
+		case it.FieldType()&cue.RequiredConstraint != 0:
+			at := &datum{}
+			c.locate(at, it.Value())
+			d.required = append(d.required, requirement{name, at.origin()})
+			continue
+		case it.IsOptional():
+			continue
+		}
+		child := def.element
+		if f := def.byName[name]; f != nil {
+			child = f.value
+		}
+		d.add(name, c.convert(it.Value(), child, w.child(name), append(path, name), near))
+	}
+}
+
+func (c *converter) items(d *datum, v cue.Value, def *definition, w *written, path []string, near span) {
+	it, err := v.List()
+	if err != nil {
+		return
+	}
+	for i := 0; it.Next(); i++ {
+		index := strconv.Itoa(i)
+		d.items = append(d.items, c.convert(it.Value(), def.element, w.child(index), append(path, index), near))
+	}
+}
+
+// ownError returns the error of a value itself, rather than of what it holds.
+func ownError(err error, path []string) cueerrors.Error {
+	for _, e := range cueerrors.Errors(err) {
+		if samePath(e.Path(), path) {
+			return e
+		}
+	}
+	return nil
+}
+
+func samePath(a, b []string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if strings.Trim(a[i], `"`) != b[i] {
+			return false
+		}
+	}
+	return true
+}
