@@ -45,7 +45,7 @@ func (k *checker) value(d *datum, def *definition, path, name string, near span)
 	if d.kind == openKind {
 		if !d.unsure {
 			k.problem(d, near, Problem{Rule: RuleNotConcrete, Path: path,
-				Message: fmt.Sprintf("%s has a condition but no value; it must be %s", path, def.describe(name)),
+				Message: fmt.Sprintf("%s has no definite value; it must be %s", path, def.describe(name)),
 				Fix:     "give the value: " + name + ": ..."})
 		}
 		d.broken = true
@@ -125,6 +125,7 @@ func (k *checker) absent(d *datum, path, name, doc string, near span, related ..
 func gloss(doc string) string {
 	first, _, _ := strings.Cut(doc, ". ")
 	first, _, _ = strings.Cut(first, ": ")
+	first, _, _ = strings.Cut(first, ", which ")
 	if first = strings.TrimSuffix(first, "."); first == "" {
 		return ""
 	}
@@ -150,6 +151,13 @@ func (k *checker) unknownField(v *datum, def *definition, path, name string, nea
 			}
 		}
 	} else {
+		if v.kind == nullKind && barely(name) {
+			p.Rule = RuleWrongType
+			p.Message = fmt.Sprintf("%s: the comma before %s divides two fields; it is no decimal comma", where, name)
+			p.Fix = "write the number with a decimal point"
+			k.report(p, v.key, v.key, name)
+			return
+		}
 		s := suggestField(name, v, def)
 		p.Message = fmt.Sprintf("%s has no field %s%s", where, quote(name), s.question())
 		p.Fix = s.advice(name, def)
@@ -251,6 +259,9 @@ func (k *checker) text(d *datum, def *definition, path, name string, near span) 
 		rule, message := RuleMalformedValue, fmt.Sprintf("%s is %s, which is not %s", path, d.show(), formOf(def).what)
 		if def.name == "#WireSize" && barely(d.text) {
 			rule, message = RuleUnitlessNumber, fmt.Sprintf("%s is %s, without a unit", path, d.show())
+		}
+		if def.name == "#WireSize" && wellWritten.MatchString(d.text) {
+			message = fmt.Sprintf("%s is %s, but there is no such size", path, d.show())
 		}
 		k.problem(d, near, Problem{Rule: rule, Path: path, Message: message, Fix: formOf(def).fix(d.text)})
 	}

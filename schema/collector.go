@@ -80,14 +80,15 @@ func entityOf(path string) string {
 
 // pending is a problem of a value whose path is not known yet.
 type pending struct {
-	problem  Problem
-	at, from span
+	problem    Problem
+	at, from   span
+	alsoBroken []string // paths below the value's own
 }
 
 // later keeps a problem until the path of its value is known.
 func (c *collector) later(d *datum, p Problem, at, from span) {
 	d.broken = true
-	c.pending[d] = append(c.pending[d], pending{p, at, from})
+	c.pending[d] = append(c.pending[d], pending{problem: p, at: at, from: from})
 }
 
 // settle reports what was kept, now that the paths are known.
@@ -99,6 +100,9 @@ func (c *collector) settle(d *datum, path string) {
 		p.problem.Path = path
 		p.problem.Message = strings.ReplaceAll(p.problem.Message, "%PATH%", path)
 		c.report(p.problem, p.at, p.from, "")
+		for _, below := range p.alsoBroken {
+			c.breakEntity(join(path, below))
+		}
 	}
 	delete(c.pending, d)
 	for name, value := range d.each() {
@@ -135,23 +139,48 @@ func (c *collector) tooDeep(at span) error {
 // duplicateKey records that a name stands twice in one group, and joins the
 // second group with the first so that nothing of it is lost to the checks.
 func (c *collector) duplicateKey(name string, first, second *datum) {
-	c.later(first, Problem{
+	p := Problem{
 		Rule:    RuleDuplicateKey,
 		Message: fmt.Sprintf("%s is given twice in the same group; which of the two counts is not clear", quote(name)),
 		Fix:     "keep one, or join the two",
 		Related: []Place{{first.key.position(), "the first is here"}},
-	}, second.key, second.key)
-	if first.kind != objectKind || second.kind != objectKind {
-		return
 	}
-	first.broken = false // the groups are joined; what they hold can be read
-	for n, v := range second.each() {
-		if there := first.get(n); there != nil {
-			c.duplicateKey(n, there, v)
-			continue
+	var twice []string
+	groups := first.kind == objectKind && second.kind == objectKind
+	if groups {
+		twice = joinGroups(first, second, "")
+	}
+	var both []string
+	for _, path := range twice {
+		if !strings.Contains(path, ".") {
+			both = append(both, path)
 		}
-		first.add(n, v)
 	}
+	if both != nil {
+		p.Message += "; both hold " + strings.Join(both, ", ")
+	}
+	c.later(first, p, second.key, second.key)
+	first.broken = !groups // what joined groups hold can be read
+	c.pending[first][len(c.pending[first])-1].alsoBroken = twice
+}
+
+// joinGroups adds the fields of a second group to a first, and returns the
+// paths below it of what both give. Their values can't be trusted.
+func joinGroups(first, second *datum, path string) (twice []string) {
+	for name, v := range second.each() {
+		there := first.get(name)
+		switch {
+		case there == nil:
+			first.add(name, v)
+		case there.kind == objectKind && v.kind == objectKind:
+			twice = append(twice, join(path, name))
+			twice = append(twice, joinGroups(there, v, join(path, name))...)
+		default:
+			there.broken = true
+			twice = append(twice, join(path, name))
+		}
+	}
+	return twice
 }
 
 // spelling records a scalar that is written so that it can be misread.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -30,6 +31,7 @@ type cueReader struct {
 	own      []*ast.File                // those of the vehicle itself
 	imports  map[string]*build.Instance // by import path; nil while it is being read
 	holes    map[token.Pos]bool         // expressions that were taken out
+	unused   int                        // imports that were taken out
 	failed   bool                       // something cannot be read at all
 	computed ast.Node                   // the first construct that computes
 }
@@ -275,7 +277,7 @@ func (r *cueReader) explain(t *text, err error) error {
 	case strings.Contains(words, "string literal not terminated"):
 		e.message, e.fix = "a quotation mark is not closed", "close it on the same line"
 	case strings.Contains(words, "expected '}'"), strings.Contains(words, "expected ']'"), strings.Contains(words, "found 'EOF'"):
-		e.message, e.fix = "a bracket is not closed", "close every { and ["
+		e.at, e.message, e.fix = unclosed(t, at), "a bracket is not closed", "close it, or remove it"
 	case strings.Contains(words, "illegal character"):
 		e.message, e.fix = "this character is not allowed here", "remove it, or put the text in quotation marks"
 	}
@@ -284,15 +286,14 @@ func (r *cueReader) explain(t *text, err error) error {
 
 // instance builds an instance of parsed files, with what they import.
 func (r *cueReader) instance(folder string, files []*ast.File) (*build.Instance, error) {
-	inst := r.builder.NewInstance(folder, func(token.Pos, string) *build.Instance { return nil })
 	for _, f := range files {
-		for spec := range f.ImportSpecs() {
+		for _, spec := range slices.Collect(f.ImportSpecs()) { // importPackage may take some out
 			if err := r.importPackage(f, spec); err != nil {
 				return nil, err
 			}
 		}
 	}
-	inst = r.builder.NewInstance(folder, func(_ token.Pos, path string) *build.Instance { return r.imports[path] })
+	inst := r.builder.NewInstance(folder, func(_ token.Pos, path string) *build.Instance { return r.imports[path] })
 	inst.PkgName = files[0].PackageName()
 	for _, f := range files {
 		if err := inst.AddSyntax(f); err != nil {

@@ -53,7 +53,7 @@ func depthOf(f *ast.File) int {
 // what computes.
 func (r *cueReader) inspect(f *ast.File) {
 	for spec := range f.ImportSpecs() {
-		if path, err := strconv.Unquote(spec.Path.Value); err == nil && isBuiltin(path) && !r.imports0(path) && !slices.Contains(harmless(), path) {
+		if path, err := strconv.Unquote(spec.Path.Value); err == nil && isBuiltin(path) && !r.ownPath(path) && !slices.Contains(harmless(), path) {
 			r.unsafe(spec.Path, fmt.Sprintf("the package %s may not be used in a specification", quote(path)))
 		}
 	}
@@ -71,8 +71,8 @@ func (r *cueReader) inspect(f *ast.File) {
 	}, nil)
 }
 
-// imports0 reports whether a path without a dot lies in the module.
-func (r *cueReader) imports0(path string) bool {
+// ownPath reports whether an import path lies in the module.
+func (r *cueReader) ownPath(path string) bool {
 	_, inside := r.inModule(path)
 	return inside
 }
@@ -129,6 +129,11 @@ func (r *cueReader) takeOut(f *ast.File, spec *ast.ImportSpec, path string) {
 		name = spec.Name.Name
 	}
 	r.replace(f, func(id *ast.Ident) bool { return id.Name == name && id.Node == ast.Node(spec) })
+	removeImport(f, spec)
+}
+
+// removeImport takes an import out of a file.
+func removeImport(f *ast.File, spec *ast.ImportSpec) {
 	for _, d := range f.Decls {
 		if imports, ok := d.(*ast.ImportDecl); ok {
 			imports.Specs = slices.DeleteFunc(imports.Specs, func(s *ast.ImportSpec) bool { return s == spec })
@@ -177,8 +182,8 @@ func beginning(e ast.Expr) *ast.Ident {
 // by path. A value may be written in several places.
 type written struct {
 	key, value span
-	literal    bool // the value is a literal, not a condition
-	unsure     bool // part of it was taken out
+	literals   []span // the values that are literals, not conditions
+	unsure     bool   // part of it was taken out
 	members    map[string]*written
 }
 
@@ -216,8 +221,11 @@ func (r *cueReader) layOut(w *written, decls []ast.Decl) {
 			}
 			c := w.childOrNew(name)
 			literal := isLiteral(d.Value)
-			if !c.key.valid() || literal && !c.literal {
-				c.key, c.value, c.literal = r.spanOf(d.Label), r.spanOf(d.Value), literal
+			if !c.key.valid() || literal && len(c.literals) == 0 {
+				c.key, c.value = r.spanOf(d.Label), r.spanOf(d.Value)
+			}
+			if literal {
+				c.literals = append(c.literals, r.spanOf(d.Value))
 			}
 			r.layOutExpr(c, d.Value)
 		}

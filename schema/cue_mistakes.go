@@ -13,11 +13,19 @@ import (
 // mistake records what the evaluator found wrong with a value. It is the one
 // place that looks at the wording of the evaluator's errors, and only to
 // choose ours: a wording that it doesn't know gets a general message.
-func (c *converter) mistake(d *datum, e cueerrors.Error, path []string, near span) {
+func (c *converter) mistake(d *datum, e cueerrors.Error, path []string, near span, w *written) {
 	d.kind, d.broken = openKind, true
 	format, args := e.Msg()
 	name := pathOf(path)
 	places := c.places(e)
+	if w != nil {
+		for _, s := range w.literals {
+			if !slices.Contains(places, s) {
+				places = append(places, s)
+			}
+		}
+		sortSpans(places)
+	}
 	p := Problem{Path: name}
 	switch {
 	case strings.HasPrefix(format, "field not allowed"):
@@ -31,7 +39,10 @@ func (c *converter) mistake(d *datum, e cueerrors.Error, path []string, near spa
 	case strings.HasPrefix(format, "conflicting values"), strings.HasPrefix(format, "incompatible list lengths"):
 		p.Rule = RuleConflictingValues
 		p.Message = name + " is given values that do not agree" + c.listed(places)
-		p.Fix = "keep one of them; a shared part that may be overridden gives its value as a default, *value | number"
+		p.Fix = "keep one of them"
+		if slices.ContainsFunc(places, func(s span) bool { return !s.text.own }) {
+			p.Fix += "; a shared part that may be overridden gives its value as a default, *250 | number"
+		}
 	case strings.HasPrefix(format, "invalid value"):
 		p.Rule = RuleOutOfRange
 		p.Message = name + " is outside what the shared part allows" + c.listed(places)
@@ -89,10 +100,14 @@ func (c *converter) places(e cueerrors.Error) []span {
 			places = append(places, s)
 		}
 	}
-	slices.SortFunc(places, func(a, b span) int {
+	sortSpans(places)
+	return places
+}
+
+func sortSpans(s []span) {
+	slices.SortFunc(s, func(a, b span) int {
 		return cmp.Or(cmp.Compare(a.text.name, b.text.name), cmp.Compare(a.from, b.from))
 	})
-	return places
 }
 
 // listed quotes the values at places.
@@ -114,9 +129,9 @@ func (c *converter) listed(places []span) string {
 }
 
 // defined lists the names of the fields at the top of every file.
-func (c *converter) defined() []string {
+func (r *cueReader) defined() []string {
 	var names []string
-	for _, f := range c.files {
+	for _, f := range r.files {
 		for _, d := range f.Decls {
 			if name := fieldName(d); name != "" && !slices.Contains(names, name) {
 				names = append(names, name)
@@ -136,7 +151,7 @@ func (c *converter) hidden(v cue.Value, start span) {
 			continue
 		}
 		d := &datum{}
-		c.mistake(d, e, path, start)
+		c.mistake(d, e, path, start, nil)
 		for _, p := range c.pending[d] {
 			p.problem.Path = ""
 			c.report(p.problem, p.at, p.from, "")

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -63,11 +64,12 @@ func (r *cueReader) build(folder string) (cue.Value, error) {
 		if err == nil || r.failed || !errors.As(err, &unknown) {
 			return value, err
 		}
-		before := len(r.holes)
+		before := len(r.holes) + r.unused
 		for _, e := range cueerrors.Errors(err) {
 			r.unknownName(e)
+			r.unusedImport(e)
 		}
-		if len(r.holes) == before {
+		if len(r.holes)+r.unused == before {
 			// Nothing more can be taken out: report what there is and give up.
 			r.giveUp(err)
 			return cue.Value{}, nil
@@ -135,11 +137,41 @@ func (r *cueReader) unknownName(e cueerrors.Error) {
 			})
 			if name != "" {
 				t := r.texts[f.Filename]
-				r.report(Problem{Rule: RuleUnknownName, Message: fmt.Sprintf("nothing defines the name %s; a text needs quotation marks", name),
-					Fix: fmt.Sprintf("define %s, correct it, or write %q if a text is meant", name, name)}, span{t, p.Offset(), p.Offset() + len(name)}, span{}, "")
+				r.report(r.undefined(name), span{t, p.Offset(), p.Offset() + len(name)}, span{}, "")
 			}
 		}
 	}
+}
+
+// unusedImport reports an import that nothing uses, which CUE refuses, and
+// takes it out.
+func (r *cueReader) unusedImport(e cueerrors.Error) {
+	for _, f := range r.files {
+		for _, spec := range slices.Collect(f.ImportSpecs()) {
+			if spec.Pos() != e.Position() {
+				continue
+			}
+			r.unused++
+			r.report(Problem{Rule: RuleSyntax, Message: "the import " + spec.Path.Value + " is not used", Fix: "remove it"}, r.spanOf(spec), span{}, "")
+			removeImport(f, spec)
+		}
+	}
+}
+
+// undefined words the problem of a name that nothing defines.
+func (r *cueReader) undefined(name string) Problem {
+	p := Problem{Rule: RuleUnknownName, Message: "nothing defines the name " + name}
+	switch s := closest(name, r.defined()); {
+	case s != "":
+		p.Message += fmt.Sprintf("; did you mean %s?", s)
+		p.Fix = "write " + s
+	case strings.ContainsAny(name[:1], "_#"):
+		p.Fix = fmt.Sprintf("define %s, or correct it", name)
+	default:
+		p.Message += "; a text needs quotation marks"
+		p.Fix = fmt.Sprintf("write %q if a text is meant; else define %s, or correct it", name, name)
+	}
+	return p
 }
 
 // giveUp reports why a package cannot be compiled.
@@ -154,12 +186,7 @@ func (r *cueReader) giveUp(err error) {
 			}
 		}
 		format, args := e.Msg()
-		words := fmt.Sprintf(format, args...)
-		p := Problem{Rule: RuleSyntax, Message: "this CUE cannot be used: " + words, Fix: "correct it here"}
-		if strings.Contains(words, "imported and not used") {
-			p.Message, p.Fix = words, "remove the import"
-		}
-		r.report(p, at, at, "")
+		r.report(Problem{Rule: RuleSyntax, Message: "this CUE cannot be used: " + fmt.Sprintf(format, args...), Fix: "correct it here"}, at, at, "")
 	}
 }
 
@@ -187,7 +214,10 @@ func (c *converter) convert(v cue.Value, def *definition, w *written, path []str
 	}
 	if err := v.Err(); err != nil {
 		if own := ownError(err, path); own != nil {
-			c.mistake(d, own, path, near)
+			if def == nil {
+				return d // not part of the format; that is what will be reported
+			}
+			c.mistake(d, own, path, near, w)
 			return d
 		}
 	} else if v.Kind() == cue.BottomKind {

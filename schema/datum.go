@@ -156,6 +156,24 @@ func (d *datum) each() iter.Seq2[string, *datum] {
 	}
 }
 
+// sound reports whether a value and all it holds can be relied on.
+func (d *datum) sound() bool {
+	if d.broken || d.unsure || d.kind == openKind {
+		return false
+	}
+	for _, m := range d.members {
+		if !m.value.sound() {
+			return false
+		}
+	}
+	for _, item := range d.items {
+		if !item.sound() {
+			return false
+		}
+	}
+	return true
+}
+
 // place is where a finding on the value points: a scalar's own value, the key
 // of anything larger.
 func (d *datum) place() span {

@@ -28,7 +28,10 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 		if part, ok := any(v).(Part); ok {
 			m.parts[kind+"."+id] = part
 		}
-		if d.broken || m.broken[kind+"."+id] {
+		if !d.sound() {
+			m.breakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
+		}
+		if m.broken[kind+"."+id] {
 			continue
 		}
 		if *into == nil {
@@ -119,6 +122,9 @@ func (m *assembly) single(name string, v any) {
 	d := m.root.get(name)
 	if d == nil || d.kind != objectKind {
 		d = &datum{kind: objectKind}
+	}
+	if !d.sound() {
+		m.breakEntity(name)
 	}
 	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName[name].value), v); err != nil {
 		m.fail(name, err)

@@ -232,14 +232,15 @@ func operands(e ast.Expr) []ast.Expr {
 	return []ast.Expr{e}
 }
 
-// group reads the fields of a struct, those of the definitions it embeds first.
+// group reads the fields of a struct, those of the definitions it embeds last.
 func (r *definitionReader) group(x *ast.StructLit) *definition {
 	d := unlimited(&definition{kinds: kindsOf(objectKind), byName: map[string]*field{}})
+	var shared []*field
 	for _, decl := range x.Elts {
 		switch decl := decl.(type) {
 		case *ast.EmbedDecl:
 			embedded := r.read(decl.Expr)
-			d.fields = append(d.fields, embedded.fields...)
+			shared = append(shared, embedded.fields...)
 			maps.Copy(d.byName, embedded.byName)
 		case *ast.Field:
 			r.member(d, decl)
@@ -247,6 +248,7 @@ func (r *definitionReader) group(x *ast.StructLit) *definition {
 			return r.fail(decl, "cannot read this construct (%T)", decl)
 		}
 	}
+	d.fields = append(d.fields, shared...)
 	return d
 }
 

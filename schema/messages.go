@@ -184,6 +184,10 @@ func formOf(def *definition) form {
 	return form{"of the form that the field takes", always("write it as the documentation of the field shows")}
 }
 
+// wellWritten matches a size that is written as it should be, whether there is
+// such a size or not.
+var wellWritten = regexp.MustCompile(`^[0-9]+([./][0-9]+)? (mm2|AWG|SAE)$`)
+
 var anySize = regexp.MustCompile(`(?i)^\s*([0-9]+(?:[.,/][0-9]+)?)\s*(mm2|mm²|mm\^2|sqmm|qmm|awg|sae|ga|gauge)?\s*$`)
 
 // sizeFix says how a conductor size should be written.
@@ -200,11 +204,32 @@ func sizeFix(text string) string {
 		}
 		return fmt.Sprintf(`write %q, %q or %q, whichever is printed on the cable`, number+" mm2", number+" AWG", number+" SAE")
 	case "awg", "sae":
-		return fmt.Sprintf("write %q", number+" "+strings.ToUpper(unit))
+		return standardOr(text, number+" "+strings.ToUpper(unit))
 	case "ga", "gauge":
 		return fmt.Sprintf(`write %q, or %q for vehicle cable`, number+" AWG", number+" SAE")
 	}
-	return fmt.Sprintf("write %q", number+" mm2")
+	return standardOr(text, number+" mm2")
+}
+
+// standardOr offers a size as it should be written, or the sizes there are
+// when it is written well.
+func standardOr(text, size string) string {
+	if text != size {
+		return fmt.Sprintf("write %q", size)
+	}
+	_, unit, _ := strings.Cut(size, " ")
+	return fmt.Sprintf("use one of the sizes in %s: %s", unit, standardSizes(unit))
+}
+
+// standardSizes lists the conductor sizes that the format knows.
+func standardSizes(unit string) string {
+	switch unit {
+	case "AWG":
+		return "30 to 1, 1/0, 2/0, 3/0, 4/0"
+	case "SAE":
+		return "18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 1/0, 2/0, 3/0, 4/0"
+	}
+	return "0.35, 0.5, 0.75, 1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 50, 60, 70, 95, 120, 150, 185, 240"
 }
 
 var notInID = regexp.MustCompile(`[^a-z0-9_]+`)

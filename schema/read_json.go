@@ -62,7 +62,7 @@ func (r *jsonReader) token() (json.Token, span, error) {
 	}
 	var syntax *json.SyntaxError
 	if errors.As(err, &syntax) {
-		from = max(0, int(syntax.Offset)-1)
+		from = min(int(syntax.Offset), len(b))
 	}
 	return nil, span{r.text, from, from + 1}, r.explain(from, err)
 }
@@ -78,8 +78,8 @@ func (r *jsonReader) explain(at int, err error) *syntaxError {
 	}
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF) || at >= len(b):
-		e.at = span{r.text, len(bytes.TrimRight(b, " \t\r\n")), 0}
-		e.message, e.fix = "the file ends before the specification does", "close every { and [ and every quotation mark"
+		e.at = unclosed(r.text, span{r.text, len(bytes.TrimRight(b, " \t\r\n")), 0})
+		e.message, e.fix = "the file ends before what begins here is closed", "close every { and [ and every quotation mark"
 	case bytes.HasSuffix(before, []byte(",")) && (b[at] == '}' || b[at] == ']'):
 		e.message, e.fix = fmt.Sprintf("a comma stands before %s", found), "remove the comma: JSON allows none after the last entry"
 	case b[at] == '/' || b[at] == '#':

@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -136,17 +137,24 @@ func (r *yamlReader) explain(err error) *syntaxError {
 		}
 	}
 	line = r.locate(line, words)
+	if n := r.missingSpace(line); n > 0 {
+		return &syntaxError{r.text.line(n), "no space follows the colon", "write name: value, with a space after the colon"}
+	}
 	at := r.text.line(line)
 	e := &syntaxError{at: at, fix: "check the indentation, the colons and the brackets here and on the line above"}
 	switch {
 	case bytes.Contains(r.text.bytes[:at.to], []byte("\t")) && strings.Contains(words, "cannot start any token"):
 		e.message, e.fix = "a tab stands where YAML allows only spaces", "indent with spaces"
 	case strings.Contains(words, "unknown anchor"):
-		e.message, e.fix = words+" is used", "define the anchor with & above its first use"
+		name, _, _ := strings.Cut(strings.TrimPrefix(words, "unknown anchor '"), "'")
+		e.message, e.fix = fmt.Sprintf("the alias *%s is used, but no anchor &%s stands above it", name, name), "define the anchor above its first use"
+		if i := bytes.Index(r.text.bytes, []byte("*"+name)); i >= 0 {
+			e.at = span{r.text, i, i + 1 + len(name)}
+		}
 	case strings.Contains(words, "did not find expected key"), strings.Contains(words, "mapping values are not allowed"):
 		e.message = "the indentation or a colon is wrong near here"
 	case strings.Contains(words, "did not find expected ',' or"):
-		e.message, e.fix = "a bracket is not closed, or a comma is missing", "close every { and [, and put commas between the entries"
+		e.at, e.message, e.fix = unclosed(r.text, at), "a bracket is not closed, or a comma is missing", "close every { and [, and put commas between the entries"
 	case strings.Contains(words, "could not find expected ':'"):
 		e.message, e.fix = "a colon is missing", "write each field as name: value, with a space after the colon"
 	case strings.Contains(words, "found unexpected end of stream"):
@@ -157,6 +165,19 @@ func (r *yamlReader) explain(err error) *syntaxError {
 		e.message = "this is not valid YAML: " + words
 	}
 	return e
+}
+
+var tightColon = regexp.MustCompile(`^\s*(?:- )?[A-Za-z_][A-Za-z0-9_]*:[^\s:/]`)
+
+// missingSpace returns the line, this one or the one above, of a field whose
+// colon has no space after it; 0 if there is none.
+func (r *yamlReader) missingSpace(line int) int {
+	for _, n := range []int{line - 1, line} {
+		if n > 0 && tightColon.MatchString(r.text.line(n).String()) {
+			return n
+		}
+	}
+	return 0
 }
 
 // locate improves on the line of a syntax error. The parser names the line
@@ -194,6 +215,9 @@ func (r *yamlReader) value(n *yaml.Node, depth int) (*datum, error) {
 		return nil, &syntaxError{at, "anchors and aliases multiply the file beyond what can be read", "write the values out, or use fewer aliases"}
 	}
 	d := &datum{value: at, at: at}
+	if n.Style&yaml.TaggedStyle != 0 && !slices.Contains(coreTags(), n.ShortTag()) {
+		return nil, &syntaxError{at, fmt.Sprintf("the tag %s has no meaning here", n.Tag), "remove it"}
+	}
 	switch n.Kind {
 	case yaml.AliasNode:
 		return r.value(n.Alias, depth+1)
@@ -273,6 +297,11 @@ func (r *yamlReader) merge(d *datum, n *yaml.Node, depth int) error {
 		}
 	}
 	return nil
+}
+
+// coreTags lists the tags that say what a plain value is anyway.
+func coreTags() []string {
+	return []string{"!!str", "!!int", "!!float", "!!bool", "!!null", "!!map", "!!seq"}
 }
 
 var (

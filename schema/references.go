@@ -114,10 +114,17 @@ func (r *referee) entity(kind, path string, d *datum) {
 		bonded := append(partKinds(), "panels")
 		r.reference(d, path, "of", bonded...)
 		if to, ok := d.str("to"); ok && to != Chassis {
-			r.reference(d, path, "to", bonded...)
+			r.bondedTo(d.get("to"), path, to, bonded)
 		}
 	case "panels":
 		r.panel(d, path)
+	}
+}
+
+// bondedTo checks what a bond ends on: a part, a panel or the chassis.
+func (r *referee) bondedTo(v *datum, path, id string, kinds []string) {
+	if e, ok := r.ids[id]; !ok || !slices.Contains(kinds, e.kind) {
+		r.unknown(v, join(path, "to"), id, "part or panel", append(r.idsOf(kinds), Chassis))
 	}
 }
 
@@ -186,6 +193,8 @@ func (r *referee) refersTo(v *datum, path, id string, kinds []string) bool {
 	what := "part"
 	if len(kinds) == 1 {
 		what = strings.TrimPrefix(singular(kinds[0]), "a ")
+	} else if slices.Contains(kinds, "panels") {
+		what = "part or panel"
 	}
 	if !ok {
 		r.unknown(v, path, id, what, r.idsOf(kinds))
@@ -380,7 +389,9 @@ func (r *referee) closable(v *datum, path string) {
 		if !e.d.broken && poles.get(pole) == nil && poles != nil && !poles.broken {
 			r.noOutput(v, path, fmt.Sprintf("switch %s has no pole %s", id, quote(pole)), sortedMembers(poles))
 		}
-	case e.kind == "controllers" && (!single || pole != "coil_out" || e.d.get("coil_out") == nil):
+	case e.kind == "controllers" && !single:
+		r.noOutput(v, path, "that is a controller; only its outputs close", outputs(e))
+	case e.kind == "controllers" && (pole != "coil_out" || e.d.get("coil_out") == nil):
 		r.noOutput(v, path, fmt.Sprintf("controller %s has no output %s", id, quote(pole)), outputs(e))
 	case e.kind == "disconnects" && single:
 		r.noOutput(v, path, "the poles of a disconnect close together", []string{})

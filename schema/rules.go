@@ -92,7 +92,7 @@ func Rules() []RuleDoc {
 			"At least one of them is wrong, and any check may have used that one.",
 			"Compare both with the datasheet.",
 			"batteries: pack: {min_V: 84, max_V: 60}"},
-		{RuleNotConcrete, "field has a condition but no value",
+		{RuleNotConcrete, "field has no definite value",
 			"A condition such as >100 says what would be allowed, not what is built in.",
 			"Give the value.",
 			"fuses: main: rated_A: >100"},

@@ -113,7 +113,15 @@ func closest(word string, candidates []string) string {
 			best, least = c, d
 		}
 	}
-	return best
+	if best != "" || len(word) < 4 {
+		return best
+	}
+	for _, c := range candidates { // "negative" for "house-negative"
+		if strings.Contains(strings.ToLower(c), strings.ToLower(word)) {
+			return c
+		}
+	}
+	return ""
 }
 
 // editDistance counts the insertions, deletions, replacements and swaps of

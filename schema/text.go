@@ -75,6 +75,39 @@ func (t *text) line(number int) span {
 	return span{t, from, max(from, to)}
 }
 
+// unclosed returns the innermost bracket that is never closed, or fallback.
+func unclosed(t *text, fallback span) span {
+	var open []int
+	b := t.bytes
+	for i := 0; i < len(b); i++ {
+		switch c := b[i]; c {
+		case '{', '[':
+			open = append(open, i)
+		case '}', ']':
+			if len(open) > 0 {
+				open = open[:len(open)-1]
+			}
+		case '"':
+			for i++; i < len(b) && b[i] != c && b[i] != '\n'; i++ {
+				if b[i] == '\\' {
+					i++
+				}
+			}
+		case '/', '#':
+			if c == '/' && (i+1 >= len(b) || b[i+1] != '/') {
+				continue
+			}
+			for i < len(b) && b[i] != '\n' {
+				i++
+			}
+		}
+	}
+	if len(open) == 0 {
+		return fallback
+	}
+	return span{t, open[len(open)-1], open[len(open)-1] + 1}
+}
+
 // column returns the offset of a column of code points, counted from 1, in the
 // line that begins at an offset.
 func (t *text) column(start, column int) int {

@@ -55,8 +55,8 @@ func BarResistance(b Bar, lengthM, tempC float64) (float64, error) {
 // 7.73 A^0.5 p^0.39 for a copper bar 50 K above 40 C (A in mm2, p the perimeter
 // in mm); other rises with rise^0.61, other bar temperatures and metals with
 // the root of the resistance. It is 0 if the air is not cooler than the bar may
-// be. It lies 5 to 9 % below the printed table of its own publisher, 14 % at
-// the most for thick narrow bars.
+// be. It lies 5 to 10 % below the ampacity table of its own publisher and within
+// 4 % of the bare bars of DIN 43671.
 //
 // Source: Copper Development Association, Publication 22. A painted bar carries
 // 1.14 times as much: DIN 43671.

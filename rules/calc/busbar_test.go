@@ -14,15 +14,15 @@ func copperBar(widthMM, thicknessMM float64) Bar {
 func TestBarAmpacityAgainstCDA(t *testing.T) {
 	// CDA Publication 22 gives the formula, whose own printed value for the
 	// table's bars is within rounding. Its table of 60 Hz ampacities runs 5 to
-	// 10 % above the formula at 50 K and, scaled, at 30 and 65 K.
+	// 10 % above the formula at 50 K and, scaled, at 30 and 65 K: a safe gap.
 	for _, r := range published(t, "cda_busbar") {
 		b := copperBar(r.num(t, "width_mm"), r.num(t, "thickness_mm"))
 		at50 := must[float64](t)(BarAmpacity(b, 90, 40))
 		near(t, r["size_in"]+" formula", at50, r.num(t, "formula_50K_A"), 0.5)
 		for column, rise := range map[string]float64{"rise30_A": 30, "rise50_A": 50, "rise65_A": 65} {
 			got := must[float64](t)(BarAmpacity(b, 40+rise, 40))
-			if off := 100 * (got/r.num(t, column) - 1); off > -3 || off < -11 {
-				t.Errorf("%s in at %g K: %.0f A is %+.1f %% off %s A, want -3 to -11 %%", r["size_in"], rise, got, off, r[column])
+			if off := 100 * (got/r.num(t, column) - 1); off > -5 || off < -10 {
+				t.Errorf("%s in at %g K: %.0f A is %+.1f %% off %s A, want -5 to -10 %%", r["size_in"], rise, got, off, r[column])
 			}
 		}
 		near(t, r["size_in"]+" resistance", 1e6*0.3048*must[float64](t)(BarResistance(Bar{b.WidthMM, b.ThicknessMM, Copper(), 100, false}, 1, 20)), r.num(t, "r20_uohm_per_ft"), 1.5)
@@ -31,7 +31,7 @@ func TestBarAmpacityAgainstCDA(t *testing.T) {
 
 func TestBarAmpacityAgainstDIN43671(t *testing.T) {
 	// DIN 43671: 65 C in 35 C. The formula is the same physics fitted in
-	// another country: within 7 % bare, and the painted bars keep at least the
+	// another country: within 4 % bare, and the painted bars keep at least the
 	// factor taken.
 	for _, r := range published(t, "din43671") {
 		var width, thickness float64
@@ -39,7 +39,7 @@ func TestBarAmpacityAgainstDIN43671(t *testing.T) {
 			t.Fatal(err)
 		}
 		b := copperBar(width, thickness)
-		near(t, r["size_mm"]+" bare", must[float64](t)(BarAmpacity(b, 65, 35)), r.num(t, "ac_bare_A"), 7)
+		near(t, r["size_mm"]+" bare", must[float64](t)(BarAmpacity(b, 65, 35)), r.num(t, "ac_bare_A"), 4)
 		if ratio := r.num(t, "ac_painted_A") / r.num(t, "ac_bare_A"); ratio < paintedFactor {
 			t.Errorf("%s painted carries %.3f of bare, less than %g", r["size_mm"], ratio, paintedFactor)
 		}

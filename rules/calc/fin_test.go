@@ -9,8 +9,9 @@ import (
 
 // relaxed solves the equation of a short cable by finite differences, with heat
 // flow and resistance at the temperature of each place: an independent answer
-// to the linear solution. It returns the middle and the hottest temperature.
-func relaxed(t testing.TB, c Cable, lengthM, currentA, ambientC, end1C, end2C float64) (middle, hottest float64) {
+// to the linear solution. It returns the middle and the hottest temperature, and
+// the heat that the terminals give.
+func relaxed(t testing.TB, c Cable, lengthM, currentA, ambientC, end1C, end2C float64) (middle, hottest, fromEndsW float64) {
 	t.Helper()
 	flow, err := c.heatFlow(ambientC)
 	if err != nil {
@@ -53,7 +54,12 @@ func relaxed(t testing.TB, c Cable, lengthM, currentA, ambientC, end1C, end2C fl
 	for _, temp := range temps {
 		hottest = math.Max(hottest, temp)
 	}
-	return temps[n/2], hottest
+	// What the ends give is what the air takes less what the current makes.
+	for i := range n {
+		mid := (temps[i] + temps[i+1]) / 2
+		fromEndsW += dx * (flow.loss(mid) - currentA*currentA*c.Size.R20*CopperFactor(mid))
+	}
+	return temps[n/2], hottest, fromEndsW
 }
 
 func TestShortCableAgainstFiniteDifferences(t *testing.T) {
@@ -69,6 +75,10 @@ func TestShortCableAgainstFiniteDifferences(t *testing.T) {
 		{"95 mm2", 0.4, 50, 90, 90}, // terminals heat the cable
 		{"2.5 mm2", 0.05, 60, 50, 50},
 		{"2/0 SAE", 0.18, 400, 85, 75},
+		{"6 mm2", 0.05, 300, 60, 60}, // losses grow faster than the air cools
+		{"1.5 mm2", 0.03, 207, 40, 90},
+		{"1.5 mm2", 0.03, 207, 90, 40},
+		{"1.5 mm2", 0.032, 170, 40, 300}, // hottest in the last quarter
 	} {
 		c := Cable{Size: size(t, tc.label)}
 		f, err := ShortCable(c, tc.length, tc.current, 40, tc.end1C, tc.end2C)
@@ -76,10 +86,14 @@ func TestShortCableAgainstFiniteDifferences(t *testing.T) {
 			t.Errorf("%+v: %v", tc, err)
 			continue
 		}
-		middle, hottest := relaxed(t, c, tc.length, tc.current, 40, tc.end1C, tc.end2C)
-		if math.Abs(f.MiddleC-middle) > 2 || math.Abs(f.HottestC-hottest) > 2 {
+		middle, hottest, fromEndsW := relaxed(t, c, tc.length, tc.current, 40, tc.end1C, tc.end2C)
+		if tolerance := 0.5 + 0.005*(hottest-40); math.Abs(f.MiddleC-middle) > tolerance || math.Abs(f.HottestC-hottest) > tolerance {
 			t.Errorf("%s of %g m at %g A: middle %.1f C, hottest %.1f C; finite differences %.1f and %.1f C",
 				tc.label, tc.length, tc.current, f.MiddleC, f.HottestC, middle, hottest)
+		}
+		if math.Abs(f.HeatFromEndsW-fromEndsW) > 0.3+0.03*math.Abs(fromEndsW) {
+			t.Errorf("%s of %g m at %g A: %.2f W from the ends, finite differences %.2f W",
+				tc.label, tc.length, tc.current, f.HeatFromEndsW, fromEndsW)
 		}
 	}
 }

@@ -232,6 +232,18 @@ func TestCurvesAreMonotonic(t *testing.T) {
 	}
 }
 
+func TestDeclaredOpeningBelowTheHoldOfTheClass(t *testing.T) {
+	// A link that must open at 105 % is not carried at 110 %, whatever its class
+	// promises.
+	c := curve(t, CurveSpec{Class: ClassBlade, RatedA: 20, Max: []Point{{21, 600}, {40, 5}}})
+	if s := c.MinTime(21); math.IsInf(s, 1) {
+		t.Error("it carries 21 A for ever and opens it in 600 s")
+	}
+	if s := c.MinTime(20.5); !math.IsInf(s, 1) {
+		t.Errorf("it may open 20.5 A in %g s", s)
+	}
+}
+
 func TestCurveErrors(t *testing.T) {
 	for name, tc := range map[string]struct {
 		spec CurveSpec

@@ -31,6 +31,14 @@ func TestTimeToReachAgainstDefinition(t *testing.T) {
 	}
 }
 
+func TestHeatCapacityByHand(t *testing.T) {
+	// 50 mm2 of copper of 3.45 J/(mm2 m K), 10 mm across, in 2 mm of PVC: van
+	// Wormer's share 1/(2 ln 1.4) - 1/(1.4^2 - 1) = 0.4444 of 75.40 mm2 times 1.7.
+	s := Size{Label: "by hand", AreaMM2: 50, R20: 1e-3, DiameterMM: 10}
+	got := must[float64](t)(HeatCapacity(Cable{Size: s, WallMM: 2}))
+	near(t, "heat capacity", got, 172.5+0.4444*75.40*1.7, 0.02)
+}
+
 func TestTimeConstants(t *testing.T) {
 	// Common practice: 70 mm2 has 10 to 20 min, 1.5 mm2 about 1 min.
 	big := must[float64](t)(TimeConstant(Cable{Size: size(t, "70 mm2")}, 90, 30))
@@ -86,11 +94,34 @@ func TestHeatingAgainstIntegration(t *testing.T) {
 
 func TestHeatingTimeIsTheInverse(t *testing.T) {
 	h := must[*Heating](t)(NewHeating(Cable{Size: size(t, "16 mm2")}, 40, 160))
-	for _, a := range []float64{120, 150, 300, 1500} {
+	justAbove := must[float64](t)(FreeAirAmpacity(Cable{Size: size(t, "16 mm2")}, 110, 40)) * 1.0005
+	for _, a := range []float64{justAbove, 120, 150, 300, 1500} {
 		s := h.TimeTo(a, 60, 110)
 		got, ok := h.After(a, 60, s)
 		if !ok || math.Abs(got-110) > 0.01 {
 			t.Errorf("%g A reaches 110 C in %g s, but is then at %g C", a, s, got)
+		}
+	}
+}
+
+func TestHeatingTimesAdd(t *testing.T) {
+	// The time through any temperature, points of the table and their
+	// neighbours included, is the sum of both parts.
+	h := must[*Heating](t)(NewHeating(Cable{Size: size(t, "25 mm2")}, 30, 156.15))
+	whole := h.TimeTo(250, 60, 150)
+	for i := range heatingSteps + 1 {
+		for _, by := range []float64{0, math.Nextafter(h.node(i), 0) - h.node(i), math.Nextafter(h.node(i), 1e9) - h.node(i)} {
+			if through := h.node(i) + by; through > 60 && through < 150 {
+				near(t, "both parts", h.TimeTo(250, 60, through)+h.TimeTo(250, through, 150), whole, 1e-6)
+				warm, ok := h.After(250, through, 1)
+				if !ok || warm <= through {
+					t.Errorf("from %g C a second heats to %g C, %v", through, warm, ok)
+				}
+				cold, ok := h.After(0, through, 1)
+				if !ok || cold >= through {
+					t.Errorf("from %g C a second cools to %g C, %v", through, cold, ok)
+				}
+			}
 		}
 	}
 }

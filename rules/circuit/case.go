@@ -77,6 +77,7 @@ type Case struct {
 	NoLoads     bool // loads are off as well
 	AllClosed   bool // every switch, contact and output closed, whatever the mode says
 	NoAuxiliary bool // auxiliary batteries taken out
+	NoChargers  bool // chargers unplugged, whatever the mode says
 	// Open and Closed force edges by id, against the mode: "k1.contact", "key.house".
 	Open, Closed string // ids separated by spaces
 	// Waiting lists contactors and relays, by id, that have not moved yet,

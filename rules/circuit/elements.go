@@ -217,14 +217,16 @@ func (s *solver) controllerLaw(id string) law {
 	case d.PowerW.Known:
 		return law{form: power, watts: d.PowerW.Value, knee: c.MinV, cap: c.BatteryPeakA.Or(0)}
 	case d.RegenA.Known:
-		return law{form: feed, amperes: d.RegenA.Value, e: c.MaxV}
+		// A controller that brakes feeds its current back until its own limit of
+		// voltage stops it, as when nothing is there to take the current.
+		return law{form: limited, amperes: d.RegenA.Value, e: c.MaxV, g: 100 * d.RegenA.Value / c.MaxV, region: limiting}
 	}
 	return law{}
 }
 
 func (s *solver) chargerLaw(id string) law {
 	m := s.Spec.Modes[s.c.Mode]
-	if m == nil || !slices.Contains(m.Connected, id) {
+	if m == nil || s.c.NoChargers || !slices.Contains(m.Connected, id) {
 		return law{}
 	}
 	c := s.Spec.Chargers[id]

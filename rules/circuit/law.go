@@ -13,8 +13,7 @@ const (
 	current              // i = amperes from the knee up, in proportion below, none below zero
 	power                // i = watts / v from the knee up, at most cap; in proportion below
 	junction             // a diode
-	limited              // a regulated output: holds e, but gives at most amperes and takes none
-	feed                 // feeds amperes back until v reaches e: regeneration
+	limited              // a regulated output or regeneration: holds e, but gives at most amperes and takes none
 )
 
 // Regions of the piecewise-linear forms. A limited output moves between
@@ -121,13 +120,6 @@ func (l *law) of(v float64) (i, slope float64) {
 		case limiting:
 			return softness*(v-l.e) - l.amperes, softness
 		}
-	case feed:
-		// Above e the current falls to nothing within one percent.
-		if v < l.e {
-			return -l.amperes, 0
-		}
-		slope := l.amperes / (0.01 * l.e)
-		return min(0, slope*(v-l.e)-l.amperes), slope
 	}
 	return 0, 0
 }
@@ -171,8 +163,9 @@ func (l *law) step(v float64) bool {
 // exponential would throw the iteration off (the limiting of Nagel's SPICE2).
 func (l *law) limit(v float64) float64 {
 	switch {
-	case l.form == power && l.at > 0 && v < l.at/2:
-		// Near collapse a full step can jump past the solution to below zero.
+	case (l.form == power || l.form == current) && l.at > 0 && v < l.at/2:
+		// Near collapse a full step can jump past the solution to below zero,
+		// where the element draws nothing and the next step jumps back.
 		return l.at / 2
 	case l.form != junction:
 		return v

@@ -91,11 +91,25 @@ type protection struct {
 type side struct {
 	name     Side
 	root     Node
-	all      *reached            // over metal, fuses and resistors
-	unfused  *reached            // over metal alone, by length
-	resisted *reached            // over metal and resistors, but no fuse
-	without  map[string]*reached // over everything but one fuse
+	all      *reached           // over metal, fuses and resistors
+	unfused  *reached           // over metal alone, by length
+	resisted *reached           // over metal and resistors, but no fuse
+	fed      *reached           // over metal, fuses and all but trickling resistors
+	without  map[string]*outage // by fuse: what is reached when it is out
 }
+
+// outage is what a pole still reaches when one fuse is out: over all but
+// trickling resistors, and over every resistor.
+type outage struct{ fed, all *reached }
+
+// through says which resistors a search passes.
+type through int
+
+const (
+	noResistor      through = iota
+	strongResistors         // not those that trickle
+	everyResistor
+)
 
 func newProtection(n *Network, s Source) *protection {
 	p := &protection{Network: n, source: s, sides: map[Side]*side{}, bare: map[Node]bool{}}
@@ -115,13 +129,17 @@ func newProtection(n *Network, s Source) *protection {
 }
 
 func (p *protection) search(name Side, root Node) *side {
-	s := &side{name: name, root: root, without: map[string]*reached{}}
-	s.all = p.reach(root, p.cost(name, "", true, true))
-	s.unfused = p.reach(root, p.cost(name, "", false, false))
-	s.resisted = p.reach(root, p.cost(name, "", false, true))
+	s := &side{name: name, root: root, without: map[string]*outage{}}
+	s.all = p.reach(root, p.cost(name, "", true, everyResistor))
+	s.fed = p.reach(root, p.cost(name, "", true, strongResistors))
+	s.unfused = p.reach(root, p.cost(name, "", false, noResistor))
+	s.resisted = p.reach(root, p.cost(name, "", false, everyResistor))
 	for id := range schema.Sorted(p.Spec.Fuses) {
 		if e := p.byID[id]; s.all.has(e.From) && s.all.has(e.To) {
-			s.without[id] = p.reach(root, p.cost(name, id, true, true))
+			s.without[id] = &outage{
+				fed: p.reach(root, p.cost(name, id, true, strongResistors)),
+				all: p.reach(root, p.cost(name, id, true, everyResistor)),
+			}
 		}
 	}
 	return s
@@ -130,7 +148,7 @@ func (p *protection) search(name Side, root Node) *side {
 // cost is the length in m of an edge on one side: everything closed, fuses and
 // resistors as told. Another battery is passed only from the pole that makes
 // it part of a series string.
-func (p *protection) cost(name Side, without string, fuses, resistors bool) func(*Edge, Node) (float64, bool) {
+func (p *protection) cost(name Side, without string, fuses bool, resistors through) func(*Edge, Node) (float64, bool) {
 	return func(e *Edge, enter Node) (float64, bool) {
 		switch e.Kind {
 		case WireEdge:
@@ -144,12 +162,18 @@ func (p *protection) cost(name Side, without string, fuses, resistors bool) func
 		case DiodeEdge:
 			return 0, (enter == e.From) == (name == Positive)
 		case ResistorEdge:
-			return 0, resistors && e.ID == e.Part
+			return 0, e.ID == e.Part && (resistors == everyResistor || resistors == strongResistors && !p.trickles(e.Part))
 		case BatteryEdge:
 			return 0, e.Part != p.source.ID && (enter == e.To) == (name == Positive)
 		}
 		return 0, false
 	}
+}
+
+// trickles reports whether a resistor passes no more from the source than the
+// policy allows a pre-charge.
+func (p *protection) trickles(id string) bool {
+	return p.source.MaxV/p.Spec.Resistors[id].ResistanceOhm <= p.Spec.Policy.PrechargeBypassA
 }
 
 // guard works out what protects one conductor against the source, if it lies
@@ -201,7 +225,7 @@ func (p *protection) sideOf(e *Edge) (Side, bool) {
 // beyond collects the nodes that hang beyond a conductor: those that its far
 // end reaches without passing its near end or the source.
 func (p *protection) beyond(here *side, g Guard) *reached {
-	cost := p.cost(here.name, "", true, true)
+	cost := p.cost(here.name, "", true, everyResistor)
 	return p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
 		if w := e.Other(enter); w == g.Near || w == here.root {
 			return 0, false
@@ -233,13 +257,14 @@ func (p *protection) returns(beyond *reached, here, there *side) []Node {
 // fusesFor lists the fuses each of which alone breaks every loop.
 func (p *protection) fusesFor(g Guard, here, there *side) []string {
 	var ids []string
-	for id, r := range schema.Sorted(here.without) {
-		if !r.has(g.Far) {
+	for id, out := range schema.Sorted(here.without) {
+		if here.cutsOff(out, g.Far) {
 			ids = append(ids, id)
 		}
 	}
-	for id, r := range schema.Sorted(there.without) {
-		if len(g.Returns) > 0 && !slices.ContainsFunc(g.Returns, r.has) {
+	for id, out := range schema.Sorted(there.without) {
+		kept := func(v Node) bool { return !there.cutsOff(out, v) }
+		if len(g.Returns) > 0 && !slices.ContainsFunc(g.Returns, kept) {
 			ids = append(ids, id)
 		}
 	}
@@ -247,6 +272,16 @@ func (p *protection) fusesFor(g Guard, here, there *side) []string {
 		return cmp.Compare(p.Spec.Fuses[a].RatedA, p.Spec.Fuses[b].RatedA)
 	})
 	return slices.Compact(ids)
+}
+
+// cutsOff reports whether a node is dead with a fuse out. A trickle that is
+// left through a pre-charge resistor does not count where the node is fed by
+// more, but it does where it is all that feeds it.
+func (s *side) cutsOff(out *outage, v Node) bool {
+	if s.fed.has(v) {
+		return !out.fed.has(v)
+	}
+	return !out.all.has(v)
 }
 
 // exposure decides whether the source reaches the conductor with no fuse in
@@ -292,7 +327,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	for v := g.Far; v != s.root; {
 		e := s.unfused.by[v]
 		if e.IsConductor() && !p.covered(e.ID) {
-			meters, _ := p.cost(s.name, "", false, false)(e, v)
+			meters, _ := p.cost(s.name, "", false, noResistor)(e, v)
 			bare += meters
 		}
 		v = e.Other(v)

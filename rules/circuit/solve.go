@@ -10,64 +10,6 @@ import (
 	"example.org/headroom/schema"
 )
 
-// Solution is the state of the circuit in a case.
-type Solution struct {
-	Case Case
-	// Failed says why the equations could not be solved; "" if they were.
-	Failed string
-	// Chatter lists contactors, relays and converters that find no rest: closing
-	// or starting takes away their own supply, opening or stopping restores it.
-	Chatter []string
-	// Collapsed lists the constant-power consumers whose supply cannot hold
-	// its voltage at that power, though it would without.
-	Collapsed []string
-	// Limiting lists the converters and chargers that give all they can.
-	Limiting []string
-	// ConvertersOn lists the converters that run.
-	ConvertersOn []string
-
-	network  *Network
-	v        []float64 // by node, against the reference of its galvanic part
-	i        []float64 // by edge
-	operated map[string]bool
-	closed   map[string]bool
-	together unionFind
-}
-
-// V is the voltage of a node against the reference of its galvanic part.
-func (s *Solution) V(n Node) float64 { return s.v[n] }
-
-// Across is the voltage from one terminal to another. It is not defined, and
-// ok is false, between galvanically separate networks or unknown terminals.
-func (s *Solution) Across(a, b string) (volts float64, ok bool) {
-	x, ok := s.network.Node(a)
-	y, ok2 := s.network.Node(b)
-	if !ok || !ok2 || !s.Together(x, y) {
-		return 0, false
-	}
-	return s.v[x] - s.v[y], true
-}
-
-// Together reports whether two nodes are galvanically connected in this state.
-func (s *Solution) Together(a, b Node) bool {
-	return s.together.find(int(a)) == s.together.find(int(b))
-}
-
-// Current is the current of an edge from its From to its To node, 0 for an
-// unknown edge. Of a source it is negative while it delivers.
-func (s *Solution) Current(edge string) float64 {
-	if e := s.network.byID[edge]; e != nil {
-		return s.i[e.index]
-	}
-	return 0
-}
-
-// Operated reports whether the coil of a contactor or relay holds it operated.
-func (s *Solution) Operated(id string) bool { return s.operated[id] }
-
-// Closed reports whether a switch or contact edge is closed.
-func (s *Solution) Closed(edge string) bool { return s.closed[edge] }
-
 // Solve solves a case. What has been solved before is returned again.
 func (n *Network) Solve(c Case) *Solution {
 	key := c.key()
@@ -90,6 +32,7 @@ type solver struct {
 	laws     []law
 	v        []float64
 	unloaded []float64 // voltages before any load is applied
+	last     *factor
 	together unionFind
 }
 
@@ -389,7 +332,7 @@ func (s *solver) linear(unloaded bool) error {
 		return fmt.Errorf("the network's equations are too ill-conditioned to trust")
 	}
 	f.solve(rhs)
-	s.v = rhs
+	s.v, s.last = rhs, f
 	return nil
 }
 
@@ -486,7 +429,7 @@ func (s *solver) verify() error {
 
 // fill copies the state into a solution.
 func (s *solver) fill(out *Solution) {
-	out.v, out.operated, out.together = s.v, s.operated, s.together
+	out.v, out.operated, out.together, out.factor = s.v, s.operated, s.together, s.last
 	out.i = make([]float64, len(s.Edges))
 	out.closed = map[string]bool{}
 	for k, e := range s.Edges {
@@ -500,7 +443,7 @@ func (s *solver) fill(out *Solution) {
 			out.closed[e.ID] = l.form == resistor
 		case l.form == power && v < l.knee && s.unloaded[e.From]-s.unloaded[e.To] >= l.knee && l.watts > 0:
 			out.Collapsed = append(out.Collapsed, e.Part)
-		case l.form == limited && l.region == limiting:
+		case l.form == limited && l.region == limiting && e.Kind != ControllerEdge:
 			out.Limiting = append(out.Limiting, e.Part)
 		}
 	}

@@ -40,7 +40,8 @@ func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 	coil := p.Circuit.Edge(d.id + ".coil")
 	var best feed
 	for _, source := range p.Circuit.Sources() {
-		if !s.Together(source.Pos, source.Neg) || s.V(source.Pos)-s.V(source.Neg) < 1 {
+		alive := s.Together(source.Pos, source.Neg) && s.V(source.Pos)-s.V(source.Neg) >= 1
+		if !alive || !s.Together(source.Pos, coil.From) {
 			continue
 		}
 		cost := intended(p, s, source.ID)

@@ -150,7 +150,7 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 		}
 	}
 	if rest > tolerance*given+least {
-		b.add(consumer{id: "rest", what: "current by other ways", share: 1, fullA: rest, solved: state.String() + ", mode " + b.mode})
+		b.add(consumer{id: "rest", what: "current by other ways", share: 1, fullA: rest, solved: inMode(state)})
 	}
 }
 

@@ -25,7 +25,9 @@ type Conductor struct {
 	bar   *calc.Bar
 	metal calc.Metal
 
-	shortTimeC float64
+	tinned      bool
+	insulationC float64 // the insulation's own limit
+	shortTimeC  float64
 }
 
 // Missing says which value of the spec a rating needs but does not find.
@@ -64,6 +66,7 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 	c := &Conductor{ID: wire.ID, Path: path, AreaMM2: size.AreaMM2, metal: calc.Copper()}
 	c.AmbientC = ambient(p, w, &wire.Conductor)
 	insulation := w.Given("T_ins", "temperature limit of the insulation of "+wire.ID, wire.Insulation.MaxC.Value, "C", path+".insulation.max_C")
+	c.tinned, c.insulationC = wire.Tinned, insulation
 	c.LimitC = limit(p, w, &wire.Conductor, insulation)
 	c.shortTimeC = shortTime(w, wire)
 	cable := calc.Cable{Size: size, Derating: derating(p, w, wire)}
@@ -98,10 +101,13 @@ func (c *Conductor) heatBalance(w *rules.Working) error {
 	return nil
 }
 
+// engineSpaceC is the air temperature in C above which the small-craft table's
+// factors for engine spaces apply.
+const engineSpaceC = 40
+
 // smallCraft sets the ampacity from the small-craft table, where the policy
 // asks for that.
 func (c *Conductor) smallCraft(w *rules.Working, size calc.Size, insulation, factor float64) error {
-	const engineSpaceC = 40 // above it the table's column for engine spaces applies
 	hot := c.AmbientC > engineSpaceC
 	table, err := calc.SmallCraftAmpacity(size, insulation, hot)
 	if err != nil {
@@ -215,15 +221,31 @@ func shortTime(w *rules.Working, wire *schema.Wire) float64 {
 	return w.Default("T_f", what, pvc, "C", "no material given: taken as PVC, the least")
 }
 
+// withstand is the energy in A2s that the conductor bears without heat flow,
+// from its continuous limit to its short-time limit.
+func (c *Conductor) withstand(w *rules.Working) (float64, error) {
+	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
+	if err != nil {
+		return 0, err
+	}
+	if c.metal.Name == "copper" {
+		w.Calc("k", "k from T_c to T_f", "226 sqrt(ln((234.5 + T_f) / (234.5 + T_c)))",
+			fmt.Sprintf("226 sqrt(ln((234.5 + %s) / (234.5 + %s)))", rules.Figure(c.shortTimeC), rules.Figure(c.LimitC)), k, "A s^0.5/mm2")
+	} else {
+		w.Calc("k", "k from T_c to T_f", "148 sqrt(ln((228 + T_f) / (228 + T_c)))",
+			fmt.Sprintf("148 sqrt(ln((228 + %s) / (228 + %s)))", rules.Figure(c.shortTimeC), rules.Figure(c.LimitC)), k, "A s^0.5/mm2")
+	}
+	e := calc.WithstandI2t(c.AreaMM2, k)
+	return w.Calc("k2S2", "energy that "+c.ID+" bears", "(k S)^2",
+		fmt.Sprintf("(%s * %s)^2", rules.Figure(k), rules.Figure(c.AreaMM2)), e, "A2s"), nil
+}
+
 // Damage returns the conductor's damage curve from its continuous limit up,
 // and adds k to the working.
 func (c *Conductor) Damage(w *rules.Working) (*calc.Damage, error) {
-	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
-	if err != nil {
+	if _, err := c.withstand(w); err != nil {
 		return nil, err
 	}
-	w.Calc("k", "k from T_c to T_f", "226 sqrt(ln((234.5 + T_f) / (234.5 + T_c)))",
-		fmt.Sprintf("226 sqrt(ln((234.5 + %s) / (234.5 + %s)))", rules.Figure(c.shortTimeC), rules.Figure(c.LimitC)), k, "A s^0.5/mm2")
 	overload := calc.OverloadTemperatureC(c.LimitC, c.AmbientC)
 	overload = min(overload, c.shortTimeC)
 	heating, err := c.Heating(overload)

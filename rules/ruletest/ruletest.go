@@ -125,3 +125,38 @@ func Example(t *testing.T, rule *rules.Rule) {
 		}
 	}
 }
+
+// On applies one rule to a vehicle of the fleet with edits and returns its
+// results by subject.
+func On(t *testing.T, rule *rules.Rule, vehicle string, edits ...rules.Edit) map[string]rules.Result {
+	t.Helper()
+	out := map[string]rules.Result{}
+	for _, r := range rules.Run(Edited(t, vehicle, edits), []*rules.Rule{rule}) {
+		out[r.Subject] = r
+	}
+	return out
+}
+
+// Silent checks that a rule has no finding on a vehicle of the fleet with
+// edits that a sound vehicle may have.
+func Silent(t *testing.T, rule *rules.Rule, vehicle string, edits ...rules.Edit) {
+	t.Helper()
+	for _, r := range On(t, rule, vehicle, edits...) {
+		if r.IsFinding() {
+			t.Errorf("false alarm on %s: %s", r.Subject, r.Message)
+		}
+	}
+}
+
+// Verdict checks the verdict of one subject and returns its result.
+func Verdict(t *testing.T, results map[string]rules.Result, subject string, want rules.Verdict) rules.Result {
+	t.Helper()
+	r, ok := results[subject]
+	if !ok {
+		t.Fatalf("no result for %s", subject)
+	}
+	if r.Verdict != want {
+		t.Errorf("%s: %s, want %s: %s", subject, r.Verdict, want, r.Message)
+	}
+	return r
+}

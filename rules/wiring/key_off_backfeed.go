@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"math"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -56,7 +57,7 @@ func judgeKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, o
 	worst, at, mode := 0.0, "", ""
 	for _, m := range p.Circuit.Modes() {
 		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
-			s := p.Circuit.Solve(circuit.Case{Mode: m, House: house, Open: open})
+			s := p.Circuit.Solve(circuit.Case{Mode: m, House: house, Open: open, NoDraw: true})
 			for pole := range schema.Sorted(key.Poles) {
 				v := loadSideV(p.Circuit, s, id, pole)
 				if v > worst {
@@ -95,11 +96,7 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 		if n.Path(source.Neg, feed, circuit.Metal) != nil && n.Path(source.Pos, feed, closedMetal(s)) == nil {
 			back = source.Pos
 		}
-		if !s.Together(load, back) {
-			return 0
-		}
-		v := s.V(load) - s.V(back)
-		return max(v, -v)
+		return math.Abs(s.Burdened(load, back, burdenOhm))
 	}
 	return 0
 }

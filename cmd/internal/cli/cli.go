@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+	"golang.org/x/term"
 
 	"example.org/headroom/cmd/internal/suggest"
 	"example.org/headroom/rules"
@@ -28,17 +29,22 @@ const (
 type Command struct {
 	Stdin          io.Reader
 	Stdout, Stderr io.Writer
+	Terminal       bool // standard output is a terminal
 	Getenv         func(string) string
 	Rules          []*rules.Rule
 	Build          Build
+	Bound          Bound // of the evaluation of one specification
 }
 
 // Default is the command as people run it.
 func Default() *Command {
 	return &Command{
-		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Getenv: os.Getenv,
-		Rules: catalogue.All(),
-		Build: readBuild(),
+		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
+		Terminal: term.IsTerminal(int(os.Stdout.Fd())),
+		Getenv:   os.Getenv,
+		Rules:    catalogue.All(),
+		Build:    readBuild(),
+		Bound:    DefaultBound(),
 	}
 }
 

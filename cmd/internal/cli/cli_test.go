@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -23,6 +24,7 @@ func TestMain(m *testing.M) {
 			c := Default()
 			c.Rules = sampleRules()
 			c.Build = Build{Version: "v1.2.3", Module: "example.org/headroom"}
+			c.Bound.Time = time.Second
 			os.Exit(c.Main(os.Args[1:]))
 		},
 	})

@@ -1,13 +1,6 @@
 package cli
 
-import (
-	"os"
-
-	"golang.org/x/term"
-)
-
-// colour adds the flag --color and returns what decides on colour for
-// standard output once it is parsed.
+// newColour is the value of the flag --color.
 func newColour() *choice {
 	return &choice{value: "auto", allowed: []string{"auto", "always", "never"}}
 }
@@ -22,9 +15,5 @@ func (c *Command) useColour(flag string) bool {
 	case "never":
 		return false
 	}
-	if c.Getenv("NO_COLOR") != "" || c.Getenv("TERM") == "dumb" {
-		return false
-	}
-	f, ok := c.Stdout.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
+	return c.Terminal && c.Getenv("NO_COLOR") == "" && c.Getenv("TERM") != "dumb"
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -9,6 +10,9 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"time"
+
+	"example.org/headroom/schema"
 )
 
 // run runs the sample command in a directory.
@@ -20,6 +24,7 @@ func run(t *testing.T, dir string, args ...string) (code int, stdout, stderr str
 		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
 		Getenv: func(string) string { return "" },
 		Rules:  sampleRules(),
+		Bound:  DefaultBound(),
 		Build:  Build{Version: "v1.2.3", Module: "example.org/headroom"},
 	}
 	code = c.Main(args)
@@ -115,6 +120,71 @@ func TestRepositoryPrefix(t *testing.T) {
 	for _, tt := range tests {
 		if got := repositoryPrefix(filepath.Join(root, tt.dir)); got != tt.want {
 			t.Errorf("repositoryPrefix(%s) = %q, want %q", tt.dir, got, tt.want)
+		}
+	}
+}
+
+// hog is a package whose evaluation takes gigabytes and minutes.
+const hog = `package hog
+
+headroom: 1
+vehicle: {name: "hog", use: "off-road", chassis: "isolated"}
+_n: [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]
+_all: [for a in _n for b in _n for c in _n for d in _n for e in _n for f in _n for g in _n {a + b + c + d + e + f + g}]
+vehicle: altitude_m: len(_all)
+`
+
+func TestProbeStopsAtItsBound(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "hog.cue")
+	if err := os.WriteFile(file, []byte(hog), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	small := filepath.Join(dir, "small.cue")
+	if err := os.WriteFile(small, []byte("package small\n\nheadroom: 1\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	tests := []struct {
+		name, file string
+		bound      Bound
+		want       string // in the error, "" for none
+	}{
+		{"time", file, Bound{Time: 200 * time.Millisecond, Memory: 1 << 40}, "more than 0.2 s"},
+		{"memory", file, Bound{Time: time.Minute, Memory: 64 << 20}, "more than 64 MiB of memory"},
+		{"within", small, DefaultBound(), ""},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			err := prober(tt.bound, nil, "")(context.Background(), schema.Target{Path: tt.file, Format: schema.FormatCUE})
+			switch {
+			case tt.want == "" && err != nil:
+				t.Errorf("error %v, want none", err)
+			case tt.want != "" && (err == nil || !strings.Contains(err.Error(), tt.want)):
+				t.Errorf("error %v, want one with %q", err, tt.want)
+			}
+		})
+	}
+}
+
+func TestUseColour(t *testing.T) {
+	tests := []struct {
+		flag     string
+		terminal bool
+		env      map[string]string
+		want     bool
+	}{
+		{"auto", true, nil, true},
+		{"auto", false, nil, false},
+		{"auto", true, map[string]string{"NO_COLOR": "1"}, false},
+		{"auto", true, map[string]string{"NO_COLOR": ""}, true}, // set but empty does not count
+		{"auto", true, map[string]string{"TERM": "dumb"}, false},
+		{"always", false, map[string]string{"NO_COLOR": "1"}, true},
+		{"never", true, nil, false},
+	}
+	for _, tt := range tests {
+		c := &Command{Terminal: tt.terminal, Getenv: func(name string) string { return tt.env[name] }}
+		if got := c.useColour(tt.flag); got != tt.want {
+			t.Errorf("--color %s, terminal %v, %v: colour %v, want %v", tt.flag, tt.terminal, tt.env, got, tt.want)
 		}
 	}
 }

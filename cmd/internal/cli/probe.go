@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"runtime/metrics"
+	"strconv"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -19,25 +20,33 @@ import (
 // bounded from within the process, so it is tried first in a process of its
 // own that can be killed.
 const (
-	probeTime   = 10 * time.Second
-	probeMemory = 1 << 30 // bytes
-
 	probeName = "evaluate-for-probe"
 
 	exitOutOfTime   = 3
 	exitOutOfMemory = 4
 )
 
+// Bound is what the evaluation of one specification may cost.
+type Bound struct {
+	Time   time.Duration
+	Memory uint64 // bytes of the heap
+}
+
+// DefaultBound is far above what a vehicle needs: a large one takes well
+// below a second and a few megabytes.
+func DefaultBound() Bound { return Bound{Time: 10 * time.Second, Memory: 1 << 30} }
+
 // prober returns a function that evaluates a target in a process of its own.
-func prober(stdin []byte, stdinName string) func(context.Context, schema.Target) error {
+func prober(bound Bound, stdin []byte, stdinName string) func(context.Context, schema.Target) error {
 	return func(ctx context.Context, target schema.Target) error {
 		self, err := os.Executable()
 		if err != nil {
 			return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
 		}
-		ctx, cancel := context.WithTimeout(ctx, probeTime)
+		ctx, cancel := context.WithTimeout(ctx, bound.Time)
 		defer cancel()
-		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName, "--", target.Path)
+		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName,
+			"--time", bound.Time.String(), "--memory", strconv.FormatUint(bound.Memory, 10), "--", target.Path)
 		child.Args[0] = "headroom" // a test binary acts by the name that it is called
 		child.Stdin = bytes.NewReader(stdin)
 		child.WaitDelay = time.Second
@@ -48,9 +57,9 @@ func prober(stdin []byte, stdinName string) func(context.Context, schema.Target)
 		exit := new(exec.ExitError)
 		switch {
 		case ctx.Err() != nil, errors.As(err, &exit) && exit.ExitCode() == exitOutOfTime:
-			return fmt.Errorf("its evaluation took more than %s and was stopped; it computes too much: look for a comprehension over a long list, or write the values out", plainDuration(probeTime))
+			return fmt.Errorf("its evaluation took more than %g s and was stopped%s", bound.Time.Seconds(), probeFix)
 		case errors.As(err, &exit) && exit.ExitCode() == exitOutOfMemory:
-			return fmt.Errorf("its evaluation took more than %d MiB of memory and was stopped; it computes too much: look for a comprehension over a long list, or write the values out", probeMemory>>20)
+			return fmt.Errorf("its evaluation took more than %d MiB of memory and was stopped%s", bound.Memory>>20, probeFix)
 		case errors.As(err, &exit):
 			return errors.New("its evaluation failed: the CUE evaluator gave up on it; simplify what it computes, or write the values out")
 		}
@@ -58,7 +67,7 @@ func prober(stdin []byte, stdinName string) func(context.Context, schema.Target)
 	}
 }
 
-func plainDuration(d time.Duration) string { return fmt.Sprintf("%g s", d.Seconds()) }
+const probeFix = "; it computes too much: look for a comprehension over a long list, or write the values out"
 
 // evaluateCommand is the other side of the probe: it evaluates one target and
 // ends. What is wrong with the specification is no concern of it; the caller
@@ -69,12 +78,15 @@ func evaluateCommand() command {
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			format := flags.String("format", "", "format of the target")
 			stdinName := flags.String("stdin-name", "", "name of standard input")
+			limit := DefaultBound()
+			flags.DurationVar(&limit.Time, "time", limit.Time, "longest time")
+			flags.Uint64Var(&limit.Memory, "memory", limit.Memory, "largest heap, bytes")
 			return func(args []string) (int, error) {
 				if len(args) != 1 {
 					return ExitFailed, usagef("expected one PATH")
 				}
-				time.AfterFunc(probeTime, func() { os.Exit(exitOutOfTime) }) // should the caller be gone
-				go watchMemory()
+				time.AfterFunc(limit.Time, func() { os.Exit(exitOutOfTime) }) // should the caller be gone
+				go watchMemory(limit.Memory)
 				target := schema.Target{Path: args[0], Format: *format}
 				_ = schema.Evaluate(target, schema.Options{Stdin: c.Stdin, StdinName: *stdinName})
 				return ExitClean, nil
@@ -84,11 +96,11 @@ func evaluateCommand() command {
 }
 
 // watchMemory ends the process when the heap outgrows its bound.
-func watchMemory() {
+func watchMemory(limit uint64) {
 	sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
 	for range time.Tick(10 * time.Millisecond) {
 		metrics.Read(sample)
-		if sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > probeMemory {
+		if sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > limit {
 			os.Exit(exitOutOfMemory)
 		}
 	}

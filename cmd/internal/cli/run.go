@@ -34,7 +34,7 @@ func (c *Command) run(ctx context.Context, paths []string, stdinName string) (*r
 	}
 	r := &report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir)}
 	opts := func() schema.Options {
-		return schema.Options{Stdin: bytes.NewReader(stdin), StdinName: stdinName, Probe: prober(stdin, stdinName)}
+		return schema.Options{Stdin: bytes.NewReader(stdin), StdinName: stdinName, Probe: prober(c.Bound, stdin, stdinName)}
 	}
 	targets, errs := findTargets(paths, opts)
 	r.Errors = errs

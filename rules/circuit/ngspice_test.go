@@ -1,0 +1,197 @@
+package circuit_test
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+var (
+	live   = flag.Bool("ngspice", false, "run ngspice on every deck, instead of trusting its recorded transcript, and on random networks")
+	update = flag.Bool("update", false, "run ngspice and record the transcripts anew")
+)
+
+// The circuits of testdata/circuits: each folder holds a vehicle and decks, one
+// for each case of it, in the language of the general-purpose simulator ngspice
+// (the SPICE of Nagel, UCB/ERL M520, 1975, and its successors). The decks are
+// written by hand from the vehicle and from published laws.
+const circuits = "../../testdata/circuits"
+
+// What the solver and the simulator may differ by: a thousandth, and where
+// nothing should flow or stand what either adds to keep its equations solvable
+// (an open switch of 1e12 Ohm, a reference of 1e9 Ohm, a leak of 1e-9 S).
+const (
+	agreement = 1e-3
+	nothing   = 1e-5 // V or A
+)
+
+func TestAgainstSimulator(t *testing.T) {
+	decks, err := filepath.Glob(filepath.Join(circuits, "*", "*.cir"))
+	if err != nil || len(decks) == 0 {
+		t.Fatalf("no decks found in %s: %v", circuits, err)
+	}
+	for _, path := range decks {
+		name, _ := filepath.Rel(circuits, strings.TrimSuffix(path, ".cir"))
+		t.Run(filepath.ToSlash(name), func(t *testing.T) {
+			d := readDeck(t, path)
+			spec := loadVehicle(t, filepath.Join(filepath.Dir(path), "vehicle.yaml"))
+			d.compare(t, circuit.New(spec), d.simulated(t))
+		})
+	}
+}
+
+// A vehicle without a deck tests nothing.
+func TestEveryCircuitHasDecks(t *testing.T) {
+	vehicles, err := filepath.Glob(filepath.Join(circuits, "*", "vehicle.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range vehicles {
+		if decks, _ := filepath.Glob(filepath.Join(filepath.Dir(v), "*.cir")); len(decks) == 0 {
+			t.Errorf("%s has no deck beside it", v)
+		}
+	}
+}
+
+// simulated returns what the simulator printed for the deck: recorded, or run
+// now and compared with the record.
+func (d *deck) simulated(t *testing.T) transcript {
+	t.Helper()
+	path := strings.TrimSuffix(d.path, ".cir") + ".out"
+	if *update {
+		if err := os.WriteFile(path, runDeck(t, d).format(d), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	recorded := readTranscript(t, d, path)
+	if !*live {
+		return recorded
+	}
+	now := runDeck(t, d)
+	for _, q := range d.wanted {
+		// An oscillation never comes to the same end twice.
+		if q.kind == "swings" {
+			continue
+		}
+		was, is := recorded[q.expression], now[q.expression]
+		if !(math.Abs(is-was) <= 1e-6*math.Abs(was)+1e-9) {
+			t.Errorf("%s was recorded as %.12g, the simulator now gives %.12g; if that is right record it anew with -update", q.expression, was, is)
+		}
+	}
+	return now
+}
+
+// compare holds the solver's answer against the simulator's.
+func (d *deck) compare(t *testing.T, n *circuit.Network, simulated transcript) {
+	t.Helper()
+	answer := d.answerOf(t, n)
+	if diff := cmp.Diff(d.state, answer.state); diff != "" {
+		t.Errorf("state (-deck +solver):\n%s", diff)
+	}
+	for _, q := range d.wanted {
+		want, ok := simulated[q.expression]
+		if !ok {
+			t.Errorf("the simulator printed no %q", q.expression)
+			continue
+		}
+		got, err := answer.value(q)
+		if err != nil {
+			t.Errorf("%s: %v", q, err)
+			continue
+		}
+		if q.kind == "swings" {
+			if swings := want > 1; swings != (got > 0) {
+				t.Errorf("simulator swings by %.3g V, solver reports %d contacts that chatter", want, int(got))
+			}
+			continue
+		}
+		if !(math.Abs(got-want) <= max(agreement*math.Abs(want), nothing)) {
+			t.Errorf("%s: solver %.9g, simulator %.9g (%+.4f %%)", q, got, want, 100*(got/want-1))
+		}
+	}
+}
+
+// answer is what the solver says to a deck's question.
+type answer struct {
+	network  *circuit.Network
+	solution *circuit.Solution // of a case
+	fault    *circuit.Fault    // of a short circuit
+	state    state
+}
+
+func (d *deck) answerOf(t *testing.T, n *circuit.Network) answer {
+	t.Helper()
+	if d.short != nil {
+		from, ok := n.Node(d.short.from)
+		to, ok2 := n.Node(d.short.to)
+		if !ok || !ok2 {
+			t.Fatalf("no terminal %s or %s", d.short.from, d.short.to)
+		}
+		f, ok := n.Fault(from, to, d.short.c)
+		if !ok {
+			t.Fatalf("nothing drives a fault from %s to %s", d.short.from, d.short.to)
+		}
+		return answer{network: n, fault: f}
+	}
+	s := n.Solve(d.c)
+	if s.Failed != "" {
+		t.Fatalf("not solved: %s", s.Failed)
+	}
+	a := answer{network: n, solution: s, state: state{
+		Running: s.ConvertersOn, Limiting: s.Limiting, Collapsed: s.Collapsed, Chatter: s.Chatter,
+	}}
+	for id, p := range n.Spec.Parts() {
+		switch p.(type) {
+		case *schema.Contactor, *schema.Relay:
+			if s.Operated(id) && !slices.Contains(s.Chatter, id) {
+				a.state.Operated = append(a.state.Operated, id)
+			}
+		}
+	}
+	return a
+}
+
+// value is the solver's number for a quantity, in V, A or C.
+func (a answer) value(q quantity) (float64, error) {
+	switch q.kind {
+	case "across":
+		v, ok := a.solution.Across(q.a, q.b)
+		if !ok {
+			return 0, fmt.Errorf("not one network, or no such terminal")
+		}
+		return v, nil
+	case "current", "through":
+		e := a.network.Edge(q.a)
+		if e == nil {
+			return 0, fmt.Errorf("no edge %s", q.a)
+		}
+		if a.fault != nil {
+			return a.fault.Through(e), nil
+		}
+		return a.solution.Current(q.a), nil
+	case "fault":
+		return a.fault.A(), nil
+	case "hot-coil":
+		return a.network.CoilTemperature(q.a, circuit.CoilHot).C, nil
+	case "hot-operate":
+		k, ok := a.network.Spec.Contactors[q.a]
+		if !ok {
+			return 0, fmt.Errorf("no contactor %s", q.a)
+		}
+		v, _ := circuit.OperateV(&k.Coil, a.network.CoilTemperature(q.a, circuit.CoilHot))
+		return v, nil
+	case "swings":
+		return float64(len(a.solution.Chatter)), nil
+	}
+	return 0, fmt.Errorf("unknown quantity %q", q.kind)
+}

@@ -1,0 +1,72 @@
+package circuit
+
+// Solution is the state of the circuit in a case.
+type Solution struct {
+	Case Case
+	// Failed says why the equations could not be solved; "" if they were.
+	Failed string
+	// Chatter lists contactors, relays and converters that find no rest: closing
+	// or starting takes away their own supply, opening or stopping restores it.
+	Chatter []string
+	// Collapsed lists the constant-power consumers whose supply cannot hold
+	// its voltage at that power, though it would without.
+	Collapsed []string
+	// Limiting lists the converters and chargers that give all they can.
+	Limiting []string
+	// ConvertersOn lists the converters that run.
+	ConvertersOn []string
+
+	network  *Network
+	v        []float64 // by node, against the reference of its galvanic part
+	i        []float64 // by edge
+	operated map[string]bool
+	closed   map[string]bool
+	together unionFind
+	factor   *factor // of the last linearised equations
+}
+
+// V is the voltage of a node against the reference of its galvanic part.
+func (s *Solution) V(n Node) float64 { return s.v[n] }
+
+// Across is the voltage from one terminal to another. It is not defined, and
+// ok is false, between galvanically separate networks or unknown terminals.
+func (s *Solution) Across(a, b string) (volts float64, ok bool) {
+	x, ok := s.network.Node(a)
+	y, ok2 := s.network.Node(b)
+	if !ok || !ok2 || !s.Together(x, y) {
+		return 0, false
+	}
+	return s.v[x] - s.v[y], true
+}
+
+// Burdened is the voltage that is left between two nodes when a resistor is
+// put across them: what a person or a lamp would find there, where an
+// instrument without a load still shows the leakage of a blocking diode.
+func (s *Solution) Burdened(a, b Node, ohm float64) float64 {
+	if s.factor == nil || a == b || !s.Together(a, b) {
+		return 0
+	}
+	x, y := s.factor.forward(a), s.factor.forward(b)
+	source := s.factor.product(x, x) + s.factor.product(y, y) - 2*s.factor.product(x, y)
+	return (s.v[a] - s.v[b]) * ohm / (ohm + max(0, source))
+}
+
+// Together reports whether two nodes are galvanically connected in this state.
+func (s *Solution) Together(a, b Node) bool {
+	return s.together.find(int(a)) == s.together.find(int(b))
+}
+
+// Current is the current of an edge from its From to its To node, 0 for an
+// unknown edge. Of a source it is negative while it delivers.
+func (s *Solution) Current(edge string) float64 {
+	if e := s.network.byID[edge]; e != nil {
+		return s.i[e.index]
+	}
+	return 0
+}
+
+// Operated reports whether the coil of a contactor or relay holds it operated.
+func (s *Solution) Operated(id string) bool { return s.operated[id] }
+
+// Closed reports whether a switch or contact edge is closed.
+func (s *Solution) Closed(edge string) bool { return s.closed[edge] }

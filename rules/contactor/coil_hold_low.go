@@ -1,0 +1,118 @@
+package contactor
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+)
+
+func coilHoldLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "coil-hold-low",
+		Family: family,
+		Title:  "a closed contactor's coil sags so far that it may let go",
+		Why: "The contactor opens under full current on the hill, arcs, closes again and so on. Data sheets state where a coil must pull in " +
+			"and where it must let go; in between nobody promises that it stays.",
+		Relation: "V_coil with the contactor closed, the mode's own draw and the lowest supply >= hold_V at the coil's temperature; " +
+			"without hold_V, >= 0.6 of the hot operate voltage, and then never more than a warning",
+		Source:   "fixed ampere-turns with the resistance of copper of IEC 60028; the 0.6 is common practice",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.coil_rise_K"},
+		Fix:      "feed the coil from a supply that does not sag with the load, or use a coil that holds at less",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.coil.hold_V", Value: "9"}}},
+		Check: checkHold,
+	}
+}
+
+// holdShare is the share of its operate voltage below which a coil that states
+// no hold voltage may let go (common practice).
+const holdShare = 0.6
+
+func checkHold(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if c, ok := onCoil(p, d); ok {
+			judgeHold(c, p, d)
+		}
+	}
+}
+
+func judgeHold(c *rules.Check, p *rules.Pass, d device) {
+	feeds := d.feeds(p)
+	switch {
+	case len(feeds) == 0:
+		c.NotChecked("a mode that energises "+d.id, "no mode feeds the coil of %s", d.id)
+		return
+	case !d.coil.HoldV.Known && !d.coil.OperateV.Known:
+		c.NotChecked(d.coilPath("hold_V"), "%s states neither a hold nor an operate voltage", d.id)
+		return
+	}
+	worst, mode := math.Inf(1), ""
+	var state *circuit.Solution
+	for _, f := range feeds {
+		s := p.Circuit.Solve(circuit.Case{
+			Mode: f.mode, Closed: d.ownContacts(), Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest, Coil: circuit.CoilHot,
+		}.WithCopper(p.Spec.Vehicle.AmbientC.Max))
+		if s.Failed != "" {
+			c.NotChecked("a solution of mode "+f.mode, "the circuit of mode %s could not be solved: %s", f.mode, s.Failed)
+			return
+		}
+		if v := d.coilV(s); v < worst {
+			worst, mode, state = v, f.mode, s
+		}
+	}
+	c.In(mode, state.Case.String())
+	need := holdSteps(c, p, d)
+	c.Solved("V_c", "voltage at the coil of "+d.id+" while it is closed", worst, "V", state.Case.String())
+	if !d.coil.HoldV.Known {
+		c.Level(rules.Warning)
+	}
+	d.blameHold(c, p, state)
+	c.AtLeast(volts(need), volts(worst), "the coil of %s keeps %s V in mode %s with its supply at its lowest; it %s %s V",
+		d.id, figure(worst), mode, holdWords(d), figure(need))
+}
+
+func holdWords(d device) string {
+	if d.coil.HoldV.Known {
+		return "surely stays in from"
+	}
+	return "may let go below"
+}
+
+// holdSteps adds the voltage that keeps a hot coil in to the working, and
+// returns it.
+func holdSteps(c *rules.Check, p *rules.Pass, d device) float64 {
+	if !d.coil.HoldV.Known {
+		operate := operateSteps(c, p, d)
+		share := c.Default("k", "share of the operate voltage that keeps a coil in", holdShare, "", "common practice")
+		return c.Calc("V_hold", "voltage that keeps the hot coil in", "k V_op", figure(share)+" * "+figure(operate), share*operate, "V")
+	}
+	stated := d.coil.HoldV.Value
+	if regulated(d.coil) {
+		return c.Given("V_hold", "hold voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("hold_V"))
+	}
+	heat := hotSteps(c, p, d)
+	c.Given("V_hold20", "hold voltage at 20 C", stated, "V", d.coilPath("hold_V"))
+	return c.Calc("V_hold", "hold voltage of the hot coil", "V_hold20 "+copperFormula,
+		figure(stated)+" * (1 + 0.00393 * ("+figure(heat.C)+" - 20))", stated*calc.CopperFactor(heat.C), "V")
+}
+
+// blameHold names the graver finding that a sagging coil follows from.
+func (d device) blameHold(c *rules.Check, p *rules.Pass, s *circuit.Solution) {
+	switch {
+	case d.diodeReversed(p):
+		c.Because("suppression-reversed", d.id)
+	case d.nominalMismatch(p):
+		c.Because("coil-nominal-mismatch", d.id)
+	case slices.Contains(s.Chatter, d.id):
+		c.Because("contact-chatters", d.id)
+	case len(s.Collapsed) > 0:
+		c.Because("supply-collapses", s.Collapsed[0])
+	case d.coil.OperateV.Known && !d.pullsIn(p):
+		c.Because("coil-pull-in-low", d.id)
+	}
+}

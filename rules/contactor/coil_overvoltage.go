@@ -1,0 +1,128 @@
+package contactor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+)
+
+func coilOvervoltage() *rules.Rule {
+	return &rules.Rule{
+		ID:     "coil-overvoltage",
+		Family: family,
+		Title:  "a coil gets more voltage than it bears for good in the heat",
+		Why: "The heat in a winding goes with the square of its voltage. A coil that bears its highest voltage at 20 C " +
+			"bears less in a hot bay: the insulation of the winding ages in weeks, then turns short and the fuse opens.",
+		Relation: "V_coil at the highest supply <= V_max sqrt((T_lim - T_a) / (T_lim - T_stated)) at the hottest ambient; " +
+			"not scaled if V_max is stated for that ambient, or for a coil with an economiser",
+		Source:   "heat balance of the winding at its limit; class limits of IEC 60085 (class B: 130 C)",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.coil_limit_C"},
+		Fix:      "use a coil with a higher limit, one with an economiser, or a dropper resistor",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.coil.max_V", Value: "14"}}},
+		Check: checkOvervoltage,
+	}
+}
+
+func checkOvervoltage(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if c, ok := onCoil(p, d); ok {
+			judgeOvervoltage(c, p, d)
+		}
+	}
+}
+
+func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
+	v, state, failed := d.highestV(p)
+	switch {
+	case failed != "":
+		c.NotChecked("a solution of mode "+state.Mode, "the circuit of mode %s could not be solved: %s", state.Mode, failed)
+		return
+	case v == 0:
+		c.NotChecked("a mode that energises "+d.id, "no mode puts a voltage on the coil of %s", d.id)
+		return
+	case !d.coil.MaxV.Known:
+		c.NotChecked(d.coilPath("max_V"), "%s states no highest coil voltage", d.id)
+		return
+	}
+	c.In(state.Mode, state.String())
+	limit, err := maxSteps(c, p, d)
+	if err != nil {
+		c.NotChecked(d.coilPath("limit_C"), "the highest coil voltage of %s cannot be carried to its ambient: %v", d.id, err)
+		return
+	}
+	c.Solved("V_c", "voltage at the coil of "+d.id, v, "V", state.String())
+	if d.nominalMismatch(p) {
+		c.Because("coil-nominal-mismatch", d.id)
+	}
+	if v > limit && limit > 0 {
+		c.Fix("use a coil that bears %s V at 20 C, or lower its supply", figure(v*d.coil.MaxV.Value/limit))
+	}
+	c.AtMost(volts(v), volts(limit), "the coil of %s gets %s V in mode %s with its supply at its highest; in the heat it bears %s V",
+		d.id, figure(v), state.Mode, figure(limit))
+}
+
+// highestV is the highest voltage that a coil sees over the modes, and where:
+// full pack and auxiliary battery, controllers drawing nothing but feeding back
+// what the mode says. It is 0 if no mode energises the coil.
+func (d device) highestV(p *rules.Pass) (v float64, state circuit.Case, failed string) {
+	for _, mode := range p.Circuit.Modes() {
+		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
+			k := circuit.Case{
+				Mode: mode, NoDraw: !feedsBack(p, mode), Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilHot,
+			}.WithCopper(p.Spec.Vehicle.AmbientC.Max)
+			s := p.Circuit.Solve(k)
+			if s.Failed != "" {
+				return 0, k, s.Failed
+			}
+			if x := d.coilV(s); x > v {
+				v, state = x, k
+			}
+		}
+	}
+	return v, state, ""
+}
+
+// feedsBack reports whether a controller feeds current back in a mode.
+func feedsBack(p *rules.Pass, mode string) bool {
+	for _, draw := range p.Spec.Modes[mode].Draw {
+		if draw.RegenA.Known && draw.RegenA.Value > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// maxSteps adds the voltage that a coil bears in its ambient to the working,
+// and returns it. The coil must state its highest voltage.
+func maxSteps(c *rules.Check, p *rules.Pass, d device) (float64, error) {
+	stated := d.coil.MaxV.Value
+	if regulated(d.coil) {
+		return c.Given("V_max", "highest voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("max_V")), nil
+	}
+	ambient := ambientSteps(c, p, d, true)
+	at := 20.0
+	if valid := d.coil.MaxVValidToC; valid.Known {
+		at = c.Given("T_stated", "ambient for which the highest voltage is stated", valid.Value, "C", d.coilPath("max_V_valid_to_C"))
+		if valid.Value >= ambient {
+			return c.Given("V_max", "highest coil voltage", stated, "V", d.coilPath("max_V")), nil
+		}
+	} else {
+		c.Standard("T_stated", "ambient for which a highest coil voltage holds where nothing else is stated", at, "C", "relay application notes")
+	}
+	limitC := c.Or("T_lim", "temperature limit of the winding", d.coil.LimitC, "C", d.coilPath("limit_C"), p.Spec.Policy.CoilLimitC, "policy.coil_limit_C")
+	share, err := calc.CoilMaxVoltage(1, limitC, ambient)
+	if err != nil {
+		return 0, err
+	}
+	atStated, err := calc.CoilMaxVoltage(1, limitC, at)
+	if err != nil {
+		return 0, err
+	}
+	c.Given("V_max0", "highest coil voltage as stated", stated, "V", d.coilPath("max_V"))
+	return c.Calc("V_max", "highest coil voltage in the hottest ambient", "V_max0 sqrt((T_lim - T_a) / (T_lim - T_stated))",
+		figure(stated)+" * sqrt(("+figure(limitC)+" - "+figure(ambient)+") / ("+figure(limitC)+" - "+figure(at)+"))",
+		stated*share/atStated, "V"), nil
+}

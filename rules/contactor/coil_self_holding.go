@@ -1,0 +1,159 @@
+package contactor
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func coilSelfHolding() *rules.Rule {
+	return &rules.Rule{
+		ID:     "coil-self-holding",
+		Family: family,
+		Title:  "a contactor stays in when it is switched off",
+		Why: "A closed contactor needs a tenth of its voltage to stay in. A pilot lamp across the key, a pre-charge resistor, " +
+			"a diode or a second feed gives it that: the key comes out, and the drive stays live.",
+		Relation: "from closed, with each switch of the coil's path opened in turn, V_coil <= V_release (1 + 0.00393 (T_min - 20)) / 1.25, the supply being full and the coil cold",
+		Source:   "circuit theory; fixed ampere-turns with the resistance of copper of IEC 60028",
+		Level:    rules.Error,
+		Required: 1.25,
+		Fix:      "take the second feed off the coil's side of the switch, or block it with a diode",
+		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
+			// A resistor for a pilot light across the key.
+			{Path: "resistors.pilot", Value: `{"role": "load", "resistance_Ohm": 560}`},
+			{Path: "wires.pilot_in", Value: `{"from": "key.drive_a", "to": "pilot.a", "size": "1.5 mm2", "length_m": 0.1}`},
+			{Path: "wires.pilot_out", Value: `{"from": "pilot.b", "to": "key.drive_b", "size": "1.5 mm2", "length_m": 0.1}`}}},
+		Check: checkSelfHolding,
+	}
+}
+
+func checkSelfHolding(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if c, ok := onCoil(p, d); ok {
+			judgeSelfHolding(c, p, d)
+		}
+	}
+}
+
+// held is what a coil still gets in a state in which it is meant to let go.
+type held struct {
+	opened string // the switch that was opened; "" where the mode itself does
+	state  *circuit.Solution
+	v      float64
+	path   []*circuit.Edge
+}
+
+func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
+	feeds := d.feeds(p)
+	openers := d.openers(p, feeds)
+	if len(openers) == 0 {
+		c.NotChecked("a switch in the feed of "+d.id, "no mode feeds the coil of %s through a switch", d.id)
+		return
+	}
+	worst, failed := d.worstHeld(p, feeds, openers)
+	if failed != nil {
+		c.NotChecked("a solution of mode "+failed.Case.Mode, "the circuit of mode %s could not be solved: %s", failed.Case.Mode, failed.Failed)
+		return
+	}
+	c.In(worst.state.Case.Mode, worst.state.Case.String())
+	c.Solved("V_c", "voltage at the closed coil of "+d.id+" with "+worst.action(), worst.v, "V", worst.state.Case.String())
+	switch {
+	case !d.coil.ReleaseV.Known && worst.v < nothing*d.coil.NominalV:
+		c.Holds(true, "%s lets go with %s: its coil gets next to nothing", d.id, worst.action())
+		return
+	case !d.coil.ReleaseV.Known:
+		c.NotChecked(d.coilPath("release_V"), "with %s the coil of %s still gets %s V, and it states no release voltage", worst.action(), d.id, figure(worst.v))
+		return
+	}
+	release := releaseSteps(c, p, d)
+	by := ""
+	if len(worst.path) > 0 {
+		odd := detour(worst.path, feeds)
+		by = " by way of " + names(odd)
+		c.GivenText("path", "what the coil is fed through", names(worst.path), d.base.Path())
+		c.Related(pathOf(p, odd[0]), "in the path that feeds the coil")
+	}
+	c.Below(volts(worst.v), volts(release), "with %s the coil of %s gets %s V%s (mode %s); cold, it lets go below %s V",
+		worst.action(), d.id, figure(worst.v), by, worst.state.Case.Mode, figure(release))
+}
+
+// nothing is the share of its nominal voltage at which no coil stays in.
+const nothing = 0.01
+
+func (h held) action() string {
+	if h.opened == "" {
+		return "the switches as in mode " + h.state.Case.Mode
+	}
+	return h.opened + " open"
+}
+
+// worstHeld finds the state in which a coil keeps most of its voltage though it
+// is meant to let go: in each mode that energises it each switch of its feed
+// opened in turn, and each mode that opens one of them by itself.
+func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst held, failed *circuit.Solution) {
+	worst.v = -1
+	for _, t := range d.releases(p, feeds, openers) {
+		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
+			s := p.Circuit.Solve(circuit.Case{
+				Mode: t.mode, Open: t.opener.open(), Closed: d.ownContacts(), NoDraw: true,
+				Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilCold,
+			}.WithCopper(p.Spec.Vehicle.AmbientC.Min))
+			if s.Failed != "" {
+				return held{}, s
+			}
+			h := held{opened: t.opener.part, state: s, v: d.coilV(s)}
+			if h.v <= math.Max(worst.v, 0) && worst.state != nil {
+				continue
+			}
+			if h.v >= nothing*d.coil.NominalV {
+				h.path = d.suppliers(p, s)
+				if !t.cutsOff && !isSneak(p, h.path) {
+					h.v, h.path = 0, nil // a second switch holds it, as it may
+				}
+			}
+			if h.v > worst.v {
+				worst = h
+			}
+		}
+	}
+	return worst, nil
+}
+
+// release is a state in which a device is meant to let go.
+type release struct {
+	mode    string
+	opener  opener
+	cutsOff bool // by a switch that nothing may hold against
+}
+
+func (d device) releases(p *rules.Pass, feeds []feed, openers []opener) []release {
+	var out []release
+	energised := map[string]bool{}
+	for _, f := range feeds {
+		energised[f.mode] = true
+		for _, o := range openers {
+			out = append(out, release{f.mode, o, o.cutsOff()})
+		}
+	}
+	for mode, m := range schema.Sorted(p.Spec.Modes) {
+		if energised[mode] {
+			continue
+		}
+		isOff := func(o opener) bool { return !closes(m, o) }
+		if slices.ContainsFunc(openers, isOff) {
+			off := slices.ContainsFunc(openers, func(o opener) bool { return o.cutsOff() && isOff(o) })
+			out = append(out, release{mode: mode, cutsOff: off})
+		}
+	}
+	return out
+}
+
+// closes reports whether a mode closes an opener, or one of its poles.
+func closes(m *schema.Mode, o opener) bool {
+	return slices.ContainsFunc(m.Closed, func(id string) bool {
+		return id == o.part && o.role != "driver" || slices.Contains(o.edges, id)
+	})
+}

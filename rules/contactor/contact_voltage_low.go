@@ -1,0 +1,59 @@
+package contactor
+
+import (
+	"strconv"
+
+	"example.org/headroom/rules"
+)
+
+func contactVoltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contact-voltage-low",
+		Family: family,
+		Title:  "a contact is rated for less than the highest voltage of its circuit",
+		Why: "The gap of an open contact and the length of its arc are made for one voltage. Above it the arc burns on " +
+			"between open contacts: the contactor cannot switch off, and burns up.",
+		Relation: "rated_V_dc >= the highest working voltage: end of charge, charger, regeneration",
+		Source:   "IEC 60947-1 (rated operational voltage); highest working voltage as in ISO 6469-3",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a contactor rated for the voltage at the end of charge",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.contact.rated_V_dc", Value: "80"}}},
+		Check: checkContactVoltage,
+	}
+}
+
+func checkContactVoltage(p *rules.Pass) {
+	for _, d := range devices(p) {
+		c, ok := onContact(p, d)
+		if !ok {
+			continue
+		}
+		highest, found := d.worstVoltage(p)
+		switch {
+		case !found:
+			c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
+		case !d.contact.RatedVdc.Known:
+			c.NotChecked(d.contactPath("rated_V_dc"), "the contact of %s states no voltage for direct current", d.id)
+		default:
+			v := highest.step(c)
+			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
+			c.Fix("use a contact rated %s V DC or more", figure(v))
+			c.AtMost(volts(v), volts(rated), "the contact of %s is rated %s V DC; its circuit reaches %s V", d.id, figure(rated), figure(v))
+		}
+	}
+}
+
+// worstVoltage is the highest working voltage over the device's contacts.
+func (d device) worstVoltage(p *rules.Pass) (worst workingV, found bool) {
+	for _, e := range d.contacts {
+		if w, ok := d.highestWorking(p, e); ok && w.v > worst.v {
+			worst, found = w, true
+		}
+	}
+	return worst, found
+}
+
+func itoa(i int) string { return strconv.Itoa(i) }
+

@@ -1,0 +1,57 @@
+package contactor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+)
+
+func contactorNotKeyed() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contactor-not-keyed",
+		Family: family,
+		Title:  "the key does not open the main contactor's coil circuit",
+		Why: "Whoever takes the key out trusts that the drive is dead. A coil with a feed that the key is not in stays energised, " +
+			"and the controller with it.",
+		Relation: "with every pole of every key switch open and everything else closed, no path of metal and diodes feeds the coil; " +
+			"a relay whose own coil is so cut off counts as open, and so does the coil driver of a controller that has lost its logic supply",
+		Source: "common practice; for road vehicles in the spirit of UN R100/R136 (deactivation of the drive by the driver)",
+		Level:  rules.Error,
+		Fix:    "lead the coil's feed, or that of the relay before it, through a pole of the key",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "wires.w_coil_stop.from", Value: `"key.house_a"`}}},
+		Check: checkNotKeyed,
+	}
+}
+
+func checkNotKeyed(p *rules.Pass) {
+	key, found := newCutoff(p, "key", true)
+	for _, d := range drives(p) {
+		c, ok := onCoil(p, d)
+		switch {
+		case !ok:
+		case !found:
+			c.NotChecked("a switch with role: key", "no switch is declared to be the key, which should open the coil circuit of %s", d.id)
+		case key.off[d.id]:
+			c.Holds(true, "the key opens every feed of the coil of %s", d.id)
+		default:
+			path := key.path(p.Circuit.Edge(d.id + ".coil"))
+			c.GivenText("path", "a feed without a key pole", names(path), d.base.Path())
+			if odd := firstSwitching(path); odd != nil {
+				c.Related(pathOf(p, odd), "in the feed that goes round the key")
+			}
+			c.Fail("with the key off the coil of %s is still fed by %s", d.id, names(path))
+		}
+	}
+}
+
+// firstSwitching returns the first contact, switch or diode of a path, nil if
+// there is none.
+func firstSwitching(path []*circuit.Edge) *circuit.Edge {
+	for _, e := range path {
+		switch e.Kind {
+		case circuit.SwitchEdge, circuit.ContactEdge, circuit.DiodeEdge:
+			return e
+		}
+	}
+	return nil
+}

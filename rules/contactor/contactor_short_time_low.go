@@ -1,0 +1,152 @@
+package contactor
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func contactorShortTimeLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contactor-short-time-low",
+		Family: family,
+		Title:  "a contact carries a peak for longer than it may",
+		Why: "Contacts carry several times their rating for a while, and the data sheet says how long. Beyond that " +
+			"the contact spot melts, and the contactor is welded at the next attempt to open.",
+		Relation: "for every mode with lasts_s and every controller's own peak above carry_A: I <= the short-time rating for that duration, log-log between its points. " +
+			"Nothing is assumed where there is no rating",
+		Source:   "data sheet; the interpolation is that of short-time curves",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a contactor with a higher short-time rating, or limit the peak in the controller",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.contact.carry_A", Value: "80"},
+			{Path: "contactors.main_contactor.contact.short_time", Value: `[{"A": 90, "s": 120}]`}}},
+		Check: checkShortTime,
+	}
+}
+
+func checkShortTime(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if c, ok := onContact(p, d); ok {
+			judgeShortTime(c, p, d)
+		}
+	}
+}
+
+// peak is a current that a contact carries for a time.
+type peak struct {
+	what         string // as a message names it
+	mode         string
+	corner       string
+	a            float64
+	s            schema.Number
+	aPath, sPath string // aPath is "" where the circuit was solved
+}
+
+func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
+	currents, failed := d.currents(p)
+	switch missing := d.unsureSag(p); {
+	case failed != nil:
+		unsolved(c, failed)
+		return
+	case !d.contact.CarryA.Known:
+		c.NotChecked(d.contactPath("carry_A"), "%s states no current that its contact carries", d.id)
+		return
+	case missing != "":
+		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)
+		return
+	}
+	peaks := d.peaks(p, currents)
+	carry := d.contact.CarryA.Value
+	var worst, open *peak
+	for i := range peaks {
+		k := &peaks[i]
+		limit, sure := d.shortTime(k)
+		if k.a > carry && (!k.s.Known || k.a > limit && !sure) {
+			open = k
+			continue
+		}
+		if worst == nil || k.a/limit > worst.a/first(d.shortTime(worst)) {
+			worst = k
+		}
+	}
+	switch {
+	case worst != nil && worst.a > first(d.shortTime(worst)) || open == nil && worst != nil:
+		d.reportPeak(c, worst)
+	case open != nil && !open.s.Known:
+		c.NotChecked(open.sPath, "%s carries %s A in %s, above its %s A, for an unknown time", d.id, figure(open.a), open.what, figure(carry))
+	case open != nil && len(d.contact.ShortTime) == 0:
+		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s, above its %s A, and has no short-time rating",
+			d.id, figure(open.a), figure(open.s.Value), open.what, figure(carry))
+	case open != nil:
+		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s; its short-time ratings have no point at so short a time",
+			d.id, figure(open.a), figure(open.s.Value), open.what)
+	default:
+		c.Holds(true, "no mode asks more of %s than it carries for good, %s A", d.id, figure(carry))
+	}
+}
+
+// peaks lists what a contact carries for a time: each mode with a duration, and
+// the own peak of each controller that it feeds.
+func (d device) peaks(p *rules.Pass, currents []carried) []peak {
+	var out []peak
+	for _, k := range currents {
+		if k.mode.LastsS.Known && k.a != 0 {
+			out = append(out, peak{what: "mode " + k.mode.ID, mode: k.mode.ID, corner: k.at.String(), a: math.Abs(k.a),
+				s: k.mode.LastsS, sPath: k.mode.Path() + ".lasts_s"})
+		}
+	}
+	for _, id := range d.controllers(p) {
+		if k := p.Spec.Controllers[id]; k.BatteryPeakA.Known {
+			out = append(out, peak{what: "the peak of " + id, a: k.BatteryPeakA.Value, s: k.PeakS,
+				aPath: k.Path() + ".battery_peak_A", sPath: k.Path() + ".peak_s"})
+		}
+	}
+	return out
+}
+
+// shortTime is what the contact carries for the duration of a peak.
+func (d device) shortTime(k *peak) (a float64, sure bool) {
+	if !k.s.Known {
+		return d.contact.CarryA.Value, false
+	}
+	if len(d.contact.ShortTime) == 0 {
+		return d.contact.CarryA.Value, false
+	}
+	return shortTimeA(d.contact, k.s.Value)
+}
+
+func first(a float64, _ bool) float64 { return a }
+
+// shortTimeFails reports whether the current of a mode is above the short-time
+// rating for its duration.
+func (d device) shortTimeFails(p *rules.Pass, k carried) bool {
+	limit, sure := d.shortTime(&peak{s: k.mode.LastsS})
+	return sure && math.Abs(k.a) > limit
+}
+
+func (d device) reportPeak(c *rules.Check, k *peak) {
+	c.In(k.mode, k.corner)
+	limit := first(d.shortTime(k))
+	if k.aPath == "" {
+		c.Solved("I", "current in "+k.what, k.a, "A", k.corner)
+	} else {
+		c.Given("I", k.what, k.a, "A", k.aPath)
+	}
+	c.Given("I_c", "current that the contact carries for good", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
+	if !k.s.Known || k.a <= d.contact.CarryA.Value {
+		c.AtMost(amperes(k.a), amperes(math.Max(limit, d.contact.CarryA.Value)), "%s carries %s A in %s; it carries %s A for good",
+			d.id, figure(k.a), k.what, figure(d.contact.CarryA.Value))
+		return
+	}
+	c.Given("t", "how long it lasts", k.s.Value, "s", k.sPath)
+	for i, r := range d.contact.ShortTime {
+		c.GivenText("rating", "short-time rating", figure(r.A)+" A for "+figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
+	}
+	c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+figure(k.s.Value)+" s", limit, "A")
+	c.Fix("use a contact that carries %s A for %s s", figure(math.Ceil(k.a)), figure(k.s.Value))
+	c.AtMost(amperes(k.a), amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
+		d.id, figure(k.a), figure(k.s.Value), k.what, figure(limit))
+}

@@ -1,0 +1,130 @@
+package contactor
+
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// cutoff tells what the poles of some switches cut off when all of them are
+// open and everything else is closed: a device whose coil no metal feeds any
+// more counts as open from then on, and so on for what hangs on its contacts.
+type cutoff struct {
+	p    *rules.Pass
+	open map[string]bool // edges that are open
+	off  map[string]bool // devices whose coil is cut off
+	// electronic lets a controller that has lost its logic supply open the coil
+	// driver that it holds.
+	electronic bool
+}
+
+// newCutoff opens all poles of the switches of a role.
+func newCutoff(p *rules.Pass, role string, electronic bool) (c *cutoff, found bool) {
+	c = &cutoff{p: p, open: map[string]bool{}, off: map[string]bool{}, electronic: electronic}
+	for id, sw := range schema.Sorted(p.Spec.Switches) {
+		if sw.Role == role && !sw.Spare {
+			found = true
+			for pole := range schema.Sorted(sw.Poles) {
+				c.open[id+"."+pole] = true
+			}
+		}
+	}
+	for c.step() {
+	}
+	return c, found
+}
+
+// step cuts off what the open edges leave without a feed, and reports whether
+// there was any.
+func (c *cutoff) step() bool {
+	moved := false
+	for _, d := range devices(c.p) {
+		if c.off[d.id] || c.path(c.p.Circuit.Edge(d.id+".coil")) != nil {
+			continue
+		}
+		c.off[d.id], moved = true, true
+		for _, e := range d.contacts {
+			if e.ID != d.id+".nc" {
+				c.open[e.ID] = true
+			}
+		}
+	}
+	if !c.electronic {
+		return moved
+	}
+	for id := range schema.Sorted(c.p.Spec.Controllers) {
+		driver, enable := c.p.Circuit.Edge(id+".coil_out"), c.p.Circuit.Edge(id+".enable")
+		if driver == nil || c.open[driver.ID] || !c.p.Circuit.Connected(id+".enable") || c.path(enable) != nil {
+			continue
+		}
+		c.open[driver.ID], moved = true, true
+	}
+	return moved
+}
+
+// path is how an edge such as a coil is still fed from a source over metal and
+// diodes, out and back; nil if it is cut off.
+func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
+	n := c.p.Circuit
+	for _, source := range n.Sources() {
+		cost := c.cost(source.ID)
+		for _, ends := range [][2]circuit.Node{{load.From, load.To}, {load.To, load.From}} {
+			out, back := n.Path(source.Pos, ends[0], cost), n.Path(ends[1], source.Neg, cost)
+			if (out != nil || source.Pos == ends[0]) && (back != nil || source.Neg == ends[1]) && len(out)+len(back) > 0 {
+				return slices.Concat(out, back)
+			}
+		}
+	}
+	return nil
+}
+
+func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64, bool) {
+	return func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
+		switch {
+		case c.open[e.ID]:
+			return 0, false
+		case e.Kind == circuit.DiodeEdge:
+			return 1, enter == e.From
+		case e.Kind == circuit.BatteryEdge:
+			return 1, e.Part != source && enter == e.To
+		}
+		return 1, e.Conducts()
+	}
+}
+
+// drives lists the contactors whose contact feeds a controller: those that the
+// key and the emergency stop are there for.
+func drives(p *rules.Pass) []device {
+	var out []device
+	for _, d := range devices(p) {
+		if d.power && len(d.controllers(p)) > 0 {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// controllers lists the controllers that lose their feed over metal when the
+// device's contact opens.
+func (d device) controllers(p *rules.Pass) []string {
+	var ids []string
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if !k.Spare && d.cuts(p, p.Circuit.Edge(id)) {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// cuts reports whether the device's contacts are the only metal through which
+// a source reaches both poles of a consumer.
+func (d device) cuts(p *rules.Pass, load *circuit.Edge) bool {
+	all := &cutoff{p: p, open: map[string]bool{}}
+	without := &cutoff{p: p, open: map[string]bool{}}
+	for _, e := range d.contacts {
+		without.open[e.ID] = true
+	}
+	return all.path(load) != nil && without.path(load) == nil
+}

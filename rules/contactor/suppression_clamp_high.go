@@ -1,0 +1,114 @@
+package contactor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func suppressionClampHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "suppression-clamp-high",
+		Family: family,
+		Title:  "the coil's suppression lets the voltage rise above what its switch bears",
+		Why: "When the switch opens, it sees the supply and the clamp of the coil on top. A driver above its rating breaks down; " +
+			"a pole above its rating draws an arc at every opening.",
+		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit",
+		Source:   "circuit theory; the margin is common practice",
+		Level:    rules.Error,
+		Required: 1.2,
+		Policy:   []string{"policy.diode_forward_V"},
+		Fix:      "use a suppression with a lower clamp, or a switch of a higher voltage",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.coil.clamp_V", Value: "48"}}},
+		Check: checkClamp,
+	}
+}
+
+func checkClamp(p *rules.Pass) {
+	for _, d := range devices(p) {
+		clamps := d.clamps(p)
+		k, ok := lowest(clamps)
+		if !ok {
+			continue // without a suppression there is no clamp to compare
+		}
+		if c, ok := onCoil(p, d); ok {
+			judgeClamp(c, p, d, k)
+		}
+	}
+}
+
+// voltageRating is the voltage that something opening a coil's circuit bears.
+type voltageRating struct {
+	id    string
+	volts schema.Number
+	path  string
+}
+
+func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
+	ratings := d.openingRatings(p)
+	v, state, failed := d.highestV(p)
+	switch {
+	case failed != "":
+		c.NotChecked("a solution of mode "+state.Mode, "the circuit of mode %s could not be solved: %s", state.Mode, failed)
+		return
+	case len(ratings) == 0:
+		c.NotChecked("a switch in the feed of "+d.id, "no mode feeds the coil of %s through a switch", d.id)
+		return
+	case !k.volts.Known:
+		c.NotChecked(k.from, "the clamping voltage of the %s of %s is not given", k.kind, k.owner)
+		return
+	}
+	worst := ratings[0]
+	for _, r := range ratings {
+		if !r.volts.Known {
+			c.NotChecked(r.path, "%s opens the coil circuit of %s and states no voltage", r.id, d.id)
+			return
+		}
+		if r.volts.Value < worst.volts.Value {
+			worst = r
+		}
+	}
+	c.In(state.Mode, state.String())
+	c.Solved("V_c", "highest voltage of the coil", v, "V", state.String())
+	up := c.Given("V_clamp", "clamp of "+k.owner, k.volts.Value, "V", k.from)
+	sum := c.Calc("V_open", "voltage across the opening switch", "V_c + V_clamp", figure(v)+" + "+figure(up), v+up, "V")
+	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
+	c.Related(worst.path, "the rating of what opens the circuit")
+	c.AtMost(volts(sum), volts(limit), "when %s opens, the coil of %s puts %s V across it (%s V and a clamp of %s V); it is rated %s V",
+		worst.id, d.id, figure(sum), figure(v), figure(up), figure(limit))
+}
+
+// openingRatings lists what opens the circuit of a coil: poles of switches,
+// drivers, and the contacts of relays. A service disconnect or main contactor
+// in the feed has more behind it than the coil, which takes the energy.
+func (d device) openingRatings(p *rules.Pass) []voltageRating {
+	var out []voltageRating
+	seen := map[string]bool{}
+	for _, f := range d.feeds(p) {
+		for _, e := range f.path {
+			r, ok := ratingOf(p, e)
+			if ok && !seen[r.id] {
+				seen[r.id] = true
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
+	if e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge {
+		return voltageRating{}, false
+	}
+	switch part := p.Spec.Part(e.Part).(type) {
+	case *schema.Switch:
+		pole := e.ID[len(e.Part)+1:]
+		return voltageRating{e.ID, part.Poles[pole].RatedVdc, part.Path() + ".poles." + pole + ".rated_V_dc"}, true
+	case *schema.Relay:
+		return voltageRating{e.ID, part.Contact.RatedVdc, part.Path() + ".contact.rated_V_dc"}, true
+	case *schema.Controller:
+		return voltageRating{e.ID, part.CoilOut.MaxV, part.Path() + ".coil_out.max_V"}, true
+	}
+	return voltageRating{}, false
+}

@@ -1,0 +1,53 @@
+package converter
+
+import "example.org/headroom/rules"
+
+func inputHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "converter-input-high",
+		Family: family,
+		Title:  "the working voltage exceeds the highest input voltage of the converter",
+		Why: "A converter for the nominal voltage is destroyed at the end of charge, or when the motor feeds back into a full pack: " +
+			"its input capacitors and switches fail, often as a short circuit.",
+		Relation: "highest working voltage at the input <= input.max_V: pack at max_V, charger at its own max_V, regeneration into a full pack",
+		Source:   "ISO 6469-3 (maximum working voltage); data sheet window",
+		Level:    rules.Error, Required: 1,
+		Policy: []string{"policy.required.converter-input-high"},
+		Fix:    "take a converter whose input.max_V is above the highest working voltage, not above the nominal one",
+		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
+			{Path: "converters.converter.input.max_V", Value: "80"}}},
+		Check: checkInputHigh,
+	}
+}
+
+func checkInputHigh(p *rules.Pass) {
+	for _, v := range wired(p) {
+		c := p.Subject(v.ID, v.Path())
+		if p.Unsound(c, v.ID+".in_pos") {
+			continue
+		}
+		highest, path, ok, err := highestInput(p, v.ID)
+		if err != nil && unsolved(c, err) {
+			continue
+		}
+		if !ok {
+			c.NotChecked("a source for "+v.ID, "nothing feeds the input of %s", v.ID)
+			continue
+		}
+		where := "with the pack full"
+		if path != "" {
+			where = "at the charger's limit"
+			c.Given("V_max", "highest output voltage of the charger on its network", highest.v, "V", path)
+			c.In("", "charger at its limit")
+		} else {
+			showInput(c, "V_max", "highest voltage at the input of "+v.ID, highest)
+			c.In(highest.mode, highest.state.String())
+			if highest.mode != "" {
+				where += " in mode " + highest.mode
+			}
+		}
+		limit := c.Given("V_lim", "highest input voltage of "+v.ID, v.Input.MaxV, "V", v.Path()+".input.max_V")
+		c.AtMost(volts(highest.v), volts(limit), "the input of %s sees up to %s V %s; it bears %s V",
+			v.ID, rules.Figure(highest.v), where, rules.Figure(limit))
+	}
+}

@@ -1,0 +1,60 @@
+package converter
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+const inputLowID = "converter-input-low"
+
+func inputLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     inputLowID,
+		Family: family,
+		Title:  "the pack falls below the lowest input voltage of the converter",
+		Why: "Below its input window the converter switches off. That happens with an empty pack and the motor pulling it down: " +
+			"lamps, instruments and contactor coils fail on the last hill before home.",
+		Relation: "V_in >= input.min_V in every mode, pack at min_V, typical battery resistance, copper hot",
+		Source:   "data sheet window; circuit theory",
+		Level:    rules.Error, Required: 1,
+		Policy: []string{"policy.terminal_max_C"},
+		Fix:    "take a converter with a lower input.min_V, or raise the pack's cut-off min_V",
+		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
+			{Path: "converters.converter.input.min_V", Value: "58"}}},
+		Check: checkInputLow,
+	}
+}
+
+func checkInputLow(p *rules.Pass) {
+	for _, v := range wired(p) {
+		c := p.Subject(v.ID, v.Path())
+		if p.Unsound(c, v.ID+".in_pos") {
+			continue
+		}
+		lowest, ok, err := lowestInput(p, v.ID)
+		switch {
+		case err != nil && unsolved(c, err):
+		case !ok:
+			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
+		default:
+			judgeInputLow(c, p, v, lowest)
+		}
+	}
+}
+
+func judgeInputLow(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
+	c.In(lowest.mode, lowest.state.String())
+	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
+	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
+	if lowest.stops {
+		c.Fail("%s stops in mode %s when the pack is empty: the voltage falls below the %s V that it needs", v.ID, lowest.mode, rules.Figure(need))
+		return
+	}
+	missing, known := p.Circuit.ResistanceKnown(p.Circuit.Edge(v.ID + ".in").From)
+	if !known && lowest.v >= need {
+		c.NotChecked(missing, "how far the pack's voltage falls under load is not known without its resistance")
+		return
+	}
+	c.AtLeast(volts(need), volts(lowest.v), "the input of %s falls to %s V in mode %s with the pack empty; it works down to %s V",
+		v.ID, rules.Figure(lowest.v), lowest.mode, rules.Figure(need))
+}

@@ -1,0 +1,221 @@
+package converter
+
+import (
+	"errors"
+	"fmt"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func inputOverloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     "converter-input-overloaded",
+		Family: family,
+		Title:  "the converter draws more at its input than its fuse and wires carry for good",
+		Why: "A converter draws constant power: at an empty pack its input current is highest. A fuse chosen at the nominal voltage " +
+			"opens after hours at night, with lights and contactor on it.",
+		Relation: "I_out V_out / (efficiency V_in,lowest) <= continuous current of the input fuse, and ampacity of the wires behind it; " +
+			"I_out is the converter's limit where it may have to recharge an auxiliary battery, else its greatest continuous budget",
+		Source: "energy balance; continuous load of fuses by class (NFPA 70 210.20(A), IEC 60269, common practice in vehicles)",
+		Level:  rules.Error, Required: 1,
+		Policy: []string{"policy.converter_efficiency_percent", "policy.converter_limit_factor"},
+		Fix:    "take the next larger input fuse, with wires to match",
+		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
+			{Path: "fuses.converter_fuse.rated_A", Value: "6"}}},
+		Check: checkInputOverloaded,
+	}
+}
+
+func checkInputOverloaded(p *rules.Pass) {
+	for _, v := range wired(p) {
+		c := p.Subject(v.ID, v.Path())
+		if p.Unsound(c, v.ID+".in_pos", v.ID+".out_pos") {
+			continue
+		}
+		lowest, ok, err := lowestInput(p, v.ID)
+		if err != nil && unsolved(c, err) {
+			continue
+		}
+		all, err := budgets(p, v)
+		switch {
+		case err != nil && unsolved(c, err):
+		case !ok || len(all) == 0:
+			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode", v.ID)
+		default:
+			judgeInput(c, p, v, lowest, all)
+		}
+	}
+}
+
+func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) {
+	weakest, err := weakestInput(p, v)
+	var missing *rating.Missing
+	switch {
+	case errors.As(err, &missing):
+		c.NotChecked(missing.Path, "what the input of %s may carry is not known: %s", v.ID, missing.What)
+		return
+	case err != nil:
+		c.NotChecked("what the input of "+v.ID+" may carry", "%v", err)
+		return
+	}
+	current := showInputCurrent(c, p, v, lowest, all)
+	c.In(lowest.mode, lowest.state.String())
+	limit, err := weakest.show(c, p)
+	if err != nil {
+		c.NotChecked(weakest.path, "%v", err)
+		return
+	}
+	if weakest.fuse != nil {
+		c.Related(weakest.path, "the fuse of its input")
+		if up, ok := fuseFor(weakest.fuse, p, current); ok {
+			c.Fix("fit %s A in place of %s A as %s, if its wires allow it", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
+		}
+	} else {
+		c.Related(weakest.path, "the weakest wire of its input")
+		c.Fix("lay %s in a larger size", weakest.id)
+	}
+	c.AtMost(amperes(current), amperes(limit), "%s draws up to %s A at %s V; %s carries %s A for good",
+		v.ID, rules.Figure(current), rules.Figure(lowest.v), weakest.id, rules.Figure(limit))
+}
+
+// showInputCurrent works out the greatest lasting input current.
+func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) float64 {
+	var out float64
+	if len(all[0].aux) > 0 {
+		limit, from := p.Circuit.ConverterLimitA(v.ID)
+		out = c.Default("I_out", "output current at its limit, which a flat auxiliary battery takes for long", limit, "A", from)
+	} else if b, ok := worstContinuous(p, v, all); ok {
+		out = b.show(c, true)
+	} else {
+		for _, b := range all {
+			out = max(out, b.meanA())
+		}
+		c.Calc("I_out", "greatest mean output current of its modes", "", "", out, "A")
+	}
+	volt := c.Given("V_o", "output voltage of "+v.ID, v.Output.NominalV, "V", v.Path()+".output.nominal_V")
+	eta := c.Or("eta", "efficiency of "+v.ID, v.EfficiencyPercent, "%", v.Path()+".efficiency_percent", p.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
+	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
+	in := c.Calc("I_in", "input current", "I_out V_o / (eta V_in)",
+		fmt.Sprintf("%s * %s / (%s/100 * %s)", rules.Figure(out), rules.Figure(volt), rules.Figure(eta), rules.Figure(lowest.v)),
+		out*volt/(eta/100*lowest.v), "A")
+	if most := v.Input.MaxA; most.Known && most.Value < in {
+		c.Given("I_max", "most that "+v.ID+" draws at all", most.Value, "A", v.Path()+".input.max_A")
+		return c.Calc("I", "input current within that", "least of I_in and I_max", "", most.Value, "A")
+	}
+	return in
+}
+
+// bottleneck is the fuse or the wire of an input that carries least.
+type bottleneck struct {
+	id, path string
+	fuse     *schema.Fuse
+	limitA   float64
+}
+
+// weakestInput finds it among the fuse of the input's own branch and the wires
+// which that fuse protects.
+func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
+	var least bottleneck
+	take := func(b bottleneck) {
+		if least.id == "" || b.limitA < least.limitA {
+			least = b
+		}
+	}
+	fuse := branchFuse(p.Circuit, p.Circuit.Edge(v.ID+".in"))
+	var unrated error
+	if f := p.Spec.Fuses[fuse]; f != nil {
+		limit, err := calc.ContinuousFuseA(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
+		if err != nil {
+			return least, &rating.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
+		}
+		take(bottleneck{id: f.ID, path: f.Path(), fuse: f, limitA: limit})
+	}
+	for id, c := range p.Spec.Conductors() {
+		if !feedsAlone(p.Circuit, id, fuse, v.ID) {
+			continue
+		}
+		// The working of the one that counts is shown later.
+		r, err := rating.OfConductor(p, p.Subject(id, c.Path()).Working, id)
+		if err != nil {
+			unrated = err
+			continue
+		}
+		take(bottleneck{id: id, path: r.Path, limitA: r.IzA})
+	}
+	if least.id == "" && unrated == nil {
+		unrated = fmt.Errorf("no fuse and no wire is known to feed the input of %s", v.ID)
+	}
+	return least, unrated
+}
+
+// branchFuse is the smallest fuse that protects the conductors at an input.
+func branchFuse(n *circuit.Network, in *circuit.Edge) string {
+	for _, node := range []circuit.Node{in.From, in.To} {
+		for _, e := range n.EdgesAt(node) {
+			for _, g := range n.Guards()[e.ID] {
+				if fuse := g.Fuse(); fuse != "" {
+					return fuse
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// feedsAlone reports whether a conductor ends on the converter's input or lies
+// behind the fuse of its branch.
+func feedsAlone(n *circuit.Network, id, fuse, converter string) bool {
+	e := n.Edge(id)
+	if e == nil {
+		return false
+	}
+	in := n.Edge(converter + ".in")
+	if e.From == in.From || e.To == in.From {
+		return true
+	}
+	for _, g := range n.Guards()[id] {
+		if fuse != "" && g.Fuse() == fuse && g.Source.IsBattery() && g.Side == circuit.Positive {
+			return true
+		}
+	}
+	return false
+}
+
+// show adds how the limit comes about and returns it.
+func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
+	if b.fuse == nil {
+		r, err := rating.OfConductor(p, c.Working, b.id)
+		if err != nil {
+			return 0, err
+		}
+		return r.IzA, nil
+	}
+	f := b.fuse
+	class := calc.FuseClass(f.Class)
+	loading, _ := class.Loading() // known, or weakestInput had said so
+	rated := c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
+	share := c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
+	air := p.Circuit.AmbientC(&f.Base, true)
+	c.Given("T_f", "hottest air at "+f.ID+", its zone included", air, "C", "vehicle.ambient_C.max")
+	slope := c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
+	return c.Calc("I_c", "continuous current of "+f.ID, "f I_n (1 - k (T_f - T_ref))",
+		fmt.Sprintf("%s * %s (1 - %s/100 (%s - %s))", rules.Figure(share), rules.Figure(rated), rules.Figure(slope), rules.Figure(max(air, loading.ReferenceC)), rules.Figure(loading.ReferenceC)),
+		b.limitA, "A"), nil
+}
+
+// fuseFor is the smallest standard rating of the fuse's class that carries a
+// current for good in its place.
+func fuseFor(f *schema.Fuse, p *rules.Pass, currentA float64) (float64, bool) {
+	class := calc.FuseClass(f.Class)
+	for _, rated := range calc.StandardRatings(class) {
+		limit, err := calc.ContinuousFuseA(class, rated, p.Circuit.AmbientC(&f.Base, true))
+		if err == nil && limit >= currentA {
+			return rated, true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,142 @@
+package converter
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func lampInrush() *rules.Rule {
+	return &rules.Rule{
+		ID:     "converter-lamp-inrush",
+		Family: family,
+		Title:  "cold filament lamps ask the converter for more than its limit",
+		Why: "A cold filament draws some ten times its current for about ten milliseconds. A battery does not notice; a converter alone goes " +
+			"to its limit. One that hiccups may never light the lamp; with any, the voltage dips, and electronics on the network restart.",
+		Relation: "without an auxiliary battery: 10 * current of the lamps of one switch + current of everything else <= limit_A",
+		Source:   "relay and switch application notes: 10 to 14 times, the least is taken; lamps light one switch at a time (common practice)",
+		Level:    rules.Warning, Required: 1,
+		Policy: []string{"policy.converter_limit_factor"},
+		Fix:    "use LED lamps, switch the lamps in smaller groups, or put an auxiliary battery on the network",
+		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
+			{Path: "loads.work_left.kind", Value: `"filament"`}}},
+		Check: checkLampInrush,
+	}
+}
+
+func checkLampInrush(p *rules.Pass) {
+	for _, v := range wired(p) {
+		c := p.Subject(v.ID, v.Path())
+		if p.Unsound(c, v.ID+".in_pos", v.ID+".out_pos") {
+			continue
+		}
+		all, err := budgets(p, v)
+		switch {
+		case err != nil && unsolved(c, err):
+		case len(all) == 0:
+			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
+		default:
+			judgeLamps(c, p, v, all)
+		}
+	}
+}
+
+// lighting is the moment at which one group of cold lamps is switched on.
+type lighting struct {
+	budget *budget
+	lamps  []consumer
+	groupA float64
+	totalA float64
+}
+
+func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+	var worst *lighting
+	least, _ := calc.FilamentInrush()
+	for i := range all {
+		for _, l := range groups(p, &all[i], least) {
+			if worst == nil || l.totalA > worst.totalA {
+				worst = l
+			}
+		}
+	}
+	switch {
+	case len(all[0].aux) > 0:
+		c.Holds(true, "the auxiliary battery %s gives the inrush of lamps on the network of %s", all[0].aux[0].ID, v.ID)
+		return
+	case worst == nil:
+		c.Holds(true, "%s feeds no filament lamp", v.ID)
+		return
+	}
+	b := worst.budget
+	var names, terms []string
+	for _, k := range worst.lamps {
+		k.show(c, false)
+		names = append(names, k.id)
+		terms = append(terms, rules.Figure(k.fullA))
+	}
+	group := c.Calc("I_g", "lamps switched on together", "sum of their currents", strings.Join(terms, " + "), worst.groupA, "A")
+	factor := c.Standard("k", "inrush of a cold filament over its steady current", least, "", "relay and switch application notes")
+	rest := c.Calc("I_r", "everything else on in mode "+b.mode, "sum of its currents", "", b.fullA()-group, "A")
+	demand := c.Calc("I_s", "current at the moment of switching", "k I_g + I_r",
+		fmt.Sprintf("%s * %s + %s", rules.Figure(factor), rules.Figure(group), rules.Figure(rest)), worst.totalA, "A")
+	limit, from := p.Circuit.ConverterLimitA(v.ID)
+	c.Default("I_lim", "current at which "+v.ID+" limits", limit, "A", from)
+	c.In(b.mode, "converter running, no auxiliary battery")
+	behaviour := "at its limit the voltage collapses"
+	switch {
+	case v.Output.AtLimit == "constant-current":
+		behaviour = "it holds that current and lets the voltage dip until the filament is hot"
+		c.Level(rules.Note)
+	case !p.Spec.Vehicle.OnRoad():
+		c.Level(rules.Note)
+	case v.Output.AtLimit != "":
+		behaviour = "its limit acts as " + v.Output.AtLimit
+	}
+	c.AtMost(amperes(demand), amperes(limit), "switching on %s asks %s for some %s A for about 10 ms, of %s A; %s",
+		strings.Join(names, " and "), v.ID, rules.Figure(demand), rules.Figure(limit), behaviour)
+}
+
+// groups lists, for each switch, the lamps that it lights together.
+func groups(p *rules.Pass, b *budget, factor float64) []*lighting {
+	var order []string
+	bySwitch := map[string]*lighting{}
+	for _, k := range b.consumers {
+		if !k.lamp {
+			continue
+		}
+		key := lastSwitch(p, b, k.id)
+		if bySwitch[key] == nil {
+			bySwitch[key] = &lighting{budget: b}
+			order = append(order, key)
+		}
+		g := bySwitch[key]
+		g.lamps = append(g.lamps, k)
+		g.groupA += b.share * k.fullA
+	}
+	out := make([]*lighting, len(order))
+	for i, key := range order {
+		out[i] = bySwitch[key]
+		out[i].totalA = b.fullA() + (factor-1)*out[i].groupA
+	}
+	return out
+}
+
+// lastSwitch is the switch or contact next to a load on its way from the
+// converter; all lamps without one light together.
+func lastSwitch(p *rules.Pass, b *budget, load string) string {
+	s := idle(p.Circuit, b.mode)
+	closed := func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
+		return 1, e.Kind != circuit.ResistorEdge && passes(s, e, enter, true)
+	}
+	last := ""
+	for _, e := range p.Circuit.Path(p.Circuit.Edge(b.converter.ID+".out").From, p.Circuit.Edge(load).From, closed) {
+		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
+			last = e.ID
+		}
+	}
+	return last
+}

@@ -1,0 +1,108 @@
+package converter
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+const (
+	overloadedID       = "converter-overloaded"
+	overloadedRequired = 1.1
+)
+
+func overloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     overloadedID,
+		Family: family,
+		Title:  "the converter is asked for more current than it gives continuously",
+		Why: "A converter that is overloaded for good gets hot and switches off, or holds its current and lets the voltage fall: " +
+			"lamps and contactor coils go with it. With an auxiliary battery beside it the difference comes out of the battery, unseen, until that is flat.",
+		Relation: "sum of the mean currents at the output voltage <= continuous_A * derating at the hottest ambient, with the required headroom; " +
+			"modes no longer than peak_s are judged by converter-peak-overloaded",
+		Source: "current balance; worked load budget of filament lamps by UN R37 wattages; the 10 % reserve is common practice",
+		Level:  rules.Error, Required: overloadedRequired,
+		Policy: []string{"policy.required.converter-overloaded", "policy.converter_efficiency_percent"},
+		Fix:    "take a larger converter, a cooler place for it, or fewer watts in that mode",
+		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
+			{Path: "loads.work_left.power_W", Value: "80"}}},
+		Check: checkOverloaded,
+	}
+}
+
+func checkOverloaded(p *rules.Pass) {
+	for _, v := range wired(p) {
+		c := p.Subject(v.ID, v.Path())
+		if p.Unsound(c, v.ID+".in_pos", v.ID+".out_pos") {
+			continue
+		}
+		all, err := budgets(p, v)
+		if err != nil && unsolved(c, err) {
+			continue
+		}
+		judgeContinuous(c, p, v, all)
+	}
+}
+
+func judgeContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+	b, ok := worstContinuous(p, v, all)
+	switch {
+	case len(all) == 0:
+		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
+		return
+	case !ok:
+		c.NotChecked("a mode that lasts longer than "+v.Path()+".output.peak_s", "every mode in which %s runs is shorter than its peak time", v.ID)
+		return
+	}
+	at := placeOf(p, v, b.mode)
+	if at.err != nil {
+		c.NotChecked(v.Path()+".derating", "the derating curve of %s cannot be read: %v", v.ID, at.err)
+		return
+	}
+	demand := b.show(c, true)
+	at.show(c, v)
+	limit := at.showRated(c, "I_c", "continuous current of "+v.ID, v.Output.ContinuousA, v.Path()+".output.continuous_A")
+	c.In(b.mode, "converter running, hottest ambient")
+	if missing := b.missing(); missing != "" && demand*overloadedHeadroom(p) <= limit {
+		c.NotChecked(missing, "%s A are known to load %s in mode %s, but not all of its consumers are", rules.Figure(demand), v.ID, b.mode)
+		return
+	}
+	need := demand * overloadedHeadroom(p) / (at.percent / 100)
+	if demand > limit/overloadedHeadroom(p) {
+		c.Fix("take a converter of at least %s A continuous, or save %s A in mode %s (most: %s)", rules.Figure(need),
+			rules.Figure(demand-limit/overloadedHeadroom(p)), b.mode, b.heaviest(3))
+	}
+	c.AtMost(amperes(demand), amperes(limit), "%s gives %s A in mode %s, of %s A that it can give for good at %s C",
+		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.ambientC))
+}
+
+// worstContinuous picks the mode with the least headroom among those that last
+// longer than the converter's peak.
+func worstContinuous(p *rules.Pass, v *schema.Converter, all []budget) (worst budget, ok bool) {
+	var most float64
+	for _, b := range all {
+		if b.lasts.Known && v.Output.PeakA.Known && v.Output.PeakS.Known && b.lasts.Value <= v.Output.PeakS.Value {
+			continue
+		}
+		used := b.meanA() / max(placeOf(p, v, b.mode).continuousA(v), 1e-9)
+		if !ok || used > most {
+			worst, most, ok = b, used, true
+		}
+	}
+	return worst, ok
+}
+
+// isOverloaded reports whether converter-overloaded finds a converter wanting,
+// so that what follows from it can say so.
+func isOverloaded(p *rules.Pass, v *schema.Converter, all []budget) bool {
+	b, ok := worstContinuous(p, v, all)
+	if !ok {
+		return false
+	}
+	return b.meanA()*overloadedHeadroom(p) > placeOf(p, v, b.mode).continuousA(v)*(1+1e-9)
+}
+
+// overloadedHeadroom is the headroom that converter-overloaded asks for, which
+// other rules ask too.
+func overloadedHeadroom(p *rules.Pass) float64 {
+	return required(p, overloadedID, overloadedRequired)
+}

@@ -1,0 +1,235 @@
+package converter
+
+import (
+	"fmt"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func peakOverloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     "converter-peak-overloaded",
+		Family: family,
+		Title:  "the converter cannot give what is asked of it for a short time",
+		Why: "Horn, turn lamps, a starting motor and a contactor that pulls in come on top of what is on for good. Beyond its peak " +
+			"a converter limits its current or hiccups: the voltage of the whole network collapses for that time, and contactors may drop out. " +
+			"An auxiliary battery on the network gives the rest, if it can.",
+		Relation: "everything on at once, with what starts, <= peak_A * derating for at most peak_s; what may last longer <= continuous_A * derating; " +
+			"an auxiliary battery adds its peak_A or continuous_A",
+		Source:   "current balance; ratings as on data sheets; UN R6 for the flashing of turn lamps",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.required.converter-peak-overloaded"},
+		Fix:      "take a converter of a higher peak, or put an auxiliary battery on its network",
+		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
+			{Path: "loads.pump.stall_A", Value: "20"}}},
+		Check: checkPeakOverloaded,
+	}
+}
+
+func checkPeakOverloaded(p *rules.Pass) {
+	for _, v := range wired(p) {
+		c := p.Subject(v.ID, v.Path())
+		if p.Unsound(c, v.ID+".in_pos", v.ID+".out_pos") {
+			continue
+		}
+		all, err := budgets(p, v)
+		switch {
+		case err != nil && unsolved(c, err):
+		case len(all) == 0:
+			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
+		default:
+			judgePeak(c, p, v, all)
+		}
+	}
+}
+
+// peak is one short-time question: a mode, what it asks, and what there is.
+type peak struct {
+	budget
+	at       place
+	demandA  float64
+	ownA     float64 // what the converter gives
+	auxA     float64 // what the auxiliary batteries add
+	missing  string  // path of a rating that decides and is not given
+	extraA   float64 // of it, what starts
+	starts   string
+	lasting  bool // judged against the continuous ratings
+	seconds  float64
+	auxPeaks []bool // by battery: its peak counts
+}
+
+func (k *peak) used() float64 { return k.demandA / max(k.ownA+k.auxA, 1e-9) }
+
+func judgePeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+	var worst *peak
+	for _, b := range all {
+		for _, k := range peaks(p, v, b) {
+			if worst == nil || k.used() > worst.used() {
+				worst = &k
+			}
+		}
+	}
+	if worst.at.err != nil {
+		c.NotChecked(v.Path()+".derating", "the derating curve of %s cannot be read: %v", v.ID, worst.at.err)
+		return
+	}
+	c.In(worst.mode, "converter running, hottest ambient")
+	demand := worst.showDemand(c)
+	limit := worst.showLimit(c, v)
+	missing := worst.missing
+	if missing == "" {
+		missing = worst.budget.missing()
+	}
+	enough := demand*required(p, p.Rule.ID, p.Rule.Required) <= limit
+	switch {
+	case !enough && worst.missing != "":
+		c.NotChecked(missing, "%s is asked for %s A in mode %s, and it is not known whether it and its battery can give that", v.ID, rules.Figure(demand), worst.mode)
+		return
+	case enough && worst.budget.missing() != "":
+		c.NotChecked(missing, "%s A are known to load %s in mode %s, but not all of its consumers are", rules.Figure(demand), v.ID, worst.mode)
+		return
+	}
+	if len(worst.aux) == 0 {
+		// Nothing else holds the network up.
+		c.Level(rules.Error)
+	}
+	if isOverloaded(p, v, all) {
+		c.Because(overloadedID, v.ID)
+	}
+	c.Fix("%s A are short: take a converter that gives %s A for %s, or put an auxiliary battery on its network",
+		rules.Figure(demand-limit), rules.Figure(demand), worst.duration())
+	c.AtMost(amperes(demand), amperes(limit), "%s", worst.message(v, demand, limit))
+}
+
+// peaks lists the questions that a budget asks: everything at once against the
+// peak, and, where that may last, what lasts against the continuous rating.
+func peaks(p *rules.Pass, v *schema.Converter, b budget) []peak {
+	limitS := 0.0
+	if v.Output.PeakA.Known {
+		limitS = v.Output.PeakS.Or(0)
+	}
+	at := placeOf(p, v, b.mode)
+	short := peak{budget: b, at: at, demandA: b.fullA(), ownA: at.peakA(v), seconds: b.shortestCover(limitS)}
+	short.extraA, short.starts = b.starting(p)
+	short.demandA += short.extraA
+	if v.Output.PeakA.Known && !v.Output.PeakS.Known && short.demandA > at.continuousA(v) {
+		short.missing = v.Path() + ".output.peak_s"
+	}
+	short.addAuxiliaries()
+	out := []peak{short}
+	if b.lasts.Known && b.lasts.Value <= limitS {
+		return out
+	}
+	long := peak{budget: b, at: at, demandA: b.lastingA(limitS), ownA: at.continuousA(v), lasting: true, seconds: limitS}
+	long.addAuxiliaries()
+	return append(out, long)
+}
+
+// shortestCover is how long everything at once lasts: the whole mode where
+// that is short enough, else the longest of what is on for a short time.
+func (b *budget) shortestCover(limitS float64) float64 {
+	if b.lasts.Known && b.lasts.Value <= limitS {
+		return b.lasts.Value
+	}
+	longest := 1.0 // what starts lasts about a second
+	for i := range b.consumers {
+		if t, known := b.consumers[i].longestS(); known && t <= limitS {
+			longest = max(longest, t)
+		}
+	}
+	return longest
+}
+
+// addAuxiliaries adds what the auxiliary batteries give beside the converter.
+func (k *peak) addAuxiliaries() {
+	for _, aux := range k.aux {
+		inPeak := !k.lasting && aux.PeakA.Known && k.seconds <= aux.PeakS.Or(0)
+		k.auxPeaks = append(k.auxPeaks, inPeak)
+		switch {
+		case inPeak:
+			k.auxA += aux.PeakA.Value
+		case aux.ContinuousA.Known:
+			k.auxA += aux.ContinuousA.Value
+		case k.missing == "":
+			k.missing = aux.Path() + ".continuous_A"
+		}
+	}
+}
+
+func (k *peak) showDemand(c *rules.Check) float64 {
+	if !k.lasting {
+		full := k.show(c, false)
+		if k.extraA == 0 {
+			return full
+		}
+		extra := k.extraA
+		c.Given("dI", "what "+k.starts+" takes more while starting", extra, "A", k.startPath())
+		return c.Calc("I_p", "current with that", "I + dI", rules.Figure(full)+" + "+rules.Figure(extra), k.demandA, "A")
+	}
+	k.show(c, true)
+	return c.Calc("I_l", "of it what may last longer than "+rules.Figure(k.seconds)+" s",
+		"means of what is on for no longer, the rest in full", "", k.demandA, "A")
+}
+
+// startPath is the path of the value that a start rests on.
+func (k *peak) startPath() string {
+	for _, x := range k.consumers {
+		if x.startA > 0 && x.id == k.starts {
+			return x.path + ".stall_A"
+		}
+		if x.startA > 0 && len(k.starts) >= len(x.id) && k.starts[:len(x.id)] == x.id {
+			return x.path + ".coil.pickup_A"
+		}
+	}
+	return ""
+}
+
+func (k *peak) showLimit(c *rules.Check, v *schema.Converter) float64 {
+	k.at.show(c, v)
+	if k.lasting || !v.Output.PeakA.Known {
+		k.at.showRated(c, "I_c", "continuous current of "+v.ID, v.Output.ContinuousA, v.Path()+".output.continuous_A")
+	} else {
+		k.at.showRated(c, "I_pk", "peak current of "+v.ID, v.Output.PeakA.Value, v.Path()+".output.peak_A")
+	}
+	sum := rules.Figure(k.ownA)
+	for i, aux := range k.aux {
+		value, field := aux.ContinuousA, "continuous_A"
+		if k.auxPeaks[i] {
+			value, field = aux.PeakA, "peak_A"
+		}
+		if value.Known {
+			c.Given("I_"+aux.ID, "what "+aux.ID+" can add", value.Value, "A", aux.Path()+"."+field)
+			sum += " + " + rules.Figure(value.Value)
+		}
+	}
+	if len(k.aux) == 0 {
+		return k.ownA
+	}
+	return c.Calc("I_lim", "what both can give", "converter + auxiliary battery", sum, k.ownA+k.auxA, "A")
+}
+
+func (k *peak) duration() string {
+	if k.lasting {
+		return "good"
+	}
+	return rules.Figure(k.seconds) + " s"
+}
+
+func (k *peak) message(v *schema.Converter, demand, limit float64) string {
+	text := fmt.Sprintf("%s is asked for %s A at once in mode %s", v.ID, rules.Figure(demand), k.mode)
+	if k.lasting {
+		text = fmt.Sprintf("%s is asked for %s A that may last longer than its peak in mode %s", v.ID, rules.Figure(demand), k.mode)
+	}
+	if k.extraA > 0 {
+		text += fmt.Sprintf(" while %s starts", k.starts)
+	}
+	switch over := demand - k.ownA; {
+	case len(k.aux) == 0:
+		return text + fmt.Sprintf(" and can give %s A", rules.Figure(limit))
+	case over > 0:
+		return text + fmt.Sprintf(" and can give %s A; the auxiliary battery covers %s A, of %s A", rules.Figure(k.ownA), rules.Figure(over), rules.Figure(k.auxA))
+	}
+	return text + fmt.Sprintf(" and can give %s A itself", rules.Figure(k.ownA))
+}

@@ -1,0 +1,83 @@
+package converter
+
+import (
+	"example.org/headroom/rules"
+)
+
+const loadVoltageLowID = "load-voltage-low"
+
+func loadVoltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     loadVoltageLowID,
+		Family: family,
+		Title:  "a consumer gets less voltage than it works at",
+		Why: "Below its lowest voltage an LED lamp goes out, a display restarts and a horn is silent. It works on the bench and fails at the " +
+			"end of eight metres of thin cable, or when the converter is off and the battery nearly flat.",
+		Relation: "V at the consumer >= min_V in every mode that turns it on: converter running with a nominal and an empty pack, " +
+			"and auxiliary battery alone at its min_V (then a warning); copper hot",
+		Source: "data sheet; circuit theory",
+		Level:  rules.Error, Required: 1,
+		Policy: []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
+		Fix:    "lay a larger cable, relieve the network, or take a consumer with a lower min_V",
+		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
+			{Path: "loads.headlamp.min_V", Value: "13.75"}}},
+		Check: checkLoadVoltageLow,
+	}
+}
+
+func checkLoadVoltageLow(p *rules.Pass) {
+	for _, d := range supplied(p) {
+		if d.hasNoLeast() {
+			continue
+		}
+		c := p.Subject(d.id, d.path)
+		if p.Unsound(c, d.id+".pos", d.id+".neg") {
+			continue
+		}
+		if len(d.modes) == 0 {
+			c.NotChecked("a mode that turns on "+d.id, "no mode turns on %s", d.id)
+			continue
+		}
+		judgeLow(c, p, d, lowestAt(p, d.id+".pos", d.id+".neg", d.modes))
+	}
+}
+
+// hasNoLeast reports whether a device need not state a least voltage: a
+// filament or heater works at any, only weaker (its drop is another rule), and
+// a moving-coil instrument needs no supply.
+func (d device) hasNoLeast() bool {
+	if d.minV.Known {
+		return false
+	}
+	return d.load == nil || d.load.LoadKind == "filament" || d.load.LoadKind == "resistive"
+}
+
+func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
+	switch {
+	case w.unfed != "" && d.load != nil:
+		c.Level(rules.Warning).In(w.unfed, "converter running").Fix("name what feeds %s in the closed list of mode %s, or take %s out of its on list", d.id, w.unfed, d.id)
+		c.Fail("mode %s turns on %s, but nothing feeds it there", w.unfed, d.id)
+		return
+	case w.failed != nil && unsolved(c, w.failed):
+		return
+	case !w.ok:
+		c.NotChecked("a mode that feeds "+d.id, "no mode feeds %s", d.id)
+		return
+	case !d.minV.Known:
+		c.NotChecked(d.path+".min_V", "it is not known down to which voltage %s works", d.id)
+		return
+	}
+	c.In(w.state.Mode, w.state.String())
+	need := c.Given("V_min", "lowest voltage at which "+d.id+" works", d.minV.Value, "V", d.path+".min_V")
+	c.Solved("V", "lowest voltage across "+d.id, w.v, "V", inMode(w.state))
+	where := ""
+	if w.alone {
+		c.Level(rules.Warning)
+		where = " with the converter off and the auxiliary battery flat"
+	}
+	if w.v < need {
+		because(c, p, w.limiting)
+	}
+	c.AtLeast(volts(need), volts(w.v), "%s gets %s V in mode %s%s; it works down to %s V",
+		d.id, rules.Figure(w.v), w.state.Mode, where, rules.Figure(need))
+}

@@ -1,0 +1,164 @@
+package converter
+
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// consumerV is the voltage across a consumer in the corner that is worst for it.
+type consumerV struct {
+	v     float64
+	state circuit.Case
+	alone bool // only with the converter off
+	// unfed is a mode that turns it on without any supply.
+	unfed string
+	// limiting is a converter that gives all it can in that state.
+	limiting string
+	// failed is a mode that could not be solved.
+	failed error
+	ok     bool // some mode supplies it
+}
+
+func (w *consumerV) lower(s *circuit.Solution, v float64, alone bool) {
+	if w.ok && v >= w.v {
+		return
+	}
+	w.v, w.state, w.alone, w.ok = v, s.Case, alone, true
+	w.limiting = ""
+	if len(s.Limiting) > 0 {
+		w.limiting = s.Limiting[0]
+	}
+}
+
+func (w *consumerV) higher(s *circuit.Solution, v float64) {
+	if !w.ok || v > w.v {
+		w.v, w.state, w.ok = v, s.Case, true
+	}
+}
+
+// modesOf lists the modes that turn a load on.
+func modesOf(p *rules.Pass, load string) []string {
+	var out []string
+	for id, m := range schema.Sorted(p.Spec.Modes) {
+		if slices.Contains(m.On, load) {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// The corners of a consumer's supply. Copper is hot for the lowest voltage and
+// cold for the highest.
+func lowCases(p *rules.Pass, mode string) (nominal, empty, alone circuit.Case) {
+	hot := p.Spec.Policy.TerminalMaxC
+	return circuit.Case{Mode: mode}.WithCopper(hot),
+		circuit.Case{Mode: mode, Pack: circuit.Lowest}.WithCopper(hot),
+		circuit.Case{Mode: mode, Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest}.WithCopper(hot)
+}
+
+func highCases(p *rules.Pass, mode string) []circuit.Case {
+	cold := p.Spec.Vehicle.AmbientC.Min
+	return []circuit.Case{
+		circuit.Case{Mode: mode, Pack: circuit.Highest}.WithCopper(cold),
+		circuit.Case{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, Auxiliary: circuit.Highest}.WithCopper(cold),
+	}
+}
+
+// lowestAt finds the lowest voltage across a consumer over modes: with the
+// converter running, at a nominal and at an empty pack, and with the auxiliary
+// battery alone and flat.
+func lowestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
+	var w consumerV
+	for _, mode := range modes {
+		nominal, empty, alone := lowCases(p, mode)
+		a, b, c := p.Circuit.Solve(nominal), p.Circuit.Solve(empty), p.Circuit.Solve(alone)
+		for _, s := range []*circuit.Solution{a, b, c} {
+			if s.Failed != "" && w.failed == nil {
+				w.failed = &errUnsolved{mode, s.Failed}
+			}
+		}
+		va := across(a, pos, neg)
+		if va < fedV {
+			if w.unfed == "" {
+				w.unfed = mode
+			}
+			continue
+		}
+		w.lower(a, va, false)
+		// A converter that an empty pack stops has a finding of its own.
+		if vb := across(b, pos, neg); slices.Equal(a.ConvertersOn, b.ConvertersOn) {
+			w.lower(b, vb, false)
+		}
+		// What the battery does not feed is dark with the converter off; that is
+		// a matter of single failures.
+		if vc := across(c, pos, neg); vc > fedV && len(p.Spec.Converters) > 0 {
+			w.lower(c, vc, true)
+		}
+	}
+	return w
+}
+
+// highestAt finds the highest voltage across a consumer over modes: pack full,
+// charging and regeneration included, and the auxiliary battery alone and full.
+func highestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
+	var w consumerV
+	for _, mode := range modes {
+		for _, k := range highCases(p, mode) {
+			s := p.Circuit.Solve(k)
+			if s.Failed != "" {
+				if w.failed == nil {
+					w.failed = &errUnsolved{mode, s.Failed}
+				}
+				continue
+			}
+			if v := across(s, pos, neg); v > fedV {
+				w.higher(s, v)
+			}
+		}
+	}
+	return w
+}
+
+func across(s *circuit.Solution, pos, neg string) float64 {
+	v, _ := s.Across(pos, neg)
+	return v
+}
+
+// supplied yields the loads and instruments that are wired: id, part, lowest
+// and highest voltage that they stand, and the modes in which they count.
+func supplied(p *rules.Pass) []device {
+	var out []device
+	for id, l := range schema.Sorted(p.Spec.Loads) {
+		if !l.Spare && p.Circuit.Connected(id+".pos") && p.Circuit.Connected(id+".neg") {
+			out = append(out, device{id: id, path: l.Path(), load: l, minV: l.MinV, maxV: l.MaxV, modes: modesOf(p, id)})
+		}
+	}
+	for id, m := range schema.Sorted(p.Spec.Meters) {
+		if !m.Spare && p.Circuit.Connected(id+".pos") && p.Circuit.Connected(id+".neg") {
+			out = append(out, device{id: id, path: m.Path(), minV: m.MinV, maxV: m.MaxV, modes: p.Circuit.Modes()})
+		}
+	}
+	return out
+}
+
+// device is a load or an instrument with its supply terminals pos and neg.
+type device struct {
+	id, path   string
+	load       *schema.Load // nil for an instrument
+	minV, maxV schema.Number
+	modes      []string
+}
+
+// because names the overloaded converter that pulls a voltage down, if one does.
+func because(c *rules.Check, p *rules.Pass, converter string) {
+	v := p.Spec.Converters[converter]
+	if v == nil {
+		return
+	}
+	if all, err := budgets(p, v); err == nil && isOverloaded(p, v, all) {
+		c.Because(overloadedID, converter)
+	}
+}

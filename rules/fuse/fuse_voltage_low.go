@@ -1,0 +1,64 @@
+package fuse
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func voltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-voltage-low",
+		Family: family,
+		Title:  "the DC voltage of a fuse is below the working voltage of its circuit",
+		Why: "A fuse melts at any voltage, but it interrupts only up to its own: above it the arc goes on burning in the open link, " +
+			"and the fault is fed until the holder burns. The working voltage is that of a full pack on its charger, not the nominal one.",
+		Relation: "rated_V_dc >= the greatest of the pack's max_V, the charger's max_V and V_max + I_regen R_b (of a string: the sum)",
+		Source:   "IEC 60269-1, 5.2 and ISO 8820-1 (rated voltage); working voltage by ISO 6469-3",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a fuse with a DC rating of at least the working voltage",
+		Example: rules.Example{Vehicle: "mole", Subject: "converter_fuse", Edits: []rules.Edit{
+			{Path: "fuses.converter_fuse.rated_V_dc", Value: "32"}}},
+		Check: checkVoltageLow,
+	}
+}
+
+func checkVoltageLow(p *rules.Pass) {
+	s := newSupply(p)
+	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
+		judgeVoltage(s, c, f.ID, f.RatedVdc, f.Path()+".rated_V_dc", "")
+		return true
+	})
+}
+
+// judgeVoltage compares a DC voltage rating of a fuse, or of its holder, with
+// the highest working voltage there.
+func judgeVoltage(s *supply, c *rules.Check, id string, rated schema.Number, path, of string) {
+	if !rated.Known {
+		c.NotChecked(path, "needs the DC voltage of %s%s", of, id)
+		return
+	}
+	feeds := s.feeds(id)
+	if len(feeds) == 0 {
+		c.NotChecked("a source that feeds "+id, "nothing feeds %s, so its working voltage is not known", id)
+		return
+	}
+	have := c.Given("V_n", "DC voltage of "+of+id, rated.Value, "V", path)
+	v, err := rating.HighestVoltage(s.Pass, c.Working, sources(feeds))
+	if err != nil && have >= v {
+		unknown(c, err)
+		return
+	}
+	c.In("", "pack full")
+	c.Fix("use %s for %s V DC or more", article(of), rules.Figure(v))
+	c.AtMost(volts(v), volts(have), "%s%s is for %s V DC; the working voltage there reaches %s V", of, id, rules.Figure(have), rules.Figure(v))
+}
+
+// article names what a fix asks for.
+func article(of string) string {
+	if of != "" {
+		return "a holder"
+	}
+	return "a fuse"
+}

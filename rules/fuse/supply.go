@@ -1,0 +1,269 @@
+package fuse
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// supply answers what feeds the fuses of a vehicle and what they protect.
+type supply struct {
+	*rules.Pass
+	guards map[string][]circuit.Guard
+	behind map[string]map[string]bool // by fuse: the conductors that it protects
+	curves map[string]*calc.Curve
+}
+
+func newSupply(p *rules.Pass) *supply {
+	s := &supply{Pass: p, guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{}}
+	for id := range p.Spec.Conductors() {
+		for _, g := range s.guards[id] {
+			for _, f := range g.Fuses {
+				if s.behind[f] == nil {
+					s.behind[f] = map[string]bool{}
+				}
+				s.behind[f][id] = true
+			}
+		}
+	}
+	return s
+}
+
+// curve is the time-current band of a fuse; the error is a *rating.Missing.
+func (s *supply) curve(id string) (*calc.Curve, error) {
+	if c, ok := s.curves[id]; ok {
+		return c, nil
+	}
+	c, err := rating.Curve(s.Spec.Fuses[id])
+	if err != nil {
+		return nil, err
+	}
+	s.curves[id] = c
+	return c, nil
+}
+
+// fuses yields the fuses that are wired, each with a check in the making. What
+// lies in a network that holds a mistake is reported as not checked.
+func (s *supply) fuses(yield func(*schema.Fuse, *rules.Check) bool) {
+	for id, f := range schema.Sorted(s.Spec.Fuses) {
+		if f.Spare || !s.Circuit.Connected(id+".a") || !s.Circuit.Connected(id+".b") {
+			continue // a free terminal has a finding of its own
+		}
+		c := s.Subject(id, f.Path())
+		if s.Unsound(c, id+".a", id+".b") {
+			continue
+		}
+		if !yield(f, c) {
+			return
+		}
+	}
+}
+
+// feed is a source that drives a current through a fuse.
+type feed struct {
+	circuit.Source
+	side circuit.Side // the pole of the source that the fuse is tied to
+	// load is the fuse's terminal away from the source, if the fuse alone
+	// breaks every loop there; else alone is false.
+	load  circuit.Node
+	alone bool
+}
+
+// feeds lists what drives a current through a fuse, in the order of the
+// sources, from the guards of the conductors at its terminals.
+func (s *supply) feeds(id string) []feed {
+	e := s.Circuit.Edge(id)
+	var out []feed
+	for _, source := range s.Circuit.Sources() {
+		for _, side := range []circuit.Side{circuit.Positive, circuit.Negative} {
+			f := feed{Source: source, side: side}
+			found := false
+			for _, v := range []circuit.Node{e.From, e.To} {
+				for _, x := range s.Circuit.EdgesAt(v) {
+					for _, g := range s.guards[x.ID] {
+						if g.Source.ID != source.ID || g.Side != side {
+							continue
+						}
+						found = true
+						if g.Near == v && slices.Contains(g.Fuses, id) {
+							f.load, f.alone = v, true
+						}
+					}
+				}
+			}
+			if found {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// sources lists the sources of feeds, each once.
+func sources(feeds []feed) []circuit.Source {
+	var out []circuit.Source
+	for _, f := range feeds {
+		if !slices.ContainsFunc(out, func(s circuit.Source) bool { return s.ID == f.ID }) {
+			out = append(out, f.Source)
+		}
+	}
+	return out
+}
+
+// onlyLimited reports whether no battery feeds a fuse.
+func onlyLimited(feeds []feed) bool {
+	return !slices.ContainsFunc(feeds, func(f feed) bool { return f.IsBattery() })
+}
+
+// short is a short circuit as a fuse sees it.
+type short struct {
+	feed     feed // whose circuit it is
+	fault    *circuit.Fault
+	batteryA float64 // through the fuse, from batteries
+	limitedA float64 // through the fuse, from converters and chargers
+	from     []feed  // those converters and chargers
+	string   []circuit.Source
+}
+
+func (s short) amperes() float64 { return s.batteryA + s.limitedA }
+
+// greatestShort is the short circuit that drives the most through a fuse: one
+// right at its load terminal, the batteries full and warm, the copper cold.
+func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
+	e := s.Circuit.Edge(id)
+	var worst short
+	for _, f := range feeds {
+		if !f.IsBattery() {
+			continue
+		}
+		list := rating.SeriesString(s.Circuit, f.Source)
+		pos, neg := list[len(list)-1].Pos, list[0].Neg
+		back := neg
+		if f.side == circuit.Negative {
+			back = pos
+		}
+		for _, ends := range [][2]circuit.Node{{e.From, back}, {e.To, back}, {pos, neg}} {
+			x, ok := s.Circuit.Fault(ends[0], ends[1], circuit.FaultCase{Greatest: true})
+			if !ok {
+				continue
+			}
+			if a := x.Through(e); a > worst.batteryA {
+				worst = short{feed: f, fault: x, batteryA: a, string: list}
+			}
+		}
+	}
+	for _, f := range feeds {
+		// Beside a battery, a converter adds to the fault only if it feeds the
+		// same terminal.
+		if f.IsBattery() || worst.fault != nil && !(f.alone && worst.feed.alone && f.load == worst.feed.load) {
+			continue
+		}
+		worst.limitedA += f.LimitA
+		worst.from = append(worst.from, f)
+	}
+	return worst, worst.amperes() > 0
+}
+
+// steps adds how a short circuit comes about to the working, and returns its
+// current through the fuse.
+func (s *supply) steps(w *rules.Working, x short, id string) (float64, error) {
+	if x.fault != nil {
+		if err := s.batterySteps(w, x, true); err != nil {
+			return 0, err
+		}
+		loop := w.Solved("R_loop", "resistance of the whole loop: battery, conductors, contacts, fuse", 1000*x.fault.LoopOhm, "mOhm",
+			fmt.Sprintf("network with every contact closed, copper at %s C", rules.Figure(s.Spec.Vehicle.AmbientC.Min)))
+		v := x.fault.OpenV
+		if v < 0 {
+			v = -v
+		}
+		w.Calc("I_k", "greatest short-circuit current behind "+id, "V_max / R_loop",
+			rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", v/x.fault.LoopOhm, "A")
+		if x.batteryA < 0.999*v/x.fault.LoopOhm {
+			w.Solved("I_b", "of which flows through "+id, x.batteryA, "A", "division over the paths of the network")
+		}
+	}
+	for _, f := range x.from {
+		w.Given("I_"+f.ID, "most that "+f.ID+" gives", f.LimitA, "A", f.LimitFrom)
+	}
+	if x.fault != nil && len(x.from) > 0 {
+		w.Calc("I_f", "current through "+id, "I_k and what the others add",
+			rules.Figure(x.batteryA)+" + "+rules.Figure(x.limitedA), x.amperes(), "A")
+	}
+	return x.amperes(), nil
+}
+
+// batterySteps adds the voltage and resistance of the batteries of a short.
+func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
+	if path, known := s.Circuit.ResistanceKnown(x.feed.Pos); !known {
+		return &rating.Missing{Path: path, What: "the internal resistance of the battery"}
+	}
+	for _, b := range x.string {
+		battery := s.Spec.Batteries[b.ID]
+		symbol, what, v, field, bound := "V_max", "end of charge of ", battery.MaxV, ".max_V", circuit.Least
+		if !greatest {
+			symbol, what, v, field, bound = "V_min", "lowest voltage of ", battery.MinV, ".min_V", circuit.Greatest
+		}
+		w.Given(symbol, what+b.ID, v, "V", battery.Path()+field)
+		if _, err := rating.BatteryResistance(s.Pass, w, b.ID, bound); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// guards reports whether the fuse alone breaks every loop through a terminal
+// of a part.
+func (s *supply) guardsTerminal(id, terminal string) bool {
+	v, ok := s.Circuit.Node(terminal)
+	if !ok {
+		return false
+	}
+	return slices.ContainsFunc(s.Circuit.EdgesAt(v), func(e *circuit.Edge) bool { return s.behind[id][e.ID] })
+}
+
+// downstream reports whether one fuse lies behind another: all that it
+// protects the other protects as well, and the other protects more.
+func (s *supply) downstream(id, of string) bool {
+	a, b := s.behind[id], s.behind[of]
+	if len(a) == 0 || len(a) >= len(b) {
+		return false
+	}
+	for conductor := range a {
+		if !b[conductor] {
+			return false
+		}
+	}
+	return true
+}
+
+// nearest reports whether no other fuse lies between a fuse and a terminal of a
+// part that it protects.
+func (s *supply) nearest(id, terminal string) bool {
+	if !s.guardsTerminal(id, terminal) {
+		return false
+	}
+	for other := range s.Spec.Fuses {
+		if other != id && s.guardsTerminal(other, terminal) && s.downstream(other, id) {
+			return false
+		}
+	}
+	return true
+}
+
+// unknown turns a missing value into the not-checked result of a check.
+func unknown(c *rules.Check, err error) {
+	if m, ok := err.(*rating.Missing); ok {
+		c.NotChecked(m.Path, "needs %s", m.What)
+		return
+	}
+	c.NotChecked("a computable rating", "%v", err)
+}
+
+func amperes(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "A"} }
+func volts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "V"} }

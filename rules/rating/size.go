@@ -1,0 +1,75 @@
+package rating
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+)
+
+// ThinnestFor is the thinnest usual size of the wire's system that carries a
+// current in A in its place, or false for a bus bar or when none does. It is
+// what a fix proposes, not a rating.
+func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
+	return c.thinnest(func(s calc.Size) bool {
+		if p.Spec.Policy.Ampacity == "small-craft" {
+			table, err := calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
+			return err == nil && table*c.cable.Derating >= currentA
+		}
+		iz, err := calc.FreeAirAmpacity(calc.Cable{Size: s, Derating: c.cable.Derating}, c.LimitC, c.AmbientC)
+		return err == nil && iz >= currentA
+	})
+}
+
+// ThinnestWithstanding is the thinnest usual size whose k2 S2 in A2s is at
+// least that; see [Conductor.ThinnestFor].
+func (c *Conductor) ThinnestWithstanding(i2t float64) (label string, ok bool) {
+	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
+	if err != nil {
+		return "", false
+	}
+	return c.thinnest(func(s calc.Size) bool { return calc.WithstandI2t(s.AreaMM2, k) >= i2t })
+}
+
+func (c *Conductor) thinnest(fits func(calc.Size) bool) (string, bool) {
+	if c.cable == nil {
+		return "", false
+	}
+	s, ok := calc.ThinnestSize(c.cable.Size.System, fits)
+	return s.Label, ok
+}
+
+// alike is what two conductors share that heat in the same way.
+type alike struct {
+	size                        string
+	tinned                      bool
+	bar                         calc.Bar
+	derating                    float64
+	ambientC, limitC, shortTime float64
+}
+
+// Replicas keeps the damage curves of conductors, of which a vehicle has many
+// alike. The zero value is ready to use; it is not safe for concurrent use.
+type Replicas struct{ known map[alike]*calc.Damage }
+
+// Damage returns the damage curve of a conductor, made once for all that heat
+// in the same way, and adds k to the working.
+func (r *Replicas) Damage(c *Conductor, w *rules.Working) (*calc.Damage, error) {
+	key := alike{ambientC: c.AmbientC, limitC: c.LimitC, shortTime: c.shortTimeC}
+	if c.bar != nil {
+		key.bar = *c.bar
+	} else {
+		key.size, key.tinned, key.derating = c.cable.Size.Label, c.tinned, c.cable.Derating
+	}
+	if d, ok := r.known[key]; ok {
+		_, err := c.withstand(w)
+		return d, err
+	}
+	d, err := c.Damage(w)
+	if err != nil {
+		return nil, err
+	}
+	if r.known == nil {
+		r.known = map[alike]*calc.Damage{}
+	}
+	r.known[key] = d
+	return d, nil
+}

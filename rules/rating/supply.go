@@ -1,0 +1,175 @@
+package rating
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// SeriesString lists the batteries that stand in one string with a source, from
+// the negative end up; any other source is a string of its own.
+func SeriesString(n *circuit.Network, s circuit.Source) []circuit.Source {
+	out := []circuit.Source{s}
+	if !s.IsBattery() {
+		return out
+	}
+	joins := func(below, above circuit.Source) bool {
+		return n.Path(below.Pos, above.Neg, circuit.Metal) != nil
+	}
+	rest := batteriesBut(n, s)
+	for grown := true; grown; {
+		grown = false
+		for i, b := range rest {
+			switch {
+			case joins(out[len(out)-1], b):
+				out = append(out, b)
+			case joins(b, out[0]):
+				out = append([]circuit.Source{b}, out...)
+			default:
+				continue
+			}
+			rest = append(rest[:i:i], rest[i+1:]...)
+			grown = true
+			break
+		}
+	}
+	return out
+}
+
+func batteriesBut(n *circuit.Network, s circuit.Source) []circuit.Source {
+	var out []circuit.Source
+	for _, b := range n.Sources() {
+		if b.IsBattery() && b.ID != s.ID {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// HighestVoltage is the highest working voltage in V of a place that the
+// sources feed, and adds its steps to the working: the end of charge of a
+// battery or of its string, a charger's or converter's output, or what
+// regeneration adds to a full battery. Where that addition cannot be reckoned
+// the voltage without it is returned with a *Missing. Source: ISO 6469-3
+// (working voltage).
+func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (volts float64, err error) {
+	var parts []string
+	seen := map[string]bool{}
+	for _, s := range sources {
+		var v float64
+		if s.IsBattery() {
+			v = stringVoltage(p, w, SeriesString(p.Circuit, s), seen)
+			raised, e := regenerationVoltage(p, w, s, v, seen)
+			if e != nil {
+				err = e
+			}
+			v = max(v, raised)
+		} else if !seen[s.ID] {
+			seen[s.ID] = true
+			v = w.Given("V_"+s.ID, "highest output of "+s.ID, s.MaxV, "V", outputPath(s))
+		}
+		if v > 0 {
+			parts = append(parts, rules.Figure(v))
+		}
+		volts = max(volts, v)
+	}
+	if len(parts) > 1 {
+		w.Calc("V_w", "highest working voltage", "greatest of these", "max("+strings.Join(parts, ", ")+")", volts, "V")
+	}
+	return volts, err
+}
+
+// outputPath is the path of the voltage of a converter or charger.
+func outputPath(s circuit.Source) string {
+	if s.Role == "converter" {
+		return s.Path + ".output.nominal_V"
+	}
+	return s.Path + ".max_V"
+}
+
+// stringVoltage is the end of charge of a string of batteries.
+func stringVoltage(p *rules.Pass, w *rules.Working, list []circuit.Source, seen map[string]bool) float64 {
+	var sum float64
+	var numbers []string
+	for _, s := range list {
+		b := p.Spec.Batteries[s.ID]
+		if !seen[s.ID] {
+			seen[s.ID] = true
+			w.Given("V_"+s.ID, "end of charge of "+s.ID, b.MaxV, "V", b.Path()+".max_V")
+		}
+		sum += b.MaxV
+		numbers = append(numbers, rules.Figure(b.MaxV))
+	}
+	if len(list) > 1 {
+		w.Calc("V_string", "batteries in series", "sum of V_max", strings.Join(numbers, " + "), sum, "V")
+	}
+	return sum
+}
+
+// regenerationVoltage is what the strongest regeneration raises a full battery
+// to: V_max + I R.
+func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full float64, seen map[string]bool) (float64, error) {
+	var most float64
+	var from string
+	for id, c := range schema.Sorted(p.Spec.Controllers) {
+		if v, ok := p.Circuit.Node(id + ".pos"); ok && s.Role == "traction" && p.Circuit.SameNetwork(v, s.Pos) && c.RegenA.Or(0) > most {
+			most, from = c.RegenA.Value, id
+		}
+	}
+	if most == 0 || seen["regeneration of "+s.ID] {
+		return full, nil
+	}
+	seen["regeneration of "+s.ID] = true
+	var ohm float64
+	for _, b := range SeriesString(p.Circuit, s) {
+		r, known := p.Circuit.BatteryResistance(p.Spec.Batteries[b.ID], circuit.Typical)
+		if !known {
+			return full, &Missing{Path: b.Path + ".resistance_mOhm", What: "what regeneration adds to the voltage of a full battery"}
+		}
+		ohm += r
+	}
+	w.Given("I_regen", "regeneration of "+from, most, "A", "controllers."+from+".regen_A")
+	w.Solved("R_b", "typical resistance of "+s.ID, 1000*ohm, "mOhm", "as declared, or by the factors of the policy")
+	return w.Calc("V_regen", "full battery under regeneration", "V_max + I_regen R_b",
+		fmt.Sprintf("%s + %s * %s/1000", rules.Figure(full), rules.Figure(most), rules.Figure(1000*ohm)), full+most*ohm, "V"), nil
+}
+
+// BatteryResistance is a battery's internal resistance in Ohm at a bound, with
+// the steps that lead to it. The error is a *Missing when the spec gives neither
+// a resistance nor a short-circuit current.
+func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit.Bound) (float64, error) {
+	b := p.Spec.Batteries[id]
+	ohm, known := p.Circuit.BatteryResistance(b, bound)
+	path := b.Path() + ".resistance_mOhm"
+	if !known {
+		return 0, &Missing{Path: path, What: "the internal resistance of " + id}
+	}
+	r := b.ResistanceMOhm
+	symbol, what, declared, policy, factor := "R_b", "typical resistance of "+id, r.Typ, "", 1.0
+	switch bound {
+	case circuit.Least:
+		symbol, what, declared = "R_b,min", "least resistance of "+id+" (warm, new, full)", r.Min
+		policy, factor = "policy.battery_resistance_min_factor", p.Spec.Policy.BatteryResistanceMin
+	case circuit.Greatest:
+		symbol, what, declared = "R_b,max", "greatest resistance of "+id+" (cold, aged, nearly empty)", r.Max
+		policy, factor = "policy.battery_resistance_max_factor", p.Spec.Policy.BatteryResistanceMax
+	}
+	field := map[circuit.Bound]string{circuit.Least: ".min", circuit.Greatest: ".max", circuit.Typical: ".typ"}[bound]
+	if !p.Spec.Given(path + field) {
+		field = "" // a plain number sets the typical value alone
+	}
+	switch {
+	case bound == circuit.Least && b.ShortCircuitA.Known:
+		i := w.Given("I_sc", "short-circuit current of "+id, b.ShortCircuitA.Value, "A", b.Path()+".short_circuit_A")
+		return w.Calc(symbol, what, "V_max / I_sc", rules.Figure(b.MaxV)+" / "+rules.Figure(i), 1000*ohm, "mOhm") / 1000, nil
+	case declared.Known:
+		return w.Given(symbol, what, 1000*ohm, "mOhm", path+field) / 1000, nil
+	case policy == "":
+		return w.Solved(symbol, what, 1000*ohm, "mOhm", "from the other values of the range") / 1000, nil
+	}
+	f := w.Default("f_R", "that resistance over the typical one", factor, "", policy)
+	return w.Calc(symbol, what, "f_R R_b", rules.Figure(f)+" * "+rules.Figure(1000*ohm/f), 1000*ohm, "mOhm") / 1000, nil
+}

@@ -1,0 +1,46 @@
+package wiring
+
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+)
+
+func circuitUnsolved() *rules.Rule {
+	return &rules.Rule{
+		ID:     "circuit-unsolved",
+		Family: family,
+		Title:  "the circuit of a mode could not be solved",
+		Why: "Nothing computed from such a mode can be trusted. It is mostly a value that no real part has, " +
+			"or two sources that contradict each other.",
+		Relation: "the iteration settles, and the currents at every node balance within a millionth of the largest",
+		Source:   "Kirchhoff's current law",
+		Level:    rules.Error,
+		Fix:      "look for unlikely values in the parts of the mode",
+		Example: rules.Example{Vehicle: "heron", Subject: "climb", Edits: []rules.Edit{
+			{Path: "policy.converter_output_mOhm", Value: "1e-9"}}},
+		Check: checkCircuitUnsolved,
+	}
+}
+
+func checkCircuitUnsolved(p *rules.Pass) {
+	for _, mode := range p.Circuit.Modes() {
+		c := p.Subject(mode, "modes."+mode)
+		var failed []string
+		for _, k := range []circuit.Case{
+			{Mode: mode},
+			{Mode: mode, Pack: circuit.Lowest, Resistance: circuit.Greatest},
+			{Mode: mode, House: circuit.Alone, Auxiliary: circuit.Lowest},
+		} {
+			if s := p.Circuit.Solve(k); s.Failed != "" && !slices.Contains(failed, s.Failed) {
+				failed = append(failed, s.Failed)
+			}
+		}
+		if len(failed) > 0 {
+			c.Fail("mode %s could not be solved: %s", mode, failed[0])
+			continue
+		}
+		c.Holds(true, "mode %s is solved", mode)
+	}
+}

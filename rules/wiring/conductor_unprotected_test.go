@@ -1,0 +1,68 @@
+package wiring
+
+import (
+	"math"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestConductorUnprotected(t *testing.T) {
+	rule := conductorUnprotected()
+	ruletest.Example(t, rule)
+
+	t.Run("0.178 m from the battery is allowed, 0.179 m is not", func(t *testing.T) {
+		at := func(m string) map[string]rules.Result {
+			return ruletest.On(t, rule, "heron", rules.Edit{Path: "wires.w_pack_fuse.sheathed", Value: "false"},
+				rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: m})
+		}
+		ruletest.Verdict(t, at("0.178"), "w_pack_fuse", rules.Passed)
+		r := ruletest.Verdict(t, at("0.2"), "w_pack_fuse", rules.Failed)
+		if want := 0.178 / 0.2; math.Abs(r.Headroom-want) > 1e-9 {
+			t.Errorf("headroom %v, want %v", r.Headroom, want)
+		}
+	})
+	t.Run("one bare lead carries the conductors beyond it as followers", func(t *testing.T) {
+		// Without the main fuse everything behind it is bare.
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "fuses.main"},
+			rules.Edit{Path: "wires.w_pack_fuse.to", Value: `"isolator.a"`}, rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: "0.4"},
+			rules.Edit{Path: "wires.w_fuse_isolator"})
+		first := ruletest.Verdict(t, got, "w_pack_fuse", rules.Failed)
+		if first.Primary != "" {
+			t.Errorf("the first bare conductor follows from %s", first.Primary)
+		}
+		follower := ruletest.Verdict(t, got, "w_isolator_plus", rules.Failed)
+		if want := "conductor-unprotected/w_pack_fuse"; follower.Primary != want {
+			t.Errorf("primary %q, want %q", follower.Primary, want)
+		}
+	})
+	t.Run("a pack with a fuse of its own is silent", func(t *testing.T) {
+		ruletest.Silent(t, rule, "heron", rules.Edit{Path: "batteries.pack.internal_fuse_A", Value: "150"},
+			rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: "2.4"})
+	})
+	t.Run("behind a pre-charge resistor the current is V_max/R", func(t *testing.T) {
+		// Moved to its own lead from the pack: 58.4 V / 470 Ohm = 0.124 A.
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_soft_out.to", Value: `"voltmeter.pos"`},
+			rules.Edit{Path: "wires.w_voltmeter_pos"}, rules.Edit{Path: "wires.w_soft_in.from", Value: `"pack.pos"`})
+		r := ruletest.Verdict(t, got, "w_soft_out", rules.Passed)
+		if math.Abs(r.Demand.Value-58.4/470) > 1e-6 {
+			t.Errorf("demand %v, want %v: %s", r.Demand, 58.4/470, r.Message)
+		}
+	})
+	t.Run("a conductor on a limited converter must carry its limit", func(t *testing.T) {
+		// The converter limits at 16 A; thin wire of 0.5 mm2 carries less.
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`})
+		r := ruletest.Verdict(t, got, "w_converter_out", rules.Failed)
+		if r.Demand.Value != 16 || r.Capability.Value >= 16 {
+			t.Errorf("demand %v against %v", r.Demand, r.Capability)
+		}
+	})
+	t.Run("without its insulation's limit such a conductor is not checked", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_converter_out.insulation"})
+		r := ruletest.Verdict(t, got, "w_converter_out", rules.NotChecked)
+		if want := "wires.w_converter_out.insulation.max_C"; r.Missing != want {
+			t.Errorf("missing %q, want %q", r.Missing, want)
+		}
+	})
+}

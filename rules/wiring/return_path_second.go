@@ -1,0 +1,28 @@
+package wiring
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+)
+
+func returnPathSecond() *rules.Rule {
+	return &rules.Rule{
+		ID:     "return-path-second",
+		Family: family,
+		Title:  "a second return path leads round a contactor in the negative side",
+		Why: "A contactor or shunt in the negative side only works while every return runs through it. A meter's supply, " +
+			"the chassis or the house wiring gives the current another way: thin wires carry it, and the vehicle stays on.",
+		Relation: "no path joins the two sides of the open contact but one through a pre-charge resistor or another contactor",
+		Source:   "circuit theory",
+		Level:    rules.Error,
+		Policy:   []string{"policy.precharge_bypass_A"},
+		Fix:      "move the return to the load side of the contactor, or use an isolated converter or meter",
+		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
+			// The contactor moves to the negative side, and a stray return leads past it.
+			{Path: "busbars.b_plus_contactor.to", Value: `"drive.pos"`},
+			{Path: "wires.w_drive_minus.to", Value: `"main_contactor.a"`},
+			{Path: "wires.w_contactor_drive.to", Value: `"minus.stud"`},
+			{Path: "wires.stray_return", Value: `{"from": "drive.neg", "to": "minus_aux.stud", "size": "1.5 mm2", "length_m": 0.4}`}}},
+		Check: func(p *rules.Pass) { checkBypass(p, circuit.Negative) },
+	}
+}

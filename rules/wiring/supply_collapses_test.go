@@ -1,0 +1,47 @@
+package wiring
+
+import (
+	"math"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestSupplyCollapses(t *testing.T) {
+	rule := supplyCollapses()
+	ruletest.Example(t, rule)
+	t.Run("the working can be reproduced", func(t *testing.T) {
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron"), "drive", rules.Passed)
+		value := map[string]float64{}
+		for _, s := range r.Working {
+			value[s.Symbol] = s.Value
+		}
+		most := value["V_min"] * value["V_min"] / (4 * value["R_max"] / 1000)
+		if math.Abs(value["P_max"]-most) > 1e-6*most {
+			t.Errorf("P_max %v, by hand %v", value["P_max"], most)
+		}
+		if math.Abs(r.Capability.Value-0.5*most) > 1e-6*most {
+			t.Errorf("capability %v, want half of %v", r.Capability, most)
+		}
+	})
+	t.Run("without the battery's resistance it is not checked", func(t *testing.T) {
+		got := ruletest.On(t, rule, "heron", rules.Edit{Path: "batteries.pack.resistance_mOhm"})
+		r := ruletest.Verdict(t, got, "drive", rules.NotChecked)
+		if want := "batteries.pack.resistance_mOhm"; r.Missing != want {
+			t.Errorf("missing %q, want %q", r.Missing, want)
+		}
+	})
+	t.Run("beyond the limit it is an error, short of the margin a warning", func(t *testing.T) {
+		// 84 kW is beyond V^2/4R of any corner; no current limit comes first.
+		uncapped := rules.Edit{Path: "controllers.drive.battery_peak_A"}
+		got := ruletest.On(t, rule, "heron", uncapped, rules.Edit{Path: "modes.climb.draw.drive.power_W", Value: "84000"})
+		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Error {
+			t.Errorf("level %s, want error", r.Level)
+		}
+		got = ruletest.On(t, rule, "heron", uncapped, rules.Edit{Path: "modes.climb.draw.drive.power_W", Value: "11000"})
+		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Warning {
+			t.Errorf("level %s, want warning: %s", r.Level, r.Message)
+		}
+	})
+}

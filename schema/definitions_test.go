@@ -1,0 +1,213 @@
+package schema
+
+import (
+	"bytes"
+	"os"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"cuelang.org/go/cue/cuecontext"
+	"cuelang.org/go/cue/format"
+
+	"example.org/headroom/rules/calc"
+)
+
+func spec(t *testing.T) *definition {
+	t.Helper()
+	d, err := specDefinition()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// TestDefinitionsFormat checks that the files are as the CUE formatter leaves
+// them, and that each is part of Definitions.
+func TestDefinitionsFormat(t *testing.T) {
+	entries, err := definitionFiles.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		content, err := os.ReadFile(e.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		formatted, err := format.Source(content)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(content, formatted) {
+			t.Errorf("%s is not formatted", e.Name())
+		}
+		if !slices.Contains(definitionOrder(), e.Name()) {
+			t.Errorf("%s is not in definitionOrder", e.Name())
+		}
+	}
+	formatted, err := format.Source([]byte(Definitions()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(formatted) != Definitions() {
+		t.Error("Definitions is not formatted")
+	}
+	if err := cuecontext.New().CompileString(Definitions()).Err(); err != nil {
+		t.Errorf("Definitions does not compile: %v", err)
+	}
+}
+
+// TestDefinitionsMatchTypes checks that the definitions and the Go types have
+// the same fields, and that a value which the Go type cannot leave open is
+// required or has a default.
+func TestDefinitionsMatchTypes(t *testing.T) {
+	matchType(t, "spec", reflect.TypeFor[Spec](), spec(t))
+}
+
+func matchType(t *testing.T, path string, typ reflect.Type, def *definition) {
+	t.Helper()
+	for typ.Kind() == reflect.Pointer {
+		typ = typ.Elem()
+	}
+	switch typ {
+	case reflect.TypeFor[Number]():
+		if !def.kinds.has(numberKind) {
+			t.Errorf("%s is a number in Go only", path)
+		}
+		return
+	case reflect.TypeFor[Range]():
+		typ = reflect.TypeFor[struct{ Min, Typ, Max Number }]()
+	}
+	switch typ.Kind() {
+	case reflect.Map, reflect.Slice:
+		if def.element == nil {
+			t.Errorf("%s is a collection in Go only", path)
+			return
+		}
+		matchType(t, path+"[]", typ.Elem(), def.element)
+	case reflect.Struct:
+		inGo := map[string]bool{"headroom": path == "spec"}
+		goFields(typ, func(name string, f reflect.StructField) {
+			inGo[name] = true
+			d := def.byName[name]
+			if d == nil {
+				t.Errorf("%s.%s has no definition", path, name)
+				return
+			}
+			scalar := f.Type.Kind() == reflect.Float64 || f.Type.Kind() == reflect.Int
+			if scalar && d.need == mayGive {
+				t.Errorf("%s.%s is optional, but the Go type cannot tell that it is absent", path, name)
+			}
+			matchType(t, path+"."+name, f.Type, d.value)
+		})
+		for _, f := range def.fields {
+			if !inGo[f.name] && f.misleading == "" {
+				t.Errorf("%s.%s has no field in Go", path, f.name)
+			}
+		}
+	}
+}
+
+// goFields calls f with each field of a struct by its name in the format,
+// those of embedded structs included.
+func goFields(typ reflect.Type, f func(string, reflect.StructField)) {
+	for field := range typ.Fields() {
+		tag := field.Tag.Get("json")
+		switch {
+		case field.Anonymous:
+			goFields(field.Type, f)
+		case tag == "-" || !field.IsExported():
+		case tag == "":
+			f(strings.ToLower(field.Name), field)
+		default:
+			f(tag, field)
+		}
+	}
+}
+
+// TestDefinitionsDocumented checks that every field says what it is, and that
+// one with a unit in its name says that unit.
+func TestDefinitionsDocumented(t *testing.T) {
+	var walk func(path string, d *definition)
+	walk = func(path string, d *definition) {
+		for _, f := range d.fields {
+			at := path + "." + f.name
+			if f.misleading != "" {
+				continue
+			}
+			if f.doc == "" {
+				t.Errorf("%s has no doc comment", at)
+			}
+			unit := map[string]string{"deg": "degrees"}[unitOf(f.name)]
+			if unit == "" {
+				unit = unitOf(f.name)
+			}
+			if unit != "" && f.value.kinds.has(numberKind) && !strings.Contains(f.doc, unit) {
+				t.Errorf("%s: the doc comment does not name the unit %s: %s", at, unit, f.doc)
+			}
+			if f.need == hasDefault && f.value.fallback == nil && f.value.kinds != kindsOf(objectKind) {
+				t.Errorf("%s is neither required nor optional and has no default", at)
+			}
+			walk(at, f.value)
+		}
+		if d.element != nil {
+			walk(path+"[]", d.element)
+		}
+	}
+	walk("spec", spec(t))
+}
+
+// TestDefaults checks the defaults that checks rely on.
+func TestDefaults(t *testing.T) {
+	want := map[string]any{
+		"vehicle.ambient_C.min": -10.0, "vehicle.ambient_C.max": 40.0, "vehicle.altitude_m": 1000.0,
+		"loads[].duty_percent": 100.0, "disconnects[].poles": 1.0, "contactors[].coil.drive": "plain",
+		"contactors[].coil.suppression": nil, "busbars[].material": "copper", "busbars[].finish": "bare",
+		"policy.ampacity": "heat-balance", "policy.terminal_max_C": 90.0, "policy.battery_resistance_min_factor": 0.6,
+		"policy.battery_resistance_max_factor": 2.0, "policy.coil_rise_K": 50.0, "policy.coil_limit_C": 130.0,
+		"policy.diode_forward_V": 0.8, "policy.contact_drop_mV": 75.0, "policy.fuse_drop_mV": 100.0,
+		"policy.joint_resistance_mOhm": 0.0, "policy.converter_limit_factor": 1.1, "policy.converter_efficiency_percent": 85.0,
+		"policy.converter_output_mOhm": 1.0, "policy.live_V": 5.0, "policy.precharge_bypass_A": 1.0,
+		"policy.fuse_distance_m": 0.178, "policy.fuse_distance_sheathed_m": 1.016, "policy.fuse_distance_at_battery_m": 1.829,
+		"policy.fault_clearing_s": 5.0, "policy.drop_critical_percent": 3.0, "policy.drop_other_percent": 10.0,
+		"policy.standby_days": 30.0, "policy.collapse_fraction": 0.5,
+	}
+	for path, value := range want {
+		d := spec(t)
+		for _, name := range strings.Split(path, ".") {
+			name, element := strings.CutSuffix(name, "[]")
+			f := d.byName[name]
+			if f == nil {
+				t.Fatalf("%s: no field %s", path, name)
+			}
+			if d = f.value; element {
+				d = d.element
+			}
+		}
+		if d.fallback != value {
+			t.Errorf("%s: default %v, want %v", path, d.fallback, value)
+		}
+	}
+}
+
+// TestSizes checks that the format takes the sizes that the arithmetic knows
+// (IEC 60228, ISO 6722-1, ASTM B258, SAE J1127 and J1128) and no others.
+func TestSizes(t *testing.T) {
+	form := spec(t).byName["wires"].value.element.byName["size"].value.form
+	for _, unit := range []string{"mm2", "AWG", "SAE"} {
+		listed := strings.ReplaceAll(standardSizes(unit), "30 to 1,", "30, 29, 15, 7, 3, 1,")
+		for _, number := range strings.Split(listed, ", ") {
+			if !form.MatchString(number + " " + unit) {
+				t.Errorf("%s %s is listed but not taken", number, unit)
+			}
+		}
+		for _, number := range append(strings.Split(listed, ", "), "0", "9", "7", "31", "5/0", "0.1", "71", "300", "45", "1.0", "00", "20", "22") {
+			size := number + " " + unit
+			parsed, err := calc.ParseSize(size)
+			if known := err == nil && parsed.Label == size; known != form.MatchString(size) {
+				t.Errorf("%s: taken by the format %v, known to the arithmetic %v", size, form.MatchString(size), known)
+			}
+		}
+	}
+}
