@@ -6,6 +6,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -127,8 +128,13 @@ func (r *cueReader) readModule(dir, file string, content []byte) error {
 			}
 		}
 	}
+	if v := r.module.version; v != "" && !languageVersion.MatchString(v) {
+		return fmt.Errorf("%s: the language version %q is not of the form v0.14.0", r.display(file), v)
+	}
 	return nil
 }
+
+var languageVersion = regexp.MustCompile(`^v[0-9]+[.][0-9]+[.][0-9]+(-[-.A-Za-z0-9]+)?$`)
 
 // ownPackage reads the vehicle's own package: the files of its folder, and
 // those of the same package in the folders above up to the module's root, as
@@ -230,7 +236,7 @@ func clauseOf(content []byte) string {
 func (r *cueReader) parse(name string, content []byte, own bool) *ast.File {
 	t := r.newText(name, content, own)
 	r.texts[name] = t
-	options := []parser.Option{parser.ParseComments}
+	var options []parser.Option
 	if r.module.version != "" {
 		options = append(options, parser.Version(r.module.version))
 	}

@@ -1,7 +1,6 @@
 package schema
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -113,11 +112,7 @@ func (r *cueReader) probe() error {
 		r.report(Problem{Rule: RuleUnsafeConstruct, Message: "this specification computes, and evaluation is limited to plain values here", Fix: "write the values themselves"}, at, span{}, "")
 		return nil
 	}
-	ctx := r.ctx
-	if ctx == nil {
-		ctx = context.Background()
-	}
-	return r.opts.Probe(ctx, r.target)
+	return r.opts.Probe(r.ctx, r.target)
 }
 
 // unknownName reports a name that nothing defines, and takes it out.
@@ -226,7 +221,7 @@ func (c *converter) convert(v cue.Value, def *definition, w *written, path []str
 		}
 	}
 	if def == nil {
-		d.kind = kindOf(v)
+		d.kind = datumKindOf(v)
 		return d
 	}
 	c.fill(d, v, def, w, path, near)
@@ -254,8 +249,8 @@ func (c *converter) locate(d *datum, v cue.Value) {
 	}
 }
 
-// kindOf returns the kind of a concrete value.
-func kindOf(v cue.Value) datumKind {
+// datumKindOf returns the kind of a concrete value.
+func datumKindOf(v cue.Value) datumKind {
 	switch v.Kind() {
 	case cue.NullKind:
 		return nullKind
@@ -276,7 +271,7 @@ func kindOf(v cue.Value) datumKind {
 // fill converts what a value holds. A value that holds a mistake further down
 // has no kind in the evaluator's eyes; it is taken for what its entries say.
 func (c *converter) fill(d *datum, v cue.Value, def *definition, w *written, path []string, near span) {
-	d.kind = kindOf(v)
+	d.kind = datumKindOf(v)
 	switch d.kind {
 	case textKind:
 		d.text, _ = v.String()

@@ -2,6 +2,7 @@ package schema
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,6 +11,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"cuelang.org/go/cue/parser"
 )
 
 // Find lists the specifications that paths stand for, in order: a folder
@@ -52,7 +55,7 @@ func (f *finder) path(path string) error {
 		return nil
 	}
 	if root, tree := strings.CutSuffix(filepath.ToSlash(path), "..."); tree && (root == "" || strings.HasSuffix(root, "/")) {
-		root = filepath.Clean(filepath.FromSlash(cmpOr(strings.TrimSuffix(root, "/"), rootOf(root))))
+		root = filepath.Clean(filepath.FromSlash(cmp.Or(strings.TrimSuffix(root, "/"), rootOf(root))))
 		return f.tree(root)
 	}
 	info, err := os.Stat(path)
@@ -74,13 +77,6 @@ func rootOf(prefix string) string {
 		return "/"
 	}
 	return "."
-}
-
-func cmpOr(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }
 
 func (f *finder) unreadable(path string, err error) error {
@@ -199,6 +195,7 @@ func (f *finder) isSpec(path, format string) (is, inPackage bool, err error) {
 }
 
 var (
+	firstContent    = regexp.MustCompile(`(?m)^( *)[^ \t\r\n#%-]`)
 	packageClause   = regexp.MustCompile(`(?m)^package[ \t]+[A-Za-z_]`)
 	versionAtMargin = regexp.MustCompile(`(?m)^(?:\x{FEFF})?["']?headroom["']?[ \t]*[:!]`)
 )
@@ -210,10 +207,28 @@ func hasVersion(content []byte, format string) bool {
 	if !bytes.Contains(content, []byte("headroom")) {
 		return false
 	}
-	if format != FormatJSON && versionAtMargin.Match(content) {
-		return true
+	switch format {
+	case FormatCUE:
+		if f, err := parser.ParseFile("", content); err == nil {
+			return topLevel(f, "headroom")
+		}
+		return versionAtMargin.Match(content)
+	case FormatYAML:
+		if versionAtMargin.Match(outdent(content)) {
+			return true
+		}
 	}
 	return hasVersionInBraces(content)
+}
+
+// outdent takes off each line the indentation that the first line with content
+// has, for YAML may begin its first level anywhere.
+func outdent(content []byte) []byte {
+	first := firstContent.FindSubmatch(content)
+	if first == nil || len(first[1]) == 0 {
+		return content
+	}
+	return bytes.ReplaceAll(append([]byte("\n"), content...), append([]byte("\n"), first[1]...), []byte("\n"))
 }
 
 // hasVersionInBraces looks for the field at the first level of braces.

@@ -97,6 +97,10 @@ func Read(ctx context.Context, target Target, opts Options) (loaded *Loaded) {
 			loaded.Err = fmt.Errorf("%s: reading it failed inside the program (%v); please report this with the file", loaded.Name, fault)
 		}
 	}()
+	if err := ctx.Err(); err != nil {
+		loaded.Err = fmt.Errorf("%s: %w", loaded.Name, err)
+		return loaded
+	}
 	root, err := l.read()
 	if err == nil {
 		err = l.finish(root, loaded)

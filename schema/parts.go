@@ -135,39 +135,47 @@ func Sorted[V any](m map[string]V) iter.Seq2[string, V] {
 // kind is one of the spec's maps of parts.
 type kind struct {
 	name  string
-	parts func(*Spec) iter.Seq2[string, Part]
+	parts func(*Spec) iter.Seq2[string, Part] // by id
+	find  func(*Spec, string) (Part, bool)
 }
 
-func partsOf[P Part](m func(*Spec) map[string]P) func(*Spec) iter.Seq2[string, Part] {
-	return func(s *Spec) iter.Seq2[string, Part] {
-		return func(yield func(string, Part) bool) {
-			for id, p := range Sorted(m(s)) {
-				if !yield(id, p) {
-					return
+func partsOf[P Part](name string, m func(*Spec) map[string]P) kind {
+	return kind{
+		name: name,
+		parts: func(s *Spec) iter.Seq2[string, Part] {
+			return func(yield func(string, Part) bool) {
+				for id, p := range Sorted(m(s)) {
+					if !yield(id, p) {
+						return
+					}
 				}
 			}
-		}
+		},
+		find: func(s *Spec, id string) (Part, bool) {
+			p, ok := m(s)[id]
+			return p, ok
+		},
 	}
 }
 
 // kinds lists the maps of parts in the order of the current's path.
 func kinds() []kind {
 	return []kind{
-		{"batteries", partsOf(func(s *Spec) map[string]*Battery { return s.Batteries })},
-		{"fuses", partsOf(func(s *Spec) map[string]*Fuse { return s.Fuses })},
-		{"disconnects", partsOf(func(s *Spec) map[string]*Disconnect { return s.Disconnects })},
-		{"contactors", partsOf(func(s *Spec) map[string]*Contactor { return s.Contactors })},
-		{"relays", partsOf(func(s *Spec) map[string]*Relay { return s.Relays })},
-		{"resistors", partsOf(func(s *Spec) map[string]*Resistor { return s.Resistors })},
-		{"shunts", partsOf(func(s *Spec) map[string]*Shunt { return s.Shunts })},
-		{"meters", partsOf(func(s *Spec) map[string]*Meter { return s.Meters })},
-		{"switches", partsOf(func(s *Spec) map[string]*Switch { return s.Switches })},
-		{"converters", partsOf(func(s *Spec) map[string]*Converter { return s.Converters })},
-		{"chargers", partsOf(func(s *Spec) map[string]*Charger { return s.Chargers })},
-		{"controllers", partsOf(func(s *Spec) map[string]*Controller { return s.Controllers })},
-		{"loads", partsOf(func(s *Spec) map[string]*Load { return s.Loads })},
-		{"diodes", partsOf(func(s *Spec) map[string]*Diode { return s.Diodes })},
-		{"studs", partsOf(func(s *Spec) map[string]*Stud { return s.Studs })},
+		partsOf("batteries", func(s *Spec) map[string]*Battery { return s.Batteries }),
+		partsOf("fuses", func(s *Spec) map[string]*Fuse { return s.Fuses }),
+		partsOf("disconnects", func(s *Spec) map[string]*Disconnect { return s.Disconnects }),
+		partsOf("contactors", func(s *Spec) map[string]*Contactor { return s.Contactors }),
+		partsOf("relays", func(s *Spec) map[string]*Relay { return s.Relays }),
+		partsOf("resistors", func(s *Spec) map[string]*Resistor { return s.Resistors }),
+		partsOf("shunts", func(s *Spec) map[string]*Shunt { return s.Shunts }),
+		partsOf("meters", func(s *Spec) map[string]*Meter { return s.Meters }),
+		partsOf("switches", func(s *Spec) map[string]*Switch { return s.Switches }),
+		partsOf("converters", func(s *Spec) map[string]*Converter { return s.Converters }),
+		partsOf("chargers", func(s *Spec) map[string]*Charger { return s.Chargers }),
+		partsOf("controllers", func(s *Spec) map[string]*Controller { return s.Controllers }),
+		partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),
+		partsOf("diodes", func(s *Spec) map[string]*Diode { return s.Diodes }),
+		partsOf("studs", func(s *Spec) map[string]*Stud { return s.Studs }),
 	}
 }
 
@@ -186,8 +194,8 @@ func (s *Spec) Parts() iter.Seq2[string, Part] {
 
 // Part returns the part of an id, or nil.
 func (s *Spec) Part(id string) Part {
-	for pid, p := range s.Parts() {
-		if pid == id {
+	for _, k := range kinds() {
+		if p, ok := k.find(s, id); ok {
 			return p
 		}
 	}

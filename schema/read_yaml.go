@@ -185,6 +185,9 @@ func (r *yamlReader) missingSpace(line int) int {
 // shortest beginning of the file that fails in the same way ends on the line
 // that breaks it.
 func (r *yamlReader) locate(line int, words string) int {
+	if len(r.text.bytes) > 1<<20 {
+		return line // each attempt reads the file again
+	}
 	last := min(len(r.lines), line+200)
 	for n := max(1, line-1); n <= last; n++ {
 		to := len(r.text.bytes)

@@ -87,8 +87,9 @@ func ParseSize(s string) (Size, error) {
 			continue
 		}
 		number = strings.TrimSpace(number)
+		label := normalNumber(number) + " " + string(u.system)
 		for _, size := range allSizes(u.system) {
-			if size.Label == normalNumber(number)+" "+string(u.system) {
+			if size.Label == label {
 				return size, nil
 			}
 		}

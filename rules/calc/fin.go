@@ -75,7 +75,8 @@ func (h heatFlow) fin(s Size, lengthM, currentA, end1C, end2C, atC float64) Fin 
 		level = math.Atanh((t1*math.Cosh(ml) - t2) / (t1 * math.Sinh(ml)))
 	} else {
 		// The losses grow faster than the cooling: only the ends hold the
-		// temperature, and only over less than half a wave.
+		// temperature, and only over less than half a wave. The formal far
+		// temperature then lies below any real one, so t1 and t2 are positive.
 		f.FarC = math.Inf(1)
 		if ml >= math.Pi {
 			f.MiddleC, f.HottestC = math.Inf(1), math.Inf(1)
@@ -84,13 +85,10 @@ func (h heatFlow) fin(s Size, lengthM, currentA, end1C, end2C, atC float64) Fin 
 		at = func(mx float64) float64 { return far + (t1*math.Sin(ml-mx)+t2*math.Sin(mx))/math.Sin(ml) }
 		f.HeatFromEndsW = -stiffness * m * (t1 + t2) * math.Tan(ml/2)
 		level = math.Atan((t2 - t1*math.Cos(ml)) / (t1 * math.Sin(ml)))
-		if level < 0 {
-			level += math.Pi
-		}
 	}
 	f.MiddleC = at(ml / 2)
 	f.HottestC = max(end1C, end2C, f.MiddleC)
-	if level > 0 && level < ml { // false for the NaN of a slope that is nowhere zero
+	if level > 0 && level < ml { // not below 0, where an end is hottest, nor NaN, where no slope is zero
 		f.HottestC = max(f.HottestC, at(level))
 	}
 	return f

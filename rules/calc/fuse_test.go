@@ -102,16 +102,18 @@ func TestGatesAgainstStandards(t *testing.T) {
 			near(t, "UL 248-14", c.MaxTime(r.num(t, "percent")/100*rated), r.num(t, "max_open_s"), 1e-6)
 		}
 	}
-	for rated, hours := range map[float64]float64{16: 1, 63: 1, 80: 2, 160: 2, 200: 3, 400: 3, 500: 4} {
-		// IEC 60269-1 conventional currents and times, from memory.
-		c := curve(t, CurveSpec{Class: ClassGG, RatedA: rated})
-		near(t, "gG non-fusing", c.NonFusingA(), 1.25*rated, 1e-6)
-		near(t, "gG fusing", c.MaxTime(1.6*rated), hours*3600, 1e-6)
-		i2, ok := ConventionalFusingA(ClassGG, rated)
-		if !ok {
-			t.Errorf("gG %g A has no fusing current", rated)
+	ratings := [][]float64{{16, 63}, {80, 160}, {200, 400}, {500, 1250}} // both ends of each band
+	for i, r := range published(t, "iec60269_conventional") {
+		for _, rated := range ratings[i] {
+			c := curve(t, CurveSpec{Class: ClassGG, RatedA: rated})
+			near(t, "gG non-fusing", c.NonFusingA(), r.num(t, "non_fusing_multiple")*rated, 1e-6)
+			near(t, "gG fusing", c.MaxTime(r.num(t, "fusing_multiple")*rated), r.num(t, "conventional_time_h")*3600, 1e-6)
+			i2, ok := ConventionalFusingA(ClassGG, rated)
+			if !ok {
+				t.Errorf("gG %g A has no fusing current", rated)
+			}
+			near(t, "gG I2", i2, r.num(t, "fusing_multiple")*rated, 1e-9)
 		}
-		near(t, "gG I2", i2, 1.6*rated, 1e-9)
 	}
 }
 

@@ -3,6 +3,7 @@ package calc
 import (
 	"fmt"
 	"math"
+	"sync"
 )
 
 // metricRow is one metric size: resistances in Ohm/km at 20 C, wall in mm.
@@ -70,26 +71,25 @@ const (
 	thinnestAWG = 30
 )
 
-// allSizes lists every size of a system, thinnest first.
-func allSizes(system System) []Size {
-	var l []Size
-	switch system {
-	case Metric:
-		for _, r := range metricTable {
-			l = append(l, metricSize(r))
-		}
-	case AWG:
-		for n := thinnestAWG; n >= -3; n-- {
-			d := AWGDiameterMM(n)
-			l = append(l, gaugeSize(n, AWG, math.Pi/4*d*d))
-		}
-	case SAE:
-		for _, r := range saeTable {
-			l = append(l, gaugeSize(r.gauge, SAE, AreaMM2(r.circularMils)))
-		}
+// tables holds every size of each system, thinnest first. It is made once and
+// never changed.
+var tables = sync.OnceValue(func() map[System][]Size {
+	t := map[System][]Size{}
+	for _, r := range metricTable {
+		t[Metric] = append(t[Metric], metricSize(r))
 	}
-	return l
-}
+	for n := thinnestAWG; n >= -3; n-- {
+		d := AWGDiameterMM(n)
+		t[AWG] = append(t[AWG], gaugeSize(n, AWG, math.Pi/4*d*d))
+	}
+	for _, r := range saeTable {
+		t[SAE] = append(t[SAE], gaugeSize(r.gauge, SAE, AreaMM2(r.circularMils)))
+	}
+	return t
+})
+
+// allSizes lists every size of a system, thinnest first; not to be changed.
+func allSizes(system System) []Size { return tables()[system] }
 
 // AWGDiameterMM is the diameter in mm of solid wire of an American gauge
 // number; 1/0 is 0, 2/0 is -1, 4/0 is -3: 0.127 mm * 92^((36-n)/39).

@@ -50,6 +50,7 @@ func (b *builder) edge(id string, kind Kind, part, from, to string) {
 	e := &Edge{ID: id, Kind: kind, Part: part, From: Node(i), To: Node(j), index: len(b.Edges)}
 	b.Edges = append(b.Edges, e)
 	b.byID[id] = e
+	b.byPart[part] = append(b.byPart[part], e)
 }
 
 func (b *builder) conductors() {

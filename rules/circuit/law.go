@@ -109,7 +109,7 @@ func (l *law) of(v float64) (i, slope float64) {
 			return g * v, g
 		}
 	case junction:
-		// Beyond 40 times the emission voltage the exponential is far outside
+		// Beyond 80 times the emission voltage the exponential is far outside
 		// any solution; it is held there so that it cannot overflow.
 		x := min(v/l.emission, 80)
 		return l.saturation*math.Expm1(x) + leak*v, l.saturation/l.emission*math.Exp(x) + leak
@@ -163,9 +163,11 @@ func (l *law) step(v float64) bool {
 // exponential would throw the iteration off (the limiting of Nagel's SPICE2).
 func (l *law) limit(v float64) float64 {
 	switch {
-	case (l.form == power || l.form == current) && l.at > 0 && v < l.at/2:
+	case (l.form == power || l.form == current) && l.at > 1e-6*l.knee && v < l.at/2:
 		// Near collapse a full step can jump past the solution to below zero,
-		// where the element draws nothing and the next step jumps back.
+		// where the element draws nothing and the next step jumps back. An
+		// element without supply may settle a little below zero, on the drop of
+		// a return that it shares, so the halving ends near zero.
 		return l.at / 2
 	case l.form != junction:
 		return v

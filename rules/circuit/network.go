@@ -78,6 +78,7 @@ type Network struct {
 	names      [][]string      // terminal names of each node
 	at         [][]*Edge       // edges at each node
 	byID       map[string]*Edge
+	byPart     map[string][]*Edge
 	pattern    *pattern
 	solved     map[string]*Solution
 	thevenins  map[string]*thevenin
@@ -109,15 +110,7 @@ func (n *Network) Edge(id string) *Edge { return n.byID[id] }
 func (n *Network) EdgesAt(v Node) []*Edge { return n.at[v] }
 
 // EdgesOf lists the edges of a part or conductor.
-func (n *Network) EdgesOf(part string) []*Edge {
-	var out []*Edge
-	for _, e := range n.Edges {
-		if e.Part == part {
-			out = append(out, e)
-		}
-	}
-	return out
-}
+func (n *Network) EdgesOf(part string) []*Edge { return n.byPart[part] }
 
 // Connected reports whether a conductor ends on the terminal.
 func (n *Network) Connected(terminal string) bool {
@@ -151,6 +144,7 @@ func New(spec *schema.Spec) *Network {
 		Spec:       spec,
 		terminals:  map[string]Node{},
 		byID:       map[string]*Edge{},
+		byPart:     map[string][]*Edge{},
 		solved:     map[string]*Solution{},
 		thevenins:  map[string]*thevenin{},
 		resistance: map[string]float64{},

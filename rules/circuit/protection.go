@@ -4,8 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"example.org/headroom/schema"
+	"sort"
 )
 
 // Side is the pole of a source to which a conductor is tied.
@@ -78,7 +77,7 @@ func (n *Network) Guards() map[string][]Guard {
 	return n.guards
 }
 
-// protection holds the searches from the two poles of one source.
+// protection holds what is reached from the two poles of one source.
 type protection struct {
 	*Network
 	source   Source
@@ -91,16 +90,19 @@ type protection struct {
 type side struct {
 	name     Side
 	root     Node
-	all      *reached           // over metal, fuses and resistors
-	unfused  *reached           // over metal alone, by length
-	resisted *reached           // over metal and resistors, but no fuse
-	fed      *reached           // over metal, fuses and all but trickling resistors
-	without  map[string]*outage // by fuse: what is reached when it is out
+	all      *reached    // over metal, fuses and resistors
+	unfused  *reached    // over metal alone, by length
+	resisted *reached    // over metal and resistors, but no fuse
+	fed      *dominators // over metal, fuses and all but trickling resistors
+	trickled *dominators // over metal, fuses and every resistor
+	// loops lists the ends that parts have here, with their other ends, in the
+	// order of the walk over the tree trickled.
+	loops []loop
+	every []Node // all the other ends
 }
 
-// outage is what a pole still reaches when one fuse is out: over all but
-// trickling resistors, and over every resistor.
-type outage struct{ fed, all *reached }
+// loop is a part through which a fault can close.
+type loop struct{ here, there Node }
 
 // through says which resistors a search passes.
 type through int
@@ -113,42 +115,69 @@ const (
 
 func newProtection(n *Network, s Source) *protection {
 	p := &protection{Network: n, source: s, sides: map[Side]*side{}, bare: map[Node]bool{}}
-	p.sides[Positive] = p.search(Positive, s.Pos)
-	p.sides[Negative] = p.search(Negative, s.Neg)
 	for _, e := range n.Edges {
 		switch e.Kind {
-		case LoadEdge, ConverterInput, ControllerEdge, CoilEdge, MeterEdge, EnableEdge, ChargerEdge, BatteryEdge, ConverterOutput:
+		case LoadEdge, ConverterInput, ControllerEdge, CoilEdge, MeterEdge, EnableEdge, ChargerEdge, BatteryEdge, ConverterOutput, ResistorEdge:
 			if e.Part != s.ID {
 				p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
 			}
-		case ResistorEdge:
-			p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
 		}
 	}
+	p.sides[Positive] = p.search(Positive, s.Pos)
+	p.sides[Negative] = p.search(Negative, s.Neg)
+	p.findLoops(p.sides[Positive], p.sides[Negative])
+	p.findLoops(p.sides[Negative], p.sides[Positive])
 	return p
 }
 
 func (p *protection) search(name Side, root Node) *side {
-	s := &side{name: name, root: root, without: map[string]*outage{}}
-	s.all = p.reach(root, p.cost(name, "", true, everyResistor))
-	s.fed = p.reach(root, p.cost(name, "", true, strongResistors))
-	s.unfused = p.reach(root, p.cost(name, "", false, noResistor))
-	s.resisted = p.reach(root, p.cost(name, "", false, everyResistor))
-	for id := range schema.Sorted(p.Spec.Fuses) {
-		if e := p.byID[id]; s.all.has(e.From) && s.all.has(e.To) {
-			s.without[id] = &outage{
-				fed: p.reach(root, p.cost(name, id, true, strongResistors)),
-				all: p.reach(root, p.cost(name, id, true, everyResistor)),
+	s := &side{name: name, root: root}
+	s.all = p.reach(root, p.cost(name, true, everyResistor))
+	s.unfused = p.reach(root, p.cost(name, false, noResistor))
+	s.resisted = p.reach(root, p.cost(name, false, everyResistor))
+	s.fed = p.dominators(root, p.use(name, strongResistors))
+	s.trickled = p.dominators(root, p.use(name, everyResistor))
+	return s
+}
+
+// findLoops lists the parts that tie one side to the other.
+func (p *protection) findLoops(here, there *side) {
+	for _, ends := range p.loadEnds {
+		// A part both of whose poles lie on one side closes no loop.
+		if here.all.has(ends[0]) && here.all.has(ends[1]) && !(there.all.has(ends[0]) || there.all.has(ends[1])) {
+			continue
+		}
+		for _, l := range []loop{{ends[0], ends[1]}, {ends[1], ends[0]}} {
+			if here.all.has(l.here) && there.all.has(l.there) {
+				here.loops = append(here.loops, l)
+				here.every = append(here.every, l.there)
 			}
 		}
 	}
-	return s
+	slices.SortFunc(here.loops, func(a, b loop) int {
+		return cmp.Or(cmp.Compare(here.trickled.in[a.here], here.trickled.in[b.here]), cmp.Compare(a.there, b.there))
+	})
+	here.every = sortedNodes(here.every)
+}
+
+func sortedNodes(nodes []Node) []Node {
+	slices.Sort(nodes)
+	return slices.Compact(nodes)
+}
+
+// use is cost without the length.
+func (p *protection) use(name Side, resistors through) may {
+	cost := p.cost(name, true, resistors)
+	return func(e *Edge, enter Node) bool {
+		_, ok := cost(e, enter)
+		return ok
+	}
 }
 
 // cost is the length in m of an edge on one side: everything closed, fuses and
 // resistors as told. Another battery is passed only from the pole that makes
 // it part of a series string.
-func (p *protection) cost(name Side, without string, fuses bool, resistors through) func(*Edge, Node) (float64, bool) {
+func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, Node) (float64, bool) {
 	return func(e *Edge, enter Node) (float64, bool) {
 		switch e.Kind {
 		case WireEdge:
@@ -156,7 +185,7 @@ func (p *protection) cost(name Side, without string, fuses bool, resistors throu
 		case BusbarEdge:
 			return p.Spec.Busbars[e.ID].LengthMM / 1000, true
 		case FuseEdge:
-			return 0, fuses && e.ID != without
+			return 0, fuses
 		case SwitchEdge, ContactEdge, ShuntEdge:
 			return 0, true
 		case DiodeEdge:
@@ -193,12 +222,11 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if here.all.cost[e.From] > here.all.cost[e.To] {
 		g.Near, g.Far = e.To, e.From
 	}
-	beyond := p.beyond(here, g)
-	g.Returns = p.returns(beyond, here, there)
+	g.Returns = p.returns(e, here, g)
 	if len(g.Returns) == 0 && name == Negative {
 		// Nothing hangs beyond it, as with a chassis strap or a sense lead: a
 		// short comes from any feed of the positive side.
-		g.Returns = p.returns(here.all, here, there)
+		g.Returns = here.every
 	}
 	g.Fuses = p.fusesFor(g, here, there)
 	p.exposure(&g, here, there)
@@ -222,66 +250,70 @@ func (p *protection) sideOf(e *Edge) (Side, bool) {
 	return Negative, true
 }
 
-// beyond collects the nodes that hang beyond a conductor: those that its far
+// returns lists where the parts beyond a conductor are tied to the other side.
+// Beyond it lies what it alone feeds; of a conductor in a ring, what its far
 // end reaches without passing its near end or the source.
-func (p *protection) beyond(here *side, g Guard) *reached {
-	cost := p.cost(here.name, "", true, everyResistor)
-	return p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
+func (p *protection) returns(e *Edge, here *side, g Guard) []Node {
+	var out []Node
+	if d := here.trickled; d.over(e, g.Far) {
+		x := d.nodes + e.index
+		i := sort.Search(len(here.loops), func(i int) bool { return d.in[here.loops[i].here] >= d.in[x] })
+		for ; i < len(here.loops) && d.in[here.loops[i].here] <= d.out[x]; i++ {
+			out = append(out, here.loops[i].there)
+		}
+		return sortedNodes(out)
+	}
+	cost := p.cost(here.name, true, everyResistor)
+	beyond := p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
 		if w := e.Other(enter); w == g.Near || w == here.root {
 			return 0, false
 		}
 		return cost(e, enter)
 	})
-}
-
-// returns lists where the parts beyond a conductor are tied to the other side.
-func (p *protection) returns(beyond *reached, here, there *side) []Node {
-	var out []Node
-	add := func(in, back Node) {
-		if beyond.has(in) && there.all.has(back) && !slices.Contains(out, back) {
-			out = append(out, back)
+	for _, l := range here.loops {
+		if beyond.has(l.here) {
+			out = append(out, l.there)
 		}
 	}
-	for _, ends := range p.loadEnds {
-		// A part both of whose poles lie on one side closes no loop.
-		if here.all.has(ends[0]) && here.all.has(ends[1]) && !(there.all.has(ends[0]) || there.all.has(ends[1])) {
-			continue
-		}
-		add(ends[0], ends[1])
-		add(ends[1], ends[0])
-	}
-	slices.Sort(out)
-	return out
+	return sortedNodes(out)
 }
 
-// fusesFor lists the fuses each of which alone breaks every loop.
+// fusesFor lists the fuses each of which alone breaks every loop: those on
+// every way to the far end, and those on every way to all the returns.
 func (p *protection) fusesFor(g Guard, here, there *side) []string {
-	var ids []string
-	for id, out := range schema.Sorted(here.without) {
-		if here.cutsOff(out, g.Far) {
-			ids = append(ids, id)
-		}
+	edges := here.fusesOver([]Node{g.Far})
+	edges = append(edges, there.fusesOver(g.Returns)...)
+	ids := make([]string, len(edges))
+	for i, e := range edges {
+		ids[i] = p.Edges[e].ID
 	}
-	for id, out := range schema.Sorted(there.without) {
-		kept := func(v Node) bool { return !there.cutsOff(out, v) }
-		if len(g.Returns) > 0 && !slices.ContainsFunc(g.Returns, kept) {
-			ids = append(ids, id)
-		}
-	}
-	slices.SortStableFunc(ids, func(a, b string) int {
-		return cmp.Compare(p.Spec.Fuses[a].RatedA, p.Spec.Fuses[b].RatedA)
+	slices.SortFunc(ids, func(a, b string) int {
+		return cmp.Or(cmp.Compare(p.Spec.Fuses[a].RatedA, p.Spec.Fuses[b].RatedA), cmp.Compare(a, b))
 	})
 	return slices.Compact(ids)
 }
 
-// cutsOff reports whether a node is dead with a fuse out. A trickle that is
-// left through a pre-charge resistor does not count where the node is fed by
-// more, but it does where it is all that feeds it.
-func (s *side) cutsOff(out *outage, v Node) bool {
-	if s.fed.has(v) {
-		return !out.fed.has(v)
+// fusesOver lists the fuses each of which leaves every one of the nodes dead
+// when it is out. A trickle that is left through a pre-charge resistor does
+// not count where a node is fed by more, but it does where it is all that
+// feeds it.
+func (s *side) fusesOver(nodes []Node) []int {
+	var strong, weak []Node
+	for _, v := range nodes {
+		if s.fed.has(v) {
+			strong = append(strong, v)
+		} else {
+			weak = append(weak, v)
+		}
 	}
-	return !out.all.has(v)
+	switch {
+	case len(weak) == 0:
+		return s.fed.fusesOver(strong)
+	case len(strong) == 0:
+		return s.trickled.fusesOver(weak)
+	}
+	both := s.trickled.fusesOver(weak)
+	return slices.DeleteFunc(s.fed.fusesOver(strong), func(f int) bool { return !slices.Contains(both, f) })
 }
 
 // exposure decides whether the source reaches the conductor with no fuse in
@@ -327,7 +359,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	for v := g.Far; v != s.root; {
 		e := s.unfused.by[v]
 		if e.IsConductor() && !p.covered(e.ID) {
-			meters, _ := p.cost(s.name, "", false, noResistor)(e, v)
+			meters, _ := p.cost(s.name, false, noResistor)(e, v)
 			bare += meters
 		}
 		v = e.Other(v)

@@ -198,7 +198,7 @@ func (s *solver) voltage(e *Edge) float64 {
 // Limits of the iteration and of what is taken as solved.
 const (
 	maxIterations = 400
-	tolerance     = 1e-8 // relative and absolute, V: above the rounding of conductances eleven decades apart
+	tolerance     = 1e-7 // relative and absolute, V: above the rounding of conductances eleven decades apart
 	maxResidual   = 1e-6 // of the largest current
 	// Beyond it a double holds no digit of a galvanic part's potential. A part
 	// tied to the rest by nothing but a blocking diode comes to 1e15 and has no

@@ -2,9 +2,11 @@ package contactor
 
 import (
 	"math"
+	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -111,64 +113,40 @@ func cyclic(stepA, lastsS, baseA, everyS, tauS float64) float64 {
 	return math.Sqrt(math.Max(heat, baseA*baseA))
 }
 
-// workingV is the highest voltage of the network that a contact switches, in V,
-// and where it comes from.
-type workingV struct {
-	v    float64
-	what string
-	path string // of the value in the spec; "" where the circuit was solved
-	ref  string
-}
-
-// highestWorking finds the highest voltage that a contact has to withstand and
-// interrupt: of the sources tied to it the highest, at the end of charge, and
-// what regeneration raises it to.
-func (d device) highestWorking(p *rules.Pass, e *circuit.Edge) (workingV, bool) {
-	var best workingV
+// workingV is the highest working voltage of what the device's contacts switch,
+// and adds its steps to the working: of the sources tied to them the end of
+// charge, and what regeneration adds. Where that cannot be reckoned the voltage
+// without it is returned with an error.
+func (d device) workingV(p *rules.Pass, w *rules.Working) (v float64, found bool, err error) {
+	var sources []circuit.Source
 	for _, s := range p.Circuit.Sources() {
-		if !tied(p, s, e) {
-			continue
-		}
-		if s.MaxV > best.v {
-			best = workingV{v: s.MaxV, what: "highest voltage of " + s.ID, path: s.Path + ".max_V"}
-			if s.Role == "converter" {
-				best.what, best.path = "output voltage of "+s.ID, s.Path+".output.nominal_V"
-			}
-		}
-		if s.Role != "traction" {
-			continue
-		}
-		for _, mode := range p.Circuit.Modes() {
-			if !feedsBack(p, mode) {
-				continue
-			}
-			k := circuit.Case{Mode: mode, Pack: circuit.Highest}
-			sol := p.Circuit.Solve(k)
-			if v := sol.V(s.Pos) - sol.V(s.Neg); sol.Failed == "" && v > best.v*(1+1e-6) {
-				best = workingV{v: v, what: "voltage at " + s.ID + " while it is fed back to", ref: "mode " + mode + ", " + k.String()}
-			}
+		if slices.ContainsFunc(d.contacts, func(e *circuit.Edge) bool { return tied(p, s, e) }) {
+			sources = append(sources, s)
 		}
 	}
-	return best, best.v > 0
+	if len(sources) == 0 {
+		return 0, false, nil
+	}
+	v, err = rating.HighestVoltage(p, w, sources)
+	return v, v > 0, err
 }
 
 // tied reports whether a contact switches the circuit of a source: whether it
 // is joined to the positive pole over metal or a resistor, or lies in the
 // return of a part that is.
 func tied(p *rules.Pass, s circuit.Source, e *circuit.Edge) bool {
-	n := p.Circuit
-	reach := func(from, to circuit.Node) bool {
-		return from == to || n.Path(from, to, around(e.ID)) != nil
-	}
-	if reach(s.Pos, e.From) || reach(s.Pos, e.To) {
+	pos := reached(p, s.Pos, e.ID)
+	if pos[e.From] || pos[e.To] {
 		return true
 	}
+	neg := reached(p, s.Neg, e.ID)
 	for _, ends := range [][2]circuit.Node{{e.From, e.To}, {e.To, e.From}} {
-		if !reach(s.Neg, ends[0]) {
+		if !neg[ends[0]] {
 			continue
 		}
-		for _, x := range n.Edges {
-			if isConsumer(x) && (reach(x.To, ends[1]) && reach(s.Pos, x.From) || reach(x.From, ends[1]) && reach(s.Pos, x.To)) {
+		far := reached(p, ends[1], e.ID)
+		for _, x := range p.Circuit.Edges {
+			if isConsumer(x) && (far[x.To] && pos[x.From] || far[x.From] && pos[x.To]) {
 				return true
 			}
 		}
@@ -176,12 +154,29 @@ func tied(p *rules.Pass, s circuit.Source, e *circuit.Edge) bool {
 	return false
 }
 
-// around is a cost for Path over metal and power resistors, past one edge.
-func around(without string) func(*circuit.Edge, circuit.Node) (float64, bool) {
-	return func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
-		isResistor := e.Kind == circuit.ResistorEdge && e.ID == e.Part
-		return 1, e.ID != without && (e.Conducts() || isResistor)
+// reached marks the nodes that metal, everything closed, and the resistors that
+// lie in series with consumers join to a node, without passing one edge.
+func reached(p *rules.Pass, from circuit.Node, without string) map[circuit.Node]bool {
+	marked := map[circuit.Node]bool{from: true}
+	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range p.Circuit.EdgesAt(queue[0]) {
+			w := e.Other(queue[0])
+			if !marked[w] && e.ID != without && (e.Conducts() || inSeries(p, e)) {
+				marked[w] = true
+				queue = append(queue, w)
+			}
+		}
 	}
+	return marked
+}
+
+// inSeries reports whether an edge is a resistor that consumers are fed through.
+func inSeries(p *rules.Pass, e *circuit.Edge) bool {
+	if e.Kind != circuit.ResistorEdge {
+		return false
+	}
+	r, ok := p.Spec.Resistors[e.Part]
+	return ok && (r.Role == "precharge" || r.Role == "dropper")
 }
 
 func isConsumer(e *circuit.Edge) bool {
@@ -190,14 +185,6 @@ func isConsumer(e *circuit.Edge) bool {
 		return true
 	}
 	return false
-}
-
-// step adds the highest working voltage to the working, and returns it.
-func (w workingV) step(c *rules.Check) float64 {
-	if w.path == "" {
-		return c.Solved("V_w", w.what, w.v, "V", w.ref)
-	}
-	return c.Given("V_w", w.what, w.v, "V", w.path)
 }
 
 // breaks is the greatest current that a contact is rated to interrupt at a
@@ -236,4 +223,3 @@ func shortTimeA(contact *schema.Contact, s float64) (a float64, sure bool) {
 	share := math.Log(s/shorter.S) / math.Log(longer.S/shorter.S)
 	return math.Max(a, shorter.A*math.Pow(longer.A/shorter.A, share)), true
 }
-

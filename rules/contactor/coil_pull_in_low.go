@@ -40,7 +40,12 @@ func checkPullIn(p *rules.Pass) {
 
 func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
 	feeds := d.feeds(p)
+	mode, deadlocked := d.deadlocked(p, feeds)
 	switch {
+	case deadlocked:
+		c.In(mode, "all contacts open").Fix("feed the coil from before its own contact")
+		c.Fail("%s can never pull in: its coil is fed from behind its own contact", d.id)
+		return
 	case len(feeds) == 0:
 		c.NotChecked("a mode that energises "+d.id, "no mode feeds the coil of %s", d.id)
 		return
@@ -60,10 +65,31 @@ func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(missing, "the drop in the feed of %s depends on its current", d.id)
 		return
 	}
-	d.blamePullIn(c, p, worst)
+	d.blamePullIn(c, p, worst, need)
 	d.fixPullIn(c, worst, need)
 	c.AtLeast(volts(need), volts(worst.v), "the coil of %s gets %s V in mode %s with its supply at its lowest; to pull in hot it needs %s V",
 		d.id, figure(worst.v), worst.feed.mode, figure(need))
+}
+
+// deadlocked reports whether a coil is fed, in some mode, only when its own
+// contact is closed already, and no switch that is open there would feed it.
+func (d device) deadlocked(p *rules.Pass, feeds []feed) (mode string, yes bool) {
+	if len(feeds) > 0 {
+		return "", false
+	}
+	alone := &cutoff{p: p, open: map[string]bool{}}
+	for _, id := range strings.Fields(d.ownContacts()) {
+		alone.open[id] = true
+	}
+	if alone.path(p.Circuit.Edge(d.id+".coil")) != nil {
+		return "", false
+	}
+	for _, mode := range p.Circuit.Modes() {
+		if _, fed := d.feedIn(p, p.Circuit.Solve(circuit.Case{Mode: mode, NoDraw: true})); fed {
+			return mode, true
+		}
+	}
+	return "", false
 }
 
 // pullIn is what a coil gets in one mode while it is still to pull in.
@@ -87,6 +113,10 @@ func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed s
 		}
 		if v := d.coilV(s); v < worst.v {
 			worst = pullIn{f, s, v}
+			if there, ok := d.feedIn(p, s); ok {
+				there.mode = f.mode
+				worst.feed = there
+			}
 		}
 	}
 	return worst, ""
@@ -98,7 +128,7 @@ func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed s
 func (d device) waiting(p *rules.Pass, f feed) string {
 	before := d.upstream(f)
 	ids := []string{d.id}
-	for _, other := range devices(p) {
+	for _, other := range d.others(p) {
 		if other.id != d.id && regulated(other.coil) && !slices.Contains(before, other.id) &&
 			other.delay.Or(0) == d.delay.Or(0) && other.sharesFeed(p, f) {
 			ids = append(ids, other.id)
@@ -107,11 +137,13 @@ func (d device) waiting(p *rules.Pass, f feed) string {
 	return strings.Join(ids, " ")
 }
 
-// sharesFeed reports whether the device is energised by something that a feed
+// sharesFeed reports whether the device is energised by a switch that a feed
 // goes through as well.
 func (d device) sharesFeed(p *rules.Pass, f feed) bool {
 	return slices.ContainsFunc(d.feeds(p), func(own feed) bool {
-		return own.mode == f.mode && own.source.ID == f.source.ID
+		return own.mode == f.mode && slices.ContainsFunc(own.path, func(e *circuit.Edge) bool {
+			return e.Kind == circuit.SwitchEdge && f.has(e)
+		})
 	})
 }
 
@@ -119,10 +151,7 @@ func (d device) sharesFeed(p *rules.Pass, f feed) bool {
 // each element of the path drops, from one part in a thousand up.
 func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
 	ref := w.state.Case.String()
-	source, ok := w.state.V(w.feed.source.Pos)-w.state.V(w.feed.source.Neg), w.state.Together(w.feed.source.Pos, w.feed.source.Neg)
-	if ok {
-		c.Solved("V_s", "voltage at "+w.feed.source.ID, source, "V", ref)
-	}
+	source := c.Solved("V_s", "voltage at "+w.feed.source.ID, w.sourceV(), "V", ref)
 	c.Solved("I_c", "current of the coil while pulling in", math.Abs(w.state.Current(d.id+".coil")), "A", ref)
 	for _, e := range w.feed.path {
 		if drop := dropOf(w.state, e); drop > source/1000 {
@@ -130,6 +159,14 @@ func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
 		}
 	}
 	c.Solved("V_c", "voltage at the coil of "+d.id, w.v, "V", ref)
+}
+
+// sourceV is the voltage at the source of the feed.
+func (w pullIn) sourceV() float64 {
+	if !w.state.Together(w.feed.source.Pos, w.feed.source.Neg) {
+		return 0
+	}
+	return w.state.V(w.feed.source.Pos) - w.state.V(w.feed.source.Neg)
 }
 
 // dropOf is what an edge of a feed takes of the voltage; 0 where it is open.
@@ -141,22 +178,46 @@ func dropOf(s *circuit.Solution, e *circuit.Edge) float64 {
 }
 
 // blamePullIn names the graver finding that a coil's low voltage follows from.
-func (d device) blamePullIn(c *rules.Check, p *rules.Pass, w pullIn) {
+func (d device) blamePullIn(c *rules.Check, p *rules.Pass, w pullIn, need float64) {
+	source := w.feed.source
 	switch {
 	case d.diodeReversed(p):
 		c.Because("suppression-reversed", d.id)
 	case d.nominalMismatch(p):
 		c.Because("coil-nominal-mismatch", d.id)
+	case source.Role == "converter" && !slices.Contains(w.state.ConvertersOn, source.ID):
+		c.Because("converter-start-high", source.ID)
 	default:
+		if id := d.sharesDrop(p, w, need); id != "" {
+			c.Because("coil-pull-in-low", id)
+		}
 		for _, id := range d.upstream(w.feed) {
 			if !w.state.Operated(id) {
 				c.Because("coil-pull-in-low", id)
 			}
 		}
-		if _, ok := p.Spec.Converters[w.feed.source.ID]; ok && !slices.Contains(w.state.ConvertersOn, w.feed.source.ID) {
-			c.Because("converter-start-stop", w.feed.source.ID)
+	}
+}
+
+// sharesDrop names an earlier device that fails to pull in over the same feed,
+// where it is the feed and not the source that gives too little.
+func (d device) sharesDrop(p *rules.Pass, w pullIn, need float64) string {
+	if w.sourceV() < need {
+		return ""
+	}
+	for _, other := range d.others(p) {
+		if other.id == d.id {
+			break
+		}
+		need, known := circuit.OperateV(other.coil, p.Circuit.CoilTemperature(other.id, circuit.CoilHot))
+		if !known || !other.sharesFeed(p, w.feed) {
+			continue
+		}
+		if worst, failed := other.worstPullIn(p, other.feeds(p)); failed == "" && worst.v < need && worst.sourceV() >= need {
+			return other.id
 		}
 	}
+	return ""
 }
 
 // fixPullIn says which operate voltage would do, and where most is lost.
@@ -185,4 +246,3 @@ func (d device) pullsIn(p *rules.Pass) bool {
 	need, known := circuit.OperateV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilHot))
 	return failed == "" && known && worst.v >= need
 }
-

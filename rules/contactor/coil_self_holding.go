@@ -19,7 +19,7 @@ func coilSelfHolding() *rules.Rule {
 		Relation: "from closed, with each switch of the coil's path opened in turn, V_coil <= V_release (1 + 0.00393 (T_min - 20)) / 1.25, the supply being full and the coil cold",
 		Source:   "circuit theory; fixed ampere-turns with the resistance of copper of IEC 60028",
 		Level:    rules.Error,
-		Required: 1.25,
+		Required: selfHoldingMargin,
 		Fix:      "take the second feed off the coil's side of the switch, or block it with a diode",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			// A resistor for a pilot light across the key.
@@ -72,13 +72,48 @@ func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 	by := ""
 	if len(worst.path) > 0 {
 		odd := detour(worst.path, feeds)
-		by = " by way of " + names(odd)
+		by = " by way of " + partNames(odd)
 		c.GivenText("path", "what the coil is fed through", names(worst.path), d.base.Path())
 		c.Related(pathOf(p, odd[0]), "in the path that feeds the coil")
+	}
+	if id := d.heldWith(p, worst); id != "" {
+		c.Because("coil-self-holding", id)
 	}
 	c.Below(volts(worst.v), volts(release), "with %s the coil of %s gets %s V%s (mode %s); cold, it lets go below %s V",
 		worst.action(), d.id, figure(worst.v), by, worst.state.Case.Mode, figure(release))
 }
+
+// heldWith names an earlier device that the same state holds by its coil in
+// parallel.
+func (d device) heldWith(p *rules.Pass, h held) string {
+	pos, neg := d.sides(p)
+	for _, other := range d.others(p) {
+		coil := p.Circuit.Edge(other.id + ".coil")
+		switch {
+		case other.id == d.id:
+			return ""
+		case across(coil, pos, neg) && other.coilV(h.state) >= h.v*(1-1e-2) && other.coil.ReleaseV.Known:
+			return other.id
+		}
+	}
+	return ""
+}
+
+// staysIn reports whether a device is known to stay in when it is switched off.
+func (d device) staysIn(p *rules.Pass) bool {
+	feeds := d.feeds(p)
+	openers := d.openers(p, feeds)
+	release, known := circuit.ReleaseV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilCold))
+	if len(openers) == 0 || !known {
+		return false
+	}
+	worst, failed := d.worstHeld(p, feeds, openers)
+	return failed == nil && worst.v*selfHoldingMargin > release
+}
+
+// selfHoldingMargin is how far below its release voltage a coil that is
+// switched off has to be.
+const selfHoldingMargin = 1.25
 
 // nothing is the share of its nominal voltage at which no coil stays in.
 const nothing = 0.01
@@ -105,6 +140,9 @@ func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst 
 				return held{}, s
 			}
 			h := held{opened: t.opener.part, state: s, v: d.coilV(s)}
+			if h.v < 1e-6 {
+				h.v = 0 // rounding
+			}
 			if h.v <= math.Max(worst.v, 0) && worst.state != nil {
 				continue
 			}

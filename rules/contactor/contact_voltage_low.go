@@ -1,9 +1,12 @@
 package contactor
 
 import (
+	"errors"
+	"math"
 	"strconv"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
 )
 
 func contactVoltageLow() *rules.Rule {
@@ -30,30 +33,21 @@ func checkContactVoltage(p *rules.Pass) {
 		if !ok {
 			continue
 		}
-		highest, found := d.worstVoltage(p)
+		v, found, err := d.workingV(p, c.Working)
+		missing := (*rating.Missing)(nil)
 		switch {
 		case !found:
 			c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
 		case !d.contact.RatedVdc.Known:
 			c.NotChecked(d.contactPath("rated_V_dc"), "the contact of %s states no voltage for direct current", d.id)
+		case errors.As(err, &missing) && v <= d.contact.RatedVdc.Value:
+			c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", d.id, missing.What)
 		default:
-			v := highest.step(c)
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
-			c.Fix("use a contact rated %s V DC or more", figure(v))
+			c.Fix("use a contact rated %s V DC or more", figure(math.Ceil(v)))
 			c.AtMost(volts(v), volts(rated), "the contact of %s is rated %s V DC; its circuit reaches %s V", d.id, figure(rated), figure(v))
 		}
 	}
 }
 
-// worstVoltage is the highest working voltage over the device's contacts.
-func (d device) worstVoltage(p *rules.Pass) (worst workingV, found bool) {
-	for _, e := range d.contacts {
-		if w, ok := d.highestWorking(p, e); ok && w.v > worst.v {
-			worst, found = w, true
-		}
-	}
-	return worst, found
-}
-
 func itoa(i int) string { return strconv.Itoa(i) }
-

@@ -66,8 +66,13 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 		c.Because("contactor-short-time-low", d.id)
 	}
 	c.Fix("use a contact that carries %s A", figure(math.Ceil(worst.eqA)))
-	c.AtMost(amperes(worst.eqA), amperes(carry), "%s carries %s A %s; it is rated %s A",
-		d.id, figure(worst.eqA), worst.words(), figure(carry))
+	if worst.mode.LastsS.Known {
+		c.AtMost(amperes(worst.eqA), amperes(carry), "the cycle of mode %s heats the contact of %s as much as a steady %s A; it carries %s A for good",
+			worst.mode.ID, d.id, figure(worst.eqA), figure(carry))
+		return
+	}
+	c.AtMost(amperes(worst.eqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A for good",
+		d.id, figure(worst.eqA), worst.mode.ID, figure(carry))
 }
 
 // hottest finds the mode that heats a contact most. A mode without a duration
@@ -100,13 +105,6 @@ func (d device) hottest(p *rules.Pass, currents []carried) (worst heating, endle
 		}
 	}
 	return worst, endless, peak
-}
-
-func (h heating) words() string {
-	if h.mode.LastsS.Known {
-		return "over the cycle of mode " + h.mode.ID + ", in its heating"
-	}
-	return "in mode " + h.mode.ID
 }
 
 // steps adds how the heating current comes about to the working.

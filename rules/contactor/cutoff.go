@@ -15,9 +15,13 @@ type cutoff struct {
 	p    *rules.Pass
 	open map[string]bool // edges that are open
 	off  map[string]bool // devices whose coil is cut off
+	// resistors lets current through the resistors that consumers are fed through.
+	resistors bool
 	// electronic lets a controller that has lost its logic supply open the coil
 	// driver that it holds.
 	electronic bool
+
+	visiting map[string]bool // converters whose input is being traced
 }
 
 // newCutoff opens all poles of the switches of a role.
@@ -69,15 +73,42 @@ func (c *cutoff) step() bool {
 func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 	n := c.p.Circuit
 	for _, source := range n.Sources() {
+		if !c.alive(source) {
+			continue
+		}
 		cost := c.cost(source.ID)
 		for _, ends := range [][2]circuit.Node{{load.From, load.To}, {load.To, load.From}} {
-			out, back := n.Path(source.Pos, ends[0], cost), n.Path(ends[1], source.Neg, cost)
-			if (out != nil || source.Pos == ends[0]) && (back != nil || source.Neg == ends[1]) && len(out)+len(back) > 0 {
+			out := n.Path(source.Pos, ends[0], cost)
+			if out == nil && source.Pos != ends[0] {
+				continue
+			}
+			back := n.Path(ends[1], source.Neg, cost)
+			if (back != nil || source.Neg == ends[1]) && len(out)+len(back) > 0 {
 				return slices.Concat(out, back)
 			}
 		}
 	}
 	return nil
+}
+
+// alive reports whether a source still gives anything: a converter needs a fed
+// input, and an enable input that is held up where it has one.
+func (c *cutoff) alive(source circuit.Source) bool {
+	if source.Role != "converter" {
+		return source.Role != "charger"
+	}
+	if c.visiting[source.ID] {
+		return false // what it feeds itself does not start it
+	}
+	if c.visiting == nil {
+		c.visiting = map[string]bool{}
+	}
+	c.visiting[source.ID] = true
+	defer delete(c.visiting, source.ID)
+	if c.path(c.p.Circuit.Edge(source.ID+".in")) == nil {
+		return false
+	}
+	return !c.p.Circuit.Connected(source.ID+".enable") || c.path(c.p.Circuit.Edge(source.ID+".enable")) != nil
 }
 
 func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64, bool) {
@@ -90,7 +121,7 @@ func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64,
 		case e.Kind == circuit.BatteryEdge:
 			return 1, e.Part != source && enter == e.To
 		}
-		return 1, e.Conducts()
+		return 1, e.Conducts() || c.resistors && inSeries(c.p, e)
 	}
 }
 
@@ -116,6 +147,17 @@ func (d device) controllers(p *rules.Pass) []string {
 		}
 	}
 	return ids
+}
+
+// cutsControllers reports whether what a device feeds has lost its supply,
+// whatever the device's own coil does.
+func (c *cutoff) cutsControllers(d device) bool {
+	for _, id := range d.controllers(c.p) {
+		if c.path(c.p.Circuit.Edge(id)) != nil {
+			return false
+		}
+	}
+	return true
 }
 
 // cuts reports whether the device's contacts are the only metal through which

@@ -18,35 +18,37 @@ type device struct {
 	delay    schema.Number   // from the beginning of the pre-charge to closing, s
 	contacts []*circuit.Edge // a contactor has one, a changeover relay two
 	power    bool            // a contactor
+
+	fed map[string][]feed // feeds found so far, by device id; shared by the devices of one list
 }
 
 // devices lists the contactors and relays that are wired: contactors first,
 // each kind by id.
 func devices(p *rules.Pass) []device {
 	var out []device
+	fed := map[string][]feed{}
 	for id, k := range schema.Sorted(p.Spec.Contactors) {
 		if !k.Spare {
 			out = append(out, device{id: id, base: &k.Base, coil: &k.Coil, contact: &k.Contact, delay: k.ClosesAfterS,
-				contacts: edges(p.Circuit, id+".contact"), power: true})
+				contacts: edges(p.Circuit, id+".contact"), power: true, fed: fed})
 		}
 	}
 	for id, r := range schema.Sorted(p.Spec.Relays) {
 		if !r.Spare {
 			out = append(out, device{id: id, base: &r.Base, coil: &r.Coil, contact: &r.Contact,
-				contacts: edges(p.Circuit, id+".no", id+".nc")})
+				contacts: edges(p.Circuit, id+".no", id+".nc"), fed: fed})
 		}
 	}
 	return out
 }
 
-// find returns the device of an id.
-func find(p *rules.Pass, id string) (device, bool) {
-	for _, d := range devices(p) {
-		if d.id == id {
-			return d, true
-		}
+// others lists all devices, itself included; they know what it has found.
+func (d device) others(p *rules.Pass) []device {
+	list := devices(p)
+	for i := range list {
+		list[i].fed = d.fed
 	}
-	return device{}, false
+	return list
 }
 
 func edges(n *circuit.Network, ids ...string) []*circuit.Edge {

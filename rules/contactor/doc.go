@@ -10,5 +10,25 @@ const family = "contactor"
 
 // Rules lists the rules of the family.
 func Rules() []*rules.Rule {
-	return nil
+	return []*rules.Rule{
+		coilPullInLow(),
+		coilHoldLow(),
+		coilSelfHolding(),
+		contactorNotKeyed(),
+		emergencyStopIndirect(),
+		coilNominalMismatch(),
+		coilOvervoltage(),
+		contactorCarryLow(),
+		contactorShortTimeLow(),
+		contactVoltageLow(),
+		contactorMakeLow(),
+		contactorBreakLow(),
+		contactorBreakReverseLow(),
+		contactorDropsUnderLoad(),
+		contactorWeldsOnShort(),
+		suppressionMissing(),
+		suppressionReversed(),
+		suppressionClampHigh(),
+		suppressionSlow(),
+	}
 }

@@ -1,8 +1,6 @@
 package contactor
 
-import (
-	"example.org/headroom/rules"
-)
+import "example.org/headroom/rules"
 
 func emergencyStopIndirect() *rules.Rule {
 	return &rules.Rule{
@@ -39,17 +37,7 @@ func checkEmergencyStop(p *rules.Pass) {
 		default:
 			path := stop.path(p.Circuit.Edge(d.id + ".coil"))
 			c.GivenText("path", "a feed without a pole of the emergency stop", names(path), d.base.Path())
-			c.Fail("with the emergency stop open the coil of %s is still fed by %s", d.id, names(path))
+			c.Fail("with the emergency stop open the coil of %s is still fed by %s", d.id, partNames(path))
 		}
 	}
-}
-
-// cutsControllers reports whether what a device feeds is cut off all the same.
-func (c *cutoff) cutsControllers(d device) bool {
-	for _, id := range d.controllers(c.p) {
-		if c.path(c.p.Circuit.Edge(id)) != nil {
-			return false
-		}
-	}
-	return true
 }

@@ -21,6 +21,9 @@ type feed struct {
 // feeds lists the modes that energise a device: those in which, with nominal
 // supplies and starting from all contacts open, a feed reaches its coil.
 func (d device) feeds(p *rules.Pass) []feed {
+	if found, ok := d.fed[d.id]; ok {
+		return found
+	}
 	var out []feed
 	for _, mode := range p.Circuit.Modes() {
 		s := p.Circuit.Solve(circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.id})
@@ -32,31 +35,42 @@ func (d device) feeds(p *rules.Pass) []feed {
 			out = append(out, f)
 		}
 	}
+	d.fed[d.id] = out
 	return out
 }
 
-// feedIn finds the shortest feed in a solved state.
+// feedIn finds the feed from the first source that has one in a solved state.
 func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 	coil := p.Circuit.Edge(d.id + ".coil")
-	var best feed
 	for _, source := range p.Circuit.Sources() {
-		alive := s.Together(source.Pos, source.Neg) && s.V(source.Pos)-s.V(source.Neg) >= 1
-		if !alive || !s.Together(source.Pos, coil.From) {
+		if !gives(p, s, source) || !s.Together(source.Pos, coil.From) {
 			continue
 		}
 		cost := intended(p, s, source.ID)
 		for _, ends := range [][2]circuit.Node{{coil.From, coil.To}, {coil.To, coil.From}} {
 			out := p.Circuit.Path(source.Pos, ends[0], cost)
-			back := p.Circuit.Path(ends[1], source.Neg, cost)
-			if out == nil && source.Pos != ends[0] || back == nil && source.Neg != ends[1] {
+			if out == nil && source.Pos != ends[0] {
 				continue
 			}
-			if n := len(out) + len(back); best.path == nil || n < len(best.path) {
-				best = feed{source: source, path: slices.Concat(out, back)}
+			back := p.Circuit.Path(ends[1], source.Neg, cost)
+			if back != nil || source.Neg == ends[1] {
+				return feed{source: source, path: slices.Concat(out, back)}, true
 			}
 		}
 	}
-	return best, best.path != nil
+	return feed{}, false
+}
+
+// gives reports whether a source is there to feed coils in a state: a converter
+// that runs, a battery with a voltage. A charger only adds to its battery.
+func gives(p *rules.Pass, s *circuit.Solution, source circuit.Source) bool {
+	switch source.Role {
+	case "charger":
+		return false
+	case "converter":
+		return slices.Contains(s.ConvertersOn, source.ID)
+	}
+	return s.Together(source.Pos, source.Neg) && s.V(source.Pos)-s.V(source.Neg) >= 1
 }
 
 // intended is a cost for Path over what a coil is meant to be fed through in a
@@ -131,8 +145,9 @@ func (d device) openers(p *rules.Pass, feeds []feed) []opener {
 					out = append(out, o)
 				}
 			}
-			for _, id := range d.upstream(f) {
-				if up, ok := find(p, id); ok && !seen[id] {
+			before := d.upstream(f)
+			for _, up := range d.others(p) {
+				if slices.Contains(before, up.id) && !seen[up.id] {
 					collect(up, up.feeds(p))
 				}
 			}
@@ -221,6 +236,15 @@ func names(path []*circuit.Edge) string {
 		}
 	}
 	return strings.Join(ids, " - ")
+}
+
+// partNames lists the parts of a path; its conductors where it has no other.
+func partNames(path []*circuit.Edge) string {
+	parts := slices.DeleteFunc(slices.Clone(path), (*circuit.Edge).IsConductor)
+	if len(parts) == 0 {
+		return names(path)
+	}
+	return names(parts)
 }
 
 // detour is what a path goes through that the feeds do not.

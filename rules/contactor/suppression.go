@@ -22,7 +22,7 @@ type clamp struct {
 func (d device) clamps(p *rules.Pass) []clamp {
 	pos, neg := d.sides(p)
 	var out []clamp
-	for _, other := range devices(p) {
+	for _, other := range d.others(p) {
 		coil := p.Circuit.Edge(other.id + ".coil")
 		parallel := slices.Contains(pos, coil.From) && slices.Contains(neg, coil.To)
 		if !parallel {
@@ -131,4 +131,3 @@ func lowest(clamps []clamp) (clamp, bool) {
 	}
 	return best, true
 }
-

@@ -61,7 +61,7 @@ func checkSuppressionReversed(p *rules.Pass) {
 // firstOf is the first of the coils in parallel that a reversed diode shorts:
 // it carries the finding for all of them.
 func (d device) firstOf(p *rules.Pass, wrong []string) string {
-	for _, other := range devices(p) {
+	for _, other := range d.others(p) {
 		if slices.Equal(other.reversed(p), wrong) {
 			return other.id
 		}

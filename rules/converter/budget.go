@@ -145,9 +145,7 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 	given := -s.Current(b.converter.ID + ".out")
 	rest := given
 	for _, k := range b.consumers {
-		if p.Spec.Batteries[k.id] == nil {
-			rest -= k.fullA
-		}
+		rest -= k.fullA
 	}
 	if rest > tolerance*given+least {
 		b.add(consumer{id: "rest", what: "current by other ways", share: 1, fullA: rest, solved: inMode(state)})

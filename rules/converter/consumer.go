@@ -22,7 +22,7 @@ type consumer struct {
 	lamp   bool   // it is a cold filament when switched on
 
 	inputs   []input
-	formula  string
+	formula  string // "" where the input is the current itself
 	numbers  string
 	solved   string // set when the current is taken from the solved circuit: in which case
 	missing  string // path of the value without which its current is not known
@@ -94,9 +94,8 @@ func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 	path += ".coil."
 	switch {
 	case c.Drive == "economiser" && c.HoldA.Known:
-		k.fullA, k.formula = c.HoldA.Value, "hold_A"
-		k.inputs = []input{{"I_hold", "holding current of " + id, c.HoldA.Value, "A", path + "hold_A"}}
-		k.numbers = rules.Figure(c.HoldA.Value)
+		k.fullA = c.HoldA.Value
+		k.inputs = []input{{"I_" + k.id, "holding current of " + id, c.HoldA.Value, "A", path + "hold_A"}}
 		k.startA = max(0, c.PickupA.Or(0)-c.HoldA.Value)
 	case c.Drive == "economiser":
 		k.missing = path + "hold_A"
@@ -113,8 +112,8 @@ func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 // ofMilliamperes is a consumer whose current is declared as such.
 func ofMilliamperes(id, what, path, field string, mA float64) consumer {
 	return consumer{id: id, what: what, path: path, share: 1, fullA: mA / 1000,
-		inputs:  []input{{"I_" + id, "current of " + what, mA, "mA", path + "." + field}},
-		formula: "I / 1000", numbers: rules.Figure(mA) + " / 1000"}
+		inputs:  []input{{"i_" + id, "current of " + what, mA, "mA", path + "." + field}},
+		formula: "i / 1000", numbers: rules.Figure(mA) + " / 1000"}
 }
 
 // ofResistor is a power resistor that hangs across the network.
@@ -127,8 +126,7 @@ func ofResistor(r *schema.Resistor, v float64) consumer {
 // ofBattery is the charge that a floating battery takes.
 func ofBattery(b *schema.Battery) consumer {
 	return consumer{id: b.ID, what: b.ID + ", floating", path: b.Path(), share: 1, fullA: b.FloatA.Value,
-		inputs:  []input{{"I_f", "float current of " + b.ID, b.FloatA.Value, "A", b.Path() + ".float_A"}},
-		formula: "float_A", numbers: rules.Figure(b.FloatA.Value)}
+		inputs: []input{{"I_" + b.ID, "float current of " + b.ID, b.FloatA.Value, "A", b.Path() + ".float_A"}}}
 }
 
 // ofConverter is a converter that is fed from the network.
@@ -152,7 +150,9 @@ func (k *consumer) show(c *rules.Check, mean bool) {
 	for _, in := range k.inputs {
 		c.Given(in.symbol, in.what, in.value, in.unit, in.path)
 	}
-	c.Calc("I_"+k.id, "current of "+k.what, k.formula, k.numbers, k.fullA, "A")
+	if k.formula != "" {
+		c.Calc("I_"+k.id, "current of "+k.what, k.formula, k.numbers, k.fullA, "A")
+	}
 	if mean && k.share < 1 {
 		d := c.Given("d_"+k.id, "share of the time that "+k.id+" is on", 100*k.share, "%", k.path+".duty_percent")
 		c.Calc("I_"+k.id+"_mean", "mean current of "+k.id, "d I", rules.Figure(d)+"/100 * "+rules.Figure(k.fullA), k.meanA(), "A")

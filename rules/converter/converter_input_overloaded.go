@@ -199,8 +199,11 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	loading, _ := class.Loading() // known, or weakestInput had said so
 	rated := c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	share := c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
-	air := p.Circuit.AmbientC(&f.Base, true)
-	c.Given("T_f", "hottest air at "+f.ID+", its zone included", air, "C", "vehicle.ambient_C.max")
+	air := c.Given("T_air", "hottest air round the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
+	if z, ok := p.Spec.Zones[f.Zone]; ok {
+		rise := c.Given("dT_zone", "rise of zone "+f.Zone, z.RiseK, "K", "zones."+f.Zone+".rise_K")
+		air = c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Figure(air)+" + "+rules.Figure(rise), air+rise, "C")
+	}
 	slope := c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
 	return c.Calc("I_c", "continuous current of "+f.ID, "f I_n (1 - k (T_f - T_ref))",
 		fmt.Sprintf("%s * %s (1 - %s/100 (%s - %s))", rules.Figure(share), rules.Figure(rated), rules.Figure(slope), rules.Figure(max(air, loading.ReferenceC)), rules.Figure(loading.ReferenceC)),

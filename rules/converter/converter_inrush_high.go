@@ -150,33 +150,49 @@ func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l loop) {
 	henry := length * inductancePerM
 	c.Standard("L", "inductance of the loop", 1e6*henry, "uH", "1 uH per metre, common practice")
 	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
-	peak := stepPeak(volt, ohm, henry, farad)
-	c.Calc("I_p", "first peak of the charging current", "V / sqrt(L/C) exp(-a t_p), a = R/(2L); V/R without L",
-		fmt.Sprintf("V/R = %s A, V/sqrt(L/C) = %s A", rules.Figure(volt/ohm), rules.Figure(volt/math.Sqrt(henry/farad))), peak, "A")
+	peak := showPeak(c, volt, ohm, henry, farad)
 	limit := c.Given("I_m", "making capacity", weakest.Value, "A", path)
 	c.Related(path, "the contact that closes on it")
 	c.AtMost(amperes(peak), amperes(limit), "the input capacitors of %s take a peak of %s A from the contact that closes on them; it is made for %s A",
 		v.ID, rules.Figure(peak), rules.Figure(limit))
 }
 
-// stepPeak is the first peak in A of the current when a voltage is applied to
-// R, L and C in series, all at rest. In all cases of damping the peak is
-// V/sqrt(L/C) exp(-a t), at the t where the current's slope is nothing, with
-// a = R/2L. Source: circuit theory, series RLC circuit.
-func stepPeak(volt, ohm, henry, farad float64) float64 {
-	a := ohm / (2 * henry)
-	w0 := 1 / math.Sqrt(henry*farad)
-	if henry <= 0 || a > 1e3*w0 {
-		return volt / ohm // no inductance to speak of
+// showPeak adds the first peak of the charging current to a working.
+func showPeak(c *rules.Check, volt, ohm, henry, farad float64) float64 {
+	peak, t := stepPeak(volt, ohm, henry, farad)
+	if t == 0 {
+		return c.Calc("I_p", "first peak of the charging current, without inductance to speak of", "V / R",
+			rules.Figure(volt)+" / "+rules.Figure(ohm), peak, "A")
 	}
-	var t float64
+	a, w0 := ohm/(2*henry), 1/math.Sqrt(henry*farad)
+	c.Calc("a", "damping", "R / (2 L)", fmt.Sprintf("%s / (2 * %s)", rules.Figure(ohm), rules.Figure(henry)), a, "1/s")
+	c.Calc("w_0", "natural frequency", "1 / sqrt(L C)", fmt.Sprintf("1 / sqrt(%s * %s)", rules.Figure(henry), rules.Figure(farad)), w0, "1/s")
+	formula := "atan(w/a) / w, w = sqrt(w_0^2 - a^2)"
+	if a > w0 {
+		formula = "atanh(w/a) / w, w = sqrt(a^2 - w_0^2)"
+	}
+	c.Calc("t_p", "time of the first peak", formula, "", 1e6*t, "us")
+	return c.Calc("I_p", "first peak of the charging current", "V sqrt(C/L) exp(-a t_p)",
+		fmt.Sprintf("%s sqrt(%s/%s) exp(-%s * %s)", rules.Figure(volt), rules.Figure(farad), rules.Figure(henry), rules.Figure(a), rules.Figure(t)), peak, "A")
+}
+
+// stepPeak is the first peak in A of the current, and its time in s, when a
+// voltage is applied to R, L and C in series, all at rest. Whatever the
+// damping, the peak is V/sqrt(L/C) exp(-a t) at the t where the current's slope
+// is nothing, a = R/2L. Without inductance to speak of it is V/R at once.
+// Source: circuit theory, series RLC circuit.
+func stepPeak(volt, ohm, henry, farad float64) (ampere, s float64) {
+	a, w0 := ohm/(2*henry), 1/math.Sqrt(henry*farad)
+	if henry <= 0 || a > 1e3*w0 {
+		return volt / ohm, 0
+	}
 	switch w := math.Sqrt(math.Abs(w0*w0 - a*a)); {
 	case w < 1e-6*w0:
-		t = 1 / a
+		s = 1 / a
 	case a < w0:
-		t = math.Atan(w/a) / w
+		s = math.Atan(w/a) / w
 	default:
-		t = math.Atanh(w/a) / w
+		s = math.Atanh(w/a) / w
 	}
-	return volt / math.Sqrt(henry/farad) * math.Exp(-a*t)
+	return volt / math.Sqrt(henry/farad) * math.Exp(-a*s), s
 }

@@ -102,13 +102,16 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 
 // groups lists, for each switch, the lamps that it lights together.
 func groups(p *rules.Pass, b *budget, factor float64) []*lighting {
+	s, out := idle(p.Circuit, b.mode), p.Circuit.Edge(b.converter.ID+".out")
+	tree := grow(p.Circuit, s, out.From, true)
 	var order []string
 	bySwitch := map[string]*lighting{}
 	for _, k := range b.consumers {
 		if !k.lamp {
 			continue
 		}
-		key := lastSwitch(p, b, k.id)
+		way, _ := follow(tree, p.Circuit.Edge(k.id).From, out.From)
+		key := firstSwitch(way)
 		if bySwitch[key] == nil {
 			bySwitch[key] = &lighting{budget: b}
 			order = append(order, key)
@@ -117,26 +120,21 @@ func groups(p *rules.Pass, b *budget, factor float64) []*lighting {
 		g.lamps = append(g.lamps, k)
 		g.groupA += b.share * k.fullA
 	}
-	out := make([]*lighting, len(order))
+	list := make([]*lighting, len(order))
 	for i, key := range order {
-		out[i] = bySwitch[key]
-		out[i].totalA = b.fullA() + (factor-1)*out[i].groupA
+		list[i] = bySwitch[key]
+		list[i].totalA = b.fullA() + (factor-1)*list[i].groupA
 	}
-	return out
+	return list
 }
 
-// lastSwitch is the switch or contact next to a load on its way from the
+// firstSwitch is the switch or contact next to a lamp on its way back to the
 // converter; all lamps without one light together.
-func lastSwitch(p *rules.Pass, b *budget, load string) string {
-	s := idle(p.Circuit, b.mode)
-	closed := func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
-		return 1, e.Kind != circuit.ResistorEdge && passes(s, e, enter, true)
-	}
-	last := ""
-	for _, e := range p.Circuit.Path(p.Circuit.Edge(b.converter.ID+".out").From, p.Circuit.Edge(load).From, closed) {
+func firstSwitch(way []*circuit.Edge) string {
+	for _, e := range way {
 		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
-			last = e.ID
+			return e.ID
 		}
 	}
-	return last
+	return ""
 }

@@ -24,7 +24,7 @@ func overloaded() *rules.Rule {
 		Policy: []string{"policy.required.converter-overloaded", "policy.converter_efficiency_percent"},
 		Fix:    "take a larger converter, a cooler place for it, or fewer watts in that mode",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
-			{Path: "loads.work_left.power_W", Value: "80"}}},
+			{Path: "loads.work_left.power_W", Value: "80"}, {Path: "loads.work_right.power_W", Value: "80"}}},
 		Check: checkOverloaded,
 	}
 }

@@ -7,9 +7,11 @@ import (
 	"example.org/headroom/schema"
 )
 
+const peakOverloadedID = "converter-peak-overloaded"
+
 func peakOverloaded() *rules.Rule {
 	return &rules.Rule{
-		ID:     "converter-peak-overloaded",
+		ID:     peakOverloadedID,
 		Family: family,
 		Title:  "the converter cannot give what is asked of it for a short time",
 		Why: "Horn, turn lamps, a starting motor and a contactor that pulls in come on top of what is on for good. Beyond its peak " +
@@ -200,7 +202,7 @@ func (k *peak) showLimit(c *rules.Check, v *schema.Converter) float64 {
 			value, field = aux.PeakA, "peak_A"
 		}
 		if value.Known {
-			c.Given("I_"+aux.ID, "what "+aux.ID+" can add", value.Value, "A", aux.Path()+"."+field)
+			c.Given("I_b", "what "+aux.ID+" can add", value.Value, "A", aux.Path()+"."+field)
 			sum += " + " + rules.Figure(value.Value)
 		}
 	}

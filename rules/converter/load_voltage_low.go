@@ -1,8 +1,6 @@
 package converter
 
-import (
-	"example.org/headroom/rules"
-)
+import "example.org/headroom/rules"
 
 const loadVoltageLowID = "load-voltage-low"
 
@@ -20,12 +18,27 @@ func loadVoltageLow() *rules.Rule {
 		Policy: []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
 		Fix:    "lay a larger cable, relieve the network, or take a consumer with a lower min_V",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
-			{Path: "loads.headlamp.min_V", Value: "13.75"}}},
+			{Path: "loads.headlamp.min_V", Value: "10.8"}}},
 		Check: checkLoadVoltageLow,
 	}
 }
 
+// found is a device with what it gets, before it is judged.
+type found struct {
+	c *rules.Check
+	d device
+	w consumerV
+}
+
+// share is what it gets as a share of what it needs.
+func (f *found) share() float64 { return f.w.v / f.d.minV.Value }
+
+func (f *found) fails() bool {
+	return f.w.ok && f.w.unfed == "" && f.w.failed == nil && f.d.minV.Known && f.share() < 1
+}
+
 func checkLoadVoltageLow(p *rules.Pass) {
+	var all []*found
 	for _, d := range supplied(p) {
 		if d.hasNoLeast() {
 			continue
@@ -38,8 +51,38 @@ func checkLoadVoltageLow(p *rules.Pass) {
 			c.NotChecked("a mode that turns on "+d.id, "no mode turns on %s", d.id)
 			continue
 		}
-		judgeLow(c, p, d, lowestAt(p, d.id+".pos", d.id+".neg", d.modes))
+		all = append(all, &found{c, d, lowestAt(p, d.id+".pos", d.id+".neg", d.modes)})
 	}
+	// What one weak conductor or one flat battery does to several consumers is
+	// one finding: that of the consumer which misses most.
+	r, primary := newRoutes(p), map[string]*found{}
+	for _, f := range all {
+		if key := f.cause(r); key != "" && (primary[key] == nil || f.share() < primary[key].share()) {
+			primary[key] = f
+		}
+	}
+	for _, f := range all {
+		if first := primary[f.cause(r)]; first != nil && first != f {
+			f.c.Because(p.Rule.ID, first.d.id)
+		}
+		judgeLow(f.c, p, f.d, f.w)
+	}
+}
+
+// cause names what makes a load miss its voltage: the source, where that is
+// too low itself, else the conductor that loses most; "" if it misses nothing.
+func (f *found) cause(r *routes) string {
+	if f.d.load == nil || !f.fails() {
+		return ""
+	}
+	w := r.to(f.d.load, r.Circuit.Solve(f.w.state))
+	switch {
+	case w == nil:
+		return ""
+	case w.sourceV < f.d.minV.Value:
+		return w.source.ID
+	}
+	return w.key()
 }
 
 // hasNoLeast reports whether a device need not state a least voltage: a
@@ -74,9 +117,10 @@ func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	if w.alone {
 		c.Level(rules.Warning)
 		where = " with the converter off and the auxiliary battery flat"
+		c.Fix("raise the min_V at which the auxiliary battery counts as flat, lay a larger cable, or take a consumer with a lower min_V")
 	}
-	if w.v < need {
-		because(c, p, w.limiting)
+	if w.v < need && w.limiting != "" {
+		because(c, p, w.limiting, w.state.Mode, d.id)
 	}
 	c.AtLeast(volts(need), volts(w.v), "%s gets %s V in mode %s%s; it works down to %s V",
 		d.id, rules.Figure(w.v), w.state.Mode, where, rules.Figure(need))

@@ -8,34 +8,44 @@ import (
 	"example.org/headroom/schema"
 )
 
-// rail is what the output of one converter reaches in a state of the circuit:
-// over closed metal, diodes that let its current pass, and resistors.
-type rail struct {
+// reach is what the two poles of a source reach in a state of the circuit:
+// over closed metal, diodes that let its current pass, and resistors. Following
+// the metal, and not the whole network, keeps apart the two sides of a
+// converter without isolation, which share their negative.
+type reach struct {
 	network  *circuit.Network
 	state    *circuit.Solution
-	nominalV float64
 	pos, neg []bool // by node
 }
 
-// newRail follows a converter's output in a state of the circuit. Following the
-// metal, and not the whole network, keeps apart the two sides of a converter
-// without isolation, which share their negative.
-func newRail(n *circuit.Network, s *circuit.Solution, id string) *rail {
-	out := n.Edge(id + ".out")
-	return &rail{
-		network: n, state: s, nominalV: n.Spec.Converters[id].Output.NominalV,
-		pos: spread(n, s, out.From, true), neg: spread(n, s, out.To, false),
+// newReach follows the poles of a source; the edge without, if any, is open.
+func newReach(n *circuit.Network, s *circuit.Solution, pos, neg circuit.Node, without string) *reach {
+	return &reach{network: n, state: s, pos: spread(n, s, pos, true, without), neg: spread(n, s, neg, false, without)}
+}
+
+// spans reports whether an element hangs between the two sides.
+func (r *reach) spans(e *circuit.Edge) bool {
+	return e != nil && (r.pos[e.From] && r.neg[e.To] || r.pos[e.To] && r.neg[e.From])
+}
+
+// feeds reports whether an element hangs between the two sides with at least a
+// voltage across it.
+func (r *reach) feeds(e *circuit.Edge, least float64) bool {
+	if !r.spans(e) || !r.state.Together(e.From, e.To) {
+		return false
 	}
+	v := r.state.V(e.From) - r.state.V(e.To)
+	return max(v, -v) > least
 }
 
 // spread marks what a node reaches; outward tells the direction in which
 // diodes are passed.
-func spread(n *circuit.Network, s *circuit.Solution, from circuit.Node, outward bool) []bool {
+func spread(n *circuit.Network, s *circuit.Solution, from circuit.Node, outward bool, without string) []bool {
 	seen := make([]bool, n.Nodes())
 	seen[from] = true
 	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
 		for _, e := range n.EdgesAt(queue[0]) {
-			if next := e.Other(queue[0]); !seen[next] && passes(s, e, queue[0], outward) {
+			if next := e.Other(queue[0]); !seen[next] && e.ID != without && passes(s, e, queue[0], outward) {
 				seen[next] = true
 				queue = append(queue, next)
 			}
@@ -56,19 +66,20 @@ func passes(s *circuit.Solution, e *circuit.Edge, enter circuit.Node, outward bo
 	return e.Conducts()
 }
 
-// feeds reports whether the converter supplies an element: it hangs between
-// the two sides and has a fair part of the voltage across it.
-func (r *rail) feeds(e *circuit.Edge) bool {
-	if e == nil || !r.spans(e) || !r.state.Together(e.From, e.To) {
-		return false
-	}
-	v := r.state.V(e.From) - r.state.V(e.To)
-	return max(v, -v) > r.nominalV/2
+// rail is what the output of a converter reaches.
+type rail struct {
+	*reach
+	nominalV float64
 }
 
-func (r *rail) spans(e *circuit.Edge) bool {
-	return r.pos[e.From] && r.neg[e.To] || r.pos[e.To] && r.neg[e.From]
+func newRail(n *circuit.Network, s *circuit.Solution, id string) *rail {
+	out := n.Edge(id + ".out")
+	return &rail{newReach(n, s, out.From, out.To, ""), n.Spec.Converters[id].Output.NominalV}
 }
+
+// feeds reports whether the converter supplies an element: it has a fair part
+// of the output voltage.
+func (r *rail) feeds(e *circuit.Edge) bool { return r.reach.feeds(e, r.nominalV/2) }
 
 // auxiliaries lists the auxiliary batteries on the rail.
 func (r *rail) auxiliaries() []*schema.Battery {

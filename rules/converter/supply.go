@@ -82,7 +82,7 @@ func lowestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
 		}
 		va := across(a, pos, neg)
 		if va < fedV {
-			if w.unfed == "" {
+			if w.unfed == "" && !shorted(p.Circuit, a, pos, neg) {
 				w.unfed = mode
 			}
 			continue
@@ -122,9 +122,21 @@ func highestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
 	return w
 }
 
+// across is the voltage across a consumer, whichever way round: a reversed one
+// has a finding of its own.
 func across(s *circuit.Solution, pos, neg string) float64 {
 	v, _ := s.Across(pos, neg)
-	return v
+	return max(v, -v)
+}
+
+// shorted reports whether closed metal joins the two terminals of a consumer,
+// as with a pilot lamp across a switch: it is dark on purpose.
+func shorted(n *circuit.Network, s *circuit.Solution, pos, neg string) bool {
+	a, _ := n.Node(pos)
+	b, _ := n.Node(neg)
+	return a == b || n.Path(a, b, func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
+		return 1, e.Conducts() && passes(s, e, enter, true)
+	}) != nil
 }
 
 // supplied yields the loads and instruments that are wired: id, part, lowest
@@ -152,13 +164,22 @@ type device struct {
 	modes      []string
 }
 
-// because names the overloaded converter that pulls a voltage down, if one does.
-func because(c *rules.Check, p *rules.Pass, converter string) {
+// because names the overloaded converter that pulls a consumer's voltage down
+// in a mode, if one does.
+func because(c *rules.Check, p *rules.Pass, converter, mode, load string) {
 	v := p.Spec.Converters[converter]
 	if v == nil {
 		return
 	}
-	if all, err := budgets(p, v); err == nil && isOverloaded(p, v, all) {
+	all, err := budgets(p, v)
+	i := slices.IndexFunc(all, func(b budget) bool { return b.mode == mode })
+	if err != nil || i < 0 || !slices.ContainsFunc(all[i].consumers, func(k consumer) bool { return k.id == load }) {
+		return
+	}
+	switch b := all[i]; {
+	case isOverloaded(p, v, all):
 		c.Because(overloadedID, converter)
+	case len(b.aux) == 0 && b.fullA() > placeOf(p, v, mode).peakA(v):
+		c.Because(peakOverloadedID, converter)
 	}
 }

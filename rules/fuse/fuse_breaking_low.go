@@ -59,7 +59,7 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 	if !at.Known {
 		at, atPath = f.RatedVdc, f.Path()+".rated_V_dc"
 	}
-	if can >= i*c.Need() {
+	if can >= i {
 		if !at.Known {
 			c.NotChecked(f.Path()+".breaking_at_V", "needs the voltage at which the breaking capacity of %s holds", f.ID)
 			return

@@ -17,10 +17,14 @@ type supply struct {
 	guards map[string][]circuit.Guard
 	behind map[string]map[string]bool // by fuse: the conductors that it protects
 	curves map[string]*calc.Curve
+
+	coordinated map[string]coordination
+	replicas    rating.Replicas
 }
 
 func newSupply(p *rules.Pass) *supply {
-	s := &supply{Pass: p, guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{}}
+	s := &supply{Pass: p, guards: p.Circuit.Guards(), behind: map[string]map[string]bool{},
+		curves: map[string]*calc.Curve{}, coordinated: map[string]coordination{}}
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
 			for _, f := range g.Fuses {
@@ -217,7 +221,7 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 	return nil
 }
 
-// guards reports whether the fuse alone breaks every loop through a terminal
+// guardsTerminal reports whether the fuse alone breaks every loop through a terminal
 // of a part.
 func (s *supply) guardsTerminal(id, terminal string) bool {
 	v, ok := s.Circuit.Node(terminal)

@@ -1,0 +1,322 @@
+package circuit_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.org/headroom/rules/circuit"
+)
+
+// Two hundred random vehicles, trees with bridges and mixed loads, against the
+// simulator. A failure names its seed, which makes the same vehicle again.
+func TestRandomAgainstSimulator(t *testing.T) {
+	if !*live {
+		t.Log("compares live only: run with -ngspice")
+		return
+	}
+	laws, err := os.ReadFile(filepath.Join(circuits, "laws.inc"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for seed := range uint64(200) {
+		t.Run(fmt.Sprintf("seed%d", seed), func(t *testing.T) {
+			s := newSketch(seed)
+			dir := t.TempDir()
+			vehicle, path := filepath.Join(dir, "vehicle.yaml"), filepath.Join(dir, "deck.cir")
+			write(t, filepath.Join(dir, "laws.inc"), string(laws))
+			write(t, vehicle, s.vehicle())
+			write(t, path, s.simulation())
+			spec := loadVehicle(t, vehicle)
+			d := readDeck(t, path)
+			d.c = s.c
+			d.compare(t, d.answerOf(t, circuit.New(spec)), runDeck(t, d))
+			if t.Failed() {
+				t.Logf("%s\n%s", s.vehicle(), s.simulation())
+			}
+		})
+	}
+}
+
+func write(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// sketch is a vehicle in the making, in two languages side by side: parts for
+// the vehicle's file and elements for the simulator's.
+type sketch struct {
+	*rand.Rand
+	c        circuit.Case
+	parts    map[string][]string // by section of the vehicle's file
+	elements []string
+	first    []string // voltages that the simulator begins with
+	prints   []string
+	on       []string // loads
+	draw     string
+	count    map[string]int
+}
+
+// metal is a conductor's size in both languages.
+type metal struct{ size, perMetre string }
+
+func newSketch(seed uint64) *sketch {
+	s := &sketch{Rand: rand.New(rand.NewPCG(seed, 1)), parts: map[string][]string{}, count: map[string]int{}}
+	s.c = circuit.Case{Mode: "use",
+		Pack:       []circuit.Supply{circuit.Nominal, circuit.Lowest, circuit.Highest}[s.IntN(3)],
+		Resistance: []circuit.Bound{circuit.Typical, circuit.Least, circuit.Greatest}[s.IntN(3)],
+	}.WithCopper(float64(s.IntN(110) - 20))
+	volts := []float64{24, 48, 72, 96}[s.IntN(4)]
+	plus, minus := s.side(volts, 4+s.IntN(20)), s.side(0, 2+s.IntN(6))
+	for range 1 + s.IntN(2) {
+		s.battery(volts, plus[0], minus[0])
+	}
+	for range 3 + s.IntN(8) {
+		s.load(volts, plus[s.IntN(len(plus))], minus[s.IntN(len(minus))])
+	}
+	if s.IntN(2) == 0 {
+		s.controller(volts, plus[len(plus)-1], minus[len(minus)-1])
+	}
+	for range s.IntN(3) {
+		s.house(volts, plus[s.IntN(len(plus))], minus[s.IntN(len(minus))])
+	}
+	return s
+}
+
+// between returns a number of three places within bounds.
+func (s *sketch) between(low, high float64) float64 {
+	return float64(int(1000*(low+(high-low)*s.Float64()))) / 1000
+}
+
+// new names the next of a kind.
+func (s *sketch) new(kind string) string {
+	s.count[kind]++
+	return fmt.Sprintf("%s%d", kind, s.count[kind])
+}
+
+func (s *sketch) part(section, format string, args ...any) {
+	s.parts[section] = append(s.parts[section], fmt.Sprintf(format, args...))
+}
+
+func (s *sketch) element(format string, args ...any) {
+	s.elements = append(s.elements, fmt.Sprintf(format, args...))
+}
+
+func (s *sketch) print(note, expression string) {
+	s.prints = append(s.prints, "*! "+note, "print "+expression)
+}
+
+// begin tells the simulator where a terminal's voltage begins, before it settles.
+func (s *sketch) begin(terminal string, volts float64) {
+	s.first = append(s.first, fmt.Sprintf(".ic v(%s)=%g", node(terminal), volts))
+}
+
+// across prints the voltage of a part, in the end.
+func (s *sketch) across(a, b string) {
+	s.print("across "+a+" "+b, fmt.Sprintf("v(%s)[z]-v(%s)[z]", node(a), node(b)))
+}
+
+// settle puts a capacitor across a part that is not a resistance. The
+// simulator does not always find the resting point of many such parts at once;
+// with capacitors it can let the network settle there.
+func (s *sketch) settle(pins string) {
+	s.element("%s %s 10u", s.new("c"), pins)
+}
+
+// node is a terminal's name in the simulator's language.
+func node(terminal string) string { return strings.ReplaceAll(terminal, ".", "_") }
+
+// wire joins two terminals with a random wire, thick or thin.
+func (s *sketch) wire(from, to string, thick bool) {
+	thin := []metal{{"1.5 mm2", "mm2_1p5"}, {"2.5 mm2", "mm2_2p5"}, {"4 mm2", "mm2_4"}, {"12 AWG", "awg(12)"}, {"12 SAE", "sae(5833)"}}
+	heavy := []metal{{"16 mm2", "mm2_16"}, {"35 mm2", "mm2_35"}, {"70 mm2", "mm2_70"}, {"2 AWG", "awg(2)"}, {"1/0 SAE", "sae(98980)"}}
+	m, length := thin[s.IntN(len(thin))], s.between(0.1, 4)
+	if thick {
+		m, length = heavy[s.IntN(len(heavy))], s.between(0.1, 3)
+	}
+	id := s.new("w")
+	s.part("wires", "%s: {from: %s, to: %s, size: %s, length_m: %g}", id, from, to, m.size, length)
+	s.element("r_%s %s %s {%g*%s*copper(t)}", id, node(from), node(to), length, m.perMetre)
+	s.print("current "+id, "@r_"+id+"[i]")
+}
+
+// side is one pole of a network: a tree of studs with a few bridges.
+func (s *sketch) side(volts float64, studs int) []string {
+	var all []string
+	for i := range studs {
+		id := s.new("n")
+		s.part("studs", "%s: {}", id)
+		all = append(all, id+".stud")
+		if volts > 0 {
+			s.begin(all[i], volts)
+		}
+		if i > 0 {
+			s.wire(all[s.IntN(i)], all[i], true)
+		}
+	}
+	for range s.IntN(1 + studs/3) {
+		if a, b := s.IntN(studs), s.IntN(studs); a != b {
+			s.wire(all[a], all[b], true)
+		}
+	}
+	return all
+}
+
+// battery puts a battery with its fuse, and sometimes a diode, on two studs.
+func (s *sketch) battery(volts float64, plus, minus string) {
+	id, fuse := s.new("battery"), s.new("fuse")
+	nominal := volts + s.between(-0.02, 0.02)*volts
+	low, high := nominal*0.85, nominal*1.15
+	typical := s.between(0.2, 0.6) * volts
+	s.part("batteries", "%s: {role: traction, min_V: %.3f, nominal_V: %.3f, max_V: %.3f, resistance_mOhm: {typ: %g, max: %g}}",
+		id, low, nominal, high, typical, 1.7*typical)
+	emf := map[circuit.Supply]float64{circuit.Lowest: low, circuit.Nominal: nominal, circuit.Highest: high}[s.c.Pack]
+	// The least resistance is not given: 0.6 of the typical one.
+	factor := map[circuit.Bound]float64{circuit.Typical: 1, circuit.Least: 0.6, circuit.Greatest: 1.7}[s.c.Resistance]
+	s.element("v_%s emf_%s %s_neg %.3f", id, id, id, emf)
+	s.element("r_%s emf_%s %s_pos {%g*%gm}", id, id, id, factor, typical)
+	s.print("current "+id, "i(v_"+id+")")
+	s.begin(id+".pos", emf)
+	rated := s.between(80, 200)
+	s.part("fuses", "%s: {class: bolt-down, rated_A: %g}", fuse, rated)
+	s.element("r_%s %s_a %s_b {100m/%g}", fuse, fuse, fuse, rated)
+	s.begin(fuse+".b", emf)
+	s.wire(id+".pos", fuse+".a", true)
+	s.wire(minus, id+".neg", true)
+	if s.IntN(3) > 0 {
+		s.wire(fuse+".b", plus, true)
+		return
+	}
+	s.diode(fuse+".b", plus, emf)
+}
+
+// diode leads from one terminal to another.
+func (s *sketch) diode(from, to string, volts float64) {
+	id, drop, at := s.new("diode"), s.between(0.5, 1), s.between(1, 50)
+	s.part("diodes", "%s: {forward_V: %g, forward_at_A: %g}", id, drop, at)
+	s.element(".model m_%s d(is={saturation(%g,%g)} n={n_diode})", id, drop, at)
+	s.element("d_%s %s_anode %s_cathode m_%s", id, id, id, id)
+	s.across(id+".anode", id+".cathode")
+	s.begin(id+".anode", volts)
+	s.begin(id+".cathode", volts-drop)
+	s.wire(from, id+".anode", false)
+	s.wire(id+".cathode", to, false)
+}
+
+// load hangs a consumer of any kind between two studs, sometimes behind a
+// diode or a fuse.
+func (s *sketch) load(volts float64, plus, minus string) {
+	id := s.new("load")
+	kind := []string{"led", "electronic", "motor", "filament", "resistive", "inductive"}[s.IntN(6)]
+	watts, knee := s.between(0.05, 2)*volts, 0.5*volts
+	if s.IntN(4) == 0 {
+		watts *= 4
+	}
+	least := ""
+	if s.IntN(3) == 0 {
+		knee = s.between(0.4, 0.7) * volts
+		least = fmt.Sprintf(", min_V: %g", knee)
+	}
+	s.part("loads", "%s: {kind: %s, power_W: %g, at_V: %g%s}", id, kind, watts, volts, least)
+	s.on = append(s.on, id)
+	pins := id + "_pos " + id + "_neg"
+	switch kind {
+	case "led", "electronic":
+		s.element("x_%s %s power watts=%g knee=%g", id, pins, watts, knee)
+		s.settle(pins)
+	case "motor":
+		s.element("x_%s %s current amps={%g/%g} knee=%g", id, pins, watts, volts, knee)
+		s.settle(pins)
+	default:
+		s.element("r_%s %s {%g*%g/%g}", id, pins, volts, volts, watts)
+	}
+	s.begin(id+".pos", volts)
+	s.across(id+".pos", id+".neg")
+	if s.IntN(4) == 0 {
+		s.diode(plus, id+".pos", volts)
+	} else {
+		s.wire(plus, id+".pos", false)
+	}
+	s.wire(id+".neg", minus, false)
+}
+
+// controller draws a current, a power or feeds back.
+func (s *sketch) controller(volts float64, plus, minus string) {
+	id := s.new("drive")
+	most, limit := s.between(20, 120), s.between(1.2, 1.5)*volts
+	s.part("controllers", "%s: {min_V: %g, max_V: %g, battery_peak_A: %g, bleed_kOhm: 2.2}", id, 0.5*volts, limit, most)
+	s.element("r_bleed %s_pos %s_neg 2.2k", id, id)
+	s.settle(id + "_pos " + id + "_neg")
+	switch s.IntN(3) {
+	case 0:
+		amps := s.between(5, 100)
+		s.draw = fmt.Sprintf("%s: {current_A: %g}", id, amps)
+		s.element("x_%s %s_pos %s_neg current amps=%g knee=%g", id, id, id, amps, 0.5*volts)
+	case 1:
+		watts := s.between(10, 80) * volts
+		s.draw = fmt.Sprintf("%s: {power_W: %g}", id, watts)
+		s.element("x_%s %s_pos %s_neg power watts=%g knee=%g cap=%g", id, id, id, watts, 0.5*volts, most)
+	default:
+		amps := s.between(2, 30)
+		s.draw = fmt.Sprintf("%s: {regen_A: %g}", id, amps)
+		s.element("x_%s %s_pos %s_neg feedback amps=%g most=%g", id, id, id, amps, limit)
+	}
+	s.begin(id+".pos", volts)
+	s.across(id+".pos", id+".neg")
+	s.wire(plus, id+".pos", true)
+	s.wire(id+".neg", minus, true)
+}
+
+// house hangs a converter between two studs, with a network of its own.
+func (s *sketch) house(volts float64, plus, minus string) {
+	id := s.new("dcdc")
+	standby, efficiency := s.between(0, 40), s.between(75, 96)
+	const out, limit = 13.8, 40
+	s.part("converters", "%s: {input: {min_V: %g, max_V: 200, standby_mA: %g}, output: {nominal_V: %g, continuous_A: 30, limit_A: %d}, efficiency_percent: %g, isolated: true}",
+		id, 0.3*volts, standby, out, limit, efficiency)
+	s.element("x_%s %s_in_pos %s_in_neg %s_out_pos %s_out_neg converter volts=%g most=%d efficiency={%g/100} standby=%gm stop=%g",
+		id, id, id, id, id, out, limit, efficiency, standby, 0.3*volts)
+	s.element("r_%s %s_out_neg 0 1g", id, id)
+	s.settle(id + "_in_pos " + id + "_in_neg")
+	s.settle(id + "_out_pos " + id + "_out_neg")
+	s.begin(id+".in_pos", volts)
+	s.begin(id+".out_pos", out-0.005)
+	s.across(id+".out_pos", id+".out_neg")
+	s.wire(plus, id+".in_pos", false)
+	s.wire(id+".in_neg", minus, false)
+	bus, back := s.side(out, 1+s.IntN(4)), s.side(0, 1)
+	s.wire(id+".out_pos", bus[0], false)
+	s.wire(id+".out_neg", back[0], false)
+	for range 1 + s.IntN(4) {
+		s.load(12, bus[s.IntN(len(bus))], back[0])
+	}
+}
+
+// vehicle writes the sketch as a specification.
+func (s *sketch) vehicle() string {
+	var b strings.Builder
+	b.WriteString("headroom: 1\nvehicle: {name: Random, use: off-road, chassis: isolated}\n")
+	sections := []string{"batteries", "fuses", "diodes", "controllers", "converters", "loads", "studs", "wires"}
+	for _, section := range slices.DeleteFunc(sections, func(k string) bool { return len(s.parts[k]) == 0 }) {
+		fmt.Fprintf(&b, "%s:\n  %s\n", section, strings.Join(s.parts[section], "\n  "))
+	}
+	fmt.Fprintf(&b, "modes:\n  use: {on: [%s], draw: {%s}}\n", strings.Join(s.on, ", "), s.draw)
+	return b.String()
+}
+
+// simulation writes the sketch as a deck. The first battery's minus is ground.
+func (s *sketch) simulation() string {
+	parts := []string{"* random network", ".include laws.inc", fmt.Sprintf(".param t=%g", s.c.CopperC), "v_ground battery1_neg 0 0"}
+	parts = append(parts, s.elements...)
+	parts = append(parts, s.first...)
+	parts = append(parts, ".control", "set numdgt=12", "tran 10u 20m uic", "let z=length(time)-1")
+	parts = append(parts, s.prints...)
+	parts = append(parts, "quit", ".endc", ".end", "")
+	return strings.Join(parts, "\n")
+}

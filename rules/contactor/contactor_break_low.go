@@ -1,0 +1,107 @@
+package contactor
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+)
+
+func contactorBreakLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contactor-break-low",
+		Family: family,
+		Title:  "a contact cannot interrupt the current of a mode at its voltage",
+		Why: "The emergency stop is pressed on the hill. A contact beyond its breaking capacity draws an arc that does not go out: " +
+			"the drive stays on and the contactor burns.",
+		Relation: "the greatest current of any mode <= the greatest break rating at or above the highest working voltage; " +
+			"of a polarized contact the current from a to b. A rating at a lower voltage says nothing",
+		Source:   "IEC 60947-4-1 (breaking capacity at the rated operational voltage); data sheet",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a contactor with a breaking capacity at the voltage of the full pack",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.contact.break", Value: `[{"V": 96, "A": 80, "operations": 50}]`}}},
+		Check: checkBreak,
+	}
+}
+
+func checkBreak(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if c, ok := onContact(p, d); ok {
+			judgeBreak(c, p, d)
+		}
+	}
+}
+
+func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
+	currents, failed := d.currents(p)
+	if failed != nil {
+		unsolved(c, failed)
+		return
+	}
+	worst := d.worstBreak(currents, false)
+	if missing := d.unsureSag(p); missing != "" {
+		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)
+		return
+	}
+	c.In(worst.mode.ID, worst.at.String())
+	i := c.Solved("I", "greatest current of "+worst.edge.ID, math.Abs(worst.a), "A", "mode "+worst.mode.ID+", "+worst.at.String())
+	d.compareBreak(c, p, i, "in mode "+worst.mode.ID)
+}
+
+// worstBreak is the mode with the greatest current that a contact has to
+// interrupt: of a polarized one that from a to b, or against it.
+func (d device) worstBreak(currents []carried, reverse bool) carried {
+	worst := carried{mode: currents[0].mode, edge: d.contacts[0]}
+	for _, k := range currents {
+		a := k.a
+		switch {
+		case reverse:
+			a = -a
+		case !d.contact.Polarized:
+			a = math.Abs(a)
+		}
+		if a > math.Abs(worst.a) {
+			worst = k
+		}
+	}
+	return worst
+}
+
+// compareBreak compares a current with what the contact interrupts at the
+// highest voltage of its circuit.
+func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when string) {
+	v, found, _ := d.workingV(p, c.Working)
+	switch {
+	case !found:
+		c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
+		return
+	case len(d.contact.Break) == 0:
+		c.NotChecked(d.contactPath("break"), "%s states no current that it interrupts", d.id)
+		return
+	}
+	for n, b := range d.contact.Break {
+		c.GivenText("break", "break rating", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+itoa(n))
+	}
+	limit, index := breaks(d.contact, v)
+	if index < 0 {
+		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", figure(v))
+		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.id, figure(v))
+		return
+	}
+	often := ""
+	if n := d.contact.Break[index].Operations; n.Known {
+		often = ", " + figure(n.Value) + " times in its life"
+	}
+	c.Fix("use a contactor that interrupts %s A at %s V DC", figure(math.Ceil(i)), figure(v))
+	c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A at up to %s V %s; it is rated for %s A%s",
+		d.id, figure(i), figure(v), when, figure(limit), often)
+}
+
+func breakText(v, a, operations float64) string {
+	text := figure(a) + " A at " + figure(v) + " V"
+	if operations > 0 {
+		text += ", " + figure(operations) + " times"
+	}
+	return text
+}

@@ -1,0 +1,58 @@
+package contactor
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+)
+
+func contactorBreakReverseLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contactor-break-reverse-low",
+		Family: family,
+		Title:  "current flows through a polarized contact against the direction in which it interrupts",
+		Why: "Blow-out magnets push the arc out of the gap in one direction and into the mechanism in the other. " +
+			"A contactor mounted the wrong way up, or opened while the motor brakes, destroys itself.",
+		Relation: "the greatest current from b to a, driving, regeneration and charging, <= reverse_break_A",
+		Source:   "data sheet; principle of permanent-magnet arc blow-out",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "exchange the conductors at a and b, or use a contactor that interrupts in both directions",
+		Example: rules.Example{Vehicle: "badger", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.contact.reverse_break_A", Value: "40"}}},
+		Check: checkBreakReverse,
+	}
+}
+
+func checkBreakReverse(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if !d.contact.Polarized {
+			continue
+		}
+		if c, ok := onContact(p, d); ok {
+			judgeBreakReverse(c, p, d)
+		}
+	}
+}
+
+func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
+	currents, failed := d.currents(p)
+	if failed != nil {
+		unsolved(c, failed)
+		return
+	}
+	worst := d.worstBreak(currents, true)
+	c.In(worst.mode.ID, worst.at.String())
+	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())
+	switch {
+	case i == 0:
+		c.In("", "").Holds(true, "no mode sends a current through %s from b to a", d.id)
+	case !d.contact.ReverseBreakA.Known:
+		c.NotChecked(d.contactPath("reverse_break_A"), "in mode %s %s A flow through %s from b to a, and it does not say what it interrupts that way",
+			worst.mode.ID, figure(i), d.id)
+	default:
+		limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
+		c.AtMost(amperes(i), amperes(limit), "in mode %s %s A flow through %s from b to a; that way it interrupts %s A",
+			worst.mode.ID, figure(i), d.id, figure(limit))
+	}
+}

@@ -1,0 +1,93 @@
+package contactor
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+)
+
+func contactorDropsUnderLoad() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contactor-drops-under-load",
+		Family: family,
+		Title:  "a contactor cannot interrupt full current when its coil loses its supply",
+		Why: "One blown coil fuse, one loose plug, one tripped converter, and the contactor opens at whatever the controller is drawing. " +
+			"That is the one break it must survive without any warning.",
+		Relation: "the greatest of the modes' currents and the controllers' own peaks <= the greatest break rating at or above the highest working voltage, in its direction",
+		Source:   "single-failure reasoning; data sheet",
+		Level:    rules.Warning,
+		Required: 1,
+		Fix:      "use a contactor that interrupts the controller's peak current, or limit the peak",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "controllers.drive.battery_peak_A", Value: "900"}}},
+		Check: checkDrops,
+	}
+}
+
+func checkDrops(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if !d.power {
+			continue
+		}
+		if c, ok := onContact(p, d); ok {
+			judgeDrops(c, p, d)
+		}
+	}
+}
+
+func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
+	currents, failed := d.currents(p)
+	if failed != nil {
+		unsolved(c, failed)
+		return
+	}
+	worst := d.worstBreak(currents, false)
+	var peaks, driving float64
+	for _, id := range d.controllers(p) {
+		k := p.Spec.Controllers[id]
+		if !k.BatteryPeakA.Known {
+			c.NotChecked(k.Path()+".battery_peak_A", "what %s interrupts when its coil loses its supply depends on the peak of %s", d.id, id)
+			return
+		}
+		peaks += c.Given("I_p", "peak of "+id, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
+	}
+	for _, k := range currents {
+		if math.Abs(k.a) > math.Abs(driving) {
+			driving = k.a
+		}
+	}
+	if d.contact.Polarized && driving < 0 && peaks > 0 {
+		d.dropsReversed(c, peaks)
+		return
+	}
+	i, when := peaks, "when its coil loses its supply at the controller's peak"
+	if a := math.Abs(worst.a); a >= peaks {
+		i, when = a, "when its coil loses its supply in mode "+worst.mode.ID
+		c.In(worst.mode.ID, worst.at.String())
+		c.Solved("I", "greatest current of "+worst.edge.ID, a, "A", "mode "+worst.mode.ID+", "+worst.at.String())
+	}
+	if d.breakFails(p, worst) {
+		c.Because("contactor-break-low", d.id)
+	}
+	d.compareBreak(c, p, i, when)
+}
+
+// dropsReversed compares the peak with what a polarized contact interrupts
+// against its direction, which is the one it is driven in.
+func (d device) dropsReversed(c *rules.Check, peaks float64) {
+	c.Because("contactor-break-reverse-low", d.id)
+	if !d.contact.ReverseBreakA.Known {
+		c.NotChecked(d.contactPath("reverse_break_A"), "the driving current flows through %s from b to a, and it does not say what it interrupts that way", d.id)
+		return
+	}
+	limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
+	c.AtMost(amperes(peaks), amperes(limit), "%s has to interrupt %s A from b to a when its coil loses its supply at the controller's peak; that way it interrupts %s A",
+		d.id, figure(peaks), figure(limit))
+}
+
+// breakFails reports whether a current is above what the contact interrupts.
+func (d device) breakFails(p *rules.Pass, worst carried) bool {
+	v, found, _ := d.workingV(p, p.Subject(d.id, d.base.Path()).Working)
+	limit, index := breaks(d.contact, v)
+	return found && len(d.contact.Break) > 0 && (index < 0 || math.Abs(worst.a) > limit)
+}

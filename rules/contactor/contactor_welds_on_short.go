@@ -1,0 +1,95 @@
+package contactor
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+func contactorWeldsOnShort() *rules.Rule {
+	return &rules.Rule{
+		ID:     "contactor-welds-on-short",
+		Family: family,
+		Title:  "a contactor's contacts may weld before the fuse clears a short circuit",
+		Why: "A fuse protects cables; the contacts behind it may still melt together while it clears. " +
+			"Whoever only replaces the fuse then has a contactor that no key opens.",
+		Relation: "total I^2t of the fuse <= I^2 t of the contact's shortest short-time rating",
+		Source:   "IEC 60947-4-1 (coordination with short-circuit protective devices, type 1 and type 2); adiabatic heating of the contact spot",
+		Level:    rules.Note,
+		Required: 1,
+		Fix:      "inspect the contactor whenever the fuse has opened on a short circuit, and say so on the vehicle; or use a faster fuse",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "fuses.main.total_I2t_A2s", Value: "60000000"}}},
+		Check: checkWelds,
+	}
+}
+
+func checkWelds(p *rules.Pass) {
+	for _, d := range devices(p) {
+		if !d.power {
+			continue
+		}
+		if c, ok := onContact(p, d); ok {
+			judgeWelds(c, p, d)
+		}
+	}
+}
+
+func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
+	id := d.fuse(p)
+	switch {
+	case id == "":
+		c.NotChecked("a fuse in the circuit of "+d.id, "no fuse protects what %s feeds", d.id)
+		return
+	case len(d.contact.ShortTime) == 0:
+		c.NotChecked(d.contactPath("short_time"), "%s has no short-time rating", d.id)
+		return
+	}
+	fuse := p.Spec.Fuses[id]
+	curve, err := rating.Curve(fuse)
+	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "what %s lets through depends on its curve", id)
+		return
+	} else if err != nil {
+		c.NotChecked(fuse.Path()+".total_I2t_A2s", "%v", err)
+		return
+	}
+	total, known := curve.TotalI2t()
+	if !known {
+		c.NotChecked(fuse.Path()+".total_I2t_A2s", "what %s lets through until it has cleared is not given", id)
+		return
+	}
+	through := c.Given("I2t", "total I^2t of "+id, total, "A2s", fuse.Path()+".total_I2t_A2s")
+	at, index := math.Inf(1), 0
+	for i, r := range d.contact.ShortTime {
+		if r.S < at {
+			at, index = r.S, i
+		}
+	}
+	r := d.contact.ShortTime[index]
+	path := d.contactPath("short_time") + "." + itoa(index)
+	c.Given("I_st", "shortest short-time rating", r.A, "A", path+".A")
+	c.Given("t_st", "its time", r.S, "s", path+".s")
+	withstand := c.Calc("I2t_c", "what the contact bears", "I_st^2 t_st", figure(r.A)+"^2 * "+figure(r.S), r.A*r.A*r.S, "A2s")
+	c.AtMost(rules.Quantity{Value: through, Unit: "A2s"}, rules.Quantity{Value: withstand, Unit: "A2s"},
+		"on a short circuit %s lets %s A2s through before it has cleared; the contact of %s bears %s A2s", id, figure(through), d.id, figure(withstand))
+}
+
+// fuse is the smallest fuse that protects the conductors on a contact, those
+// that it feeds first.
+func (d device) fuse(p *rules.Pass) string {
+	guards := p.Circuit.Guards()
+	for _, node := range []circuit.Node{d.contacts[0].To, d.contacts[0].From} {
+		for _, e := range p.Circuit.EdgesAt(node) {
+			for _, g := range guards[e.ID] {
+				if g.Source.IsBattery() && g.Fuse() != "" {
+					return g.Fuse()
+				}
+			}
+		}
+	}
+	return ""
+}

@@ -1,0 +1,210 @@
+package converter
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func batteryFlatWhenParked() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-flat-when-parked",
+		Family: family,
+		Title:  "a parked vehicle empties its battery too soon",
+		Why: "Converter, instruments and controller logic draw some milliamperes for as long as they are connected. Over a winter that empties " +
+			"a small battery, and a deeply discharged lithium pack is not to be charged again.",
+		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the state in which nothing is closed; the battery's own discharge comes on top",
+		Source:   "charge balance; common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.standby_days"},
+		Fix:      "move what draws behind the disconnect or the key, or shorten policy.standby_days and say so in the handbook",
+		Example: rules.Example{Vehicle: "heron", Subject: "aux", Edits: []rules.Edit{
+			{Path: "wires.w_display_pos.from", Value: `"coil_fuse.b"`},
+			{Path: "wires.w_display_neg.to", Value: `"returns_a.stud"`},
+			{Path: "modes.stored.on", Value: `["display"]`}}},
+		Check: checkParked,
+	}
+}
+
+func checkParked(p *rules.Pass) {
+	for id, b := range schema.Sorted(p.Spec.Batteries) {
+		if b.Spare || !p.Circuit.Connected(id+".pos") {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		if p.Unsound(c, id+".pos") {
+			continue
+		}
+		judgeParked(c, p, b)
+	}
+}
+
+// parkedModes lists the modes in which nothing is closed by hand, driven or
+// charged, and that last; the vehicle with everything open if there is none.
+func parkedModes(p *rules.Pass) []string {
+	var out []string
+	for id, m := range schema.Sorted(p.Spec.Modes) {
+		if len(m.Closed) == 0 && len(m.Draw) == 0 && len(m.Connected) == 0 && !m.LastsS.Known {
+			out = append(out, id)
+		}
+	}
+	if out == nil {
+		out = []string{""}
+	}
+	return out
+}
+
+// drain is what a battery gives in a parked state.
+type drain struct {
+	state   circuit.Case
+	a       float64
+	items   []drainItem
+	missing string // path of a standing current that is not given
+}
+
+type drainItem struct {
+	what string
+	a    float64
+	path string // of a declared current that the circuit leaves out
+}
+
+func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
+	var worst drain
+	for i, mode := range parkedModes(p) {
+		d, err := drainOf(p, b, mode)
+		if err != nil && unsolved(c, err) {
+			return
+		}
+		if i == 0 || d.a > worst.a || worst.missing == "" && d.missing != "" && d.a == worst.a {
+			worst = d
+		}
+	}
+	c.In(worst.state.Mode, worst.state.String())
+	current := worst.show(c)
+	need := c.Default("t_need", "days that the vehicle must stand", p.Spec.Policy.StandbyDays, "d", "policy.standby_days")
+	switch {
+	case current > 0 && !b.CapacityAh.Known:
+		c.NotChecked(b.Path()+".capacity_Ah", "%s gives %s mA while parked; how long it lasts depends on its capacity", b.ID, rules.Figure(1000*current))
+		return
+	case current > 0:
+	case worst.missing != "":
+		c.NotChecked(worst.missing, "a standing current of %s is not known", b.ID)
+		return
+	default:
+		c.Holds(true, "nothing draws from %s while the vehicle is parked", b.ID)
+		return
+	}
+	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
+	days := c.Calc("t", "days until it is flat", "Q / (24 I)", fmt.Sprintf("%s / (24 * %s)", rules.Figure(capacity), rules.Figure(current)), capacity/(24*current), "d")
+	if days >= need && worst.missing != "" {
+		c.NotChecked(worst.missing, "%s lasts %s days on what is known, but not every standing current is", b.ID, rules.Figure(days))
+		return
+	}
+	c.AtLeast(rules.Quantity{Value: need, Unit: "d"}, rules.Quantity{Value: days, Unit: "d"},
+		"%s is flat after %s days parked, at %s mA (%s); it must last %s days", b.ID, rules.Figure(days), rules.Figure(1000*current), worst.most(), rules.Figure(need))
+}
+
+// drainOf adds up what a battery gives in a state: what the circuit shows, and
+// the supply of voltmeters, which the circuit takes as mere voltmeters.
+func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
+	state := circuit.Case{Mode: mode}
+	s := p.Circuit.Solve(state)
+	if b.Role == "auxiliary" && len(s.ConvertersOn) == 0 {
+		state.House = circuit.Alone
+		s = p.Circuit.Solve(state)
+	}
+	if s.Failed != "" {
+		return drain{}, &errUnsolved{mode, s.Failed}
+	}
+	d := drain{state: state}
+	if given := -s.Current(b.ID); given > least {
+		d.a = given
+		d.items = append(d.items, drainItem{what: strings.Join(drawers(p.Circuit, s, b), ", "), a: given})
+	}
+	r := ofBatteryPoles(p.Circuit, s, b.ID)
+	d.missing = unknownStandby(p, r)
+	for id, m := range schema.Sorted(p.Spec.Meters) {
+		if m.Shows == "voltage" && m.SupplyMA.Known && r.feeds(p.Circuit.Edge(id+".supply"), fedV) {
+			d.add(drainItem{what: id, a: m.SupplyMA.Value / 1000, path: m.Path() + ".supply_mA"})
+		}
+	}
+	return d, nil
+}
+
+// least is the least current that counts, in A: less is the input of meters.
+const least = 1e-4
+
+func (d *drain) add(item drainItem) {
+	d.a += item.a
+	d.items = append(d.items, item)
+}
+
+// unknownStandby is the path of a standing current of a converter that the
+// battery feeds and the spec does not give.
+func unknownStandby(p *rules.Pass, r *reach) string {
+	for id, v := range schema.Sorted(p.Spec.Converters) {
+		if v.Spare || !r.feeds(p.Circuit.Edge(id+".in"), fedV) {
+			continue
+		}
+		if !runs(r.state, id) {
+			if !v.Input.OffMA.Known {
+				return v.Path() + ".input.off_mA"
+			}
+			continue
+		}
+		if !v.Input.StandbyMA.Known {
+			return v.Path() + ".input.standby_mA"
+		}
+	}
+	return ""
+}
+
+// ofBatteryPoles is what a battery's poles reach.
+func ofBatteryPoles(n *circuit.Network, s *circuit.Solution, id string) *reach {
+	e := n.Edge(id)
+	return newReach(n, s, e.From, e.To, "")
+}
+
+// drawers names the elements through which a battery's standing current flows.
+func drawers(n *circuit.Network, s *circuit.Solution, b *schema.Battery) []string {
+	battery := n.Edge(b.ID)
+	var out []string
+	for _, e := range n.Edges {
+		switch e.Kind {
+		case circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge, circuit.ConverterInput, circuit.ResistorEdge, circuit.ControllerEdge:
+			if current(s, e) > least && n.SameNetwork(battery.From, e.From) && !slices.Contains(out, e.Part) {
+				out = append(out, e.Part)
+			}
+		}
+	}
+	return out
+}
+
+func (d *drain) show(c *rules.Check) float64 {
+	var terms []string
+	for _, item := range d.items {
+		if item.path != "" {
+			c.Given("I", "supply of "+item.what, 1000*item.a, "mA", item.path)
+		} else {
+			c.Solved("I", "current through "+item.what, item.a, "A", inMode(d.state))
+		}
+		terms = append(terms, rules.Figure(item.a))
+	}
+	return c.Calc("I", "standing current", "sum", strings.Join(terms, " + "), d.a, "A")
+}
+
+// most names the largest of what draws.
+func (d *drain) most() string {
+	largest := drainItem{}
+	for _, item := range d.items {
+		if item.a > largest.a {
+			largest = item
+		}
+	}
+	return largest.what
+}

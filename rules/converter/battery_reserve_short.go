@@ -1,0 +1,102 @@
+package converter
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func batteryReserveShort() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-reserve-short",
+		Family: family,
+		Title:  "the auxiliary battery keeps the critical consumers going only briefly",
+		Why: "When the main fuse opens or the pack cuts off, the vehicle still has to be stopped, lit and pushed out of the way, with lamps " +
+			"and horn on the auxiliary battery alone.",
+		Relation: "60 capacity_Ah / (mean current of the critical consumers at nominal voltage) >= 15 min in the mode that turns on most of them",
+		Source:   "charge balance; 15 min is common practice. A battery gives less than its rated capacity at high currents, and when old",
+		Level:    rules.Note,
+		Required: 1,
+		Policy:   []string{"policy.required.battery-reserve-short"},
+		Fix:      "fit a larger auxiliary battery, or lamps of less power",
+		Example: rules.Example{Vehicle: "heron", Subject: "aux", Edits: []rules.Edit{
+			{Path: "batteries.aux.capacity_Ah", Value: "0.8"}}},
+		Check: checkReserve,
+	}
+}
+
+// reserveMin is how long the critical consumers must go on, in minutes.
+const reserveMin = 15
+
+func checkReserve(p *rules.Pass) {
+	if !p.Spec.Vehicle.OnRoad() {
+		return
+	}
+	for id, b := range schema.Sorted(p.Spec.Batteries) {
+		if b.Role != "auxiliary" || b.Spare || !p.Circuit.Connected(id+".pos") {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		if p.Unsound(c, id+".pos") {
+			continue
+		}
+		judgeReserve(c, p, b)
+	}
+}
+
+// judgeReserve takes the mode in which the battery, alone, feeds the critical
+// consumers that take most.
+func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
+	var worst []consumer
+	var most float64
+	var state circuit.Case
+	for mode, m := range schema.Sorted(p.Spec.Modes) {
+		k := circuit.Case{Mode: mode, House: circuit.Alone, NoDraw: true, NoLoads: true}
+		s := p.Circuit.Solve(k)
+		if s.Failed != "" {
+			unsolved(c, &errUnsolved{mode, s.Failed})
+			return
+		}
+		list, sum := criticalOn(p, s, b, m)
+		if sum > most {
+			worst, most, state = list, sum, k
+		}
+	}
+	if most == 0 {
+		c.Holds(true, "%s feeds no critical consumer", b.ID)
+		return
+	}
+	if !b.CapacityAh.Known {
+		c.NotChecked(b.Path()+".capacity_Ah", "how long %s lasts depends on its capacity", b.ID)
+		return
+	}
+	c.In(state.Mode, state.String())
+	c.Given("V_out", "nominal voltage of "+b.ID, b.NominalV, "V", b.Path()+".nominal_V")
+	for i := range worst {
+		worst[i].show(c, true)
+	}
+	current := c.Calc("I", "mean current of the critical consumers", "sum", "", most, "A")
+	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
+	minutes := c.Calc("t", "minutes until it is flat", "60 Q / I", fmt.Sprintf("60 * %s / %s", rules.Figure(capacity), rules.Figure(current)), 60*capacity/current, "min")
+	need := c.Default("t_need", "minutes needed", reserveMin, "min", "common practice")
+	c.AtLeast(rules.Quantity{Value: need, Unit: "min"}, rules.Quantity{Value: minutes, Unit: "min"},
+		"%s alone feeds the critical consumers of mode %s, %s A, for %s minutes; %s are asked for",
+		b.ID, state.Mode, rules.Figure(current), rules.Figure(minutes), rules.Figure(need))
+}
+
+func criticalOn(p *rules.Pass, s *circuit.Solution, b *schema.Battery, m *schema.Mode) (list []consumer, meanA float64) {
+	r := ofBatteryPoles(p.Circuit, s, b.ID)
+	for _, id := range slices.Sorted(slices.Values(m.On)) {
+		l := p.Spec.Loads[id]
+		if l == nil || !l.Critical || l.Spare || !r.feeds(p.Circuit.Edge(id), fedV) {
+			continue
+		}
+		k := ofLoad(l, b.NominalV)
+		list = append(list, k)
+		meanA += k.meanA()
+	}
+	return list, meanA
+}

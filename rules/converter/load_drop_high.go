@@ -1,0 +1,166 @@
+package converter
+
+import (
+	"fmt"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func loadDropHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "load-drop-high",
+		Family: family,
+		Title:  "too much voltage is lost on the way to a consumer and back",
+		Why: "A lamp's light falls with the third to fourth power of its voltage, a motor starts harder, and what is lost heats cables, " +
+			"switches and joints. A poor joint adds to a cable that was chosen with nothing to spare.",
+		Relation: "(V at the source's terminals - V at the consumer) / nominal voltage of the network <= policy.drop_critical_percent for lamps, electronics and " +
+			"critical consumers, policy.drop_other_percent for others; out and back, with everything of the mode on, copper hot",
+		Source:   "ABYC E-11 (3 % and 10 %), common practice on road vehicles",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.drop_critical_percent", "policy.drop_other_percent", "policy.terminal_max_C"},
+		Fix:      "lay a larger cable, or a return of its own",
+		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
+			{Path: "wires.w_head_pos.size", Value: `"0.5 mm2"`}, {Path: "wires.w_head_neg.size", Value: `"0.5 mm2"`}, {Path: "wires.w_head_neg.length_m", Value: "6"}}},
+		Check: checkLoadDrop,
+	}
+}
+
+func checkLoadDrop(p *rules.Pass) {
+	type judged struct {
+		c *rules.Check
+		w *way
+	}
+	var all []judged
+	routes := newRoutes(p)
+	primary := map[string]*way{} // by the conductor that loses most
+	for id, l := range schema.Sorted(p.Spec.Loads) {
+		if l.Spare || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
+			continue
+		}
+		c := p.Subject(id, l.Path())
+		if p.Unsound(c, id+".pos", id+".neg") {
+			continue
+		}
+		w, err := routes.worst(l)
+		switch {
+		case err != nil && unsolved(c, err):
+		case len(modesOf(p, id)) == 0:
+			c.NotChecked("a mode that turns on "+id, "no mode turns on %s", id)
+		case w == nil:
+			c.NotChecked("a way over conductors to "+id, "no source feeds %s over conductors alone in the modes that turn it on", id)
+		default:
+			all = append(all, judged{c, w})
+			if best := primary[w.key()]; w.worst != nil && (best == nil || w.used() > best.used()) {
+				primary[w.key()] = w
+			}
+		}
+	}
+	for _, j := range all {
+		// Consumers behind one weak conductor make one finding: the worst.
+		if first := primary[j.w.key()]; first != nil && first != j.w && first.used() > 1 {
+			j.c.Because(p.Rule.ID, first.load.ID)
+		}
+		judgeDrop(j.c, p, j.w)
+	}
+}
+
+// dropLimit is the drop allowed for a load, in percent. Lamps and electronics
+// count with what is critical: they are what a low voltage is seen on.
+func dropLimit(p *rules.Pass, l *schema.Load) (percent float64, policy string) {
+	switch l.LoadKind {
+	case "led", "filament", "electronic":
+		return p.Spec.Policy.DropCriticalPercent, "policy.drop_critical_percent"
+	}
+	if l.Critical {
+		return p.Spec.Policy.DropCriticalPercent, "policy.drop_critical_percent"
+	}
+	return p.Spec.Policy.DropOtherPercent, "policy.drop_other_percent"
+}
+
+func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
+	id := w.load.ID
+	c.In(w.state.Case.Mode, w.state.Case.String())
+	c.Solved("U_s", "voltage at the terminals of "+w.source.ID, w.sourceV, "V", inMode(w.state.Case))
+	c.Solved("U", "voltage at "+id, w.loadV, "V", inMode(w.state.Case))
+	lost := c.Solved("dU", "the difference, in full", w.sourceV-w.loadV, "V", inMode(w.state.Case))
+	for _, e := range w.edges {
+		if v := w.dropOver(e); v > 0.1*lost {
+			c.Solved("dU_"+e.ID, "of it over "+e.ID+", at "+rules.Figure(current(w.state, e))+" A", v, "V", inMode(w.state.Case))
+		}
+	}
+	nominal := c.Given("U_n", "nominal voltage of its network", w.nominalV, "V", w.nominal)
+	drop := c.Calc("d", "drop, out and back", "100 dU / U_n",
+		fmt.Sprintf("100 * %s / %s", rules.Figure(lost), rules.Figure(nominal)), max(0, w.percent()), "%")
+	limit := c.Default("d_max", "drop allowed for "+w.load.LoadKind, w.limit, "%", w.policy)
+	if w.worst != nil {
+		w.advise(c, p)
+	}
+	if v := p.Spec.Converters[w.source.ID]; v != nil && drop > limit && w.worst != nil {
+		// More than half of what the converter gives flows here: if that is too
+		// much for it, it is too much for the cable as well.
+		all, err := budgets(p, v)
+		if err == nil && isOverloaded(p, v, all) && current(w.state, w.worst) > 0.5*current(w.state, p.Circuit.Edge(v.ID+".out")) {
+			c.Because(overloadedID, v.ID)
+		}
+	}
+	if drop > limit {
+		if low := lowestAt(p, id+".pos", id+".neg", []string{w.state.Case.Mode}); w.load.MinV.Known && !low.alone && low.v < w.load.MinV.Value {
+			c.Because(loadVoltageLowID, id)
+		}
+	}
+	c.AtMost(rules.Quantity{Value: drop, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
+		"%s loses %s V, %s %% of %s V, between %s and its terminals in mode %s; %s %% is the limit",
+		id, rules.Figure(lost), rules.Figure(drop), rules.Figure(nominal), w.source.ID, w.state.Case.Mode, rules.Figure(limit))
+}
+
+func current(s *circuit.Solution, e *circuit.Edge) float64 {
+	i := s.Current(e.ID)
+	return max(i, -i)
+}
+
+// advise says which conductor loses most, and which size would do in its place.
+func (w *way) advise(c *rules.Check, p *rules.Pass) {
+	c.Related(conductorPath(p, w.worst.ID), "the conductor that loses most")
+	wire, excess := p.Spec.Wires[w.worst.ID], (w.percent()-w.limit)/100*w.nominalV
+	if wire == nil || excess <= 0 {
+		return
+	}
+	if size, ok := sizeFor(wire, current(w.state, w.worst), w.worstV-excess, p.Spec.Policy.TerminalMaxC); ok {
+		c.Fix("%s alone loses %s V over %s m of %s: %s in its place would do", wire.ID, rules.Figure(w.worstV),
+			rules.Figure(wire.LengthM), wire.Size, size)
+		return
+	}
+	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID,
+		rules.Figure(w.worstV), rules.Figure(wire.LengthM), wire.Size)
+}
+
+func conductorPath(p *rules.Pass, id string) string {
+	for other, c := range p.Spec.Conductors() {
+		if other == id {
+			return c.Path()
+		}
+	}
+	return id
+}
+
+// sizeFor is the smallest metric size that drops no more than a voltage over
+// the length of a wire.
+func sizeFor(w *schema.Wire, currentA, dropV, tempC float64) (string, bool) {
+	if dropV <= 0 {
+		return "", false
+	}
+	for _, text := range []string{"0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2", "10 mm2", "16 mm2", "25 mm2", "35 mm2", "50 mm2", "70 mm2", "95 mm2", "120 mm2"} {
+		size, err := calc.ParseSize(text)
+		if err != nil {
+			continue
+		}
+		if ohm, err := calc.Resistance(size, w.LengthM, tempC); err == nil && ohm*currentA <= dropV {
+			return text, true
+		}
+	}
+	return "", false
+}

@@ -1,0 +1,174 @@
+package converter
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// way is a load, the source that feeds it in a state, and what is lost between.
+type way struct {
+	load     *schema.Load
+	state    *circuit.Solution
+	source   circuit.Source
+	edges    []*circuit.Edge
+	sourceV  float64
+	loadV    float64
+	nominalV float64
+	nominal  string // path of the nominal voltage
+	limit    float64
+	policy   string
+	worst    *circuit.Edge // the conductor with the greatest drop
+	worstV   float64
+}
+
+func (w *way) percent() float64 { return 100 * (w.sourceV - w.loadV) / w.nominalV }
+
+// used is the share of the limit that is used up.
+func (w *way) used() float64 { return w.percent() / w.limit }
+
+// key names the conductor that loses most.
+func (w *way) key() string {
+	if w.worst == nil {
+		return ""
+	}
+	return w.worst.ID
+}
+
+func (w *way) dropOver(e *circuit.Edge) float64 {
+	v := w.state.V(e.From) - w.state.V(e.To)
+	return max(v, -v)
+}
+
+func (w *way) findWorst() {
+	for _, e := range w.edges {
+		if v := w.dropOver(e); e.IsConductor() && v > w.worstV {
+			w.worst, w.worstV = e, v
+		}
+	}
+}
+
+// routes finds the ways of loads. It keeps the trees that it has grown, one for
+// each source and state, since most loads share them.
+type routes struct {
+	*rules.Pass
+	trees map[routeKey]*trees
+}
+
+type routeKey struct {
+	state  *circuit.Solution
+	source string
+}
+
+// trees lead from every node back to the two poles of a source.
+type trees struct {
+	nominalV float64
+	nominal  string
+	pos, neg []*circuit.Edge // by node, the edge on the way to the pole
+}
+
+func newRoutes(p *rules.Pass) *routes { return &routes{p, map[routeKey]*trees{}} }
+
+// worst finds the mode in which a load loses most; nil if no source feeds it
+// over conductors.
+func (r *routes) worst(l *schema.Load) (*way, error) {
+	var worst *way
+	for _, mode := range modesOf(r.Pass, l.ID) {
+		s := r.Circuit.Solve(circuit.Case{Mode: mode}.WithCopper(r.Spec.Policy.TerminalMaxC))
+		if s.Failed != "" {
+			return nil, &errUnsolved{mode, s.Failed}
+		}
+		if across(s, l.ID+".pos", l.ID+".neg") < fedV {
+			continue
+		}
+		if w := r.to(l, s); w != nil && (worst == nil || w.used() > worst.used()) {
+			worst = w
+		}
+	}
+	return worst, nil
+}
+
+// to finds the source that feeds a load in a state: one that delivers, a
+// converter before a battery, over closed metal and diodes; not over resistors,
+// which lose voltage on purpose.
+func (r *routes) to(l *schema.Load, s *circuit.Solution) *way {
+	var best *way
+	e := r.Circuit.Edge(l.ID)
+	for _, source := range r.Circuit.Sources() {
+		id := source.ID
+		if source.Role == "converter" {
+			id += ".out"
+		}
+		if s.Current(id) > -1e-6 || best != nil && (best.source.Role == "converter" || source.Role != "converter") {
+			continue
+		}
+		t := r.tree(s, source)
+		out, ok := follow(t.pos, e.From, source.Pos)
+		back, ok2 := follow(t.neg, e.To, source.Neg)
+		if !ok || !ok2 {
+			continue
+		}
+		best = &way{load: l, state: s, source: source, edges: append(out, back...),
+			sourceV: s.V(source.Pos) - s.V(source.Neg), loadV: s.V(e.From) - s.V(e.To),
+			nominalV: t.nominalV, nominal: t.nominal}
+		best.limit, best.policy = dropLimit(r.Pass, l)
+		best.findWorst()
+	}
+	return best
+}
+
+func (r *routes) tree(s *circuit.Solution, source circuit.Source) *trees {
+	key := routeKey{s, source.ID}
+	t := r.trees[key]
+	if t == nil {
+		t = &trees{pos: grow(r.Circuit, s, source.Pos, true), neg: grow(r.Circuit, s, source.Neg, false)}
+		t.nominalV, t.nominal = nominalOf(r.Pass, source)
+		r.trees[key] = t
+	}
+	return t
+}
+
+// grow finds, for every node, the edge by which a breadth-first search from a
+// pole first reaches it.
+func grow(n *circuit.Network, s *circuit.Solution, root circuit.Node, outward bool) []*circuit.Edge {
+	by := make([]*circuit.Edge, n.Nodes())
+	for queue := []circuit.Node{root}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range n.EdgesAt(queue[0]) {
+			next := e.Other(queue[0])
+			if next != root && by[next] == nil && e.Kind != circuit.ResistorEdge && passes(s, e, queue[0], outward) {
+				by[next] = e
+				queue = append(queue, next)
+			}
+		}
+	}
+	return by
+}
+
+// follow lists the edges from a node to the pole that a tree grew from.
+func follow(by []*circuit.Edge, from, root circuit.Node) (edges []*circuit.Edge, ok bool) {
+	for v := from; v != root; {
+		e := by[v]
+		if e == nil {
+			return nil, false
+		}
+		edges = append(edges, e)
+		v = e.Other(v)
+	}
+	return edges, true
+}
+
+// nominalOf is the nominal voltage of a source's network: that of its
+// auxiliary battery where a converter feeds one, else of the source itself.
+func nominalOf(p *rules.Pass, s circuit.Source) (volt float64, path string) {
+	if b, ok := p.Spec.Batteries[s.ID]; ok {
+		return b.NominalV, b.Path() + ".nominal_V"
+	}
+	if v, ok := p.Spec.Converters[s.ID]; ok {
+		r := newRail(p.Circuit, p.Circuit.Solve(circuit.Case{AllClosed: true, NoDraw: true, NoLoads: true}), s.ID)
+		for _, b := range r.auxiliaries() {
+			return b.NominalV, b.Path() + ".nominal_V"
+		}
+		return v.Output.NominalV, v.Path() + ".output.nominal_V"
+	}
+	return s.MaxV, s.Path + ".max_V"
+}

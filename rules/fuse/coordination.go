@@ -1,0 +1,392 @@
+package fuse
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// device bounds what flows through a conductor for long: a fuse, or a source
+// that gives no more.
+type device struct {
+	fuse   string         // "" for a source
+	source circuit.Source // of which it is the limit, where fuse is ""
+	// amperes is the ampacity that a conductor must have behind it: I_n where
+	// I_2 <= 1.45 I_n, else I_2/1.45; the limit of a source.
+	amperes float64
+}
+
+// coordination is how a conductor stands against overload.
+type coordination struct {
+	err     error // the ampacity, or what the fuse lets pass, is not known
+	applies bool  // a fuse has to do with it
+	rated   *rating.Conductor
+	devices []device
+	totalA  float64 // sum of the devices'
+	// partial is a fuse that does not open overloads, where there is no other.
+	partial string
+	// series is a fuse at the far end of the run that keeps overload away, in
+	// place of one at its near end.
+	series string
+	// by is a fuse for which a current-limited part keeps overload away.
+	by string
+}
+
+// carries reports whether the conductor bears what its devices let pass.
+func (k coordination) carries() bool {
+	return k.applies && k.err == nil && k.partial == "" && k.by == "" && k.rated.IzA >= k.totalA*(1-1e-9)
+}
+
+// protected reports whether a fuse before the conductor keeps overload away.
+func (k coordination) protected() bool { return k.carries() && k.series == "" }
+
+// main is the fuse that stands for the devices: the largest.
+func (k coordination) main(s *supply) string {
+	best := k.partial
+	for _, d := range k.devices {
+		if d.fuse != "" && (best == "" || s.Spec.Fuses[d.fuse].RatedA > s.Spec.Fuses[best].RatedA) {
+			best = d.fuse
+		}
+	}
+	if k.by != "" {
+		return k.by
+	}
+	return best
+}
+
+// coordination works out how a conductor stands against overload, once.
+func (s *supply) coordination(id string) coordination {
+	if k, ok := s.coordinated[id]; ok {
+		return k
+	}
+	k := s.coordinate(id)
+	s.coordinated[id] = k
+	return k
+}
+
+func (s *supply) coordinate(id string) (worst coordination) {
+	path := s.conductor(id).Path()
+	rated, err := rating.OfConductor(s.Pass, s.Subject(id, path).Working, id)
+	for _, group := range s.sameWay(id) {
+		k := s.bound(group, id)
+		if !k.applies {
+			continue
+		}
+		k.rated = rated
+		if k.err == nil {
+			k.err = err
+		}
+		if !worst.applies || k.err == nil && (worst.err != nil || k.need() > worst.need()) {
+			worst = k
+		}
+	}
+	if worst.applies && worst.err == nil && !worst.carries() {
+		if by := s.leftToLoad(id); by != "" {
+			worst.by = by
+		}
+	}
+	return worst
+}
+
+// need orders coordinations: the ampacity that they ask for.
+func (k coordination) need() float64 {
+	if k.partial != "" {
+		return math.Inf(1)
+	}
+	return k.totalA
+}
+
+func (s *supply) conductor(id string) *schema.Conductor {
+	if w, ok := s.Spec.Wires[id]; ok {
+		return &w.Conductor
+	}
+	return &s.Spec.Busbars[id].Conductor
+}
+
+// sameWay groups the guards of a conductor by the end that they feed: currents
+// of sources that feed the same end add up, those of others do not. A charger is
+// not added to a battery: it is connected while the vehicle stands.
+func (s *supply) sameWay(id string) [][]circuit.Guard {
+	var out [][]circuit.Guard
+	for _, g := range s.guards[id] {
+		i := slices.IndexFunc(out, func(group []circuit.Guard) bool { return group[0].Near == g.Near })
+		switch {
+		case i < 0:
+			out = append(out, []circuit.Guard{g})
+		case g.Source.Role == "charger":
+		default:
+			out[i] = append(out[i], g)
+		}
+	}
+	return out
+}
+
+// bound finds what bounds the current of a group of guards: the tightest of a
+// fuse that they share, the sum of each one's own device, and, for a conductor
+// that returns the current of several branches, the sum of the branches' fuses.
+func (s *supply) bound(group []circuit.Guard, id string) coordination {
+	var best coordination
+	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches} {
+		k := way(group, id)
+		if k.applies && (!best.applies || best.err != nil && k.err == nil || k.err == nil && k.need() < best.need()*(1-1e-9)) {
+			best = k
+		}
+	}
+	if !slices.ContainsFunc(group, func(g circuit.Guard) bool { return len(g.Fuses) > 0 }) &&
+		!slices.ContainsFunc(best.devices, func(d device) bool { return d.fuse != "" }) {
+		best.applies = false // no fuse has to do with it
+	}
+	return best
+}
+
+// shared takes a fuse that all guards of the group share.
+func (s *supply) shared(group []circuit.Guard, _ string) coordination {
+	common := slices.Clone(group[0].Fuses)
+	for _, g := range group[1:] {
+		common = slices.DeleteFunc(common, func(id string) bool { return !slices.Contains(g.Fuses, id) })
+	}
+	if len(common) == 0 {
+		return coordination{}
+	}
+	k := s.tightest(common)
+	// A source on its own may give less than the fuse lets pass.
+	if g := group[0]; len(group) == 1 && g.Source.LimitA > 0 && g.Source.LimitA < k.need() {
+		return coordination{applies: true, devices: []device{{source: g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
+	}
+	return k
+}
+
+// tightest takes the one of several fuses in a row that lets the least pass.
+func (s *supply) tightest(ids []string) coordination {
+	var best coordination
+	for _, id := range ids {
+		a, err := s.overloadA(id)
+		k := coordination{applies: true, err: err, devices: []device{{fuse: id, amperes: a}}, totalA: a}
+		if math.IsInf(a, 1) {
+			k = coordination{applies: true, partial: id}
+		}
+		if !best.applies || best.err != nil && err == nil || err == nil && k.need() < best.need() {
+			best = k
+		}
+	}
+	return best
+}
+
+// each adds up each guard's own device.
+func (s *supply) each(group []circuit.Guard, _ string) coordination {
+	sum := coordination{applies: true}
+	for _, g := range group {
+		var own coordination
+		if series := s.alongRun(g); series != "" {
+			own = s.tightest([]string{series})
+			own.series = series
+		}
+		if len(g.Fuses) > 0 {
+			if before := s.tightest(g.Fuses); !own.applies || before.err == nil && before.need() <= own.need() {
+				own = before
+			}
+		}
+		switch limit := g.Source.LimitA; {
+		case limit > 0 && (!own.applies || own.err != nil || limit < own.need()):
+			own = coordination{applies: true, devices: []device{{source: g.Source, amperes: limit}}, totalA: limit}
+		case !own.applies:
+			return coordination{} // nothing protects it: a finding of the circuit family
+		}
+		sum.add(own)
+	}
+	return sum
+}
+
+// branches adds up the fuses of the branches whose current a conductor
+// returns. A strap that nothing hangs on carries the fault of one at a time.
+func (s *supply) branches(group []circuit.Guard, id string) coordination {
+	if group[0].Side != circuit.Negative {
+		return coordination{}
+	}
+	sum := coordination{applies: true}
+	var greatest coordination
+	for _, g := range group {
+		for _, l := range s.loops(g) {
+			var own coordination
+			switch {
+			case len(l.fuses) > 0:
+				own = s.tightest(l.fuses)
+			case g.Source.LimitA > 0:
+				own = coordination{applies: true, devices: []device{{source: g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
+			default:
+				return coordination{}
+			}
+			sum.add(own)
+			if !greatest.applies || own.need() > greatest.need() {
+				greatest = own
+			}
+		}
+	}
+	if s.strap(group[0], id) {
+		return greatest
+	}
+	return sum
+}
+
+// strap reports whether nothing but the conductor is tied to its far end.
+func (s *supply) strap(g circuit.Guard, id string) bool {
+	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id })
+}
+
+// add adds the devices of another coordination, each once.
+func (k *coordination) add(other coordination) {
+	if k.err == nil {
+		k.err = other.err
+	}
+	if k.partial == "" {
+		k.partial = other.partial
+	}
+	if k.series == "" {
+		k.series = other.series
+	}
+	for _, d := range other.devices {
+		known := slices.ContainsFunc(k.devices, func(x device) bool { return x.fuse == d.fuse && x.source.ID == d.source.ID })
+		if !known {
+			k.devices = append(k.devices, d)
+			k.totalA += d.amperes
+		}
+	}
+}
+
+// alongRun finds the fuse at the far end of a run without branches: it protects
+// the run from overload, though not from a short circuit before it (IEC
+// 60364-4-43, 433.2.2).
+func (s *supply) alongRun(g circuit.Guard) string {
+	at, came := g.Far, s.Circuit.Edge(g.Conductor)
+	for range s.Circuit.Nodes() {
+		var next *circuit.Edge
+		for _, e := range s.Circuit.EdgesAt(at) {
+			switch {
+			case e == came || e.Kind == circuit.MeterEdge:
+			case next != nil || !e.Conducts():
+				return ""
+			default:
+				next = e
+			}
+		}
+		switch {
+		case next == nil:
+			return ""
+		case next.Kind == circuit.FuseEdge:
+			return next.Part
+		}
+		at, came = next.Other(at), next
+	}
+	return ""
+}
+
+// overloadA is the ampacity that protection by a fuse asks of a conductor: from
+// I_n <= I_z and I_2 <= 1.45 I_z, of gG and gR I_n alone. It is +Inf for a
+// partial-range fuse.
+func (s *supply) overloadA(id string) (float64, error) {
+	f := s.Spec.Fuses[id]
+	class := calc.FuseClass(f.Class)
+	l, known := class.Loading()
+	if unit, ok := calc.OverloadLimitA(class, 1); ok {
+		return f.RatedA / unit, nil
+	}
+	if known && l.PartialRange || f.MinBreakingA.Known {
+		return math.Inf(1), nil
+	}
+	curve, err := s.curve(id)
+	if err != nil {
+		return 0, err
+	}
+	opens, ok := curve.MustOpenA()
+	if !ok {
+		return 0, &rating.Missing{Path: f.Path() + ".opening.max", What: "from which current " + id + " is sure to open"}
+	}
+	return max(f.RatedA, opens/overloadFactor), nil
+}
+
+// leftToLoad finds a fuse of the conductor that leaves overload to a
+// current-limited part behind it.
+func (s *supply) leftToLoad(id string) string {
+	for _, g := range s.guards[id] {
+		for _, fuse := range g.Fuses {
+			if s.Spec.Fuses[fuse].OverloadBy != "" {
+				return fuse
+			}
+		}
+	}
+	return ""
+}
+
+// tap is how far a conductor that its fuse does not protect runs from the last
+// that it does, and how far it may: the fuse distance.
+func (s *supply) tap(id string) (length, allowed float64, policy string) {
+	allowed, policy = s.Spec.Policy.FuseDistanceSheathedM, "policy.fuse_distance_sheathed_m"
+	for _, g := range s.guards[id] {
+		root := g.Source.Pos
+		if g.Side == circuit.Negative {
+			root = g.Source.Neg
+		}
+		path := s.Circuit.Path(root, g.Far, s.metres)
+		var run float64
+		for _, e := range slices.Backward(path) {
+			if e.Kind == circuit.FuseEdge || e.IsConductor() && e.ID != id && s.coordination(e.ID).protected() {
+				break
+			}
+			if !e.IsConductor() {
+				continue
+			}
+			m, _ := s.metres(e, e.From)
+			run += m
+			if !s.covered(e.ID) {
+				allowed, policy = s.Spec.Policy.FuseDistanceM, "policy.fuse_distance_m"
+			}
+		}
+		length = max(length, run)
+	}
+	return length, allowed, policy
+}
+
+// metres is a cost for paths: the length of plain metal.
+func (s *supply) metres(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+	switch {
+	case e.Kind == circuit.WireEdge:
+		return s.Spec.Wires[e.ID].LengthM, true
+	case e.Kind == circuit.BusbarEdge:
+		return s.Spec.Busbars[e.ID].LengthMM / 1000, true
+	}
+	return 0, e.Conducts()
+}
+
+// covered reports whether a conductor runs in a sheath or an enclosure.
+func (s *supply) covered(id string) bool {
+	if w, ok := s.Spec.Wires[id]; ok {
+		return w.Sheathed || w.Enclosed
+	}
+	return s.Spec.Busbars[id].Enclosed
+}
+
+// shortTap reports whether a conductor that no fuse before it protects is short
+// enough to need none of its own, and if so gives that verdict.
+func (s *supply) shortTap(c *rules.Check, id string) bool {
+	k := s.coordination(id)
+	if !k.applies || k.err != nil || k.protected() || k.by != "" {
+		return false
+	}
+	length, allowed, policy := s.tap(id)
+	if length > allowed*(1+1e-9) {
+		return false
+	}
+	c.Solved("l", "length from the last conductor that its fuse protects", length, "m", "shortest way over the conductors")
+	c.Default("l_max", "length allowed without protection of its own", allowed, "m", policy)
+	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(length))
+	return true
+}
+
+// overloadFactor is the share of its ampacity that a conductor may carry until
+// its fuse opens. Source: IEC 60364-4-43, 433.1.
+const overloadFactor = 1.45

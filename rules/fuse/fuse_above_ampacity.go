@@ -1,0 +1,147 @@
+package fuse
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+)
+
+func aboveAmpacity() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-above-ampacity",
+		Family: family,
+		Title:  "a fuse lets more pass for good than the conductor behind it carries",
+		Why: "A fuse opens only above its rating, a vehicle fuse surely only above 1.35 times that, and then after minutes to half an hour. " +
+			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
+		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG and gR fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
+			"Several fuses that feed the same conductor add up. Or overload_protection_by names a current-limited part behind the fuse " +
+			"whose limits the conductor bears, or the conductor is a tap within the fuse distance. (I_B <= I_n is fuse-overloaded.)",
+		Source:   "IEC 60364-4-43, 433.1 and 433.3.1; I_2 by ISO 8820, UL 248, IEC 60269; taps: 33 CFR 183.455",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
+		Fix:      "use a thicker conductor or a smaller fuse",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
+			{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`}}},
+		Check: checkAboveAmpacity,
+	}
+}
+
+func checkAboveAmpacity(p *rules.Pass) {
+	s := newSupply(p)
+	s.conductors(func(c *rules.Check, id string) *verdict { return judgeAmpacity(s, c, id) })
+}
+
+func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
+	k := s.coordination(id)
+	if !k.applies {
+		return nil
+	}
+	if k.err != nil {
+		unknown(c, k.err)
+		return nil
+	}
+	if k.by != "" {
+		return judgeLeftToLoad(s, c, id, k)
+	}
+	if !k.protected() && !k.carries() && s.shortTap(c, id) {
+		return nil
+	}
+	// The rating is worked out again, now with its steps on the record.
+	rated, err := s.rated(c, id)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	s.workDevices(c.Working, k)
+	fuse := k.main(s)
+	if fuse != "" {
+		c.Related("fuses."+fuse, "the fuse")
+	}
+	v := &verdict{fuse: fuse, headroom: ratio(rated.IzA, k.totalA)}
+	if k.partial != "" {
+		v.headroom = 0
+		v.give = func() {
+			c.Fix("declare overload_protection_by with the current-limited part behind %s, or put a full-range fuse in series", fuse)
+			c.Fail("%s has no protection from overload: %s does not open small overloads, and no current-limited part is named for it", id, fuse)
+		}
+		return v
+	}
+	c.Fix("%s", s.remedy(k, id))
+	v.give = func() {
+		c.AtMost(amperes(k.totalA), amperes(rated.IzA), "%s carries %s A; %s", id, rules.Figure(rated.IzA), s.sayDevices(k))
+	}
+	return v
+}
+
+// workDevices adds what the devices let pass to the working.
+func (s *supply) workDevices(w *rules.Working, k coordination) {
+	var terms []string
+	for _, d := range k.devices {
+		if d.fuse == "" {
+			w.Given("I_"+d.source.ID, "most that "+d.source.ID+" gives", d.amperes, "A", d.source.LimitFrom)
+			terms = append(terms, rules.Figure(d.amperes))
+			continue
+		}
+		f := s.Spec.Fuses[d.fuse]
+		n := w.Given("I_n", "rated current of "+d.fuse, f.RatedA, "A", f.Path()+".rated_A")
+		terms = append(terms, rules.Figure(d.amperes))
+		class := calc.FuseClass(f.Class)
+		l, known := class.Loading()
+		switch {
+		case class == calc.ClassGG || class == calc.ClassGR:
+			w.GivenText("rule", "class "+f.Class+": I_n <= I_z suffices, the standard has a test of its own for cable overload", f.Class, f.Path()+".class")
+		case known && l.FusingMultiple > 0:
+			m := w.Standard("m", "I_2 over I_n, class "+f.Class, l.FusingMultiple, "", l.Source)
+			w.Calc("I_2", "current that surely opens "+d.fuse, "m I_n", rules.Figure(m)+" * "+rules.Figure(n), m*n, "A")
+			w.Calc("I_z,2", "ampacity that I_2 <= 1.45 I_z asks for", "I_2 / 1.45", rules.Figure(m*n)+" / 1.45", m*n/overloadFactor, "A")
+			w.Calc("I_need", "ampacity that both conditions ask for", "max(I_n, I_z,2)",
+				"max("+rules.Figure(n)+", "+rules.Figure(m*n/overloadFactor)+")", d.amperes, "A")
+		default:
+			w.Calc("I_need", "ampacity from the declared curve", "max(I_n, I_2 / 1.45)", "", d.amperes, "A")
+		}
+	}
+	if len(k.devices) > 1 {
+		w.Calc("I_sum", "they feed the conductor together", "sum", strings.Join(terms, " + "), k.totalA, "A")
+	}
+}
+
+// sayDevices describes what the devices let pass, for a message.
+func (s *supply) sayDevices(k coordination) string {
+	var parts []string
+	for _, d := range k.devices {
+		if d.fuse == "" {
+			parts = append(parts, fmt.Sprintf("%s gives at most %s A", d.source.ID, rules.Figure(d.amperes)))
+			continue
+		}
+		f := s.Spec.Fuses[d.fuse]
+		text := fmt.Sprintf("the %s A fuse %s", rules.Figure(f.RatedA), d.fuse)
+		if i2, ok := calc.ConventionalFusingA(calc.FuseClass(f.Class), f.RatedA); ok {
+			text += fmt.Sprintf(" is only sure to open from %s A", rules.Figure(i2))
+		} else {
+			text += " guards it"
+		}
+		parts = append(parts, text)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// remedy proposes a size of conductor and a rating of fuse.
+func (s *supply) remedy(k coordination, id string) string {
+	var ways []string
+	if size, ok := k.rated.ThinnestFor(s.Pass, k.totalA); ok {
+		ways = append(ways, fmt.Sprintf("use %s or more for %s", size, id))
+	} else {
+		ways = append(ways, "use a larger section for "+id)
+	}
+	if len(k.devices) == 1 && k.devices[0].fuse != "" {
+		f := s.Spec.Fuses[k.devices[0].fuse]
+		most := f.RatedA * k.rated.IzA / k.totalA
+		if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), most); ok {
+			ways = append(ways, fmt.Sprintf("a fuse of %s A at most for %s", rules.Figure(down), f.ID))
+		}
+	}
+	return strings.Join(ways, ", or ")
+}

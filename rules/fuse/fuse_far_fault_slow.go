@@ -1,0 +1,136 @@
+package fuse
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
+)
+
+func farFaultSlow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-far-fault-slow",
+		Family: family,
+		Title:  "a short circuit at the far end of a conductor is not cleared in time",
+		Why: "Long thin leads and a tired, cold, empty battery make a short circuit small. Then the fuse takes its time, " +
+			"and the fault sits there glowing.",
+		Relation: "the short-circuit current at the far end of each conductor, with the battery empty, aged and cold and the copper hot, " +
+			"opens its fuse within policy.fault_clearing_s; conductors that bear every short circuit for good are excepted",
+		Source:   "IEC 60364-4-43, 434.5.2 (5 s); the resistance of a cold or aged battery: common practice",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.fault_clearing_s", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
+		Fix:      "use a thicker or shorter conductor, or a smaller or faster fuse",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_horn_pos", Edits: []rules.Edit{
+			{Path: "wires.w_horn_pos.length_m", Value: "30"}}},
+		Check: checkFarFaultSlow,
+	}
+}
+
+func checkFarFaultSlow(p *rules.Pass) {
+	s := newSupply(p)
+	s.conductors(func(c *rules.Check, id string) *verdict { return judgeFarFault(s, c, id) })
+}
+
+// clearing is a least short circuit against the current that opens its fuse in
+// time.
+type clearing struct {
+	current
+	needA float64 // +Inf if no current does
+}
+
+func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
+	all := s.currents(id)
+	if len(all) == 0 {
+		return nil
+	}
+	if err := s.knownBatteries(id); err != nil {
+		unknown(c, err)
+		return nil
+	}
+	worst, err := s.worstClearing(all)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	rated, err := s.rated(c, id)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	c.Related("fuses."+worst.fuse, "the fuse")
+	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
+		s.bearsForGood(c, greatest, rated.IzA, id)
+		return nil
+	}
+	if worst.leastA < worst.needA && s.shortTap(c, id) {
+		return nil
+	}
+	return s.sayClearing(c, worst, id)
+}
+
+func (s *supply) sayClearing(c *rules.Check, x clearing, id string) *verdict {
+	if err := s.workLeast(c.Working, x.current); err != nil {
+		unknown(c, err)
+		return nil
+	}
+	t := c.Default("t_clear", "time in which a fault must be cleared", s.Spec.Policy.FaultClearingS, "s", "policy.fault_clearing_s")
+	c.In("", "short circuit at the far end, pack empty, aged and cold, copper hot")
+	v := &verdict{fuse: x.fuse, headroom: ratio(x.leastA, x.needA)}
+	if math.IsInf(x.needA, 1) {
+		v.give = func() {
+			c.Fail("no current is sure to open %s within %s s, so no short circuit of %s is cleared in time", x.fuse, rules.Figure(t), id)
+		}
+		return v
+	}
+	if err := s.workOpening(c.Working, x.fuse, x.needA); err != nil {
+		unknown(c, err)
+		return nil
+	}
+	v.give = func() {
+		c.AtLeast(amperes(x.needA), amperes(x.leastA), "a short circuit at the far end of %s drives %s A; %s opens within %s s from %s A on",
+			id, rules.Figure(x.leastA), x.fuse, rules.Figure(t), rules.Figure(x.needA))
+	}
+	return v
+}
+
+// worstClearing finds, over the loops, the one whose best fuse is farthest from
+// opening in time.
+func (s *supply) worstClearing(all [][]current) (clearing, error) {
+	var worst clearing
+	for i, seen := range all {
+		best, known := clearing{}, false
+		var missing error
+		for _, x := range seen {
+			curve, err := s.curve(x.fuse)
+			if err != nil {
+				missing = err
+				continue
+			}
+			need, ok := curve.OpensWithinA(s.Spec.Policy.FaultClearingS)
+			if !ok {
+				need = math.Inf(1)
+			}
+			if !known || x.leastA*best.needA > best.leastA*need || math.IsInf(best.needA, 1) {
+				best, known = clearing{current: x, needA: need}, true
+			}
+		}
+		if !known {
+			return clearing{}, missing
+		}
+		if i == 0 || best.leastA/best.needA < worst.leastA/worst.needA {
+			worst = best
+		}
+	}
+	return worst, nil
+}
+
+// workOpening adds by when a fuse has opened at a current to the working.
+func (s *supply) workOpening(w *rules.Working, id string, currentA float64) error {
+	curve, err := s.curve(id)
+	if err != nil {
+		return err
+	}
+	rating.Opens(w, s.Spec.Fuses[id], curve, currentA)
+	return nil
+}

@@ -1,0 +1,87 @@
+package fuse
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// fatigueShare is the share of its melting current that a fuse bears again and
+// again (common practice).
+const fatigueShare = 0.60
+
+func fatigued() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-fatigued",
+		Family: family,
+		Title:  "a repeated peak comes near the melting current of a fuse",
+		Why: "Each peak heats and stretches the element, each pause lets it shrink. Near its melting current it cracks after " +
+			"some hundred or thousand cycles and opens one day at a current that it had carried all year.",
+		Relation: "a current that is repeated (every_s) <= 0.60 of the current that may open the fuse in that time, or <= what it carries for good",
+		Source:   "fuse application notes on cyclic loading, common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Fix:      "use the next larger fuse if the conductors behind it allow it, or lower the peak",
+		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
+			{Path: "controllers.drive.battery_peak_A", Value: "140"}, {Path: "modes.climb.draw.drive.power_W", Value: "9000"}}},
+		Check: checkFatigued,
+	}
+}
+
+func checkFatigued(p *rules.Pass) {
+	s := newSupply(p)
+	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
+		judgeFatigue(s, c, f)
+		return true
+	})
+}
+
+func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
+	list, unsolved := s.stresses(f)
+	if unsolved != "" {
+		c.NotChecked("a solution of mode "+unsolved, "the circuit in mode %s could not be solved", unsolved)
+		return
+	}
+	var repeated []stress
+	for _, x := range list {
+		if x.every > 0 && !x.continuous() {
+			repeated = append(repeated, x)
+		}
+	}
+	if len(repeated) == 0 {
+		return // nothing is repeated
+	}
+	curve, err := s.curve(f.ID)
+	if err != nil {
+		unknown(c, err)
+		return
+	}
+	bears := func(x stress) float64 {
+		return max(continuousLimit(f, x.air), fatigueShare*curve.RidesForA(x.seconds)*heatFactor(f, x.air))
+	}
+	worst := repeated[0]
+	for _, x := range repeated {
+		if x.amperes*bears(worst) > worst.amperes*bears(x) {
+			worst = x
+		}
+	}
+	c.In(worst.mode, "")
+	worst.steps(c.Working)
+	c.Given("T", "from one beginning to the next", worst.every, "s", "modes."+worst.mode+".every_s")
+	melts := carries(c.Working, f, curve, worst.seconds)
+	share := c.Standard("f_60", "share of the melting current that may be repeated", fatigueShare, "", "common practice")
+	t := heat(c.Working, f, worst.air)
+	limit := c.Calc("I_f", "current that may be repeated", "f_60 f_T I_t",
+		rules.Figure(share)+" * "+rules.Figure(t)+" * "+rules.Figure(melts), share*t*melts, "A")
+	if lasting := continuousLimit(f, worst.air); lasting > limit {
+		limit = continuousSteps(c.Working, f, worst.air)
+	}
+	if worst.amperes > limit && !knowsMelting(curve) {
+		c.NotChecked(f.Path()+".opening.min", "%s sees %s A again and again; its shortest opening times are not known", f.ID, rules.Figure(worst.amperes))
+		return
+	}
+	if worst.amperes > curve.RidesForA(worst.seconds)*t {
+		c.Because("fuse-opens-in-use", f.ID)
+	}
+	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A for %s s every %s s in mode %s; again and again it bears %s A",
+		f.ID, rules.Figure(worst.amperes), rules.Figure(worst.seconds), rules.Figure(worst.every), worst.mode, rules.Figure(limit))
+}

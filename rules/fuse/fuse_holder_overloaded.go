@@ -1,0 +1,42 @@
+package fuse
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func holderOverloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-holder-overloaded",
+		Family: family,
+		Title:  "a fuse is rated above its holder",
+		Why: "The holder's clips are the hottest joint of the circuit. A link that is larger than the holder lets more through " +
+			"than the clips bear, and the holder melts with the fuse whole.",
+		Relation: "holder.rated_A >= rated_A",
+		Source:   "IEC 60269-1, 5.3.2 (rated current of the fuse-holder)",
+		Level:    rules.Warning,
+		Required: 1,
+		Fix:      "use a larger holder or a smaller fuse",
+		Example: rules.Example{Vehicle: "heron", Subject: "charge_fuse", Edits: []rules.Edit{
+			{Path: "fuses.charge_fuse.rated_A", Value: "40"}}},
+		Check: checkHolderOverloaded,
+	}
+}
+
+func checkHolderOverloaded(p *rules.Pass) {
+	newSupply(p).fuses(func(f *schema.Fuse, c *rules.Check) bool {
+		if f.Holder == nil {
+			return true // none is declared, as with a bolted link
+		}
+		path := f.Path() + ".holder.rated_A"
+		if !f.Holder.RatedA.Known {
+			c.NotChecked(path, "needs the rated current of the holder of %s", f.ID)
+			return true
+		}
+		n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
+		h := c.Given("I_h", "rated current of its holder", f.Holder.RatedA.Value, "A", path)
+		c.Fix("use a holder for %s A or more, or a fuse of %s A or less", rules.Figure(n), rules.Figure(h))
+		c.AtMost(amperes(n), amperes(h), "%s is a %s A link in a holder for %s A", f.ID, rules.Figure(n), rules.Figure(h))
+		return true
+	})
+}

@@ -1,0 +1,141 @@
+package fuse
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/schema"
+)
+
+func overloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-overloaded",
+		Family: family,
+		Title:  "a fuse carries more for good than its class allows",
+		Why: "A vehicle fuse is rated at the current that it carries on a cool test bench. At its full rating in a warm box it ages in weeks, " +
+			"its holder discolours, and it opens on the road with nothing wrong behind it.",
+		Relation: "the continuous current, and the root mean square of each repeated step with the continuous current between, <= f_c f_T I_n: " +
+			"f_c = 0.80 for vehicle and UL classes, 0.75 glass, 1.0 gG, gR and aR; f_T is what the hottest ambient leaves",
+		Source: "NFPA 70 210.20(A) (0.80), fuse application notes (0.75), IEC 60269 (1.0); ambient factors by common practice. " +
+			"A mode longer than 600 s is continuous (common practice)",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use the next larger fuse if the conductors behind it allow it, or spread the loads over two fuses",
+		Example: rules.Example{Vehicle: "heron", Subject: "head_fuse", Edits: []rules.Edit{
+			{Path: "fuses.head_fuse.rated_A", Value: "2"}}},
+		Check: checkOverloaded,
+	}
+}
+
+func checkOverloaded(p *rules.Pass) {
+	s := newSupply(p)
+	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
+		judgeOverload(s, c, f)
+		return true
+	})
+}
+
+// lasting is a continuous current, or a repeated step with what flows between.
+type lasting struct {
+	stress
+	baseA     float64 // between the steps
+	effective float64 // root mean square
+	limitA    float64
+}
+
+func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
+	list, unsolved := s.stresses(f)
+	switch {
+	case unsolved != "":
+		c.NotChecked("a solution of mode "+unsolved, "the circuit in mode %s could not be solved", unsolved)
+		return
+	case len(s.Spec.Modes) == 0:
+		c.NotChecked("modes", "no mode of use says what flows through %s", f.ID)
+		return
+	}
+	if _, ok := calc.FuseClass(f.Class).Loading(); !ok {
+		c.NotChecked(f.Path()+".class", "class %q has no published rule of continuous loading", f.Class)
+		return
+	}
+	worst, doubtful := worstLasting(f, list)
+	c.In(worst.mode, "")
+	worst.workOut(c.Working, f)
+	limit := continuousSteps(c.Working, f, worst.air)
+	if ratio := limit / worst.effective; doubtful != "" && ratio >= 1 {
+		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
+		return
+	}
+	if up, ok := calc.NextRatingUp(calc.FuseClass(f.Class), worst.effective*f.RatedA/limit); ok {
+		c.Fix("use %s A or more, if the conductors behind %s allow it, or spread the loads over two fuses", rules.Figure(up), f.ID)
+	}
+	c.AtMost(amperes(worst.effective), amperes(limit), "%s carries %s A %s; for good it bears %s A of its %s A",
+		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))
+}
+
+// worstLasting picks the greatest lasting current against what the fuse bears.
+// A peak without a duration that would be too much is named instead, by the
+// path of what is missing.
+func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string) {
+	var base float64
+	for _, x := range list {
+		if x.continuous() {
+			base = max(base, x.amperes)
+		}
+	}
+	for _, x := range list {
+		l := lasting{stress: x, effective: x.amperes}
+		l.limitA = continuousLimit(f, x.air)
+		switch {
+		case x.missing != "":
+			if x.mode != "" && x.amperes > l.limitA && doubtful == "" {
+				doubtful = x.missing
+			}
+			continue
+		case x.continuous():
+		case x.every > 0:
+			l.baseA = min(base, x.amperes)
+			// The declared times are positive.
+			l.effective, _, _ = calc.RMS([]calc.Interval{{CurrentA: x.amperes, S: x.seconds}, {CurrentA: l.baseA, S: max(0, x.every-x.seconds)}})
+		default:
+			continue // short and rare: a matter of riding through
+		}
+		if worst.limitA == 0 || l.effective*worst.limitA > worst.effective*l.limitA {
+			worst = l
+		}
+	}
+	if worst.limitA == 0 && len(list) > 0 {
+		worst.air = list[0].air
+	}
+	return worst, doubtful
+}
+
+// workOut adds how the effective current comes about.
+func (l lasting) workOut(w *rules.Working, f *schema.Fuse) {
+	if l.what == "" {
+		w.Solved("I", "lasting current of "+f.ID, 0, "A", "no mode sends a lasting current through it")
+		return
+	}
+	l.steps(w)
+	if l.continuous() {
+		return
+	}
+	every := w.Given("T", "from one beginning to the next", l.every, "s", "modes."+l.mode+".every_s")
+	w.Solved("I_0", "greatest continuous current of any mode, taken between", l.baseA, "A", "the modes without lasts_s")
+	w.Calc("I_rms", "root mean square over the cycle", "sqrt((I^2 t + I_0^2 (T - t)) / T)",
+		fmt.Sprintf("sqrt((%s^2 * %s + %s^2 * (%s - %s)) / %s)", rules.Figure(l.amperes), rules.Figure(l.seconds),
+			rules.Figure(l.baseA), rules.Figure(every), rules.Figure(l.seconds), rules.Figure(every)), l.effective, "A")
+}
+
+func (l lasting) describe() string {
+	switch {
+	case l.what == "":
+		return "at most"
+	case l.continuous() && !math.IsInf(l.seconds, 1):
+		return l.what + ", for " + rules.Figure(l.seconds) + " s"
+	case l.continuous():
+		return l.what
+	}
+	return fmt.Sprintf("in the mean of the cycle of mode %s (%s A for %s s of %s s)", l.mode, rules.Figure(l.amperes), rules.Figure(l.seconds), rules.Figure(l.every))
+}

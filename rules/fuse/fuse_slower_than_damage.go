@@ -1,0 +1,192 @@
+package fuse
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+)
+
+func slowerThanDamage() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-slower-than-damage",
+		Family: family,
+		Title:  "at some current a conductor is ruined before its fuse opens",
+		Why: "A fuse can suit a cable at its rating and in a dead short and still be too slow in between: a pinched cable, a stalled pump, " +
+			"a short at the end of a long thin lead draws three to ten times the rating, and there the curves may cross.",
+		Relation: "at every current from the one that surely opens the fuse up to the greatest short circuit, the longest opening time <= " +
+			"the time that the conductor bears: k^2 S^2 / I^2 up to 5 s, beyond that the heating to the temperature that the 1.45 rule accepts. " +
+			"Where overload is kept away otherwise (gG and gR with I_n <= I_z, overload_protection_by, a fuse at the far end of the run) " +
+			"from the current that opens the fuse in 5 s",
+		Source: "IEC 60364-4-43, 433.1 and 434.5.2; heating in the form of IEC 60255-149; the curve is the fuse's own or the gate of its class",
+		Level:  rules.Error, Required: 1,
+		Policy: []string{"policy.terminal_max_C", "policy.battery_resistance_min_factor"},
+		Fix:    "use a thicker conductor, or a faster fuse",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_fuse_isolator", Edits: []rules.Edit{
+			{Path: "fuses.main.opening.max", Value: `[{"current_A": 169, "s": 1800}, {"current_A": 250, "s": 1500}, {"current_A": 438, "s": 900}, {"current_A": 625, "s": 90}]`}}},
+		Check: checkSlowerThanDamage,
+	}
+}
+
+func checkSlowerThanDamage(p *rules.Pass) {
+	s := newSupply(p)
+	s.conductors(func(c *rules.Check, id string) *verdict { return judgeDamage(s, c, id) })
+}
+
+// race is where a fuse and the damage of a conductor run closest.
+type race struct {
+	current
+	calc.Worst
+}
+
+func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
+	all := s.currents(id)
+	if len(all) == 0 {
+		return nil
+	}
+	if err := s.knownBatteries(id); err != nil {
+		unknown(c, err)
+		return nil
+	}
+	rated, err := s.rated(c, id)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
+		c.Related("fuses."+greatest.fuse, "the fuse")
+		s.bearsForGood(c, greatest, rated.IzA, id)
+		return nil
+	}
+	damage, err := s.replicas.Damage(rated, c.Working)
+	if err != nil {
+		c.Because("fuse-above-ampacity", id).Fail("%s is at its limit in its place without any current: %v", id, err)
+		return nil
+	}
+	worst, err := s.worstRace(all, damage, id)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	if worst.Margin < 1 && s.shortTap(c, id) {
+		return nil
+	}
+	c.Related("fuses."+worst.fuse, "the fuse")
+	if err := s.workRace(c.Working, worst, damage, rated.LimitC, rated.AmbientC); err != nil {
+		unknown(c, err)
+		return nil
+	}
+	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin)}
+	if k := s.coordination(id); k.applies && k.err == nil && !k.carries() && k.by == "" {
+		c.Because("fuse-above-ampacity", id)
+		v.follows = true
+	}
+	v.give = func() { sayRace(c, worst, id) }
+	return v
+}
+
+// sayRace gives the verdict in words that fit the numbers.
+func sayRace(c *rules.Check, x race, id string) {
+	seconds := func(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "s"} }
+	switch at := rules.Figure(x.CurrentA); {
+	case math.IsInf(x.ConductorS, 1):
+		// Nothing to compare: the conductor bears for ever what the fuse opens.
+		c.AtMost(seconds(0), seconds(1), "%s bears for good every current at which %s does not open in time", id, x.fuse)
+	case math.IsInf(x.FuseS, 1):
+		c.Fail("%s A ruin %s after %s s, and %s need not open at all at that current", at, id, rules.Figure(x.ConductorS), x.fuse)
+	default:
+		c.AtMost(seconds(x.FuseS), seconds(x.ConductorS), "at %s A %s takes up to %s s to open; %s bears that for %s s",
+			at, x.fuse, rules.Figure(x.FuseS), id, rules.Figure(x.ConductorS))
+	}
+}
+
+// greatestOf picks the greatest short circuit.
+func greatestOf(all [][]current) current {
+	greatest := all[0][0]
+	for _, seen := range all {
+		for _, x := range seen {
+			if x.mostA > greatest.mostA {
+				greatest = x
+			}
+		}
+	}
+	return greatest
+}
+
+// worstRace compares, for each loop, the best of its fuses with the damage
+// curve, and returns the worst of the loops.
+func (s *supply) worstRace(all [][]current, damage *calc.Damage, id string) (race, error) {
+	var worst race
+	for i, seen := range all {
+		best, known := race{}, false
+		var missing error
+		for _, x := range seen {
+			r, err := s.race(x, damage, id)
+			if err != nil {
+				missing = err
+				continue
+			}
+			if !known || r.Margin > best.Margin {
+				best, known = r, true
+			}
+		}
+		if !known {
+			return race{}, missing
+		}
+		if i == 0 || best.Margin < worst.Margin {
+			worst = best
+		}
+	}
+	return worst, nil
+}
+
+// race compares one fuse with the damage curve over the currents in question.
+func (s *supply) race(x current, damage *calc.Damage, id string) (race, error) {
+	curve, err := s.curve(x.fuse)
+	if err != nil {
+		return race{}, err
+	}
+	lo := x.mostA
+	if from, ok := s.raceFrom(x.fuse, curve, id); ok {
+		lo = min(from, x.mostA)
+	}
+	w, err := calc.WorstMargin(curve, damage.Time, lo, x.mostA)
+	return race{current: x, Worst: w}, err
+}
+
+// raceFrom is the current from which on a fuse must be faster than the damage.
+func (s *supply) raceFrom(id string, curve *calc.Curve, conductor string) (float64, bool) {
+	f := s.Spec.Fuses[id]
+	class := calc.FuseClass(f.Class)
+	l, _ := class.Loading()
+	k := s.coordination(conductor)
+	general := class == calc.ClassGG || class == calc.ClassGR
+	if general && k.carries() || l.PartialRange || k.by != "" || k.series != "" && k.carries() {
+		return curve.OpensWithinA(calc.AdiabaticLimitS)
+	}
+	return curve.MustOpenA()
+}
+
+// workRace adds the currents, the opening time and the time that the conductor
+// bears to the working.
+func (s *supply) workRace(w *rules.Working, x race, damage *calc.Damage, limitC, ambientC float64) error {
+	if err := s.workMost(w, x.current); err != nil {
+		return err
+	}
+	w.Solved("I", "current at which the two run closest", x.CurrentA, "A", "compared at every current up to I_max")
+	if err := s.workOpening(w, x.fuse, x.CurrentA); err != nil {
+		return err
+	}
+	if t := damage.WithstandI2t() / (x.CurrentA * x.CurrentA); t <= calc.AdiabaticLimitS {
+		w.Calc("t_bear", "time that "+x.Conductor+" bears", "k2S2 / I^2",
+			fmt.Sprintf("%s / %s^2", rules.Figure(damage.WithstandI2t()), rules.Figure(x.CurrentA)), t, "s")
+		return nil
+	}
+	over := calc.OverloadTemperatureC(limitC, ambientC)
+	w.Calc("T_o", "temperature that the 1.45 rule accepts", "T_a + 1.45^2 (T_c - T_a)",
+		fmt.Sprintf("%s + 1.45^2 (%s - %s)", rules.Figure(ambientC), rules.Figure(limitC), rules.Figure(ambientC)), over, "C")
+	w.Solved("t_bear", "time in which I heats "+x.Conductor+" from T_c to T_o", x.ConductorS, "s",
+		"C dT/dt = I^2 R(T) - W(T), the equation behind IEC 60255-149")
+	return nil
+}

@@ -1,0 +1,184 @@
+package fuse
+
+import (
+	"fmt"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+)
+
+func withstandShort() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-withstand-short",
+		Family: family,
+		Title:  "a fuse lets more energy through in a short circuit than the conductor bears",
+		Why: "Within milliseconds to seconds all heat stays in the copper. If the fuse lets through more than that can take up, " +
+			"the insulation is ruined or alight before the fuse opens, along the whole length of the cable.",
+		Relation: "I^2 t let through at the greatest and at the least short-circuit current <= k^2 S^2, for clearing within 5 s; " +
+			"k from the conductor's temperature in use to the short-time limit of its insulation",
+		Source:   "IEC 60364-4-43, 434.5.2; k by IEC 60364-5-54 Annex A",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.battery_resistance_min_factor", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
+		Fix:      "use a thicker conductor, or a fuse with less let-through energy",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_fuse_isolator", Edits: []rules.Edit{
+			{Path: "wires.w_fuse_isolator.size", Value: `"2.5 mm2"`}}},
+		Check: checkWithstandShort,
+	}
+}
+
+func checkWithstandShort(p *rules.Pass) {
+	s := newSupply(p)
+	s.conductors(func(c *rules.Check, id string) *verdict { return judgeWithstand(s, c, id) })
+}
+
+// energy is what a fuse lets through a conductor.
+type energy struct {
+	current
+	i2t     float64
+	atA     float64
+	seconds float64
+	cleared bool // within the 5 s of the adiabatic check
+}
+
+func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
+	worst, err := s.worstEnergy(id)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	if worst == nil {
+		return nil
+	}
+	rated, err := s.rated(c, id)
+	if err != nil {
+		unknown(c, err)
+		return nil
+	}
+	c.In("", "short circuit, "+worst.corner())
+	c.Related("fuses."+worst.fuse, "the fuse")
+	if done := s.bearsForGood(c, worst.current, rated.IzA, id); done {
+		return nil
+	}
+	damage, err := s.replicas.Damage(rated, c.Working)
+	if err != nil {
+		c.Because("fuse-above-ampacity", id).Fail("%s is at its limit in its place without any current: %v", id, err)
+		return nil
+	}
+	bears := damage.WithstandI2t()
+	if worst.cleared && worst.i2t > bears && s.shortTap(c, id) {
+		return nil
+	}
+	if err := s.workEnergy(c.Working, *worst); err != nil {
+		unknown(c, err)
+		return nil
+	}
+	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t)}
+	if k := s.coordination(id); k.applies && k.err == nil && !k.carries() && k.by == "" {
+		c.Because("fuse-above-ampacity", id)
+		v.follows = true
+	}
+	if !worst.cleared {
+		c.Because("fuse-far-fault-slow", id)
+		v.follows, v.headroom = true, 0
+		v.give = func() {
+			c.Fail("no short circuit of %s is sure to be cleared by %s within the 5 s in which the conductor may take up all the heat", id, worst.fuse)
+		}
+		return v
+	}
+	if size, ok := rated.ThinnestWithstanding(worst.i2t); ok {
+		c.Fix("use %s or more for %s, or a fuse that lets through %s A2s at most", size, id, rules.Figure(bears))
+	}
+	v.give = func() {
+		c.AtMost(rules.Quantity{Value: worst.i2t, Unit: "A2s"}, rules.Quantity{Value: bears, Unit: "A2s"},
+			"%s lets %s A2s through %s at %s A; the conductor bears %s A2s", worst.fuse, rules.Figure(worst.i2t), id, rules.Figure(worst.atA), rules.Figure(bears))
+	}
+	return v
+}
+
+// worstEnergy finds, over the loops through a conductor, the one whose best
+// fuse lets the most through; nil where no fuse has to do with it.
+func (s *supply) worstEnergy(id string) (*energy, error) {
+	var worst *energy
+	for _, seen := range s.currents(id) {
+		var best *energy
+		var missing error
+		for _, x := range seen {
+			e, err := s.letThrough(x)
+			switch {
+			case err != nil:
+				missing = err
+			case best == nil || e.cleared && !best.cleared || e.cleared == best.cleared && e.i2t < best.i2t:
+				best = &e
+			}
+		}
+		if best == nil {
+			return nil, missing
+		}
+		if worst == nil || !best.cleared && worst.cleared || best.cleared == worst.cleared && best.i2t > worst.i2t {
+			worst = best
+		}
+	}
+	if worst == nil {
+		return nil, nil
+	}
+	return worst, s.knownBatteries(id)
+}
+
+// letThrough is the most that a fuse lets through at the greatest and the least
+// current.
+func (s *supply) letThrough(x current) (energy, error) {
+	curve, err := s.curve(x.fuse)
+	if err != nil {
+		return energy{}, err
+	}
+	e := energy{current: x}
+	for _, a := range []float64{x.mostA, x.leastA} {
+		t := curve.MaxTime(a)
+		if t > calc.AdiabaticLimitS {
+			continue
+		}
+		if i2t := a * a * t; i2t > e.i2t {
+			e.i2t, e.atA, e.seconds, e.cleared = i2t, a, t, true
+		}
+	}
+	return e, nil
+}
+
+// corner says at which of the two currents the most is let through.
+func (e *energy) corner() string {
+	if e.cleared && e.atA == e.leastA && e.leastA != e.mostA {
+		return "far end, pack empty and cold"
+	}
+	return "near end, pack full and warm"
+}
+
+// workEnergy adds the current, the time and the energy to the working.
+func (s *supply) workEnergy(w *rules.Working, e energy) error {
+	add, symbol := s.workMost, "I_max"
+	if e.cleared && e.atA == e.leastA && e.leastA != e.mostA {
+		add, symbol = s.workLeast, "I_min"
+	}
+	if err := add(w, e.current); err != nil || !e.cleared {
+		return err
+	}
+	if err := s.workOpening(w, e.fuse, e.atA); err != nil {
+		return err
+	}
+	w.Calc("I2t", "energy that "+e.fuse+" lets through", symbol+"^2 t_open", fmt.Sprintf("%s^2 * %s", rules.Figure(e.atA), rules.Figure(e.seconds)), e.i2t, "A2s")
+	return nil
+}
+
+// bearsForGood gives the verdict on a conductor that carries the whole
+// short-circuit current for ever, as behind a resistor or a limited source.
+func (s *supply) bearsForGood(c *rules.Check, x current, iz float64, id string) bool {
+	if x.mostA > iz {
+		return false
+	}
+	if err := s.workMost(c.Working, x); err != nil {
+		unknown(c, err)
+		return true
+	}
+	c.AtMost(amperes(x.mostA), amperes(iz), "%s carries for good the %s A that are all a short circuit drives through it", id, rules.Figure(x.mostA))
+	return true
+}

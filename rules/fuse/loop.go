@@ -1,0 +1,226 @@
+package fuse
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+// loop is one way in which a short circuit through a conductor closes.
+type loop struct {
+	circuit.Guard
+	back  []circuit.Node // where it is tied to the other side; the nearest counts
+	fuses []string       // each of which alone breaks it, the smallest rating first
+}
+
+// loops lists the ways in which a source's short circuit through a conductor
+// closes. On the feeding side of the source they share their fuses, and the
+// nearest return closes them. On the returning side each part that hangs beyond
+// has a feed of its own, with fuses of its own.
+func (s *supply) loops(g circuit.Guard) []loop {
+	if g.Side == circuit.Positive || len(g.Returns) == 0 {
+		back := g.Returns
+		if len(back) == 0 {
+			back = []circuit.Node{g.Source.Neg}
+			if g.Side == circuit.Negative {
+				back[0] = g.Source.Pos
+			}
+		}
+		return []loop{{Guard: g, back: back, fuses: g.Fuses}}
+	}
+	var out []loop
+	for _, r := range g.Returns {
+		fuses := slices.Clone(g.Fuses)
+		for _, id := range s.feedFuses(g.Source.ID, r) {
+			if !slices.Contains(fuses, id) {
+				fuses = append(fuses, id)
+			}
+		}
+		s.bySize(fuses)
+		out = append(out, loop{Guard: g, back: []circuit.Node{r}, fuses: fuses})
+	}
+	return out
+}
+
+// feedFuses lists the fuses each of which alone cuts a node off from the
+// positive pole of a source.
+func (s *supply) feedFuses(source string, v circuit.Node) []string {
+	var common []string
+	first := true
+	for _, e := range s.Circuit.EdgesAt(v) {
+		for _, g := range s.guards[e.ID] {
+			if g.Source.ID != source || g.Side != circuit.Positive || g.Far != v {
+				continue
+			}
+			if first {
+				common, first = slices.Clone(g.Fuses), false
+			} else {
+				common = slices.DeleteFunc(common, func(id string) bool { return !slices.Contains(g.Fuses, id) })
+			}
+		}
+	}
+	return common
+}
+
+// bySize sorts fuses by their rating, then by id.
+func (s *supply) bySize(ids []string) {
+	slices.SortFunc(ids, func(a, b string) int {
+		switch x, y := s.Spec.Fuses[a].RatedA, s.Spec.Fuses[b].RatedA; {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		case a < b:
+			return -1
+		}
+		return 1
+	})
+}
+
+// most is the greatest current through a fuse in a short circuit of the loop,
+// at the near end of its conductor.
+func (s *supply) most(l loop, fuse string) (float64, *circuit.Fault) {
+	pole := l.Source.Neg
+	if l.Side == circuit.Negative {
+		pole = l.Source.Pos
+	}
+	return s.through(fuse, l.Near, append(slices.Clone(l.back), pole), circuit.FaultCase{Greatest: true})
+}
+
+// least is the current through a fuse in a short circuit of the loop at the far
+// end of its conductor, the batteries empty and cold, the copper hot.
+func (s *supply) least(l loop, fuse string) (float64, *circuit.Fault) {
+	return s.through(fuse, l.Far, l.back, circuit.FaultCase{})
+}
+
+// through is the greatest current through a fuse over shorts from one node to
+// each of others.
+func (s *supply) through(fuse string, from circuit.Node, to []circuit.Node, k circuit.FaultCase) (most float64, fault *circuit.Fault) {
+	e := s.Circuit.Edge(fuse)
+	for _, v := range to {
+		x, ok := s.Circuit.Fault(from, v, k)
+		if !ok {
+			continue
+		}
+		if a := x.Through(e); a > most {
+			most, fault = a, x
+		}
+	}
+	return most, fault
+}
+
+// current is a short circuit through a conductor as one fuse sees it.
+type current struct {
+	loop
+	fuse    string
+	mostA   float64
+	leastA  float64
+	most    *circuit.Fault // nil for a limited source
+	least   *circuit.Fault
+	limited bool // the source gives no more than this
+}
+
+// currents lists, for each loop through a conductor that a fuse breaks, the
+// short circuit as each of its fuses sees it. Where a battery feeds the
+// conductor, what converters and chargers add is left out: it is little, and
+// the fuse must open without it.
+func (s *supply) currents(id string) [][]current {
+	var out [][]current
+	for _, g := range s.feeders(id) {
+		for _, l := range s.loops(g) {
+			var seen []current
+			for _, fuse := range l.fuses {
+				x := current{loop: l, fuse: fuse}
+				if g.Source.IsBattery() {
+					x.mostA, x.most = s.most(l, fuse)
+					x.leastA, x.least = s.least(l, fuse)
+				} else {
+					x.mostA, x.leastA, x.limited = g.Source.LimitA, g.Source.LimitA, true
+				}
+				if x.mostA > 0 && x.leastA > 0 {
+					seen = append(seen, x)
+				}
+			}
+			if len(seen) > 0 {
+				out = append(out, seen)
+			}
+		}
+	}
+	return out
+}
+
+// feeders lists the guards of a conductor that matter to a short circuit: the
+// batteries', or where there is none those of limited sources.
+func (s *supply) feeders(id string) []circuit.Guard {
+	var batteries, limited []circuit.Guard
+	for _, g := range s.guards[id] {
+		if g.Source.IsBattery() {
+			batteries = append(batteries, g)
+		} else {
+			limited = append(limited, g)
+		}
+	}
+	if len(batteries) > 0 {
+		return batteries
+	}
+	return limited
+}
+
+// knownBatteries says whether the short circuits of a conductor can be reckoned.
+func (s *supply) knownBatteries(id string) error {
+	for _, g := range s.feeders(id) {
+		if !g.Source.IsBattery() {
+			continue
+		}
+		if path, known := s.Circuit.ResistanceKnown(g.Source.Pos); !known {
+			return &rating.Missing{Path: path, What: "the internal resistance of the battery"}
+		}
+	}
+	return nil
+}
+
+// workMost adds the greatest short circuit of a conductor to the working.
+func (s *supply) workMost(w *rules.Working, x current) error {
+	if x.limited {
+		w.Given("I_max", "most that "+x.Source.ID+" gives", x.mostA, "A", x.Source.LimitFrom)
+		return nil
+	}
+	list := rating.SeriesString(s.Circuit, x.Source)
+	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, true); err != nil {
+		return err
+	}
+	s.workFault(w, x.most, "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.mostA, x.fuse,
+		s.Spec.Vehicle.AmbientC.Min)
+	return nil
+}
+
+// workLeast adds the least short circuit of a conductor to the working.
+func (s *supply) workLeast(w *rules.Working, x current) error {
+	if x.limited {
+		w.Given("I_min", "most that "+x.Source.ID+" gives", x.leastA, "A", x.Source.LimitFrom)
+		return nil
+	}
+	list := rating.SeriesString(s.Circuit, x.Source)
+	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, false); err != nil {
+		return err
+	}
+	s.workFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.leastA, x.fuse,
+		s.Spec.Policy.TerminalMaxC)
+	return nil
+}
+
+func (s *supply) workFault(w *rules.Working, f *circuit.Fault, symbol, what, voltage string, throughA float64, fuse string, copperC float64) {
+	loop := w.Solved("R_loop", "resistance of the whole loop: battery, conductors, contacts, fuses", 1000*f.LoopOhm, "mOhm",
+		"network with every contact closed, copper at "+rules.Figure(copperC)+" C")
+	v := math.Abs(f.OpenV)
+	total := v / f.LoopOhm
+	if throughA >= 0.999*total {
+		w.Calc(symbol, what, voltage+" / R_loop", rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", total, "A")
+		return
+	}
+	w.Calc("I_k", what+", in all", voltage+" / R_loop", rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", total, "A")
+	w.Solved(symbol, "of which flows through "+fuse, throughA, "A", "division over the paths of the network")
+}

@@ -1,0 +1,253 @@
+package fuse
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// settledS is the time in s after which a fuse carries a current as if it
+// always had: three times the heating time constant of a large link (common
+// practice: some minutes). A mode that lasts longer is continuous.
+const settledS = 600
+
+// motorStartS is the time in s that a small motor takes to leave its stall
+// current behind (common practice).
+const motorStartS = 0.5
+
+// stress is a current that flows through a fuse for a time.
+type stress struct {
+	mode     string // "" where it comes from no mode
+	what     string // "in mode climb", "while blower starts"
+	amperes  float64
+	seconds  float64 // +Inf for ever
+	every    float64 // s from one beginning to the next; 0 if it is not repeated
+	timePath string  // of the duration
+	air      air     // at the fuse
+	corner   string
+	path     string // of the current, where it is declared and not solved
+	// missing is the path of the duration, where the current is plainly a peak
+	// but nothing says how long it lasts.
+	missing string
+}
+
+// continuous reports whether the fuse is in thermal equilibrium.
+func (x stress) continuous() bool { return x.missing == "" && x.seconds >= settledS }
+
+// steps adds the current and its duration to the working.
+func (x stress) steps(w *rules.Working) {
+	if x.path != "" {
+		w.Given("I", "current "+x.what, x.amperes, "A", x.path)
+	} else {
+		w.Solved("I", "current "+x.what, x.amperes, "A", x.corner)
+	}
+	switch {
+	case math.IsInf(x.seconds, 1):
+	case x.timePath == "":
+		w.Default("t", "for how long", x.seconds, "s", "time in which a small motor runs up, common practice")
+	default:
+		w.Given("t", "for how long", x.seconds, "s", x.timePath)
+	}
+}
+
+// corners are the states of the supply in which a mode may draw the most:
+// consumers that regulate their power draw more from an empty battery, heaters
+// and coils from a full one; with the converter off the auxiliary battery
+// carries the house.
+func corners(mode string) []circuit.Case {
+	return []circuit.Case{
+		{Mode: mode, Pack: circuit.Lowest},
+		{Mode: mode, Pack: circuit.Highest},
+		{Mode: mode, Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest},
+		{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, Auxiliary: circuit.Highest},
+	}
+}
+
+// stresses lists the currents that the modes, the controllers' own limits and
+// starting motors send through a fuse. Where a mode cannot be solved its name
+// is returned.
+func (s *supply) stresses(f *schema.Fuse) (list []stress, unsolved string) {
+	for id, m := range schema.Sorted(s.Spec.Modes) {
+		around := s.airAt(f)
+		if m.AmbientC.Known {
+			around.outsideC, around.path = m.AmbientC.Value, m.Path()+".ambient_C"
+		}
+		in, ok := s.inMode(f.ID, m)
+		if !ok {
+			return nil, id
+		}
+		for _, x := range in {
+			x.mode, x.air = id, around
+			list = append(list, x)
+		}
+	}
+	return append(list, s.peaks(f)...), ""
+}
+
+// inMode lists what a mode sends through a fuse: its current for as long as it
+// lasts; of a mode without end, that of loads which are only briefly on apart.
+func (s *supply) inMode(id string, m *schema.Mode) ([]stress, bool) {
+	var most, lasting, brief float64
+	var corner, lastingCorner, briefPath string
+	for _, k := range corners(m.ID) {
+		sol := s.Circuit.Solve(k)
+		if sol.Failed != "" {
+			return nil, false
+		}
+		i := math.Abs(sol.Current(id))
+		if i > most {
+			most, corner = i, k.String()
+		}
+		short, longest, path := s.briefLoads(id, m, sol)
+		if i-short > lasting {
+			lasting, lastingCorner = i-short, k.String()
+		}
+		if longest > brief {
+			brief, briefPath = longest, path
+		}
+	}
+	what := "in mode " + m.ID
+	switch {
+	case m.LastsS.Known:
+		return []stress{{what: what, amperes: most, seconds: m.LastsS.Value, every: m.EveryS.Or(0),
+			timePath: m.Path() + ".lasts_s", corner: corner}}, true
+	case s.peaking(m):
+		return []stress{{what: what, amperes: most, seconds: math.Inf(1), missing: m.Path() + ".lasts_s", corner: corner}}, true
+	case brief > 0:
+		return []stress{
+			{what: what, amperes: lasting, seconds: math.Inf(1), corner: lastingCorner},
+			{what: what + ", brief loads on", amperes: most, seconds: brief, timePath: briefPath, corner: corner},
+		}, true
+	}
+	return []stress{{what: what, amperes: most, seconds: math.Inf(1), corner: corner}}, true
+}
+
+// briefLoads adds up the loads of a mode behind a fuse that can only be on for
+// a time, and returns the longest of those times with its path.
+func (s *supply) briefLoads(id string, m *schema.Mode, sol *circuit.Solution) (amperes, longest float64, path string) {
+	for _, load := range m.On {
+		l := s.Spec.Loads[load]
+		if l == nil || !l.OnS.Known || l.OnS.Value >= settledS || !s.guardsTerminal(id, load+".pos") {
+			continue
+		}
+		amperes += math.Abs(sol.Current(load))
+		if l.OnS.Value > longest {
+			longest, path = l.OnS.Value, l.Path()+".on_s"
+		}
+	}
+	return amperes, longest, path
+}
+
+// peaking reports whether a controller draws more in a mode than it may for
+// good: without a duration such a mode cannot be taken as continuous.
+func (s *supply) peaking(m *schema.Mode) bool {
+	for id := range schema.Sorted(m.Draw) {
+		c := s.Spec.Controllers[id]
+		if c == nil || !c.BatteryContinuousA.Known {
+			continue
+		}
+		sol := s.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest})
+		if sol.Current(id) > c.BatteryContinuousA.Value*(1+1e-6) {
+			return true
+		}
+	}
+	return false
+}
+
+// peaks lists what controllers may draw by their own limit, and what starting
+// motors draw, through a fuse that alone feeds them.
+func (s *supply) peaks(f *schema.Fuse) []stress {
+	around := s.airAt(f)
+	var list []stress
+	for id, c := range schema.Sorted(s.Spec.Controllers) {
+		if !c.BatteryPeakA.Known || !s.guardsTerminal(f.ID, id+".pos") {
+			continue
+		}
+		x := stress{what: "at the battery-side limit of " + id, amperes: c.BatteryPeakA.Value, seconds: c.PeakS.Value,
+			timePath: c.Path() + ".peak_s", path: c.Path() + ".battery_peak_A", air: around}
+		if !c.PeakS.Known {
+			x.missing, x.seconds = x.timePath, math.Inf(1)
+		}
+		list = append(list, x)
+	}
+	for id, l := range schema.Sorted(s.Spec.Loads) {
+		if l.LoadKind == "motor" && l.StallA.Known && s.guardsTerminal(f.ID, id+".pos") {
+			list = append(list, stress{what: "while " + id + " starts", amperes: l.StallA.Value, seconds: motorStartS,
+				path: l.Path() + ".stall_A", air: around})
+		}
+	}
+	return list
+}
+
+// air is the temperature round a fuse and where it comes from.
+type air struct {
+	outsideC float64
+	path     string
+	zone     string
+	riseK    float64
+}
+
+func (a air) c() float64 { return a.outsideC + a.riseK }
+
+// airAt is the hottest air round a fuse.
+func (s *supply) airAt(f *schema.Fuse) air {
+	return air{outsideC: s.Spec.Vehicle.AmbientC.Max, path: "vehicle.ambient_C.max", zone: f.Zone, riseK: s.Spec.Zones[f.Zone].RiseK}
+}
+
+// steps adds the temperature to the working.
+func (a air) steps(w *rules.Working, id string) float64 {
+	outside := w.Given("T_air", "hottest air round the vehicle", a.outsideC, "C", a.path)
+	if a.riseK == 0 {
+		return outside
+	}
+	rise := w.Given("dT_zone", "rise of zone "+a.zone, a.riseK, "K", "zones."+a.zone+".rise_K")
+	return w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Figure(outside)+" + "+rules.Figure(rise), a.c(), "C")
+}
+
+// heatFactor is what the ambient leaves of a fuse's rating: 1 below the
+// reference ambient of the class.
+func heatFactor(f *schema.Fuse, a air) float64 {
+	l, ok := calc.FuseClass(f.Class).Loading()
+	if !ok {
+		return 1
+	}
+	return max(0, 1-l.DeratingPerK*max(0, a.c()-l.ReferenceC))
+}
+
+// heat is heatFactor with its steps.
+func heat(w *rules.Working, f *schema.Fuse, a air) float64 {
+	factor := heatFactor(f, a)
+	l, _ := calc.FuseClass(f.Class).Loading()
+	if factor == 1 {
+		return 1
+	}
+	t := a.steps(w, f.ID)
+	return w.Calc("f_T", fmt.Sprintf("what the ambient leaves of the rating: %s %% less for each K above %s C",
+		rules.Figure(100*l.DeratingPerK), rules.Figure(l.ReferenceC)),
+		"1 - d (T_a - T_ref)", fmt.Sprintf("1 - %s * (%s - %s)", rules.Figure(l.DeratingPerK), rules.Figure(t), rules.Figure(l.ReferenceC)),
+		factor, "")
+}
+
+// continuousLimit is the current that a fuse carries for ever, 0 for a class
+// without published rules of loading.
+func continuousLimit(f *schema.Fuse, a air) float64 {
+	l, _ := calc.FuseClass(f.Class).Loading()
+	return l.ContinuousFactor * heatFactor(f, a) * f.RatedA
+}
+
+// continuousSteps is continuousLimit with its steps.
+func continuousSteps(w *rules.Working, f *schema.Fuse, a air) float64 {
+	l, ok := calc.FuseClass(f.Class).Loading()
+	if !ok {
+		return 0
+	}
+	n := w.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
+	c := w.Standard("f_c", "share of the rating for continuous current, class "+f.Class, l.ContinuousFactor, "", l.Source)
+	t := heat(w, f, a)
+	return w.Calc("I_c", "current that "+f.ID+" carries for good", "f_c f_T I_n",
+		rules.Figure(c)+" * "+rules.Figure(t)+" * "+rules.Figure(n), c*t*n, "A")
+}

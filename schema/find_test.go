@@ -1,0 +1,96 @@
+package schema_test
+
+import (
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.org/headroom/schema"
+)
+
+func TestFind(t *testing.T) {
+	dir := write(t, map[string]string{
+		"cart/cart.cue":             "package cart\nheadroom: 1\n",
+		"cart/more.cue":             "package cart\nx: 1\n",
+		"parts/parts.cue":           "package parts\nx: headroom\n",
+		"van.yaml":                  "# a van\nheadroom: 1\n",
+		"broken.yaml":               "headroom: 1\nvehicle: {\n",
+		"broken.json":               "{\"x\": [1, {\"headroom\": 2}], \"headroom\": 1, ",
+		"nested.json":               `{"x": {"headroom": 1}}`,
+		"values.yml":                "x:\n  headroom: 1\n",
+		"indent/i.yaml":             "---\n# indented\n  headroom: 1\n  vehicle: {}\n",
+		"indent/n.yaml":             "  x:\n    headroom: 1\n",
+		"inner/x.cue":               "x: {\nheadroom: 1\n}\n",
+		"inner/broken.cue":          "headroom: 1\nvehicle: {\n",
+		"flow.yml":                  "{vehicle: {name: 'it''s'}, headroom: 1}\n",
+		"bom.yaml":                  "\ufeffheadroom: 1\n",
+		"report.json":               `{"runs": []}`,
+		"loose/one.cue":             "headroom: 1\n",
+		"loose/two.cue":             "headroom: 1\n",
+		"notes.txt":                 "headroom: 1\n",
+		"testdata/t.yaml":           "headroom: 1\n",
+		"deep/testdata/t.yaml":      "headroom: 1\n",
+		".hidden/h.yaml":            "headroom: 1\n",
+		"deep/down/cue.mod/m.cue":   "headroom: 1\n",
+		"deep/down/d.yaml":          "headroom: 1\n",
+		"empty/readme.txt":          "",
+		"empty/other.yaml":          "x: 1\n",
+		"node_modules/x/y/spec.yml": "headroom: 1\n",
+	})
+	t.Chdir(dir)
+	for _, test := range []struct {
+		paths []string
+		want  []schema.Target
+		err   string
+	}{
+		{paths: []string{"cart"}, want: []schema.Target{{"cart", "cue-package"}}},
+		{paths: []string{"."}, want: []schema.Target{{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"}}},
+		{paths: []string{"indent"}, want: []schema.Target{{"indent/i.yaml", "yaml"}}},
+		{paths: []string{"inner"}, want: []schema.Target{{"inner/broken.cue", "cue"}}},
+		{paths: []string{"loose"}, want: []schema.Target{{"loose/one.cue", "cue"}, {"loose/two.cue", "cue"}}},
+		{paths: []string{"deep/..."}, want: []schema.Target{{"deep/down/d.yaml", "yaml"}}},
+		{paths: []string{"testdata/..."}, want: []schema.Target{{"testdata/t.yaml", "yaml"}}},
+		{paths: []string{"./..."}, want: []schema.Target{
+			{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"},
+			{"cart", "cue-package"}, {"deep/down/d.yaml", "yaml"}, {"indent/i.yaml", "yaml"}, {"inner/broken.cue", "cue"}, {"loose/one.cue", "cue"}, {"loose/two.cue", "cue"}}},
+		{paths: []string{"van.yaml", "./van.yaml", "cart", "-"}, want: []schema.Target{{"van.yaml", "yaml"}, {"cart", "cue-package"}, {"-", ""}}},
+		{paths: []string{"report.json"}, want: []schema.Target{{"report.json", "json"}}}, // named itself: Read says what it lacks
+		{paths: []string{"parts"}, want: []schema.Target{{"parts", "cue-package"}}},
+		{paths: []string{"empty"}, err: "empty: no specification in this folder; to look in the folders below it too, write empty/..."},
+		{paths: []string{"empty/..."}, err: "empty: no specification in this folder or below it: none of its CUE, YAML and JSON files has a top-level field headroom"},
+		{paths: []string{"none.yaml"}, err: "none.yaml: there is no such file or folder"},
+		{paths: []string{"none/..."}, err: "none: there is no such file or folder"},
+		{paths: []string{"notes.txt"}, err: "notes.txt: a specification is a .cue, .yaml, .yml or .json file"},
+	} {
+		t.Run(strings.Join(test.paths, " "), func(t *testing.T) {
+			got, err := schema.Find(test.paths, schema.Options{})
+			for i := range got {
+				got[i].Path = filepath.ToSlash(got[i].Path)
+			}
+			message := ""
+			if err != nil {
+				message = err.Error()
+			}
+			if diff := cmp.Diff(test.err, message); diff != "" {
+				t.Errorf("error (-want +got):\n%s", diff)
+			}
+			if diff := cmp.Diff(test.want, got); diff != "" {
+				t.Errorf("targets (-want +got):\n%s", diff)
+			}
+		})
+	}
+}
+
+// TestNotASpec checks that a file without a version, named itself, is a
+// finding and not an error.
+func TestNotASpec(t *testing.T) {
+	dir := write(t, map[string]string{"a.json": `{"runs": []}`, "parts/parts.cue": "package parts\nx: 1\n"})
+	for _, target := range []schema.Target{{filepath.Join(dir, "a.json"), "json"}, {filepath.Join(dir, "parts"), "cue-package"}} {
+		l := schema.Read(t.Context(), target, schema.Options{Root: dir})
+		if l.Err != nil || len(l.Problems) != 1 || l.Problems[0].Rule != schema.RuleMissingField || l.Problems[0].Path != "headroom" {
+			t.Errorf("%s: %v\n%s", target.Path, l.Err, render(l.Problems))
+		}
+	}
+}
