@@ -46,7 +46,11 @@ func (c *collector) report(p Problem, at, from span, name string) {
 		key := origin{p.Rule, name, from.text, from.from}
 		if i, again := c.origins[key]; again {
 			if at.valid() && at != c.places[i] && len(c.problems[i].Related) < 10 {
-				c.problems[i].Related = append(c.problems[i].Related, Place{at.position(), "the same for " + p.Path})
+				note := "the same here"
+				if p.Path != "" {
+					note = "the same for " + p.Path
+				}
+				c.problems[i].Related = append(c.problems[i].Related, Place{at.position(), note})
 			}
 			return
 		}

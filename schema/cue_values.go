@@ -132,7 +132,8 @@ func (r *cueReader) unknownName(e cueerrors.Error) {
 			})
 			if name != "" {
 				t := r.texts[f.Filename]
-				r.report(r.undefined(name), span{t, p.Offset(), p.Offset() + len(name)}, span{}, "")
+				once := span{r.texts[r.own[0].Filename], 0, 0} // however often it is used
+				r.report(r.undefined(name), span{t, p.Offset(), p.Offset() + len(name)}, once, name)
 			}
 		}
 	}

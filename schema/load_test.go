@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -175,10 +176,20 @@ func TestComputes(t *testing.T) {
 // TestEnvironment checks that the environment cannot switch checks off:
 // CUE_DEBUG=opendef lets unknown fields of closed definitions pass elsewhere.
 func TestEnvironment(t *testing.T) {
-	content := head + "#B: {class: \"blade\", rated_A: number}\nfuses: a: #B & {rated_A: 5, spares: 1}\n"
-	for name, value := range map[string]string{"CUE_DEBUG": "opendef", "CUE_EXPERIMENT": "nonsense", "CUE_REGISTRY": "127.0.0.1:1"} {
-		t.Setenv(name, value)
+	const child = "HEADROOM_TEST_CHILD"
+	if os.Getenv(child) == "" { // the evaluator reads the environment once per process
+		program, err := os.Executable()
+		if err != nil {
+			t.Fatal(err)
+		}
+		cmd := exec.CommandContext(t.Context(), program, "-test.run=^TestEnvironment$")
+		cmd.Env = append(os.Environ(), child+"=1", "CUE_DEBUG=opendef", "CUE_REGISTRY=127.0.0.1:1")
+		if out, err := cmd.CombinedOutput(); err != nil {
+			t.Errorf("with a hostile environment: %v\n%s", err, out)
+		}
+		return
 	}
+	content := head + "#B: {class: \"blade\", rated_A: number}\nfuses: a: #B & {rated_A: 5, spares: 1}\n"
 	dir := write(t, map[string]string{"a.cue": content})
 	l := schema.Read(t.Context(), schema.Target{Path: dir + "/a.cue", Format: schema.FormatCUE}, schema.Options{Root: dir})
 	if diff := cmp.Diff([]string{schema.RuleUnknownField}, rules(l.Problems)); diff != "" || l.Err != nil {
@@ -247,6 +258,28 @@ func TestStdin(t *testing.T) {
 		if at := l.Spec.At("vehicle.name"); at.File != want {
 			t.Errorf("stands in %q, want %q", at.File, want)
 		}
+	}
+}
+
+// TestByteOrderMark checks that a byte order mark is not counted as a column.
+func TestByteOrderMark(t *testing.T) {
+	for format, content := range map[string]string{"yaml": "headroom: 2", "cue": "headroom: 2", "json": `{"headroom": 2}`} {
+		at := map[string]string{"yaml": "1:11", "cue": "1:11", "json": "1:14"}[format]
+		dir := write(t, map[string]string{"a." + format: "\ufeff" + content})
+		l := schema.Read(t.Context(), schema.Target{Path: filepath.Join(dir, "a."+format), Format: format}, schema.Options{Root: dir})
+		if len(l.Problems) != 1 || l.Problems[0].At.String() != "a."+format+":"+at {
+			t.Errorf("%v, want a.%s:%s\n%s", l.Err, format, at, render(l.Problems))
+		}
+	}
+}
+
+// TestLineBreaks checks that lines are counted as editors and git count them,
+// although YAML breaks lines at more characters.
+func TestLineBreaks(t *testing.T) {
+	dir := write(t, map[string]string{"a.yaml": "# one\u2028# two\u0085# three\n" + head + "policy: {live_V: none}\n"})
+	l := schema.Read(t.Context(), schema.Target{Path: filepath.Join(dir, "a.yaml"), Format: schema.FormatYAML}, schema.Options{Root: dir})
+	if len(l.Problems) != 1 || l.Problems[0].At.String() != "a.yaml:4:18" {
+		t.Errorf("%v\n%s", l.Err, render(l.Problems))
 	}
 }
 

@@ -203,7 +203,7 @@ func TestBroken(t *testing.T) {
 		{schema.Target{Path: malformed + "/duplicate-id.yaml", Format: "yaml"}, []string{"disconnects.main", "wires.pack"}, []string{"main"}},
 		{schema.Target{Path: malformed + "/anchor.yaml", Format: "yaml"}, []string{"wires.w1", "wires.w2", "wires.w3", "wires.w4"}, nil},
 		{schema.Target{Path: malformed + "/hidden.cue", Format: "cue"}, nil, []string{"main"}},
-		{schema.Target{Path: malformed + "/unknown-name.cue", Format: "cue"}, []string{"fuses.lights", "fuses.main", "loads.brake", "loads.tail"}, nil},
+		{schema.Target{Path: malformed + "/unknown-name.cue", Format: "cue"}, []string{"fuses.horn", "fuses.lights", "fuses.main", "loads.brake", "loads.tail"}, nil},
 	} {
 		l := schema.Read(t.Context(), test.target, schema.Options{})
 		if l.Spec == nil {

@@ -149,6 +149,16 @@ func (c *Curve) MaxSource() string { return c.maxSource }
 // NonFusingA is the current in A that the fuse carries without ever opening.
 func (c *Curve) NonFusingA() float64 { return c.nonFusingA }
 
+// MaxEnd is the last point of the greatest times, in A and s, or false where no
+// point is known. Beyond it constant I2t is a bound: far above what the fuse
+// really lets pass if the point lies at many seconds.
+func (c *Curve) MaxEnd() (Point, bool) {
+	if n := len(c.max); n > 0 {
+		return c.max[n-1], true
+	}
+	return Point{}, false
+}
+
 // MustOpenA is the least current in A that is sure to open the fuse, or false
 // where no such current is known. Below it the fuse may carry for ever.
 func (c *Curve) MustOpenA() (float64, bool) {

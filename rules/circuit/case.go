@@ -75,6 +75,7 @@ type Case struct {
 	Start       Start
 	NoDraw      bool // controllers draw nothing
 	NoLoads     bool // loads are off as well
+	NoInputs    bool // logic inputs and meters draw next to nothing, as they may below their working voltage
 	AllClosed   bool // every switch, contact and output closed, whatever the mode says
 	NoAuxiliary bool // auxiliary batteries taken out
 	NoChargers  bool // chargers unplugged, whatever the mode says

@@ -151,14 +151,14 @@ const senseOhm = 1e6
 
 func (s *solver) meterLaw(e *Edge) law {
 	m := s.Spec.Meters[e.Part]
-	if e.ID == e.Part+".supply" && m.SupplyMA.Known && m.Shows != "voltage" {
+	if e.ID == e.Part+".supply" && m.SupplyMA.Known && m.Shows != "voltage" && !s.c.NoInputs {
 		return law{form: current, amperes: m.SupplyMA.Value / 1000, knee: m.MinV.Or(3)}
 	}
 	return ohms(senseOhm)
 }
 
 func (s *solver) enableLaw(e *Edge) law {
-	if c, ok := s.Spec.Controllers[e.Part]; ok && c.EnableMA.Known {
+	if c, ok := s.Spec.Controllers[e.Part]; ok && c.EnableMA.Known && !s.c.NoInputs {
 		return law{form: current, amperes: c.EnableMA.Value / 1000, knee: 3}
 	}
 	return ohms(senseOhm)
@@ -217,9 +217,10 @@ func (s *solver) controllerLaw(id string) law {
 	case d.PowerW.Known:
 		return law{form: power, watts: d.PowerW.Value, knee: c.MinV, cap: c.BatteryPeakA.Or(0)}
 	case d.RegenA.Known:
-		// A controller that brakes feeds its current back until its own limit of
-		// voltage stops it, as when nothing is there to take the current.
-		return law{form: limited, amperes: d.RegenA.Value, e: c.MaxV, g: 100 * d.RegenA.Value / c.MaxV, region: limiting}
+		// A controller that brakes feeds its current back up to its own limit of
+		// voltage, and within the next percent gives up: nothing may be there to
+		// take the current.
+		return law{form: limited, amperes: d.RegenA.Value, e: 1.01 * c.MaxV, g: 100 * d.RegenA.Value / c.MaxV, region: limiting}
 	}
 	return law{}
 }

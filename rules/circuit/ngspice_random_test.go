@@ -114,12 +114,12 @@ func (s *sketch) print(note, expression string) {
 
 // begin tells the simulator where a terminal's voltage begins, before it settles.
 func (s *sketch) begin(terminal string, volts float64) {
-	s.first = append(s.first, fmt.Sprintf(".ic v(%s)=%g", node(terminal), volts))
+	s.first = append(s.first, fmt.Sprintf(".nodeset v(%s)=%g", node(terminal), volts))
 }
 
 // across prints the voltage of a part, in the end.
 func (s *sketch) across(a, b string) {
-	s.print("across "+a+" "+b, fmt.Sprintf("v(%s)[z]-v(%s)[z]", node(a), node(b)))
+	s.print("across "+a+" "+b, fmt.Sprintf("v(%s,%s)", node(a), node(b)))
 }
 
 // settle puts a capacitor across a part that is not a resistance. The
@@ -315,8 +315,15 @@ func (s *sketch) simulation() string {
 	parts := []string{"* random network", ".include laws.inc", fmt.Sprintf(".param t=%g", s.c.CopperC), "v_ground battery1_neg 0 0"}
 	parts = append(parts, s.elements...)
 	parts = append(parts, s.first...)
-	parts = append(parts, ".control", "set numdgt=12", "tran 10u 20m uic", "let z=length(time)-1")
+	parts = append(parts, ".control", "set numdgt=12", "op")
 	parts = append(parts, s.prints...)
 	parts = append(parts, "quit", ".endc", ".end", "")
 	return strings.Join(parts, "\n")
+}
+
+func TestDump(t *testing.T) {
+	for seed := range uint64(200) {
+		write(t, fmt.Sprintf("/tmp/ng/r/%d.cir", seed), newSketch(seed).simulation())
+		write(t, fmt.Sprintf("/tmp/ng/r/%d.yaml", seed), newSketch(seed).vehicle())
+	}
 }

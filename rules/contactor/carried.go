@@ -3,6 +3,7 @@ package contactor
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
@@ -118,17 +119,50 @@ func cyclic(stepA, lastsS, baseA, everyS, tauS float64) float64 {
 // charge, and what regeneration adds. Where that cannot be reckoned the voltage
 // without it is returned with an error.
 func (d device) workingV(p *rules.Pass, w *rules.Working) (v float64, found bool, err error) {
-	var sources []circuit.Source
-	for _, s := range p.Circuit.Sources() {
-		if slices.ContainsFunc(d.contacts, func(e *circuit.Edge) bool { return tied(p, s, e) }) {
-			sources = append(sources, s)
-		}
-	}
+	sources := d.sources(p)
 	if len(sources) == 0 {
 		return 0, false, nil
 	}
 	v, err = rating.HighestVoltage(p, w, sources)
+	if steps := w.Steps(); len(steps) > 0 && steps[len(steps)-1].Symbol != "V_w" {
+		w.Calc("V_w", "highest working voltage", "greatest of these", figure(v), v, "V")
+	}
 	return v, v > 0, err
+}
+
+// sources lists the sources whose circuit the device's contacts switch.
+func (d device) sources(p *rules.Pass) []circuit.Source {
+	var out []circuit.Source
+	for _, s := range p.Circuit.Sources() {
+		if slices.ContainsFunc(d.contacts, func(e *circuit.Edge) bool { return tied(p, s, e) }) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// fullV is the voltage of the fullest source that the contacts switch, or of
+// the string in series that it belongs to, at rest.
+func (d device) fullV(p *rules.Pass, w *rules.Working) (v float64, found bool) {
+	var text string
+	for _, s := range d.sources(p) {
+		if s.Role == "charger" {
+			continue
+		}
+		var sum float64
+		var numbers []string
+		for _, b := range rating.SeriesString(p.Circuit, s) {
+			sum += b.MaxV
+			numbers = append(numbers, b.ID+": "+figure(b.MaxV))
+		}
+		if sum > v {
+			v, text = sum, strings.Join(numbers, " + ")
+		}
+	}
+	if v > 0 {
+		w.Calc("V_w", "voltage of the full source at rest", "sum of V_max of its string", text, v, "V")
+	}
+	return v, v > 0
 }
 
 // tied reports whether a contact switches the circuit of a source: whether it

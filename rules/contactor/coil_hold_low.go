@@ -24,7 +24,8 @@ func coilHoldLow() *rules.Rule {
 		Policy:   []string{"policy.coil_rise_K"},
 		Fix:      "feed the coil from a supply that does not sag with the load, or use a coil that holds at less",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
-			{Path: "contactors.main_contactor.coil.hold_V", Value: "9"}}},
+			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"},
+			{Path: "contactors.main_contactor.coil.hold_V", Value: "8.5"}}},
 		Check: checkHold,
 	}
 }

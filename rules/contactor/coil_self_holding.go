@@ -16,7 +16,7 @@ func coilSelfHolding() *rules.Rule {
 		Title:  "a contactor stays in when it is switched off",
 		Why: "A closed contactor needs a tenth of its voltage to stay in. A pilot lamp across the key, a pre-charge resistor, " +
 			"a diode or a second feed gives it that: the key comes out, and the drive stays live.",
-		Relation: "from closed, with each switch of the coil's path opened in turn, V_coil <= V_release (1 + 0.00393 (T_min - 20)) / 1.25, the supply being full and the coil cold",
+		Relation: "from closed, with each switch of the coil's path opened in turn, V_coil <= V_release (1 + 0.00393 (T_min - 20)) / 1.25, the supply being full, the coil cold, and logic inputs beside it drawing nothing",
 		Source:   "circuit theory; fixed ampere-turns with the resistance of copper of IEC 60028",
 		Level:    rules.Error,
 		Required: selfHoldingMargin,
@@ -133,7 +133,7 @@ func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst 
 	for _, t := range d.releases(p, feeds, openers) {
 		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
 			s := p.Circuit.Solve(circuit.Case{
-				Mode: t.mode, Open: t.opener.open(), Closed: d.ownContacts(), NoDraw: true,
+				Mode: t.mode, Open: t.opener.open(), Closed: d.ownContacts(), NoDraw: true, NoInputs: true,
 				Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilCold,
 			}.WithCopper(p.Spec.Vehicle.AmbientC.Min))
 			if s.Failed != "" {

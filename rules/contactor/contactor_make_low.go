@@ -110,7 +110,7 @@ func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k closing) (a flo
 		c.NotChecked(missing, "the current into the capacitors behind %s is limited by the battery's resistance", d.id)
 		return 0, false
 	}
-	v, found, _ := d.workingV(p, c.Working) // the resistance that it may miss is known
+	v, found := d.fullV(p, c.Working)
 	loop := math.Inf(1)
 	for _, e := range k.capacitors {
 		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.open}); ok && f.LoopOhm > 0 {

@@ -17,7 +17,7 @@ func batteryFlatWhenParked() *rules.Rule {
 		Title:  "a parked vehicle empties its battery too soon",
 		Why: "Converter, instruments and controller logic draw some milliamperes for as long as they are connected. Over a winter that empties " +
 			"a small battery, and a deeply discharged lithium pack is not to be charged again.",
-		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the state in which nothing is closed; the battery's own discharge comes on top",
+		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the state in which nothing but an emergency stop is closed; the battery's own discharge comes on top",
 		Source:   "charge balance; common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -45,11 +45,17 @@ func checkParked(p *rules.Pass) {
 }
 
 // parkedModes lists the modes in which nothing is closed by hand, driven or
-// charged, and that last; the vehicle with everything open if there is none.
+// charged, and that last; the vehicle with everything open if there is none. An
+// emergency stop is closed until someone strikes it, so it does not count.
 func parkedModes(p *rules.Pass) []string {
+	byHand := func(closed string) bool {
+		id, _, _ := strings.Cut(closed, ".")
+		s, ok := p.Spec.Switches[id]
+		return !ok || s.Role != "emergency-stop"
+	}
 	var out []string
 	for id, m := range schema.Sorted(p.Spec.Modes) {
-		if len(m.Closed) == 0 && len(m.Draw) == 0 && len(m.Connected) == 0 && !m.LastsS.Known {
+		if !slices.ContainsFunc(m.Closed, byHand) && len(m.Draw) == 0 && len(m.Connected) == 0 && !m.LastsS.Known {
 			out = append(out, id)
 		}
 	}

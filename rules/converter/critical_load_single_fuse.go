@@ -117,6 +117,9 @@ func leavesOne(p *rules.Pass, fuse string, modes, critical []string) bool {
 		s := p.Circuit.Solve(circuit.Case{Mode: mode})
 		kept := false
 		for _, source := range p.Circuit.Sources() {
+			if source.Role == "charger" || source.Role == "converter" && !runs(s, source.ID) {
+				continue
+			}
 			before := newReach(p.Circuit, s, source.Pos, source.Neg, "")
 			after := newReach(p.Circuit, s, source.Pos, source.Neg, fuse)
 			for _, e := range p.Circuit.Edges {

@@ -42,7 +42,8 @@ func (w *way) dropOver(e *circuit.Edge) float64 {
 
 func (w *way) findWorst() {
 	for _, e := range w.edges {
-		if v := w.dropOver(e); e.IsConductor() && v > w.worstV {
+		// Of two equal ones the first counts, whatever the last digits say.
+		if v := w.dropOver(e); e.IsConductor() && v > w.worstV*(1+1e-9) {
 			w.worst, w.worstV = e, v
 		}
 	}

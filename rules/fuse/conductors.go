@@ -12,7 +12,7 @@ type verdict struct {
 	id       string
 	fuse     string
 	headroom float64
-	follows  bool // a graver finding is its cause
+	cause    string // rule whose finding on the same conductor this one follows from
 	give     func()
 }
 
@@ -41,16 +41,30 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	}
 	gravest := map[string]*verdict{}
 	for _, v := range held {
-		if w, ok := gravest[v.fuse]; v.headroom < need && !v.follows && (!ok || v.headroom < w.headroom) {
+		if w, ok := gravest[v.fuse]; v.headroom < need && v.cause == "" && (!ok || v.headroom < w.headroom) {
 			gravest[v.fuse] = v
 		}
 	}
 	for _, v := range held {
-		if w := gravest[v.fuse]; w != nil && w != v && v.headroom < need && !v.follows {
+		switch w := gravest[v.fuse]; {
+		case v.headroom >= need:
+		case v.cause != "":
+			v.check.Because(v.cause, v.id)
+		case w != v:
 			v.check.Because(s.Rule.ID, w.id)
 		}
 		v.give()
 	}
+}
+
+// cause names the rule whose finding on a conductor others follow from, "" if
+// the conductor stands well against overload.
+func (s *supply) cause(id string) string {
+	k := s.coordination(id)
+	if k.applies && k.err == nil && !k.carries() && k.by == "" {
+		return "fuse-above-ampacity"
+	}
+	return ""
 }
 
 // ratio is a headroom, without end for a demand of nothing.

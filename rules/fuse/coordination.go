@@ -334,7 +334,7 @@ func (s *supply) tap(id string) (length, allowed float64, policy string) {
 		path := s.Circuit.Path(root, g.Far, s.metres)
 		var run float64
 		for _, e := range slices.Backward(path) {
-			if e.Kind == circuit.FuseEdge || e.IsConductor() && e.ID != id && s.coordination(e.ID).protected() {
+			if e.Kind == circuit.FuseEdge || e.ID != id && s.adequate(e) {
 				break
 			}
 			if !e.IsConductor() {
@@ -349,6 +349,16 @@ func (s *supply) tap(id string) (length, allowed float64, policy string) {
 		length = max(length, run)
 	}
 	return length, allowed, policy
+}
+
+// adequate reports whether an edge is a conductor from whose far end on a tap
+// is measured.
+func (s *supply) adequate(e *circuit.Edge) bool {
+	if !e.IsConductor() {
+		return false
+	}
+	k := s.coordination(e.ID)
+	return k.protected() || k.by != ""
 }
 
 // metres is a cost for paths: the length of plain metal.
@@ -374,7 +384,7 @@ func (s *supply) covered(id string) bool {
 // enough to need none of its own, and if so gives that verdict.
 func (s *supply) shortTap(c *rules.Check, id string) bool {
 	k := s.coordination(id)
-	if !k.applies || k.err != nil || k.protected() || k.by != "" {
+	if !k.applies || k.err != nil || k.protected() {
 		return false
 	}
 	length, allowed, policy := s.tap(id)

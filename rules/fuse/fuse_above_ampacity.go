@@ -44,7 +44,11 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if k.by != "" {
-		return judgeLeftToLoad(s, c, id, k)
+		v := judgeLeftToLoad(s, c, id, k)
+		if v != nil && v.headroom < 1 && s.shortTap(c, id) {
+			return nil
+		}
+		return v
 	}
 	if !k.protected() && !k.carries() && s.shortTap(c, id) {
 		return nil
@@ -110,6 +114,9 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 
 // sayDevices describes what the devices let pass, for a message.
 func (s *supply) sayDevices(k coordination) string {
+	if len(k.devices) > 3 {
+		return fmt.Sprintf("%d fuses and limited sources let %s A pass for good", len(k.devices), rules.Figure(k.totalA))
+	}
 	var parts []string
 	for _, d := range k.devices {
 		if d.fuse == "" {

@@ -22,7 +22,7 @@ func farFaultSlow() *rules.Rule {
 		Policy:   []string{"policy.fault_clearing_s", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
 		Fix:      "use a thicker or shorter conductor, or a smaller or faster fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_horn_pos", Edits: []rules.Edit{
-			{Path: "wires.w_horn_pos.length_m", Value: "30"}}},
+			{Path: "wires.w_horn_pos.length_m", Value: "60"}}},
 		Check: checkFarFaultSlow,
 	}
 }
@@ -64,6 +64,10 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if worst.leastA < worst.needA && s.shortTap(c, id) {
+		return nil
+	}
+	if worst.leastA < worst.needA && s.bounded(worst.fuse, worst.leastA) {
+		s.unproven(c, worst.fuse, worst.leastA)
 		return nil
 	}
 	return s.sayClearing(c, worst, id)

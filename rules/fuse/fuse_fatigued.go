@@ -43,7 +43,7 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	var repeated []stress
 	for _, x := range list {
-		if x.every > 0 && !x.continuous() {
+		if x.every > 0 && !x.continuous() && x.amperes > 0 {
 			repeated = append(repeated, x)
 		}
 	}
@@ -79,7 +79,7 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(f.Path()+".opening.min", "%s sees %s A again and again; its shortest opening times are not known", f.ID, rules.Figure(worst.amperes))
 		return
 	}
-	if worst.amperes > curve.RidesForA(worst.seconds)*t {
+	if worst.amperes > limit && worst.amperes > curve.RidesForA(worst.seconds)*t {
 		c.Because("fuse-opens-in-use", f.ID)
 	}
 	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A for %s s every %s s in mode %s; again and again it bears %s A",

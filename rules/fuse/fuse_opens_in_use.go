@@ -73,13 +73,17 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
 		return
 	}
-	if worst.continuous() {
+	if worst.continuous() && worst.amperes > limit {
 		c.Because("fuse-overloaded", f.ID)
 	}
 	c.Fix("use a larger or slower fuse, if the conductors behind it allow it: this one may open after %s s at %s A",
 		rules.Figure(curve.MinTime(worst.amperes/t)), rules.Figure(worst.amperes))
-	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A %s%s; it is sure to carry %s A for that long",
-		f.ID, rules.Figure(worst.amperes), worst.what, worst.duration(), rules.Figure(limit))
+	long := "for that long"
+	if math.IsInf(worst.seconds, 1) {
+		long = "for good"
+	}
+	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A %s%s; it is sure to carry %s A %s",
+		f.ID, rules.Figure(worst.amperes), worst.what, worst.duration(), rules.Figure(limit), long)
 }
 
 // worstRide picks the current that comes nearest to opening the fuse.

@@ -19,10 +19,11 @@ func slowerThanDamage() *rules.Rule {
 			"the time that the conductor bears: k^2 S^2 / I^2 up to 5 s, beyond that the heating to the temperature that the 1.45 rule accepts. " +
 			"Where overload is kept away otherwise (gG and gR with I_n <= I_z, overload_protection_by, a fuse at the far end of the run) " +
 			"from the current that opens the fuse in 5 s",
-		Source: "IEC 60364-4-43, 433.1 and 434.5.2; heating in the form of IEC 60255-149; the curve is the fuse's own or the gate of its class",
-		Level:  rules.Error, Required: 1,
-		Policy: []string{"policy.terminal_max_C", "policy.battery_resistance_min_factor"},
-		Fix:    "use a thicker conductor, or a faster fuse",
+		Source:   "IEC 60364-4-43, 433.1 and 434.5.2; heating in the form of IEC 60255-149; the curve is the fuse's own or the gate of its class",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.terminal_max_C", "policy.battery_resistance_min_factor"},
+		Fix:      "use a thicker conductor, or a faster fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_fuse_isolator", Edits: []rules.Edit{
 			{Path: "fuses.main.opening.max", Value: `[{"current_A": 169, "s": 1800}, {"current_A": 250, "s": 1500}, {"current_A": 438, "s": 900}, {"current_A": 625, "s": 90}]`}}},
 		Check: checkSlowerThanDamage,
@@ -72,16 +73,16 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 	if worst.Margin < 1 && s.shortTap(c, id) {
 		return nil
 	}
+	if worst.Margin < 1 && s.bounded(worst.fuse, worst.CurrentA) {
+		s.unproven(c, worst.fuse, worst.CurrentA)
+		return nil
+	}
 	c.Related("fuses."+worst.fuse, "the fuse")
 	if err := s.workRace(c.Working, worst, damage, rated.LimitC, rated.AmbientC); err != nil {
 		unknown(c, err)
 		return nil
 	}
-	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin)}
-	if k := s.coordination(id); k.applies && k.err == nil && !k.carries() && k.by == "" {
-		c.Because("fuse-above-ampacity", id)
-		v.follows = true
-	}
+	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin), cause: s.cause(id)}
 	v.give = func() { sayRace(c, worst, id) }
 	return v
 }

@@ -69,18 +69,20 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	if worst.cleared && worst.i2t > bears && s.shortTap(c, id) {
 		return nil
 	}
+	if worst.cleared && worst.i2t > bears && s.bounded(worst.fuse, worst.atA) {
+		s.unproven(c, worst.fuse, worst.atA)
+		return nil
+	}
 	if err := s.workEnergy(c.Working, *worst); err != nil {
 		unknown(c, err)
 		return nil
 	}
-	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t)}
-	if k := s.coordination(id); k.applies && k.err == nil && !k.carries() && k.by == "" {
-		c.Because("fuse-above-ampacity", id)
-		v.follows = true
-	}
+	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t), cause: s.cause(id)}
 	if !worst.cleared {
-		c.Because("fuse-far-fault-slow", id)
-		v.follows, v.headroom = true, 0
+		v.headroom = 0
+		if v.cause == "" {
+			v.cause = "fuse-far-fault-slow"
+		}
 		v.give = func() {
 			c.Fail("no short circuit of %s is sure to be cleared by %s within the 5 s in which the conductor may take up all the heat", id, worst.fuse)
 		}

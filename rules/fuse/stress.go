@@ -110,6 +110,7 @@ func (s *supply) inMode(id string, m *schema.Mode) ([]stress, bool) {
 			brief, briefPath = longest, path
 		}
 	}
+	most, lasting = noticeable(most), noticeable(lasting)
 	what := "in mode " + m.ID
 	switch {
 	case m.LastsS.Known:
@@ -124,6 +125,14 @@ func (s *supply) inMode(id string, m *schema.Mode) ([]stress, bool) {
 		}, true
 	}
 	return []stress{{what: what, amperes: most, seconds: math.Inf(1), corner: corner}}, true
+}
+
+// noticeable takes what flows through the inputs of meters as nothing.
+func noticeable(amperes float64) float64 {
+	if amperes < 1e-4 {
+		return 0
+	}
+	return amperes
 }
 
 // briefLoads adds up the loads of a mode behind a fuse that can only be on for
@@ -174,11 +183,36 @@ func (s *supply) peaks(f *schema.Fuse) []stress {
 		}
 		list = append(list, x)
 	}
+	list = append(list, s.precharges(f, around)...)
 	for id, l := range schema.Sorted(s.Spec.Loads) {
 		if l.LoadKind == "motor" && l.StallA.Known && s.guardsTerminal(f.ID, id+".pos") {
 			list = append(list, stress{what: "while " + id + " starts", amperes: l.StallA.Value, seconds: motorStartS,
 				path: l.Path() + ".stall_A", air: around})
 		}
+	}
+	return list
+}
+
+// precharges lists what pre-charging sends through a fuse: at most V_max/R, for
+// as long as the contactor waits.
+func (s *supply) precharges(f *schema.Fuse, around air) []stress {
+	var list []stress
+	for id, r := range schema.Sorted(s.Spec.Resistors) {
+		if r.Role != "precharge" || !s.guardsTerminal(f.ID, id+".a") && !s.guardsTerminal(f.ID, id+".b") {
+			continue
+		}
+		var highest float64
+		for _, source := range sources(s.feeds(f.ID)) {
+			highest = max(highest, source.MaxV)
+		}
+		x := stress{what: "while " + id + " pre-charges", amperes: highest / r.ResistanceOhm, seconds: math.Inf(1), air: around,
+			corner: "V_max / R, at the first instant"}
+		for _, k := range schema.Sorted(s.Spec.Contactors) {
+			if k.ClosesAfterS.Known {
+				x.seconds, x.timePath = k.ClosesAfterS.Value, k.Path()+".closes_after_s"
+			}
+		}
+		list = append(list, x)
 	}
 	return list
 }

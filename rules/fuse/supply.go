@@ -15,7 +15,9 @@ import (
 type supply struct {
 	*rules.Pass
 	guards map[string][]circuit.Guard
-	behind map[string]map[string]bool // by fuse: the conductors that it protects
+	// behind holds, by fuse, the conductors that it protects against batteries
+	// and converters. A charger is not what a fuse stands before in use.
+	behind map[string]map[string]bool
 	curves map[string]*calc.Curve
 
 	coordinated map[string]coordination
@@ -27,6 +29,9 @@ func newSupply(p *rules.Pass) *supply {
 		curves: map[string]*calc.Curve{}, coordinated: map[string]coordination{}}
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
+			if g.Source.Role == "charger" {
+				continue
+			}
 			for _, f := range g.Fuses {
 				if s.behind[f] == nil {
 					s.behind[f] = map[string]bool{}
@@ -49,6 +54,27 @@ func (s *supply) curve(id string) (*calc.Curve, error) {
 	}
 	s.curves[id] = c
 	return c, nil
+}
+
+// bounded reports whether the longest opening time at a current is only a bound,
+// from a curve that ends at many seconds: it can prove that a fuse is fast
+// enough, but not that it is too slow.
+func (s *supply) bounded(id string, currentA float64) bool {
+	const adiabatic = 1 // s: from there on I2t changes little
+	curve, err := s.curve(id)
+	if err != nil || s.Spec.Fuses[id].TotalI2t.Known {
+		return false
+	}
+	end, ok := curve.MaxEnd()
+	return ok && currentA > end.CurrentA*(1+1e-9) && end.S > adiabatic
+}
+
+// unproven gives the verdict on a fuse that a bound cannot judge.
+func (s *supply) unproven(c *rules.Check, id string, currentA float64) {
+	curve, _ := s.curve(id)
+	end, _ := curve.MaxEnd()
+	c.NotChecked(s.Spec.Fuses[id].Path()+".opening.max", "how fast %s is at %s A is not known: its opening times end at %s A",
+		id, rules.Figure(currentA), rules.Figure(end.CurrentA))
 }
 
 // fuses yields the fuses that are wired, each with a check in the making. What

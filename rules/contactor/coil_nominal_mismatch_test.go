@@ -1,0 +1,43 @@
+package contactor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+)
+
+func TestCoilNominalMismatch(t *testing.T) {
+	rule := coilNominalMismatch()
+	fleetIsSilent(t, rule)
+	runBench(t, rule, []benchCase{
+		{name: "12 V on 12 V", want: want{verdict: rules.Passed}},
+		{
+			name:   "24 V on 12 V",
+			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28"},
+			want:   want{verdict: rules.Failed, level: rules.Error, message: "made for 24 V and fed from b at 12 V nominal, -50 %", fix: "for 12 V"},
+		},
+		{
+			name:   "6 V on 12 V",
+			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 4", "max_V: 20", "max_V: 8"},
+			want:   want{verdict: rules.Failed},
+		},
+		{
+			name:   "a coil of 9 to 36 V is right on 12 V",
+			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 9", "max_V: 20", "max_V: 36"},
+			want:   want{verdict: rules.Passed},
+		},
+		{
+			// A 6 V coil of 24 Ohm behind 24 Ohm: 6 V, less the path.
+			name: "a dropper resistor makes it right",
+			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 3", "max_V: 20", "max_V: 8",
+				"controllers:", "resistors: {r: {role: dropper, resistance_Ohm: 24}}\ncontrollers:",
+				"  coil: {from: key.p_b,", "  coil0: {from: key.p_b, to: r.a, size: 1.5 mm2, length_m: 1}\n  coil: {from: r.b,"},
+			want: want{verdict: rules.Passed, message: "at 5.9"},
+		},
+		{
+			name:   "no mode",
+			change: []string{"closed: [key]", "closed: []"},
+			want:   want{verdict: rules.NotChecked, missing: "a mode that energises k"},
+		},
+	})
+}

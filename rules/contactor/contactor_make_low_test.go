@@ -1,0 +1,97 @@
+package contactor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// The loop: 10 mOhm of battery, 3 x 0.554 mOhm of 35 mm2 and 0.75 mOhm of
+// contact are 12.41 mOhm.
+func TestContactorMakeLow(t *testing.T) {
+	rule := contactorMakeLow()
+	fleetIsSilent(t, rule)
+	precharge := func(ohm string) []string {
+		return []string{"controllers:", "resistors: {r: {role: precharge, resistance_Ohm: " + ohm + ", permanent: true}}\ncontrollers:",
+			"modes:", "  r1: {from: k.a, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.b, size: 1.5 mm2, length_m: 0.1}\nmodes:"}
+	}
+	after := func(s string) []string { return []string{"    coil: {nominal_V", "    closes_after_s: " + s + "\n    coil: {nominal_V"} }
+	join := func(lists ...[]string) (all []string) {
+		for _, l := range lists {
+			all = append(all, l...)
+		}
+		return all
+	}
+	runBench(t, rule, []benchCase{
+		{
+			name: "onto empty capacitors", // 16 V / 12.41 mOhm
+			want: want{verdict: rules.Failed, level: rules.Error, demand: 1289, capability: 300, relative: 1e-3},
+		},
+		{
+			// Worked example of a residual inrush: 96 V, three time constants, a loop of
+			// 10 mOhm leave 4.77956 V and 477.956 A. The battery has 10 - 2.412 mOhm.
+			name: "residual inrush after three time constants",
+			change: join(precharge("100"), after("0.3"), []string{
+				"min_V: 10, nominal_V: 12, max_V: 16", "min_V: 60, nominal_V: 80, max_V: 96", "{min: 10, typ: 10, max: 10}", "{min: 7.588, typ: 10, max: 10}"}),
+			want: want{verdict: rules.Failed, demand: 477.956, relative: 1e-3},
+		},
+		{
+			// RC = 0.1 s; after 1 s nothing is left.
+			name:   "long enough",
+			change: join(precharge("100"), after("1")),
+			want:   want{verdict: rules.Passed, demand: 16 / 0.012412 * 4.54e-5, relative: 1e-3},
+		},
+		{
+			// 900 Ohm of bleed behind 100 Ohm: it settles at 14.4 V, 1.6 V are left.
+			name:   "a bleed resistor leaves a rest",
+			change: join(precharge("100"), after("5"), []string{"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),
+			want:   want{verdict: rules.Passed, demand: 1.6 / 0.012412, relative: 1e-3},
+		},
+		{
+			name: "something else draws while it charges",
+			change: join(precharge("100"), after("5"), []string{"controllers:", "converters: {d: {input: {min_V: 5, max_V: 30, capacitance_uF: 100, standby_mA: 30}, output: {nominal_V: 12, continuous_A: 5}, isolated: true}}\ncontrollers:",
+				"modes:", "  d1: {from: c.pos, to: d.in_pos, size: 1.5 mm2, length_m: 0.1}\n  d2: {from: c.neg, to: d.in_neg, size: 1.5 mm2, length_m: 0.1}\nmodes:"}),
+			want: want{verdict: rules.NotChecked, missing: "a pre-charge without d", message: "d draws"},
+		},
+		{
+			name:   "unknown delay",
+			change: precharge("100"),
+			want:   want{verdict: rules.NotChecked, missing: "contactors.k.closes_after_s"},
+		},
+		{
+			name:   "unknown capacitance",
+			change: join(precharge("100"), after("1"), []string{", capacitance_uF: 1000", ""}),
+			want:   want{verdict: rules.NotChecked, missing: "controllers.c.capacitance_uF"},
+		},
+		{
+			name:   "unknown battery",
+			change: []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", ""},
+			want:   want{verdict: rules.NotChecked, missing: "batteries.b.resistance_mOhm"},
+		},
+		{
+			name:   "no rating",
+			change: []string{"make_A: 300, ", ""},
+			want:   want{verdict: rules.NotChecked, missing: "contactors.k.contact.make_A"},
+		},
+		{
+			// A cold filament of 12 W at 12 V on 16 V: 1.333 A, ten times.
+			name:   "a filament lamp",
+			change: []string{"load: {from: k.b, to: c.pos,", "load: {from: k.b, to: l.pos,", "back: {from: c.neg,", "back: {from: l.neg,", "controllers:", "loads: {l: {kind: filament, power_W: 12, at_V: 12}}\ncontrollers:", "draw: {c: {current_A: 50}}", "on: [l]"},
+			want:   want{verdict: rules.Passed, demand: 13.33, relative: 2e-3},
+		},
+	})
+	t.Run("a motor counts with its stalled current", func(t *testing.T) {
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "badger"), "pump_contactor", rules.Passed)
+		if r.Demand.Value != 180 {
+			t.Errorf("closes on %v, want 180 A", r.Demand)
+		}
+	})
+	t.Run("the pre-charge relay closes through its resistor", func(t *testing.T) {
+		// 84 V / 100 Ohm and the loop.
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron"), "soft_relay", rules.Passed)
+		if r.Demand.Value < 0.83 || r.Demand.Value > 0.84 {
+			t.Errorf("closes on %v, want 0.84 A", r.Demand)
+		}
+	})
+}

@@ -1,0 +1,174 @@
+package fuse
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func notSelective() *rules.Rule {
+	return &rules.Rule{
+		ID:     "fuse-not-selective",
+		Family: family,
+		Title:  "a fuse before another may open with it, or first",
+		Why: "A short in one branch then takes everything with it: all lights for a chafed horn wire, the drive for a chafed charger lead. " +
+			"And it is the harder to find.",
+		Relation: "at every current up to the short circuit behind the smaller fuse, its longest opening time <= 0.75 of the shortest of the one before it " +
+			"(beyond the curves: total I^2t <= 0.75 melting I^2t). Without curves: gG before gG at least 1.6 times the rating, " +
+			"vehicle fuses of one family 2.0 times; other pairs are not checked",
+		Source:   "IEC 60269-1 (I^2t grading, 1.6); the factors 0.75 and 2.0 are common practice",
+		Level:    rules.Note,
+		Required: 1,
+		Policy:   []string{"policy.battery_resistance_min_factor"},
+		Fix:      "use a smaller or faster fuse in the branch, or a larger one before it",
+		Example: rules.Example{Vehicle: "heron", Subject: "horn_fuse", Edits: []rules.Edit{
+			{Path: "fuses.horn_fuse.rated_A", Value: "20"}}},
+		Check: checkNotSelective,
+	}
+}
+
+func checkNotSelective(p *rules.Pass) {
+	s := newSupply(p)
+	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
+		before := s.before(f.ID)
+		if before == "" {
+			return true // no other fuse is in the way
+		}
+		if p.Spec.Vehicle.OnRoad() && s.feedsVital(before) {
+			c.Level(rules.Warning)
+		}
+		c.Related("fuses."+before, "the fuse before it")
+		judgeSelectivity(s, c, f, s.Spec.Fuses[before])
+		return true
+	})
+}
+
+// before is the nearest fuse before another, "" if there is none.
+func (s *supply) before(id string) string {
+	best := ""
+	for other := range schema.Sorted(s.Spec.Fuses) {
+		if s.downstream(id, other) && (best == "" || len(s.behind[other]) < len(s.behind[best])) {
+			best = other
+		}
+	}
+	return best
+}
+
+// feedsVital reports whether a road vehicle loses a critical load or a main
+// contactor with a fuse.
+func (s *supply) feedsVital(id string) bool {
+	for load, l := range s.Spec.Loads {
+		if l.Critical && s.guardsTerminal(id, load+".pos") {
+			return true
+		}
+	}
+	for k := range s.Spec.Contactors {
+		if s.guardsTerminal(id, k+".coil_pos") {
+			return true
+		}
+	}
+	return false
+}
+
+func judgeSelectivity(s *supply, c *rules.Check, f, before *schema.Fuse) {
+	w, proven, compared := s.grading(f, before)
+	switch {
+	case compared && (w.headroom >= 1 || proven):
+		s.sayGrading(c, f, before, w)
+	default:
+		judgeByRating(c, f, before)
+	}
+}
+
+// grading is where two curves in a row come closest.
+type grading struct {
+	currentA  float64
+	behindS   float64 // by then the fuse behind has opened
+	beforeS   float64 // until then the fuse before has not
+	headroom  float64
+	fault     short
+	faultOnly bool
+}
+
+// grading compares the curves up to the greatest short circuit. Proven says
+// that both rest on declared values where they come closest, so that a failure
+// is one; bounds of a standard can only prove that a pair grades.
+func (s *supply) grading(f, before *schema.Fuse) (worst grading, proven, ok bool) {
+	behind, err := s.curve(f.ID)
+	ahead, err2 := s.curve(before.ID)
+	x, fed := s.greatestShort(f.ID, s.feeds(f.ID))
+	if err != nil || err2 != nil || !fed {
+		return grading{}, false, false
+	}
+	opens, known := behind.MustOpenA()
+	if _, resistance := s.Circuit.ResistanceKnown(s.Circuit.Edge(f.ID).From); !known || !resistance || x.amperes() < opens {
+		return grading{}, false, false
+	}
+	worst.headroom = math.Inf(1)
+	const steps = 200
+	for i := range steps + 1 {
+		a := opens * math.Pow(x.amperes()/opens, float64(i)/steps)
+		g := grading{currentA: a, behindS: behind.MaxTime(a), beforeS: ahead.MinTime(a), fault: x}
+		if g.headroom = calc.SelectiveI2tFactor * g.beforeS / g.behindS; g.headroom < worst.headroom {
+			worst = g
+		}
+	}
+	_, melts := ahead.MeltingI2t()
+	declared := (ahead.MinSource() == "declared" || before.MeltingI2t.Known && melts) &&
+		(behind.MaxSource() == "declared" || f.TotalI2t.Known)
+	return worst, declared, true
+}
+
+func (s *supply) sayGrading(c *rules.Check, f, before *schema.Fuse, g grading) {
+	if _, err := s.steps(c.Working, g.fault, f.ID); err != nil {
+		unknown(c, err)
+		return
+	}
+	c.In("", circuit.Case{Pack: circuit.Highest}.String())
+	behind, _ := s.curve(f.ID)
+	ahead, _ := s.curve(before.ID)
+	if math.IsInf(g.headroom, 1) {
+		c.Holds(true, "%s does not open at any short circuit behind %s", before.ID, f.ID)
+		return
+	}
+	c.Solved("I", "current at which the two come closest", g.currentA, "A", "compared at every current up to the short circuit")
+	t := c.Standard("t_2", "longest opening time of "+f.ID+" there", g.behindS, "s", sourceOf(behind.MaxSource(), f.ID))
+	limit := c.Standard("t_1", "shortest opening time of "+before.ID+" there", g.beforeS, "s", sourceOf(ahead.MinSource(), before.ID))
+	may := c.Calc("t_may", "time in which "+f.ID+" must have opened", "0.75 t_1", "0.75 * "+rules.Figure(limit), calc.SelectiveI2tFactor*limit, "s")
+	c.AtMost(rules.Quantity{Value: t, Unit: "s"}, rules.Quantity{Value: may, Unit: "s"}, "at %s A %s takes up to %s s; %s before it may open after %s s",
+		rules.Figure(g.currentA), f.ID, rules.Figure(t), before.ID, rules.Figure(limit))
+}
+
+// judgeByRating grades a pair of one family by their ratings.
+func judgeByRating(c *rules.Check, f, before *schema.Fuse) {
+	factor, source := gradingFactor(f.Class, before.Class)
+	if factor == 0 {
+		missing := before.Path() + ".opening.min"
+		if f.Opening == nil || len(f.Opening.Max) == 0 {
+			missing = f.Path() + ".opening.max"
+		}
+		c.NotChecked(missing, "%s (class %s) before %s (class %s): only their curves can tell whether they grade", before.ID, before.Class, f.ID, f.Class)
+		return
+	}
+	n := c.Given("I_n2", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
+	have := c.Given("I_n1", "rated current of "+before.ID, before.RatedA, "A", before.Path()+".rated_A")
+	k := c.Standard("r", "ratio of ratings that grades in this family", factor, "", source)
+	need := c.Calc("I_need", "rating before it that grades", "r I_n2", rules.Figure(k)+" * "+rules.Figure(n), k*n, "A")
+	c.AtLeast(amperes(need), amperes(have), "%s (%s A) stands before %s (%s A); %s A grade for certain", before.ID, rules.Figure(have), f.ID, rules.Figure(n), rules.Figure(need))
+}
+
+// gradingFactor is the ratio of ratings at which two fuses of one family grade,
+// 0 for a pair of which ratings say nothing.
+func gradingFactor(class, before string) (factor float64, source string) {
+	blade := func(c string) bool { return c == "blade" || c == "blade-high-current" }
+	switch {
+	case class == "gG" && before == "gG":
+		return 1.6, "IEC 60269-1"
+	case blade(class) && blade(before), class == "bolt-down" && before == "bolt-down":
+		return 2, "common practice"
+	}
+	return 0, ""
+}
