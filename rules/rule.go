@@ -48,4 +48,5 @@ type Pass struct {
 	Spec    *schema.Spec
 	Circuit *circuit.Network
 	report  func(Result)
+	shared  map[string]any // see Shared
 }

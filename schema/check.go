@@ -83,10 +83,9 @@ func (k *checker) object(d *datum, def *definition, path string, near span) {
 			k.unknownField(v, def, path, name, near, meant)
 			continue
 		}
-		k.key(v, def, at, name, near)
-		if !v.broken {
-			k.value(v, def.element, at, name, near)
-		}
+		good := k.key(v, def, at, name, near)
+		k.value(v, def.element, at, name, near)
+		v.broken = v.broken || !good
 	}
 	k.missing(d, def, path, near, meant)
 }
@@ -179,22 +178,21 @@ func (k *checker) unknownField(v *datum, def *definition, path, name string, nea
 	k.report(p, at, from, name)
 }
 
-// key checks the name of an entry in a map, which is an id.
-func (k *checker) key(v *datum, def *definition, path, name string, near span) {
+// key checks the name of an entry in a map, which is an id, and reports
+// whether it is good.
+func (k *checker) key(v *datum, def *definition, path, name string, near span) bool {
+	p := Problem{Rule: RuleMalformedValue, Path: path}
 	switch {
 	case !def.keys.form.MatchString(name):
-	case name == Chassis && (def.keys.name == "#Id"):
-		v.broken = true
-		k.report(Problem{Rule: RuleMalformedValue, Path: path,
-			Message: "the id \"chassis\" is kept for the vehicle's metalwork", Fix: "choose another id"}, k.keyOf(v, near), v.origin(), name)
-		return
+		p.Message = fmt.Sprintf("%s cannot be %s", quote(name), formOf(def.keys).what)
+		p.Fix = formOf(def.keys).fix(name)
+	case name == Chassis && def.keys.name == "#Id":
+		p.Message, p.Fix = "the id \"chassis\" is kept for the vehicle's metalwork", "choose another id"
 	default:
-		return
+		return true
 	}
-	v.broken = true
-	k.report(Problem{Rule: RuleMalformedValue, Path: path,
-		Message: fmt.Sprintf("%s cannot be %s", quote(name), formOf(def.keys).what),
-		Fix:     formOf(def.keys).fix(name)}, k.keyOf(v, near), v.origin(), name)
+	k.report(p, k.keyOf(v, near), v.origin(), name)
+	return false
 }
 
 func (k *checker) keyOf(v *datum, near span) span {

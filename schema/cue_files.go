@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -265,7 +266,7 @@ func (r *cueReader) explain(t *text, err error) error {
 	}
 	first := all[0]
 	for _, e := range all {
-		if p := e.Position(); p.IsValid() && p.Before(first.Position()) {
+		if p := e.Position(); p.IsValid() && p.Compare(first.Position()) < 0 {
 			first = e
 		}
 	}
@@ -276,6 +277,9 @@ func (r *cueReader) explain(t *text, err error) error {
 	format, args := first.Msg()
 	words := fmt.Sprintf(format, args...)
 	e := &syntaxError{at, "this is not valid CUE: " + words, "check the brackets, colons, commas and quotation marks here and just before"}
+	if m := expectedFound.FindStringSubmatch(words); m != nil {
+		e.message = fmt.Sprintf("found %s where %s should stand", tokenInWords(m[2]), tokenInWords(m[1]))
+	}
 	switch {
 	case strings.Contains(words, "missing ','"):
 		e.message = "two things stand side by side that must be separated"
@@ -288,6 +292,30 @@ func (r *cueReader) explain(t *text, err error) error {
 		e.message, e.fix = "this character is not allowed here", "remove it, or put the text in quotation marks"
 	}
 	return e
+}
+
+var expectedFound = regexp.MustCompile(`^expected (.*), found (.*)$`)
+
+// tokenInWords puts the parser's name of a piece of text into words.
+func tokenInWords(token string) string {
+	name, value, _ := strings.Cut(token, " ")
+	switch strings.Trim(name, "'") {
+	case "EOF":
+		return "the end of the file"
+	case "operand":
+		return "a value"
+	case "label":
+		return "a field's name or a colon"
+	case "newline":
+		return "the end of the line"
+	case "IDENT":
+		return cmp.Or(value, "a name")
+	case "STRING", "INT", "FLOAT":
+		return cmp.Or(value, "a value")
+	case "ATTRIBUTE":
+		return "an attribute"
+	}
+	return token
 }
 
 // instance builds an instance of parsed files, with what they import.

@@ -10,13 +10,9 @@ import (
 	cueerrors "cuelang.org/go/cue/errors"
 )
 
-// mistake records what the evaluator found wrong with a value. It is the one
-// place that looks at the wording of the evaluator's errors, and only to
-// choose ours: a wording that it doesn't know gets a general message.
+// mistake records what the evaluator found wrong with a value.
 func (c *converter) mistake(d *datum, e cueerrors.Error, path []string, near span, w *written) {
 	d.kind, d.broken = openKind, true
-	format, args := e.Msg()
-	name := pathOf(path)
 	places := c.places(e)
 	if w != nil {
 		for _, s := range w.literals {
@@ -26,16 +22,43 @@ func (c *converter) mistake(d *datum, e cueerrors.Error, path []string, near spa
 		}
 		sortSpans(places)
 	}
+	p := c.explainMistake(e, path, places)
+	if p.Rule == RuleUnknownField && d.key.valid() {
+		c.later(d, p, d.key, d.key)
+		return
+	}
+	at, from := near, span{}
+	if d.value.valid() {
+		at, from = d.value, d.value
+	}
+	for _, s := range places {
+		if s.text.own && !d.value.valid() && !from.valid() {
+			at, from = s, s
+		}
+	}
+	for _, s := range places {
+		if !from.valid() {
+			from = s
+		}
+		if s != at {
+			p.Related = append(p.Related, Place{s.position(), "the other is here"})
+		}
+	}
+	c.later(d, p, at, from)
+}
+
+// explainMistake words an error of the evaluator. It is the one place that
+// looks at the wording of those errors, and only to choose ours: a wording
+// that it doesn't know gets a general message.
+func (c *converter) explainMistake(e cueerrors.Error, path []string, places []span) Problem {
+	format, args := e.Msg()
+	name := pathOf(path)
 	p := Problem{Path: name}
 	switch {
 	case strings.HasPrefix(format, "field not allowed"):
 		p.Rule = RuleUnknownField
 		p.Message = fmt.Sprintf("%s has no field %s in the shared part that it is made from", parentOr(name, "the specification"), quote(path[len(path)-1]))
 		p.Fix = "correct the name, or add the field to the shared part"
-		if d.key.valid() {
-			c.later(d, p, d.key, d.key)
-			return
-		}
 	case strings.HasPrefix(format, "conflicting values"), strings.HasPrefix(format, "incompatible list lengths"):
 		p.Rule = RuleConflictingValues
 		p.Message = name + " is given values that do not agree" + c.listed(places)
@@ -69,24 +92,7 @@ func (c *converter) mistake(d *datum, e cueerrors.Error, path []string, near spa
 		p.Message = name + " has no value that can be worked out" + c.listed(places)
 		p.Fix = "give the value"
 	}
-	at, from := near, span{}
-	if d.value.valid() {
-		at, from = d.value, d.value
-	}
-	for _, s := range places {
-		if s.text.own && !d.value.valid() && !from.valid() {
-			at, from = s, s
-		}
-	}
-	for _, s := range places {
-		if !from.valid() {
-			from = s
-		}
-		if s != at {
-			p.Related = append(p.Related, Place{s.position(), "the other is here"})
-		}
-	}
-	c.later(d, p, at, from)
+	return p
 }
 
 // places returns where the values of an error stand, without the references

@@ -182,7 +182,11 @@ func (r *cueReader) giveUp(err error) {
 			}
 		}
 		format, args := e.Msg()
-		r.report(Problem{Rule: RuleSyntax, Message: "this CUE cannot be used: " + fmt.Sprintf(format, args...), Fix: "correct it here"}, at, at, "")
+		p := Problem{Rule: RuleSyntax, Message: "this CUE cannot be used: " + fmt.Sprintf(format, args...), Fix: "correct it here"}
+		if strings.HasPrefix(format, "reference %q not found") && len(args) > 0 {
+			p = r.undefined(fmt.Sprint(args[0]))
+		}
+		r.report(p, at, at, "")
 	}
 }
 

@@ -20,18 +20,21 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 		}
 		v := new(T)
 		m.buffer = appendValue(m.buffer[:0], d, def.element)
+		if !d.sound() {
+			m.breakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
+		}
+		broken := d.broken || m.broken[kind+"."+id]
 		if err := json.Unmarshal(m.buffer, v); err != nil {
-			m.fail(kind+"."+id, err)
+			if !broken {
+				m.fail(kind+"."+id, err)
+			}
 			continue
 		}
 		name(v, kind, id)
 		if part, ok := any(v).(Part); ok {
 			m.parts[kind+"."+id] = part
 		}
-		if !d.sound() {
-			m.breakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
-		}
-		if m.broken[kind+"."+id] {
+		if broken {
 			continue
 		}
 		if *into == nil {

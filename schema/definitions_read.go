@@ -286,7 +286,7 @@ func (r *definitionReader) member(d *definition, decl *ast.Field) {
 // docComment returns the comment above a field, on one line.
 func docComment(n *ast.Field) string {
 	var words []string
-	for _, group := range n.Comments() {
+	for _, group := range ast.Comments(n) {
 		if group.Doc {
 			for _, c := range group.List {
 				words = append(words, strings.Fields(strings.TrimPrefix(c.Text, "//"))...)

@@ -155,6 +155,8 @@ func (r *yamlReader) explain(err error) *syntaxError {
 		e.message = "the indentation or a colon is wrong near here"
 	case strings.Contains(words, "did not find expected ',' or"):
 		e.at, e.message, e.fix = unclosed(r.text, at), "a bracket is not closed, or a comma is missing", "close every { and [, and put commas between the entries"
+	case strings.Contains(words, "did not find expected node content"):
+		e.message, e.fix = "something other than a value stands where a value is expected", "put quotation marks round a text that begins with a special character, and check the commas and brackets"
 	case strings.Contains(words, "could not find expected ':'"):
 		e.message, e.fix = "a colon is missing", "write each field as name: value, with a space after the colon"
 	case strings.Contains(words, "found unexpected end of stream"):

@@ -102,18 +102,20 @@ func WorstMargin(fuse *Curve, conductorS func(currentA float64) float64, loA, hi
 			at0 = i
 		}
 	}
-	// Refine between the neighbours of the worst grid point.
+	// Refine between the neighbours of the worst grid point by golden section.
 	lo, hi := grid[max(at0-1, 0)], grid[min(at0+1, len(grid)-1)]
 	const ratio = 0.6180339887498949
-	for range 40 {
-		x1, x2 := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
-		w1, w2 := at(x1), at(x2)
+	inner := func(outer, other float64) float64 { return outer + (1-ratio)*(other-outer) }
+	w1, w2 := at(inner(lo, hi)), at(inner(hi, lo))
+	for range 24 {
 		best(w1)
 		best(w2)
 		if w1.Margin <= w2.Margin {
-			hi = x2
+			hi, w2 = w2.CurrentA, w1
+			w1 = at(inner(lo, hi))
 		} else {
-			lo = x1
+			lo, w1 = w1.CurrentA, w2
+			w2 = at(inner(hi, lo))
 		}
 	}
 	return worst, nil
@@ -121,7 +123,7 @@ func WorstMargin(fuse *Curve, conductorS func(currentA float64) float64, loA, hi
 
 // sweepPoints is the number of currents at which two curves are compared before
 // the worst is refined.
-const sweepPoints = 120
+const sweepPoints = 64
 
 // sweep lists currents from lo to hi in even ratios, and both sides of every
 // breakpoint within, in rising order.

@@ -107,8 +107,11 @@ func (h *Heating) TimeTo(currentA, fromC, toC float64) float64 {
 
 // logMean is the logarithmic mean (x - y)/ln(x/y) of two positive numbers.
 func logMean(x, y float64) float64 {
-	if math.Abs(x-y) < 1e-6*x {
-		return (x + y) / 2
+	// With r = (x-y)/(x+y) it is (x+y)/2 r/atanh(r); near equality the series
+	// of that avoids both the cancellation and the logarithm.
+	if r := (x - y) / (x + y); math.Abs(r) < 0.05 {
+		q := r * r
+		return (x + y) / 2 * (1 - q/3 - 4*q*q/45)
 	}
 	return (x - y) / math.Log(x/y)
 }

@@ -196,58 +196,102 @@ func (b *builder) finish() {
 			b.at[e.To] = append(b.at[e.To], e)
 		}
 	}
-	b.pattern = newPattern(b.Nodes(), b.Edges)
-}
-
-// taint maps each galvanic network that touches a broken part to the part's
-// path. Converters carry the taint across, since a converter without its input
-// gives no output.
-func (n *Network) taint() map[int]string {
-	if n.tainted != nil {
-		return n.tainted
-	}
-	n.tainted = map[int]string{}
-	mark := func(v Node, path string) {
-		if root := n.find(v); n.tainted[root] == "" {
-			n.tainted[root] = path
+	b.closedOhm = make([]float64, len(b.Edges))
+	for k, e := range b.Edges {
+		if e.Kind == SwitchEdge || e.Kind == ContactEdge {
+			b.closedOhm[k] = b.closedResistance(e)
 		}
 	}
-	for _, path := range n.broken {
+	b.pattern = newPattern(b.Nodes(), b.Edges)
+	b.networks()
+	b.taint()
+	b.references()
+}
+
+// closedResistance is the resistance of a closed switch or contact.
+func (n *Network) closedResistance(e *Edge) float64 {
+	switch p := n.Spec.Part(e.Part).(type) {
+	case *schema.Disconnect:
+		return n.contactResistance(p.ResistanceMOhm, p.CarryA)
+	case *schema.Contactor:
+		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
+	case *schema.Relay:
+		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
+	case *schema.Switch:
+		return n.contactResistance(schema.Number{}, p.Poles[e.ID[len(e.Part)+1:]].CarryA)
+	case *schema.Controller:
+		return n.contactResistance(schema.Number{}, p.CoilOut.MaxA)
+	}
+	return leastOhm
+}
+
+// networks numbers the galvanic networks: which nodes belong together when
+// every switch is closed, and the same with converters taken as joints.
+func (b *builder) networks() {
+	u := newUnionFind(b.Nodes())
+	for _, e := range b.Edges {
+		u.union(int(e.From), int(e.To))
+	}
+	b.galvanic = u.roots()
+	for id := range schema.Sorted(b.Spec.Converters) {
+		in, out := b.byID[id+".in"], b.byID[id+".out"]
+		u.union(int(in.From), int(out.From))
+	}
+	b.whole = u.roots()
+}
+
+// taint maps each network that touches a broken part to the part's path.
+// Converters carry the taint across, since a converter without its input gives
+// no output.
+func (b *builder) taint() {
+	b.tainted = map[int]string{}
+	mark := func(v Node, path string) {
+		if root := b.whole[v]; b.tainted[root] == "" {
+			b.tainted[root] = path
+		}
+	}
+	for _, path := range b.broken {
 		kind, id, _ := strings.Cut(path, ".")
 		switch kind {
 		case "wires", "busbars":
 			// Where it ends is in doubt, and with it the whole circuit.
-			for v := range n.names {
+			for v := range b.names {
 				mark(Node(v), path)
 			}
 		default:
-			for _, c := range n.Spec.Conductors() {
+			for _, c := range b.Spec.Conductors() {
 				for _, ends := range [][2]string{{c.From, c.To}, {c.To, c.From}} {
-					if v, ok := n.Node(ends[1]); ok && partOf(ends[0]) == id {
+					if v, ok := b.Node(ends[1]); ok && partOf(ends[0]) == id {
 						mark(v, path)
 					}
 				}
 			}
 		}
 	}
-	return n.tainted
 }
 
-// find returns the number of the galvanic network, converters included, that a
-// node belongs to.
-func (n *Network) find(v Node) int {
-	if n.whole == nil {
-		u := newUnionFind(n.Nodes())
-		for _, e := range n.Edges {
-			u.union(int(e.From), int(e.To))
+// references lists all nodes, those first that a person measures against.
+func (b *builder) references() {
+	add := func(name string) {
+		if v, ok := b.Node(name); ok {
+			b.reference = append(b.reference, v)
 		}
-		for id := range schema.Sorted(n.Spec.Converters) {
-			in, out := n.byID[id+".in"], n.byID[id+".out"]
-			u.union(int(in.From), int(out.From))
-		}
-		n.whole = &u
 	}
-	return n.whole.find(int(v))
+	add(schema.Chassis)
+	for id, battery := range schema.Sorted(b.Spec.Batteries) {
+		if battery.Role == "auxiliary" {
+			add(id + ".neg")
+		}
+	}
+	for id := range schema.Sorted(b.Spec.Batteries) {
+		add(id + ".neg")
+	}
+	for id := range schema.Sorted(b.Spec.Converters) {
+		add(id + ".out_neg")
+	}
+	for v := range b.names {
+		b.reference = append(b.reference, Node(v))
+	}
 }
 
 // unionFind is a disjoint-set forest.
@@ -277,4 +321,14 @@ func (u unionFind) union(i, j int) {
 		i, j = j, i
 	}
 	u[j] = i
+}
+
+// roots returns the root of every element, after which nothing is left to
+// compress and several goroutines may read.
+func (u unionFind) roots() []int {
+	out := make([]int, len(u))
+	for i := range u {
+		out[i] = u.find(i)
+	}
+	return out
 }

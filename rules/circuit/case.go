@@ -118,13 +118,6 @@ func (c Case) String() string {
 	return strings.Join(words, ", ")
 }
 
-// key tells cases apart. It goes round String, which leaves out what a reader
-// does not ask for.
-func (c Case) key() string {
-	type plain Case
-	return fmt.Sprintf("%+v", plain(c))
-}
-
 // Modes lists the ids of the modes in order.
 func (n *Network) Modes() []string {
 	var ids []string
@@ -227,6 +220,15 @@ func (n *Network) CoilTemperature(id string, at Coil) CoilHeat {
 	if coil == nil || at == CoilAt20 {
 		return CoilHeat{C: 20, AmbientC: 20}
 	}
+	return n.heat.get(heatKey{id, at}, func() CoilHeat { return n.coilHeat(id, at, base, coil) })
+}
+
+type heatKey struct {
+	id string
+	at Coil
+}
+
+func (n *Network) coilHeat(id string, at Coil, base *schema.Base, coil *schema.Coil) CoilHeat {
 	h := CoilHeat{AmbientC: n.AmbientC(base, at == CoilHot)}
 	if at == CoilHot && coil.Drive != "economiser" {
 		h.RatedRiseK = coil.RiseK.Or(n.Spec.Policy.CoilRiseK)

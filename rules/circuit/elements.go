@@ -9,7 +9,9 @@ import (
 
 // prepare sets the law of every edge for the present contact state.
 func (s *solver) prepare() {
-	s.laws = make([]law, len(s.Edges))
+	if s.laws == nil {
+		s.laws = make([]law, len(s.Edges))
+	}
 	for k, e := range s.Edges {
 		s.laws[k] = s.law(e)
 	}
@@ -29,7 +31,7 @@ func (s *solver) law(e *Edge) law {
 		if !s.isClosed(e) {
 			return law{}
 		}
-		return ohms(s.closedResistance(e))
+		return ohms(s.closedOhm[e.index])
 	case ShuntEdge:
 		shunt := s.Spec.Shunts[e.Part]
 		return ohms(shunt.DropMV / 1000 / shunt.RatedA)
@@ -89,23 +91,6 @@ func (s *solver) isClosed(e *Edge) bool {
 		return !s.operated[e.Part] && !s.c.AllClosed
 	}
 	return s.c.AllClosed || s.operated[e.Part]
-}
-
-// closedResistance is the resistance of a closed switch or contact.
-func (s *solver) closedResistance(e *Edge) float64 {
-	switch p := s.Spec.Part(e.Part).(type) {
-	case *schema.Disconnect:
-		return s.contactResistance(p.ResistanceMOhm, p.CarryA)
-	case *schema.Contactor:
-		return s.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
-	case *schema.Relay:
-		return s.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
-	case *schema.Switch:
-		return s.contactResistance(schema.Number{}, p.Poles[e.ID[len(e.Part)+1:]].CarryA)
-	case *schema.Controller:
-		return s.contactResistance(schema.Number{}, p.CoilOut.MaxA)
-	}
-	return leastOhm
 }
 
 // coilLaw is a coil's: copper at its temperature, or an economiser that takes

@@ -1,7 +1,6 @@
 package circuit
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/headroom/schema"
@@ -53,17 +52,12 @@ type thevenin struct {
 	network     *Network
 	v           []float64
 	conductance []float64
-	together    unionFind
-	columns     map[Node]column
+	together    []int
+	columns     memo[Node, column]
 }
 
 func (t *thevenin) column(v Node) column {
-	c, ok := t.columns[v]
-	if !ok {
-		c = t.forward(v)
-		t.columns[v] = c
-	}
-	return c
+	return t.columns.get(v, func() column { return t.forward(v) })
 }
 
 // Fault computes a short circuit between two nodes. It reports false when
@@ -74,7 +68,7 @@ func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
 		return nil, false
 	}
 	f := &Fault{network: t, LimitedA: n.limitedA(a, b, c)}
-	if t.together.find(int(a)) == t.together.find(int(b)) && a != b {
+	if t.together[a] == t.together[b] && a != b {
 		f.a, f.b = t.column(a), t.column(b)
 		f.LoopOhm = t.product(f.a, f.a) + t.product(f.b, f.b) - 2*t.product(f.a, f.b)
 		f.OpenV = t.v[a] - t.v[b]
@@ -95,7 +89,7 @@ func (n *Network) limitedA(a, b Node, c FaultCase) float64 {
 	t := n.thevenin(c)
 	var sum float64
 	for _, s := range n.Sources() {
-		joined := func(x, y Node) bool { return t.together.find(int(x)) == t.together.find(int(y)) }
+		joined := func(x, y Node) bool { return t.together[x] == t.together[y] }
 		if !s.IsBattery() && (joined(s.Pos, a) && joined(s.Neg, b) || joined(s.Pos, b) && joined(s.Neg, a)) {
 			sum += s.LimitA
 		}
@@ -106,13 +100,7 @@ func (n *Network) limitedA(a, b Node, c FaultCase) float64 {
 // thevenin builds the network of a fault case, or returns it again; nil when
 // its equations cannot be factorised.
 func (n *Network) thevenin(c FaultCase) *thevenin {
-	key := fmt.Sprintf("%+v", c)
-	if t, ok := n.thevenins[key]; ok {
-		return t
-	}
-	t := n.buildThevenin(c)
-	n.thevenins[key] = t
-	return t
+	return n.thevenins.get(c, func() *thevenin { return n.buildThevenin(c) })
 }
 
 func (n *Network) buildThevenin(c FaultCase) *thevenin {
@@ -141,12 +129,10 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 	}
 	s.v = make([]float64, n.Nodes())
 	s.connect()
-	f, v, ok := s.assemble(false, false)
-	if !ok {
+	if s.linear(false) != nil {
 		return nil
 	}
-	f.solve(v)
-	t := &thevenin{factor: f, network: n, v: v, together: s.together, columns: map[Node]column{}}
+	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together.roots()}
 	t.conductance = make([]float64, len(n.Edges))
 	for k := range s.laws {
 		t.conductance[k] = s.laws[k].g
@@ -180,7 +166,7 @@ func (n *Network) Levels() []Level {
 func (n *Network) LevelAt(v Node) (Level, bool) {
 	var best Level
 	for _, s := range n.Sources() {
-		if !n.sameNetwork(v, s.Pos) {
+		if !n.SameNetwork(v, s.Pos) {
 			continue
 		}
 		back, name := s.Neg, s.ID+".neg"
@@ -204,7 +190,7 @@ func (n *Network) LevelAt(v Node) (Level, bool) {
 // a node's network is known; if not, it returns the path of the first that is not.
 func (n *Network) ResistanceKnown(v Node) (missing string, known bool) {
 	for id, b := range schema.Sorted(n.Spec.Batteries) {
-		if !n.sameNetwork(v, n.byID[id].From) {
+		if !n.SameNetwork(v, n.byID[id].From) {
 			continue
 		}
 		if _, ok := n.BatteryResistance(b, Typical); !ok {

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"strings"
+	"sync"
 
 	"example.org/headroom/schema"
 )
@@ -69,7 +70,7 @@ func (e *Edge) Other(n Node) Node {
 }
 
 // Network is the circuit of one vehicle. It keeps what it has solved, so that
-// rules may ask again at no cost; it is not safe for concurrent use.
+// rules may ask again at no cost, and may be asked from several goroutines.
 type Network struct {
 	Spec  *schema.Spec
 	Edges []*Edge // conductors first, then parts, in the order of their ids
@@ -80,15 +81,18 @@ type Network struct {
 	byID       map[string]*Edge
 	byPart     map[string][]*Edge
 	pattern    *pattern
-	solved     map[string]*Solution
-	thevenins  map[string]*thevenin
-	guards     map[string][]Guard
+	closedOhm  []float64          // of each switch and contact edge
 	resistance map[string]float64 // of conductors at 20 C
 	broken     []string           // paths of what could not be read
 	tainted    map[int]string     // see taint
-	whole      *unionFind         // see find
-	galvanic   *unionFind         // see sameNetwork
+	galvanic   []int              // number of the galvanic network of each node
+	whole      []int              // the same with converters taken as joints
 	reference  []Node             // see references
+
+	solved    memo[Case, *Solution]
+	thevenins memo[FaultCase, *thevenin]
+	heat      memo[heatKey, CoilHeat]
+	guards    func() map[string][]Guard
 }
 
 // Node returns the node of a terminal such as "main.a".
@@ -134,7 +138,7 @@ func (n *Network) Tainted(v Node) string {
 	if len(n.broken) == 0 {
 		return ""
 	}
-	return n.taint()[n.find(v)]
+	return n.tainted[n.whole[v]]
 }
 
 // New builds the network of a spec. A conductor whose end does not exist is
@@ -145,8 +149,6 @@ func New(spec *schema.Spec) *Network {
 		terminals:  map[string]Node{},
 		byID:       map[string]*Edge{},
 		byPart:     map[string][]*Edge{},
-		solved:     map[string]*Solution{},
-		thevenins:  map[string]*thevenin{},
 		resistance: map[string]float64{},
 		broken:     spec.Broken(),
 	}
@@ -156,6 +158,7 @@ func New(spec *schema.Spec) *Network {
 	b.parts()
 	b.chassis()
 	b.finish()
+	n.guards = sync.OnceValue(n.findGuards)
 	return n
 }
 
@@ -163,4 +166,31 @@ func New(spec *schema.Spec) *Network {
 func partOf(terminal string) string {
 	id, _, _ := strings.Cut(terminal, ".")
 	return id
+}
+
+// memo keeps what was computed by key, for several goroutines. Two that ask for
+// the same key at once may both compute it, to the same end.
+type memo[K comparable, V any] struct {
+	lock sync.RWMutex
+	kept map[K]V
+}
+
+func (m *memo[K, V]) get(key K, compute func() V) V {
+	m.lock.RLock()
+	v, ok := m.kept[key]
+	m.lock.RUnlock()
+	if ok {
+		return v
+	}
+	v = compute()
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	if first, ok := m.kept[key]; ok {
+		return first
+	}
+	if m.kept == nil {
+		m.kept = map[K]V{}
+	}
+	m.kept[key] = v
+	return v
 }

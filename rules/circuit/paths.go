@@ -84,18 +84,7 @@ func (f *frontier) Pop() any {
 
 // SameNetwork reports whether two nodes belong to one galvanic network when
 // every switch is closed: whether any path but a converter's isolation joins them.
-func (n *Network) SameNetwork(a, b Node) bool { return n.sameNetwork(a, b) }
-
-func (n *Network) sameNetwork(a, b Node) bool {
-	if n.galvanic == nil {
-		u := newUnionFind(n.Nodes())
-		for _, e := range n.Edges {
-			u.union(int(e.From), int(e.To))
-		}
-		n.galvanic = &u
-	}
-	return n.galvanic.find(int(a)) == n.galvanic.find(int(b))
-}
+func (n *Network) SameNetwork(a, b Node) bool { return n.galvanic[a] == n.galvanic[b] }
 
 // Metal is a cost for Path: plain metal only, every switch and contact closed.
 func Metal(e *Edge, _ Node) (float64, bool) { return 1, e.Conducts() }

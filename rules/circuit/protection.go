@@ -58,23 +58,23 @@ func (g Guard) WithinDistance() bool { return g.UnfusedM <= g.AllowedM }
 
 // Guards returns, for every conductor, what protects it against each source
 // that can feed a fault through it. A conductor that no source reaches has none.
-func (n *Network) Guards() map[string][]Guard {
-	if n.guards == nil {
-		n.guards = map[string][]Guard{}
-		for _, s := range n.Sources() {
-			p := newProtection(n, s)
-			// The positive side first: what is bare there is reported there, and
-			// does not count again against the returns.
-			for _, name := range []Side{Positive, Negative} {
-				for _, e := range n.Edges {
-					if g, ok := p.guard(e, name); ok {
-						n.guards[e.ID] = append(n.guards[e.ID], g)
-					}
+func (n *Network) Guards() map[string][]Guard { return n.guards() }
+
+func (n *Network) findGuards() map[string][]Guard {
+	guards := map[string][]Guard{}
+	for _, s := range n.Sources() {
+		p := newProtection(n, s)
+		// The positive side first: what is bare there is reported there, and
+		// does not count again against the returns.
+		for _, name := range []Side{Positive, Negative} {
+			for _, e := range n.Edges {
+				if g, ok := p.guard(e, name); ok {
+					guards[e.ID] = append(guards[e.ID], g)
 				}
 			}
 		}
 	}
-	return n.guards
+	return guards
 }
 
 // protection holds what is reached from the two poles of one source.

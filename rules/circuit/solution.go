@@ -21,7 +21,7 @@ type Solution struct {
 	i        []float64 // by edge
 	operated map[string]bool
 	closed   map[string]bool
-	together unionFind
+	together []int
 	factor   *factor // of the last linearised equations
 }
 
@@ -53,7 +53,7 @@ func (s *Solution) Burdened(a, b Node, ohm float64) float64 {
 
 // Together reports whether two nodes are galvanically connected in this state.
 func (s *Solution) Together(a, b Node) bool {
-	return s.together.find(int(a)) == s.together.find(int(b))
+	return s.together[a] == s.together[b]
 }
 
 // Current is the current of an edge from its From to its To node, 0 for an

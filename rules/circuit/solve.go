@@ -12,13 +12,7 @@ import (
 
 // Solve solves a case. What has been solved before is returned again.
 func (n *Network) Solve(c Case) *Solution {
-	key := c.key()
-	if s, ok := n.solved[key]; ok {
-		return s
-	}
-	s := newSolver(n, c).run()
-	n.solved[key] = s
-	return s
+	return n.solved.get(c, func() *Solution { return newSolver(n, c).run() })
 }
 
 // solver holds the state of one solution in the making.
@@ -32,8 +26,11 @@ type solver struct {
 	laws     []law
 	v        []float64
 	unloaded []float64 // voltages before any load is applied
+	pinned   []Node    // one node of each galvanic part
 	last     *factor
-	together unionFind
+	// Room for the linear equations, used again in each iteration.
+	diagonal, values, rhs []float64
+	together              unionFind
 }
 
 func newSolver(n *Network, c Case) *solver {
@@ -88,7 +85,7 @@ func (s *solver) forcedOff(id string) bool {
 func (n *Network) HasAuxiliary(converter string) bool {
 	out := n.byID[converter+".out"]
 	for id, b := range schema.Sorted(n.Spec.Batteries) {
-		if b.Role == "auxiliary" && n.sameNetwork(out.From, n.byID[id].From) {
+		if b.Role == "auxiliary" && n.SameNetwork(out.From, n.byID[id].From) {
 			return true
 		}
 	}
@@ -215,11 +212,14 @@ func (s *solver) iterate() error {
 	}
 	s.unloaded = slices.Clone(s.v)
 	regions := map[string]bool{}
+	before := make([]float64, s.Nodes())
 	for k := range maxIterations {
 		moved := s.stepRegions(k, regions)
+		if moved {
+			s.connect()
+		}
 		moved = s.reflect() || moved
-		s.connect()
-		before := slices.Clone(s.v)
+		copy(before, s.v)
 		settled := s.relinearise()
 		if err := s.linear(false); err != nil {
 			return err
@@ -244,30 +244,31 @@ func close(a, b []float64) bool {
 // set of regions comes back, only one element moves at a time from then on,
 // which ends the alternation of two that answer each other.
 func (s *solver) stepRegions(k int, seen map[string]bool) bool {
-	before := make([]int, len(s.laws))
-	var moved []int
+	type move struct{ law, before int }
+	var moved []move
 	for i := range s.laws {
-		before[i] = s.laws[i].region
-		if s.laws[i].step(s.voltage(s.Edges[i])) {
-			moved = append(moved, i)
+		if l := &s.laws[i]; l.form == floating || l.form == limited {
+			if before := l.region; l.step(s.voltage(s.Edges[i])) {
+				moved = append(moved, move{i, before})
+			}
 		}
 	}
 	if len(moved) == 0 {
 		return false
 	}
-	var key strings.Builder
+	key := make([]byte, len(s.laws))
 	for i := range s.laws {
-		fmt.Fprintf(&key, "%d", s.laws[i].region)
+		key[i] = byte(s.laws[i].region)
 	}
-	if seen[key.String()] && len(moved) > 1 {
-		keep := moved[k%len(moved)]
-		for _, i := range moved {
+	if seen[string(key)] && len(moved) > 1 {
+		keep := k % len(moved)
+		for i, m := range moved {
 			if i != keep {
-				s.laws[i].region = before[i]
+				s.laws[m.law].region = m.before
 			}
 		}
 	}
-	seen[key.String()] = true
+	seen[string(key)] = true
 	return true
 }
 
@@ -309,7 +310,8 @@ func (s *solver) relinearise() bool {
 	return settled
 }
 
-// connect finds which nodes are galvanically together in the present state.
+// connect finds which nodes are galvanically together in the present state,
+// and one node of each such part to hold at zero.
 func (s *solver) connect() {
 	s.together = newUnionFind(s.Nodes())
 	for i := range s.laws {
@@ -317,29 +319,42 @@ func (s *solver) connect() {
 			s.together.union(int(s.Edges[i].From), int(s.Edges[i].To))
 		}
 	}
+	s.pinned = s.pinned[:0]
+	done := make([]bool, s.Nodes())
+	for _, v := range s.reference {
+		if root := s.together.find(int(v)); !done[root] {
+			done[root] = true
+			s.pinned = append(s.pinned, v)
+		}
+	}
 }
 
 // linear assembles and solves the linearised equations; unloaded leaves out
 // everything that draws or feeds a current of its own.
 func (s *solver) linear(unloaded bool) error {
-	f, rhs, ok := s.assemble(unloaded, false)
+	ok := s.assemble(unloaded, false)
 	if !ok {
 		// The falling law of a constant-power load outweighs its supply: take
 		// it as a plain current for this step, which keeps the equations definite.
-		f, rhs, ok = s.assemble(unloaded, true)
+		ok = s.assemble(unloaded, true)
 	}
 	if !ok {
 		return fmt.Errorf("the network's equations are too ill-conditioned to trust")
 	}
-	f.solve(rhs)
-	s.v, s.last = rhs, f
+	s.last.solve(s.rhs, s.v)
 	return nil
 }
 
-func (s *solver) assemble(unloaded, flat bool) (*factor, []float64, bool) {
-	diagonal := make([]float64, s.Nodes())
-	values := make([]float64, s.pattern.values)
-	rhs := make([]float64, s.Nodes())
+// assemble sets up and factorises the linearised equations.
+func (s *solver) assemble(unloaded, flat bool) bool {
+	if s.last == nil {
+		s.last = s.pattern.newFactor()
+		s.diagonal, s.rhs = make([]float64, s.Nodes()), make([]float64, s.Nodes())
+		s.values = make([]float64, s.pattern.values)
+	}
+	clear(s.diagonal)
+	clear(s.values)
+	clear(s.rhs)
 	for k := range s.laws {
 		l, e := &s.laws[k], s.Edges[k]
 		if l.form == open || e.From == e.To || !s.active(e, l) || unloaded && !l.connects() {
@@ -350,15 +365,14 @@ func (s *solver) assemble(unloaded, flat bool) (*factor, []float64, bool) {
 			g = 0
 		}
 		i0 := i - g*l.at
-		diagonal[e.From] += g
-		diagonal[e.To] += g
-		values[s.pattern.edge[k]] -= g
-		rhs[e.From] -= i0
-		rhs[e.To] += i0
+		s.diagonal[e.From] += g
+		s.diagonal[e.To] += g
+		s.values[s.pattern.edge[k]] -= g
+		s.rhs[e.From] -= i0
+		s.rhs[e.To] += i0
 	}
-	s.pin(diagonal)
-	f, ok := s.pattern.factorise(diagonal, values)
-	return f, rhs, ok && f.cancellation(diagonal) < maxCancellation
+	s.pin()
+	return s.last.compute(s.diagonal, s.values) && s.last.cancellation(s.diagonal) < maxCancellation
 }
 
 // active reports whether an element has a way back for its current.
@@ -368,41 +382,10 @@ func (s *solver) active(e *Edge, l *law) bool {
 
 // pin ties one node of each galvanic part to zero. No current flows there,
 // since the part has no other way to it.
-func (s *solver) pin(diagonal []float64) {
-	pinned := make([]bool, s.Nodes())
-	for _, v := range s.references() {
-		if root := s.together.find(int(v)); !pinned[root] {
-			pinned[root] = true
-			diagonal[v]++
-		}
+func (s *solver) pin() {
+	for _, v := range s.pinned {
+		s.diagonal[v]++
 	}
-}
-
-// references lists all nodes, those first that a person measures against.
-func (n *Network) references() []Node {
-	if n.reference == nil {
-		add := func(name string) {
-			if v, ok := n.Node(name); ok {
-				n.reference = append(n.reference, v)
-			}
-		}
-		add(schema.Chassis)
-		for id, b := range schema.Sorted(n.Spec.Batteries) {
-			if b.Role == "auxiliary" {
-				add(id + ".neg")
-			}
-		}
-		for id := range schema.Sorted(n.Spec.Batteries) {
-			add(id + ".neg")
-		}
-		for id := range schema.Sorted(n.Spec.Converters) {
-			add(id + ".out_neg")
-		}
-		for v := range n.names {
-			n.reference = append(n.reference, Node(v))
-		}
-	}
-	return n.reference
 }
 
 // verify checks the currents at every node against the laws themselves.
@@ -429,7 +412,7 @@ func (s *solver) verify() error {
 
 // fill copies the state into a solution.
 func (s *solver) fill(out *Solution) {
-	out.v, out.operated, out.together, out.factor = s.v, s.operated, s.together, s.last
+	out.v, out.operated, out.together, out.factor = s.v, s.operated, s.together.roots(), s.last
 	out.i = make([]float64, len(s.Edges))
 	out.closed = map[string]bool{}
 	for k, e := range s.Edges {

@@ -132,23 +132,29 @@ type factor struct {
 	*pattern
 	lower    []float64 // L, without its unit diagonal
 	diagonal []float64 // D
+	work     []float64
 }
 
-// factorise computes the factors of the matrix with the given diagonal (by
+// newFactor makes room for a factorisation.
+func (p *pattern) newFactor() *factor {
+	return &factor{pattern: p, lower: make([]float64, p.values), diagonal: make([]float64, p.n), work: make([]float64, p.n)}
+}
+
+// compute computes the factors of the matrix with the given diagonal (by
 // node) and off-diagonal values (as laid out by the pattern). It reports false
 // when a pivot is not positive: the matrix is not positive definite.
-func (p *pattern) factorise(diagonal, offDiagonal []float64) (*factor, bool) {
-	f := &factor{pattern: p, lower: slices.Clone(offDiagonal), diagonal: make([]float64, p.n)}
-	for c, v := range p.node {
+func (f *factor) compute(diagonal, offDiagonal []float64) bool {
+	copy(f.lower, offDiagonal)
+	for c, v := range f.node {
 		f.diagonal[c] = diagonal[v]
 	}
-	for c, rows := range p.rows {
+	for c, rows := range f.rows {
 		d := f.diagonal[c]
 		if !(d > 0) || math.IsInf(d, 1) {
-			return nil, false
+			return false
 		}
-		column := f.lower[p.start[c] : p.start[c]+len(rows)]
-		t := p.target[c]
+		column := f.lower[f.start[c] : f.start[c]+len(rows)]
+		t := f.target[c]
 		for i, r := range rows {
 			l := column[i] / d
 			f.diagonal[r] -= l * column[i]
@@ -166,14 +172,14 @@ func (p *pattern) factorise(diagonal, offDiagonal []float64) (*factor, bool) {
 			column[i] /= d
 		}
 	}
-	return f, true
+	return true
 }
 
-// solve overwrites the right-hand side, by node, with the solution.
-func (f *factor) solve(b []float64) {
-	x := make([]float64, f.n)
+// solve solves for a right-hand side; both are by node and may be the same slice.
+func (f *factor) solve(rhs, solution []float64) {
+	x := f.work
 	for c, v := range f.node {
-		x[c] = b[v]
+		x[c] = rhs[v]
 	}
 	for c, rows := range f.rows {
 		if x[c] == 0 {
@@ -190,7 +196,7 @@ func (f *factor) solve(b []float64) {
 		}
 	}
 	for c, v := range f.node {
-		b[v] = x[c]
+		solution[v] = x[c]
 	}
 }
 

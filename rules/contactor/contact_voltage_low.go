@@ -2,7 +2,6 @@ package contactor
 
 import (
 	"errors"
-	"math"
 	"strconv"
 
 	"example.org/headroom/rules"
@@ -44,7 +43,7 @@ func checkContactVoltage(p *rules.Pass) {
 			c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", d.id, missing.What)
 		default:
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
-			c.Fix("use a contact rated %s V DC or more", figure(math.Ceil(v)))
+			c.Fix("use a contact rated %s V DC or more", figure(roundUp(v)))
 			c.AtMost(volts(v), volts(rated), "the contact of %s is rated %s V DC; its circuit reaches %s V", d.id, figure(rated), figure(v))
 		}
 	}

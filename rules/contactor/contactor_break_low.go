@@ -93,7 +93,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	if n := d.contact.Break[index].Operations; n.Known {
 		often = ", " + figure(n.Value) + " times in its life"
 	}
-	c.Fix("use a contactor that interrupts %s A at %s V DC", figure(math.Ceil(i)), figure(v))
+	c.Fix("use a contactor that interrupts %s A at %s V DC", figure(roundUp(i)), figure(v))
 	c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A at up to %s V %s; it is rated for %s A%s",
 		d.id, figure(i), figure(v), when, figure(limit), often)
 }

@@ -65,7 +65,7 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 	if worst.mode.LastsS.Known && d.shortTimeFails(p, worst.carried) {
 		c.Because("contactor-short-time-low", d.id)
 	}
-	c.Fix("use a contact that carries %s A", figure(math.Ceil(worst.eqA)))
+	c.Fix("use a contact that carries %s A", figure(roundUp(worst.eqA)))
 	if worst.mode.LastsS.Known {
 		c.AtMost(amperes(worst.eqA), amperes(carry), "the cycle of mode %s heats the contact of %s as much as a steady %s A; it carries %s A for good",
 			worst.mode.ID, d.id, figure(worst.eqA), figure(carry))

@@ -2,6 +2,7 @@ package contactor
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -113,8 +114,8 @@ func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k closing) (a flo
 	v, found := d.fullV(p, c.Working)
 	loop := math.Inf(1)
 	for _, e := range k.capacitors {
-		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.open}); ok && f.LoopOhm > 0 {
-			loop = min(loop, f.LoopOhm)
+		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.open}); ok && f.BatteriesA != 0 {
+			loop = min(loop, v/math.Abs(f.BatteriesA))
 		}
 	}
 	if !found || math.IsInf(loop, 1) {
@@ -254,10 +255,9 @@ func disturbance(p *rules.Pass, k closing, s *circuit.Solution, want float64) (w
 	if math.Abs(settled(s, k)-want) < 0.02 && len(s.Chatter) == 0 {
 		return "", 0
 	}
-	behind := reached(p, k.capacitors[0].From, k.contact.ID)
 	who = "a second consumer"
-	for _, e := range p.Circuit.Edges {
-		if i := math.Abs(s.Current(e.ID)); (isConsumer(e) || e.Kind == circuit.MeterEdge) && (behind[e.From] || behind[e.To]) && i > a {
+	for _, e := range slices.Concat(k.capacitors, k.loads) {
+		if i := math.Abs(s.Current(e.ID)); i > a {
 			who, a = e.Part, i
 		}
 	}

@@ -16,12 +16,8 @@ func TestContactorMakeLow(t *testing.T) {
 		return []string{"controllers:", "resistors: {r: {role: precharge, resistance_Ohm: " + ohm + ", permanent: true}}\ncontrollers:",
 			"modes:", "  r1: {from: k.a, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.b, size: 1.5 mm2, length_m: 0.1}\nmodes:"}
 	}
-	after := func(s string) []string { return []string{"    coil: {nominal_V", "    closes_after_s: " + s + "\n    coil: {nominal_V"} }
-	join := func(lists ...[]string) (all []string) {
-		for _, l := range lists {
-			all = append(all, l...)
-		}
-		return all
+	after := func(s string) []string {
+		return []string{"    coil: {nominal_V", "    closes_after_s: " + s + "\n    coil: {nominal_V"}
 	}
 	runBench(t, rule, []benchCase{
 		{

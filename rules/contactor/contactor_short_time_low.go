@@ -22,7 +22,7 @@ func contactorShortTimeLow() *rules.Rule {
 		Fix:      "use a contactor with a higher short-time rating, or limit the peak in the controller",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.contact.carry_A", Value: "80"},
-			{Path: "contactors.main_contactor.contact.short_time", Value: `[{"A": 90, "s": 120}]`}}},
+			{Path: "contactors.main_contactor.contact.short_time", Value: `[{"A": 90, "s": 30}]`}}},
 		Check: checkShortTime,
 	}
 }
@@ -146,7 +146,7 @@ func (d device) reportPeak(c *rules.Check, k *peak) {
 		c.GivenText("rating", "short-time rating", figure(r.A)+" A for "+figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
 	}
 	c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+figure(k.s.Value)+" s", limit, "A")
-	c.Fix("use a contact that carries %s A for %s s", figure(math.Ceil(k.a)), figure(k.s.Value))
+	c.Fix("use a contact that carries %s A for %s s", figure(roundUp(k.a)), figure(k.s.Value))
 	c.AtMost(amperes(k.a), amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
 		d.id, figure(k.a), figure(k.s.Value), k.what, figure(limit))
 }

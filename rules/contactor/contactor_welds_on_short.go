@@ -62,7 +62,12 @@ func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(fuse.Path()+".total_I2t_A2s", "what %s lets through until it has cleared is not given", id)
 		return
 	}
-	through := c.Given("I2t", "total I^2t of "+id, total, "A2s", fuse.Path()+".total_I2t_A2s")
+	through := total
+	if fuse.TotalI2t.Known {
+		c.Given("I2t", "total I^2t of "+id, total, "A2s", fuse.Path()+".total_I2t_A2s")
+	} else {
+		c.Standard("I2t", "I^2t of "+id+" at the end of its greatest opening times", total, "A2s", curve.MaxSource())
+	}
 	at, index := math.Inf(1), 0
 	for i, r := range d.contact.ShortTime {
 		if r.S < at {

@@ -20,7 +20,9 @@ func suppressionClampHigh() *rules.Rule {
 		Policy:   []string{"policy.diode_forward_V"},
 		Fix:      "use a suppression with a lower clamp, or a switch of a higher voltage",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
-			{Path: "contactors.main_contactor.coil.clamp_V", Value: "48"}}},
+			// Both coils lie in parallel: the lower clamp acts.
+			{Path: "contactors.main_contactor.coil.clamp_V", Value: "48"},
+			{Path: "relays.soft_relay.coil.clamp_V", Value: "48"}}},
 		Check: checkClamp,
 	}
 }

@@ -12,7 +12,7 @@ type verdict struct {
 	id       string
 	fuse     string
 	headroom float64
-	cause    string // rule whose finding on the same conductor this one follows from
+	cause    [2]string // rule and subject of a graver finding that this one follows from
 	give     func()
 }
 
@@ -41,15 +41,15 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	}
 	gravest := map[string]*verdict{}
 	for _, v := range held {
-		if w, ok := gravest[v.fuse]; v.headroom < need && v.cause == "" && (!ok || v.headroom < w.headroom) {
+		if w, ok := gravest[v.fuse]; v.headroom < need && v.cause[0] == "" && (!ok || v.headroom < w.headroom) {
 			gravest[v.fuse] = v
 		}
 	}
 	for _, v := range held {
 		switch w := gravest[v.fuse]; {
 		case v.headroom >= need:
-		case v.cause != "":
-			v.check.Because(v.cause, v.id)
+		case v.cause[0] != "":
+			v.check.Because(v.cause[0], v.cause[1])
 		case w != v:
 			v.check.Because(s.Rule.ID, w.id)
 		}
@@ -57,14 +57,43 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	}
 }
 
-// cause names the rule whose finding on a conductor others follow from, "" if
-// the conductor stands well against overload.
-func (s *supply) cause(id string) string {
-	k := s.coordination(id)
-	if k.applies && k.err == nil && !k.carries() && k.by == "" {
-		return "fuse-above-ampacity"
+// cause names the finding that others on a conductor follow from: that its
+// fuse is too large for it, on the conductor that this threatens most. It is
+// empty if the conductor stands well against overload.
+func (s *supply) cause(id string) [2]string {
+	if !s.overloadFails(id) {
+		return [2]string{}
 	}
-	return ""
+	fuse := s.coordination(id).main(s)
+	worst, least := "", 0.0
+	for other := range s.Spec.Conductors() {
+		if len(s.guards[other]) == 0 || !s.overloadFails(other) || s.coordination(other).main(s) != fuse {
+			continue
+		}
+		if h := s.overloadHeadroom(other); worst == "" || h < least {
+			worst, least = other, h
+		}
+	}
+	return [2]string{"fuse-above-ampacity", worst}
+}
+
+// overloadFails reports whether fuse-above-ampacity finds a conductor's fuse
+// too large.
+func (s *supply) overloadFails(id string) bool {
+	k := s.coordination(id)
+	if !k.applies || k.err != nil || k.carries() || k.by != "" {
+		return false
+	}
+	length, allowed, _ := s.tap(id)
+	return length > allowed*(1+1e-9)
+}
+
+func (s *supply) overloadHeadroom(id string) float64 {
+	k := s.coordination(id)
+	if k.partial != "" {
+		return 0
+	}
+	return ratio(k.rated.IzA, k.totalA)
 }
 
 // ratio is a headroom, without end for a demand of nothing.

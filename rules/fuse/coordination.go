@@ -131,7 +131,7 @@ func (s *supply) sameWay(id string) [][]circuit.Guard {
 // that returns the current of several branches, the sum of the branches' fuses.
 func (s *supply) bound(group []circuit.Guard, id string) coordination {
 	var best coordination
-	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches} {
+	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.parallel, s.branches} {
 		k := way(group, id)
 		if k.applies && (!best.applies || best.err != nil && k.err == nil || k.err == nil && k.need() < best.need()*(1-1e-9)) {
 			best = k
@@ -202,6 +202,32 @@ func (s *supply) each(group []circuit.Guard, _ string) coordination {
 	return sum
 }
 
+// parallel adds up the nearest fuses on each way from the sources.
+func (s *supply) parallel(group []circuit.Guard, _ string) coordination {
+	sum := coordination{applies: true}
+	for _, g := range group {
+		fuses, fused := s.feeding(g.Source, g.Side, g.Near, g.Far)
+		own := s.together(fuses)
+		switch limit := g.Source.LimitA; {
+		case limit > 0 && (!fused || len(fuses) == 0 || own.err != nil || limit < own.need()):
+			own = coordination{applies: true, devices: []device{{source: g.Source, amperes: limit}}, totalA: limit}
+		case !fused || len(fuses) == 0:
+			return coordination{}
+		}
+		sum.add(own)
+	}
+	return sum
+}
+
+// together adds up fuses side by side.
+func (s *supply) together(ids []string) coordination {
+	sum := coordination{applies: true}
+	for _, id := range ids {
+		sum.add(s.tightest([]string{id}))
+	}
+	return sum
+}
+
 // branches adds up the fuses of the branches whose current a conductor
 // returns. A strap that nothing hangs on carries the fault of one at a time.
 func (s *supply) branches(group []circuit.Guard, id string) coordination {
@@ -212,13 +238,8 @@ func (s *supply) branches(group []circuit.Guard, id string) coordination {
 	var greatest coordination
 	for _, g := range group {
 		for _, l := range s.loops(g) {
-			var own coordination
-			switch {
-			case len(l.fuses) > 0:
-				own = s.tightest(l.fuses)
-			case g.Source.LimitA > 0:
-				own = coordination{applies: true, devices: []device{{source: g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
-			default:
+			own := s.branch(l)
+			if !own.applies {
 				return coordination{}
 			}
 			sum.add(own)
@@ -231,6 +252,29 @@ func (s *supply) branches(group []circuit.Guard, id string) coordination {
 		return greatest
 	}
 	return sum
+}
+
+// branch takes the tightest of what bounds the current of one branch: a fuse of
+// its own, fuses side by side, or the source.
+func (s *supply) branch(l loop) coordination {
+	var own coordination
+	if len(l.fuses) > 0 {
+		own = s.tightest(l.fuses)
+	}
+	better := func(k coordination) bool {
+		return k.err == nil && (!own.applies || own.err != nil || k.need() < own.need())
+	}
+	if feeds, fused := s.feeding(l.Source, circuit.Positive, l.back...); fused && len(feeds) > 1 {
+		if k := s.together(feeds); better(k) {
+			own = k
+		}
+	}
+	if limit := l.Source.LimitA; limit > 0 {
+		if k := (coordination{applies: true, devices: []device{{source: l.Source, amperes: limit}}, totalA: limit}); better(k) {
+			own = k
+		}
+	}
+	return own
 }
 
 // strap reports whether nothing but the conductor is tied to its far end.

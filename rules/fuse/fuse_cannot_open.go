@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
 	"example.org/headroom/schema"
 )
 
@@ -67,8 +68,9 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c.Standard("I_2", "current that surely opens "+f.ID, opens, "A", sourceOf(curve.MaxSource(), f.ID))
 	const margin = 1.3
-	c.Fix("use a fuse that surely opens at %s A, such as %s A of the same class, or add an auxiliary battery",
-		rules.Figure(sum/margin), rules.Figure(sum/margin*f.RatedA/opens))
+	if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), sum/margin*f.RatedA/opens); ok {
+		c.Fix("use %s A or less, or add an auxiliary battery", rules.Figure(down))
+	}
 	c.AtLeast(amperes(opens), amperes(sum), "%s, which alone feeds %s, gives at most %s A; the fuse is only sure to open from %s A",
 		strings.Join(names, " with "), f.ID, rules.Figure(sum), rules.Figure(opens))
 }

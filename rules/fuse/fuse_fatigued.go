@@ -79,8 +79,13 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(f.Path()+".opening.min", "%s sees %s A again and again; its shortest opening times are not known", f.ID, rules.Figure(worst.amperes))
 		return
 	}
-	if worst.amperes > limit && worst.amperes > curve.RidesForA(worst.seconds)*t {
-		c.Because("fuse-opens-in-use", f.ID)
+	if worst.amperes > limit {
+		switch l, _ := worstLasting(f, list); {
+		case worst.amperes > curve.RidesForA(worst.seconds)*t:
+			c.Because("fuse-opens-in-use", f.ID)
+		case l.limitA > 0 && l.effective > l.limitA:
+			c.Because("fuse-overloaded", f.ID)
+		}
 	}
 	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A for %s s every %s s in mode %s; again and again it bears %s A",
 		f.ID, rules.Figure(worst.amperes), rules.Figure(worst.seconds), rules.Figure(worst.every), worst.mode, rules.Figure(limit))

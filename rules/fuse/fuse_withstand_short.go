@@ -69,6 +69,10 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	if worst.cleared && worst.i2t > bears && s.shortTap(c, id) {
 		return nil
 	}
+	if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil && (!worst.cleared || worst.i2t > bears) {
+		divided(c, id, fuses)
+		return nil
+	}
 	if worst.cleared && worst.i2t > bears && s.bounded(worst.fuse, worst.atA) {
 		s.unproven(c, worst.fuse, worst.atA)
 		return nil
@@ -80,8 +84,8 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t), cause: s.cause(id)}
 	if !worst.cleared {
 		v.headroom = 0
-		if v.cause == "" {
-			v.cause = "fuse-far-fault-slow"
+		if v.cause[0] == "" {
+			v.cause = [2]string{"fuse-far-fault-slow", id}
 		}
 		v.give = func() {
 			c.Fail("no short circuit of %s is sure to be cleared by %s within the 5 s in which the conductor may take up all the heat", id, worst.fuse)

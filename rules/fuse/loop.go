@@ -17,9 +17,11 @@ type loop struct {
 }
 
 // loops lists the ways in which a source's short circuit through a conductor
-// closes. On the feeding side of the source they share their fuses, and the
-// nearest return closes them. On the returning side each part that hangs beyond
-// has a feed of its own, with fuses of its own.
+// closes. On the feeding side of the source they share their fuses. On the
+// returning side each part that hangs beyond has a feed of its own, with fuses
+// of its own; feeds with the same fuses make one loop. Of several returns of a
+// loop the nearest closes it: the others lie behind conductors that are judged
+// themselves.
 func (s *supply) loops(g circuit.Guard) []loop {
 	if g.Side == circuit.Positive || len(g.Returns) == 0 {
 		back := g.Returns
@@ -40,6 +42,10 @@ func (s *supply) loops(g circuit.Guard) []loop {
 			}
 		}
 		s.bySize(fuses)
+		if i := slices.IndexFunc(out, func(l loop) bool { return slices.Equal(l.fuses, fuses) }); i >= 0 {
+			out[i].back = append(out[i].back, r)
+			continue
+		}
 		out = append(out, loop{Guard: g, back: []circuit.Node{r}, fuses: fuses})
 	}
 	return out
@@ -128,6 +134,15 @@ type current struct {
 // conductor, what converters and chargers add is left out: it is little, and
 // the fuse must open without it.
 func (s *supply) currents(id string) [][]current {
+	out, ok := s.shorts[id]
+	if !ok {
+		out = s.findCurrents(id)
+		s.shorts[id] = out
+	}
+	return out
+}
+
+func (s *supply) findCurrents(id string) [][]current {
 	var out [][]current
 	for _, g := range s.feeders(id) {
 		for _, l := range s.loops(g) {

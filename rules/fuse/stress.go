@@ -67,10 +67,25 @@ func corners(mode string) []circuit.Case {
 	}
 }
 
-// stresses lists the currents that the modes, the controllers' own limits and
-// starting motors send through a fuse. Where a mode cannot be solved its name
-// is returned.
-func (s *supply) stresses(f *schema.Fuse) (list []stress, unsolved string) {
+// stressList is what stresses returns.
+type stressList struct {
+	list     []stress
+	unsolved string
+}
+
+// stresses lists the currents that the modes, the controllers' own limits,
+// pre-charging and starting motors send through a fuse. Where a mode cannot be
+// solved its name is returned.
+func (s *supply) stresses(f *schema.Fuse) ([]stress, string) {
+	known, ok := s.stressed[f.ID]
+	if !ok {
+		known.list, known.unsolved = s.findStresses(f)
+		s.stressed[f.ID] = known
+	}
+	return known.list, known.unsolved
+}
+
+func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsolved string) {
 	for id, m := range schema.Sorted(s.Spec.Modes) {
 		around := s.airAt(f)
 		if m.AmbientC.Known {

@@ -14,6 +14,11 @@ import (
 // supply answers what feeds the fuses of a vehicle and what they protect.
 type supply struct {
 	*rules.Pass
+	*facts
+}
+
+// facts is what the rules of the family find out about a vehicle, once.
+type facts struct {
 	guards map[string][]circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
 	// and converters. A charger is not what a fuse stands before in use.
@@ -21,12 +26,20 @@ type supply struct {
 	curves map[string]*calc.Curve
 
 	coordinated map[string]coordination
+	shorts      map[string][][]current
+	stressed    map[string]stressList
 	replicas    rating.Replicas
 }
 
 func newSupply(p *rules.Pass) *supply {
-	s := &supply{Pass: p, guards: p.Circuit.Guards(), behind: map[string]map[string]bool{},
-		curves: map[string]*calc.Curve{}, coordinated: map[string]coordination{}}
+	return &supply{Pass: p, facts: rules.Shared(p, family, func() *facts { return newFacts(p) })}
+}
+
+func newFacts(p *rules.Pass) *facts {
+	s := &facts{
+		guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
+		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{},
+	}
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
 			if g.Source.Role == "charger" {

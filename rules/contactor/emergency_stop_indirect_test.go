@@ -1,0 +1,37 @@
+package contactor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestEmergencyStopIndirect(t *testing.T) {
+	rule := emergencyStopIndirect()
+	fleetIsSilent(t, rule)
+	stop := []string{"rated_V_dc: 60}}}}", "rated_V_dc: 60}}}, stop: {role: emergency-stop, poles: {p: {carry_A: 100, rated_V_dc: 60}}}}",
+		"closed: [key]", "closed: [key, stop]"}
+	runBench(t, rule, []benchCase{
+		{name: "without an emergency stop there is nothing to say", silent: true},
+		{
+			name:   "in the coil's feed",
+			change: append([]string{"  coil: {from: key.p_b,", "  s: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  coil: {from: stop.p_b,"}, stop...),
+			want:   want{verdict: rules.Passed},
+		},
+		{
+			name:   "in the controller's logic supply alone",
+			change: append([]string{"modes:", "  s1: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  s2: {from: stop.p_b, to: c.enable, size: 1.5 mm2, length_m: 0.2}\nmodes:"}, stop...),
+			want:   want{verdict: rules.Failed, level: rules.Warning},
+		},
+		{
+			name:   "in the main circuit itself",
+			change: append([]string{"  main: {from: b.pos,", "  s: {from: b.pos, to: stop.p_a, size: 35 mm2, length_m: 0.2}\n  main: {from: stop.p_b,"}, stop...),
+			want:   want{verdict: rules.Passed},
+		},
+	})
+	t.Run("a driver is not a contact", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_coil.from", Value: `"key.drive_b"`})
+		ruletest.Verdict(t, got, "main_contactor", rules.Failed)
+	})
+}
