@@ -2,42 +2,48 @@ package rules
 
 import (
 	"cmp"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/schema"
 )
 
 // Run applies the rules to a spec and returns their results by position, then
-// by rule and subject. The rules run side by side; the order of the results
-// does not depend on that.
+// by rule and subject. Families run side by side, the rules of one family in
+// turn, so that they may share what they find out; the results do not depend
+// on that.
 func Run(spec *schema.Spec, catalogue []*Rule) []Result {
 	network := circuit.New(spec)
-	byRule := make([][]Result, len(catalogue))
-	var next atomic.Int64
-	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(catalogue)) {
-		workers.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(catalogue) {
-					return
-				}
-				byRule[i] = apply(catalogue[i], spec, network)
+	var families [][]*Rule
+	at := map[string]int{}
+	for _, rule := range catalogue {
+		i, ok := at[rule.Family]
+		if !ok {
+			i = len(families)
+			at[rule.Family] = i
+			families = append(families, nil)
+		}
+		families[i] = append(families[i], rule)
+	}
+	found := make([][]Result, len(families))
+	var running sync.WaitGroup
+	for i, family := range families {
+		running.Go(func() {
+			shared := map[string]any{}
+			for _, rule := range family {
+				found[i] = append(found[i], apply(rule, spec, network, shared)...)
 			}
 		})
 	}
-	workers.Wait()
-	results := slices.Concat(byRule...)
+	running.Wait()
+	results := slices.Concat(found...)
 	Sort(results)
 	return results
 }
 
 // apply runs one rule.
-func apply(rule *Rule, spec *schema.Spec, network *circuit.Network) []Result {
+func apply(rule *Rule, spec *schema.Spec, network *circuit.Network, shared map[string]any) []Result {
 	if rule.Check == nil {
 		return nil
 	}
@@ -48,7 +54,7 @@ func apply(rule *Rule, spec *schema.Spec, network *circuit.Network) []Result {
 			Message: "every check rests on " + path + ", which holds a mistake",
 		}}
 	}
-	rule.Check(&Pass{Rule: rule, Spec: spec, Circuit: network, report: func(r Result) {
+	rule.Check(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, report: func(r Result) {
 		results = append(results, r)
 	}})
 	return results

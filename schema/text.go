@@ -13,19 +13,45 @@ type text struct {
 	name  string // as positions show it
 	bytes []byte // without a byte order mark
 	lines []int  // offset of each line's first byte
+	marks []int  // code points before each block, so that one long line costs no more than many
 	own   bool   // belongs to the vehicle itself, not to an imported package
 }
+
+// block is the distance in bytes between marks.
+const block = 4096
 
 var byteOrderMark = []byte("\ufeff")
 
 func newText(name string, content []byte, own bool) *text {
 	t := &text{name: name, bytes: bytes.TrimPrefix(content, byteOrderMark), own: own, lines: []int{0}}
+	points := 0
 	for i, b := range t.bytes {
+		if i%block == 0 {
+			t.marks = append(t.marks, points)
+		}
 		if b == '\n' {
 			t.lines = append(t.lines, i+1)
 		}
+		if utf8.RuneStart(b) {
+			points++
+		}
 	}
 	return t
+}
+
+// before is the number of code points before an offset.
+func (t *text) before(offset int) int {
+	if len(t.marks) == 0 {
+		return 0
+	}
+	mark := min(offset/block, len(t.marks)-1)
+	points := t.marks[mark]
+	for _, b := range t.bytes[mark*block : offset] {
+		if utf8.RuneStart(b) {
+			points++
+		}
+	}
+	return points
 }
 
 // span is a stretch of a text. The zero span is nowhere.
@@ -54,9 +80,9 @@ func (s span) position() Position {
 	from := min(s.from, len(t.bytes))
 	line := sort.SearchInts(t.lines, from+1) // the number of lines that begin at or before it
 	start := t.lines[line-1]
-	p := Position{File: t.name, Line: line, Column: 1 + utf8.RuneCount(t.bytes[start:from])}
+	p := Position{File: t.name, Line: line, Column: 1 + t.before(from) - t.before(start)}
 	if s.to > from && s.to <= len(t.bytes) && bytes.IndexByte(t.bytes[from:s.to], '\n') < 0 {
-		p.EndColumn = p.Column + utf8.RuneCount(t.bytes[from:s.to])
+		p.EndColumn = p.Column + t.before(s.to) - t.before(from)
 	}
 	return p
 }

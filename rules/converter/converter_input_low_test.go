@@ -17,6 +17,9 @@ func TestInputLow(t *testing.T) {
 		{"a stiff pack at its cut-off", nil, "", outcome{verdict: rules.Passed, demand: 60, capability: 75}},
 		{"a pack that may be emptier", edits{"batteries.pack.min_V": "59"}, "", outcome{verdict: rules.Failed, level: rules.Error, demand: 60, capability: 59}},
 		{"one that stops it", edits{"batteries.pack.min_V": "55"}, "", outcome{verdict: rules.Failed}},
+		// 4 A over 1 Ohm: from 61 V it stops, and then has 61 V again.
+		{"one that it pulls down itself", edits{"batteries.pack.min_V": "61", "batteries.pack.resistance_mOhm": "1000", "converters.dcdc.input.stop_V": ""}, "",
+			outcome{verdict: rules.Failed}},
 		{"resistance not given", edits{"batteries.pack.resistance_mOhm": ""}, "",
 			outcome{verdict: rules.NotChecked, missing: "batteries.pack.resistance_mOhm"}},
 		// A motor takes 100 A from 75 V - 100 A x 0.2 Ohm = 55 V.

@@ -73,7 +73,11 @@ func (s *supply) coordinate(id string) (worst coordination) {
 	path := s.conductor(id).Path()
 	rated, err := rating.OfConductor(s.Pass, s.Subject(id, path).Working, id)
 	for _, group := range s.sameWay(id) {
-		k := s.bound(group, id)
+		iz := 0.0
+		if err == nil {
+			iz = rated.IzA
+		}
+		k := s.bound(group, id, iz)
 		if !k.applies {
 			continue
 		}
@@ -127,14 +131,19 @@ func (s *supply) sameWay(id string) [][]circuit.Guard {
 }
 
 // bound finds what bounds the current of a group of guards: the tightest of a
-// fuse that they share, the sum of each one's own device, and, for a conductor
-// that returns the current of several branches, the sum of the branches' fuses.
-func (s *supply) bound(group []circuit.Guard, id string) coordination {
+// fuse that they share, the sum of each one's own device, for a conductor that
+// returns the current of several branches the sum of the branches' fuses, and
+// the sum of fuses side by side. It looks no further than it takes to stay
+// within the ampacity.
+func (s *supply) bound(group []circuit.Guard, id string, iz float64) coordination {
 	var best coordination
-	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.parallel, s.branches} {
+	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel} {
 		k := way(group, id)
 		if k.applies && (!best.applies || best.err != nil && k.err == nil || k.err == nil && k.need() < best.need()*(1-1e-9)) {
 			best = k
+		}
+		if best.applies && best.err == nil && best.need() <= iz {
+			break
 		}
 	}
 	if !slices.ContainsFunc(group, func(g circuit.Guard) bool { return len(g.Fuses) > 0 }) &&

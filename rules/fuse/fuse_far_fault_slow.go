@@ -66,9 +66,11 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 	if worst.leastA < worst.needA && s.shortTap(c, id) {
 		return nil
 	}
-	if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil && worst.leastA < worst.needA {
-		divided(c, id, fuses)
-		return nil
+	if worst.leastA < worst.needA {
+		if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil {
+			divided(c, id, fuses)
+			return nil
+		}
 	}
 	if worst.leastA < worst.needA && s.bounded(worst.fuse, worst.leastA) {
 		s.unproven(c, worst.fuse, worst.leastA)

@@ -73,9 +73,11 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 	if worst.Margin < 1 && s.shortTap(c, id) {
 		return nil
 	}
-	if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil && worst.Margin < 1 {
-		divided(c, id, fuses)
-		return nil
+	if worst.Margin < 1 {
+		if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil {
+			divided(c, id, fuses)
+			return nil
+		}
 	}
 	if worst.Margin < 1 && s.bounded(worst.fuse, worst.CurrentA) {
 		s.unproven(c, worst.fuse, worst.CurrentA)

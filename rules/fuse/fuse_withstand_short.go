@@ -69,9 +69,11 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	if worst.cleared && worst.i2t > bears && s.shortTap(c, id) {
 		return nil
 	}
-	if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil && (!worst.cleared || worst.i2t > bears) {
-		divided(c, id, fuses)
-		return nil
+	if !worst.cleared || worst.i2t > bears {
+		if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil {
+			divided(c, id, fuses)
+			return nil
+		}
 	}
 	if worst.cleared && worst.i2t > bears && s.bounded(worst.fuse, worst.atA) {
 		s.unproven(c, worst.fuse, worst.atA)
