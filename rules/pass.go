@@ -160,9 +160,7 @@ func (c *Check) finish() {
 	if c.result.Fix == "" {
 		c.result.Fix = c.pass.Rule.Fix
 	}
-	if at, ok := c.pass.Spec.Shared(c.path); ok && at != c.result.At {
-		c.result.Related = append(c.result.Related, schema.Place{Position: at, Note: "set here, in a shared package"})
-	}
+	c.shared()
 	c.pass.report(c.result)
 }
 
@@ -191,4 +189,23 @@ func (p *Pass) Unsound(c *Check, terminals ...string) bool {
 		}
 	}
 	return false
+}
+
+// shared adds the places in shared packages that set what the check is about:
+// the subject itself, or the numbers of it that the working uses.
+func (c *Check) shared() {
+	paths := []string{c.path}
+	for _, step := range c.result.Working {
+		if step.Origin.Kind == FromSpec && strings.HasPrefix(step.Origin.Path, c.path+".") {
+			paths = append(paths, step.Origin.Path)
+		}
+	}
+	seen := map[schema.Position]bool{c.result.At: true}
+	for _, path := range paths {
+		at, ok := c.pass.Spec.Shared(path)
+		if line := (schema.Position{File: at.File, Line: at.Line}); ok && !seen[line] && !seen[at] {
+			seen[line] = true
+			c.result.Related = append(c.result.Related, schema.Place{Position: at, Note: "in a shared package: " + path[strings.LastIndexByte(path, '.')+1:]})
+		}
+	}
 }

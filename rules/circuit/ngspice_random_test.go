@@ -1,9 +1,11 @@
 package circuit_test
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,33 +15,71 @@ import (
 )
 
 // Two hundred random vehicles, trees with bridges and mixed loads, against the
-// simulator. A failure names its seed, which makes the same vehicle again.
+// simulator. A failure names its seed, which makes the same vehicle again. Where
+// the simulator itself finds no solution the next seed takes its place; that may
+// happen to few.
 func TestRandomAgainstSimulator(t *testing.T) {
 	if !*live {
 		t.Log("compares live only: run with -ngspice")
 		return
 	}
+	const networks, unsolved = 200, 4
+	var compared, given []uint64
+	for seed := uint64(0); len(compared) < networks && len(given) <= unsolved; seed++ {
+		t.Run(fmt.Sprintf("seed%d", seed), func(t *testing.T) {
+			if newSketch(seed).compare(t) {
+				compared = append(compared, seed)
+			} else {
+				given = append(given, seed)
+			}
+		})
+	}
+	t.Logf("%d networks compared; the simulator gave up on seeds %v", len(compared), given)
+	if len(given) > unsolved {
+		t.Errorf("the simulator gives up on more than %d networks", unsolved)
+	}
+}
+
+// ways are options under which the simulator tries to find a solution, in
+// turn. A piece of network between blocking diodes may need a path to ground.
+var ways = [...]string{
+	"",
+	".options rshunt=1e10 itl1=5000",
+	".options rshunt=1e9 gmin=1e-12 itl1=3000 reltol=1e-5 vntol=1e-6",
+}
+
+// compare holds the solver against the simulator. It reports false when the
+// simulator finds no solution.
+func (s *sketch) compare(t *testing.T) bool {
+	t.Helper()
 	laws, err := os.ReadFile(filepath.Join(circuits, "laws.inc"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	for seed := range uint64(200) {
-		t.Run(fmt.Sprintf("seed%d", seed), func(t *testing.T) {
-			s := newSketch(seed)
-			dir := t.TempDir()
-			vehicle, path := filepath.Join(dir, "vehicle.yaml"), filepath.Join(dir, "deck.cir")
-			write(t, filepath.Join(dir, "laws.inc"), string(laws))
-			write(t, vehicle, s.vehicle())
-			write(t, path, s.simulation())
-			spec := loadVehicle(t, vehicle)
-			d := readDeck(t, path)
-			d.c = s.c
-			d.compare(t, d.answerOf(t, circuit.New(spec)), runDeck(t, d))
-			if t.Failed() {
-				t.Logf("%s\n%s", s.vehicle(), s.simulation())
-			}
-		})
+	dir := t.TempDir()
+	write(t, filepath.Join(dir, "laws.inc"), string(laws))
+	vehicle, path := filepath.Join(dir, "vehicle.yaml"), filepath.Join(dir, "deck.cir")
+	write(t, vehicle, s.vehicle())
+	network := circuit.New(loadVehicle(t, vehicle))
+	for _, options := range ways {
+		write(t, path, s.simulation(options))
+		d := readDeck(t, path)
+		d.c, d.tolerance = s.c, agreementRandom
+		answer := d.answerOf(t, network) // also of a network that the simulator cannot solve
+		simulated, err := runDeck(d)
+		if errors.Is(err, exec.ErrNotFound) {
+			t.Fatal(err)
+		}
+		if err != nil {
+			continue
+		}
+		d.compare(t, answer, simulated)
+		if t.Failed() {
+			t.Logf("%s\n%s", s.vehicle(), s.simulation(options))
+		}
+		return true
 	}
+	return false
 }
 
 func write(t *testing.T, path, text string) {
@@ -54,6 +94,7 @@ func write(t *testing.T, path, text string) {
 type sketch struct {
 	*rand.Rand
 	c        circuit.Case
+	supply   float64             // about what the traction network stands at, V
 	parts    map[string][]string // by section of the vehicle's file
 	elements []string
 	first    []string // voltages that the simulator begins with
@@ -62,6 +103,9 @@ type sketch struct {
 	draw     string
 	count    map[string]int
 }
+
+// A battery's lowest and highest voltage over its nominal one.
+const low, high = 0.85, 1.15
 
 // metal is a conductor's size in both languages.
 type metal struct{ size, perMetre string }
@@ -73,12 +117,13 @@ func newSketch(seed uint64) *sketch {
 		Resistance: []circuit.Bound{circuit.Typical, circuit.Least, circuit.Greatest}[s.IntN(3)],
 	}.WithCopper(float64(s.IntN(110) - 20))
 	volts := []float64{24, 48, 72, 96}[s.IntN(4)]
-	plus, minus := s.side(volts, 4+s.IntN(20)), s.side(0, 2+s.IntN(6))
+	s.supply = volts * map[circuit.Supply]float64{circuit.Lowest: low, circuit.Nominal: 1, circuit.Highest: high}[s.c.Pack]
+	plus, minus := s.side(s.supply, 4+s.IntN(20)), s.side(0, 2+s.IntN(6))
 	for range 1 + s.IntN(2) {
 		s.battery(volts, plus[0], minus[0])
 	}
 	for range 3 + s.IntN(8) {
-		s.load(volts, plus[s.IntN(len(plus))], minus[s.IntN(len(minus))])
+		s.load(volts, s.supply, plus[s.IntN(len(plus))], minus[s.IntN(len(minus))])
 	}
 	if s.IntN(2) == 0 {
 		s.controller(volts, plus[len(plus)-1], minus[len(minus)-1])
@@ -122,13 +167,6 @@ func (s *sketch) across(a, b string) {
 	s.print("across "+a+" "+b, fmt.Sprintf("v(%s,%s)", node(a), node(b)))
 }
 
-// settle puts a capacitor across a part that is not a resistance. The
-// simulator does not always find the resting point of many such parts at once;
-// with capacitors it can let the network settle there.
-func (s *sketch) settle(pins string) {
-	s.element("%s %s 10u", s.new("c"), pins)
-}
-
 // node is a terminal's name in the simulator's language.
 func node(terminal string) string { return strings.ReplaceAll(terminal, ".", "_") }
 
@@ -147,14 +185,14 @@ func (s *sketch) wire(from, to string, thick bool) {
 }
 
 // side is one pole of a network: a tree of studs with a few bridges.
-func (s *sketch) side(volts float64, studs int) []string {
+func (s *sketch) side(stands float64, studs int) []string {
 	var all []string
 	for i := range studs {
 		id := s.new("n")
 		s.part("studs", "%s: {}", id)
 		all = append(all, id+".stud")
-		if volts > 0 {
-			s.begin(all[i], volts)
+		if stands > 0 {
+			s.begin(all[i], stands)
 		}
 		if i > 0 {
 			s.wire(all[s.IntN(i)], all[i], true)
@@ -172,11 +210,10 @@ func (s *sketch) side(volts float64, studs int) []string {
 func (s *sketch) battery(volts float64, plus, minus string) {
 	id, fuse := s.new("battery"), s.new("fuse")
 	nominal := volts + s.between(-0.02, 0.02)*volts
-	low, high := nominal*0.85, nominal*1.15
 	typical := s.between(0.2, 0.6) * volts
 	s.part("batteries", "%s: {role: traction, min_V: %.3f, nominal_V: %.3f, max_V: %.3f, resistance_mOhm: {typ: %g, max: %g}}",
-		id, low, nominal, high, typical, 1.7*typical)
-	emf := map[circuit.Supply]float64{circuit.Lowest: low, circuit.Nominal: nominal, circuit.Highest: high}[s.c.Pack]
+		id, low*nominal, nominal, high*nominal, typical, 1.7*typical)
+	emf := nominal * s.supply / volts
 	// The least resistance is not given: 0.6 of the typical one.
 	factor := map[circuit.Bound]float64{circuit.Typical: 1, circuit.Least: 0.6, circuit.Greatest: 1.7}[s.c.Resistance]
 	s.element("v_%s emf_%s %s_neg %.3f", id, id, id, emf)
@@ -209,9 +246,9 @@ func (s *sketch) diode(from, to string, volts float64) {
 	s.wire(id+".cathode", to, false)
 }
 
-// load hangs a consumer of any kind between two studs, sometimes behind a
-// diode or a fuse.
-func (s *sketch) load(volts float64, plus, minus string) {
+// load hangs a consumer of any kind, rated for volts, between two studs that
+// stand at another voltage, sometimes behind a diode.
+func (s *sketch) load(volts, stands float64, plus, minus string) {
 	id := s.new("load")
 	kind := []string{"led", "electronic", "motor", "filament", "resistive", "inductive"}[s.IntN(6)]
 	watts, knee := s.between(0.05, 2)*volts, 0.5*volts
@@ -229,17 +266,15 @@ func (s *sketch) load(volts float64, plus, minus string) {
 	switch kind {
 	case "led", "electronic":
 		s.element("x_%s %s power watts=%g knee=%g", id, pins, watts, knee)
-		s.settle(pins)
 	case "motor":
 		s.element("x_%s %s current amps={%g/%g} knee=%g", id, pins, watts, volts, knee)
-		s.settle(pins)
 	default:
 		s.element("r_%s %s {%g*%g/%g}", id, pins, volts, volts, watts)
 	}
-	s.begin(id+".pos", volts)
+	s.begin(id+".pos", stands)
 	s.across(id+".pos", id+".neg")
 	if s.IntN(4) == 0 {
-		s.diode(plus, id+".pos", volts)
+		s.diode(plus, id+".pos", stands)
 	} else {
 		s.wire(plus, id+".pos", false)
 	}
@@ -252,7 +287,6 @@ func (s *sketch) controller(volts float64, plus, minus string) {
 	most, limit := s.between(20, 120), s.between(1.2, 1.5)*volts
 	s.part("controllers", "%s: {min_V: %g, max_V: %g, battery_peak_A: %g, bleed_kOhm: 2.2}", id, 0.5*volts, limit, most)
 	s.element("r_bleed %s_pos %s_neg 2.2k", id, id)
-	s.settle(id + "_pos " + id + "_neg")
 	switch s.IntN(3) {
 	case 0:
 		amps := s.between(5, 100)
@@ -267,7 +301,7 @@ func (s *sketch) controller(volts float64, plus, minus string) {
 		s.draw = fmt.Sprintf("%s: {regen_A: %g}", id, amps)
 		s.element("x_%s %s_pos %s_neg feedback amps=%g most=%g", id, id, id, amps, limit)
 	}
-	s.begin(id+".pos", volts)
+	s.begin(id+".pos", s.supply)
 	s.across(id+".pos", id+".neg")
 	s.wire(plus, id+".pos", true)
 	s.wire(id+".neg", minus, true)
@@ -283,9 +317,7 @@ func (s *sketch) house(volts float64, plus, minus string) {
 	s.element("x_%s %s_in_pos %s_in_neg %s_out_pos %s_out_neg converter volts=%g most=%d efficiency={%g/100} standby=%gm stop=%g",
 		id, id, id, id, id, out, limit, efficiency, standby, 0.3*volts)
 	s.element("r_%s %s_out_neg 0 1g", id, id)
-	s.settle(id + "_in_pos " + id + "_in_neg")
-	s.settle(id + "_out_pos " + id + "_out_neg")
-	s.begin(id+".in_pos", volts)
+	s.begin(id+".in_pos", s.supply)
 	s.begin(id+".out_pos", out-0.005)
 	s.across(id+".out_pos", id+".out_neg")
 	s.wire(plus, id+".in_pos", false)
@@ -294,7 +326,7 @@ func (s *sketch) house(volts float64, plus, minus string) {
 	s.wire(id+".out_pos", bus[0], false)
 	s.wire(id+".out_neg", back[0], false)
 	for range 1 + s.IntN(4) {
-		s.load(12, bus[s.IntN(len(bus))], back[0])
+		s.load(12, out, bus[s.IntN(len(bus))], back[0])
 	}
 }
 
@@ -311,19 +343,14 @@ func (s *sketch) vehicle() string {
 }
 
 // simulation writes the sketch as a deck. The first battery's minus is ground.
-func (s *sketch) simulation() string {
-	parts := []string{"* random network", ".include laws.inc", fmt.Sprintf(".param t=%g", s.c.CopperC), "v_ground battery1_neg 0 0"}
+func (s *sketch) simulation(options string) string {
+	parts := []string{"* random network", ".include laws.inc", fmt.Sprintf(".param t=%g", s.c.CopperC), "v_ground battery1_neg 0 0",
+		// Enough for the comparison, and within reach of the arithmetic at 100 V.
+		".options reltol=1e-6 vntol=1e-7 abstol=1e-8", options}
 	parts = append(parts, s.elements...)
 	parts = append(parts, s.first...)
 	parts = append(parts, ".control", "set numdgt=12", "op")
 	parts = append(parts, s.prints...)
 	parts = append(parts, "quit", ".endc", ".end", "")
 	return strings.Join(parts, "\n")
-}
-
-func TestDump(t *testing.T) {
-	for seed := range uint64(200) {
-		write(t, fmt.Sprintf("/tmp/ng/r/%d.cir", seed), newSketch(seed).simulation())
-		write(t, fmt.Sprintf("/tmp/ng/r/%d.yaml", seed), newSketch(seed).vehicle())
-	}
 }

@@ -142,27 +142,37 @@ func (d device) sources(p *rules.Pass) []circuit.Source {
 }
 
 // fullV is the voltage of the fullest source that the contacts switch, or of
-// the string in series that it belongs to, at rest.
+// the string in series that it belongs to, at rest. It adds its steps to the
+// working.
 func (d device) fullV(p *rules.Pass, w *rules.Working) (v float64, found bool) {
-	var text string
+	var fullest []circuit.Source
 	for _, s := range d.sources(p) {
 		if s.Role == "charger" {
 			continue
 		}
-		var sum float64
-		var numbers []string
-		for _, b := range rating.SeriesString(p.Circuit, s) {
-			sum += b.MaxV
-			numbers = append(numbers, b.ID+": "+figure(b.MaxV))
+		if list := rating.SeriesString(p.Circuit, s); sumMaxV(list) > v {
+			v, fullest = sumMaxV(list), list
 		}
-		if sum > v {
-			v, text = sum, strings.Join(numbers, " + ")
+	}
+	var numbers []string
+	for _, s := range fullest {
+		path := s.Path + ".max_V"
+		if s.Role == "converter" {
+			path = s.Path + ".output.nominal_V"
 		}
+		numbers = append(numbers, figure(w.Given("V_"+s.ID, "highest voltage of "+s.ID, s.MaxV, "V", path)))
 	}
 	if v > 0 {
-		w.Calc("V_w", "voltage of the full source at rest", "sum of V_max of its string", text, v, "V")
+		w.Calc("V_w", "voltage of the full source at rest", "sum over its string", strings.Join(numbers, " + "), v, "V")
 	}
 	return v, v > 0
+}
+
+func sumMaxV(list []circuit.Source) (v float64) {
+	for _, s := range list {
+		v += s.MaxV
+	}
+	return v
 }
 
 // tied reports whether a contact switches the circuit of a source: whether it

@@ -35,6 +35,21 @@ func TestCoilNominalMismatch(t *testing.T) {
 			want: want{verdict: rules.Passed, message: "at 5.9"},
 		},
 		{
+			// A 12 V coil on a 24 V charger, which feeds it while it is plugged in.
+			name: "fed by a charger alone",
+			change: []string{"feed: {from: b.pos", "feed: {from: ch.pos", "ret: {from: k.coil_neg, to: b.neg", "ret: {from: k.coil_neg, to: ch.neg",
+				"controllers:", "chargers: {ch: {max_V: 24, max_A: 5, isolated: true}}\ncontrollers:",
+				"modes:", "modes:\n  charging: {closed: [key], connected: [ch]}"},
+			want: want{verdict: rules.Failed, message: "fed from ch at 24 V"},
+		},
+		{
+			name: "a charger that is not connected feeds nothing",
+			change: []string{"feed: {from: b.pos", "feed: {from: ch.pos", "ret: {from: k.coil_neg, to: b.neg", "ret: {from: k.coil_neg, to: ch.neg",
+				"controllers:", "chargers: {ch: {max_V: 24, max_A: 5, isolated: true}}\ncontrollers:",
+				"modes:", "modes:\n  charging: {closed: [key]}"},
+			want: want{verdict: rules.NotChecked, missing: "a mode that energises k"},
+		},
+		{
 			name:   "no mode",
 			change: []string{"closed: [key]", "closed: []"},
 			want:   want{verdict: rules.NotChecked, missing: "a mode that energises k"},

@@ -153,12 +153,19 @@ func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
 	ref := w.state.Case.String()
 	source := c.Solved("V_s", "voltage at "+w.feed.source.ID, w.sourceV(), "V", ref)
 	c.Solved("I_c", "current of the coil while pulling in", math.Abs(w.state.Current(d.id+".coil")), "A", ref)
+	rest, numbers := source-w.v, figure(source)
 	for _, e := range w.feed.path {
 		if drop := dropOf(w.state, e); drop > source/1000 {
 			c.Solved("dV", "drop in "+e.ID, drop, "V", ref)
+			numbers += " - " + figure(drop)
+			rest -= drop
 		}
 	}
-	c.Solved("V_c", "voltage at the coil of "+d.id, w.v, "V", ref)
+	if rest > 1e-6 {
+		c.Solved("dV", "drop in the rest of the path", rest, "V", ref)
+		numbers += " - " + figure(rest)
+	}
+	c.Calc("V_c", "voltage at the coil of "+d.id, "V_s - sum of dV", numbers, w.v, "V")
 }
 
 // sourceV is the voltage at the source of the feed.

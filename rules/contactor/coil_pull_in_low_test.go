@@ -3,6 +3,8 @@ package contactor
 import (
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/ruletest"
 )
@@ -94,6 +96,32 @@ func TestCoilPullInLow(t *testing.T) {
 			want:   want{verdict: rules.Passed},
 		},
 	})
+}
+
+// The working says why a voltage was or was not scaled.
+func TestPullInWorking(t *testing.T) {
+	for _, tc := range []struct {
+		name   string
+		change []string
+		want   []string // symbols up to the operate voltage
+	}{
+		{"scaled", nil, []string{"T_a", "dT_n", "V_run", "V_n", "T_c", "V_op20", "V_op"}},
+		{"stated for its ambient", []string{"release_V", "operate_valid_to_C: 85, release_V"}, []string{"T_valid", "V_op"}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r, _ := on(t, coilPullInLow(), replaced(t, tc.change...), "k")
+			var got []string
+			for _, s := range r.Working {
+				got = append(got, s.Symbol)
+				if s.Symbol == "V_op" {
+					break
+				}
+			}
+			if diff := cmp.Diff(tc.want, got); diff != "" {
+				t.Errorf("steps (-want +got):\n%s", diff)
+			}
+		})
+	}
 }
 
 func TestPullInFollowers(t *testing.T) {

@@ -55,6 +55,13 @@ func TestCoilSelfHolding(t *testing.T) {
 			want:   want{verdict: rules.Failed, message: "by way of k ", capability: 1.2, relative: 1e-9},
 		},
 		{
+			// 16 V over its own contact and 350 Ohm leave 1.027 V: it may let go, it need not.
+			name: "its own contact and a resistor may hold it",
+			change: []string{"controllers:", "resistors: {r: {role: load, resistance_Ohm: 350}}\ncontrollers:",
+				"modes:", "  r1: {from: k.b, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.coil_pos, size: 1.5 mm2, length_m: 0.1}\nmodes:"},
+			want: want{verdict: rules.Failed, demand: 1.0265, relative: 1e-3},
+		},
+		{
 			name: "a start button with a latching relay and a key is meant to hold",
 			change: []string{
 				"controllers:", "relays: {r: {coil: {nominal_V: 12, release_V: 1.2, resistance_Ohm: 90}}}\ncontrollers:",

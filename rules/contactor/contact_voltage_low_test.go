@@ -26,6 +26,14 @@ func TestContactVoltageLow(t *testing.T) {
 			change: []string{"from: b.pos, to: k.a", "from: b.pos, to: c.pos", "load: {from: k.b, to: c.pos", "load: {from: k.b, to: b.neg", "back: {from: c.neg, to: b.neg", "back: {from: c.neg, to: k.a"},
 			want:   want{verdict: rules.Passed, demand: 16, relative: 1e-9},
 		},
+		{
+			name: "not the higher battery that shares the negative, resistor across it or not",
+			change: []string{
+				"batteries: {b:", "resistors: {r: {role: bleed, resistance_Ohm: 10000}}\nbatteries: {p: {role: traction, min_V: 60, nominal_V: 80, max_V: 96}, b:",
+				"from: b.pos, to: k.a", "from: b.pos, to: c.pos", "load: {from: k.b, to: c.pos", "load: {from: k.b, to: b.neg", "back: {from: c.neg, to: b.neg", "back: {from: c.neg, to: k.a",
+				"modes:", "  p1: {from: p.neg, to: b.neg, size: 35 mm2, length_m: 0.1}\n  p2: {from: p.pos, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  p3: {from: r.b, to: b.neg, size: 1.5 mm2, length_m: 0.1}\nmodes:"},
+			want: want{verdict: rules.Passed, demand: 16, relative: 1e-9},
+		},
 		{name: "no rating", change: []string{"carry_A: 100, rated_V_dc: 60", "carry_A: 100"}, want: want{verdict: rules.NotChecked, missing: "contactors.k.contact.rated_V_dc"}},
 	})
 	t.Run("a house relay is not judged by the pack that shares its negative", func(t *testing.T) {

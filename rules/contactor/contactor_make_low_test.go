@@ -39,6 +39,12 @@ func TestContactorMakeLow(t *testing.T) {
 			want:   want{verdict: rules.Passed, demand: 16 / 0.012412 * 4.54e-5, relative: 1e-3},
 		},
 		{
+			name: "in the negative side as well",
+			change: join(precharge("100"), after("1"), []string{
+				"from: b.pos, to: k.a", "from: b.pos, to: c.pos", "load: {from: k.b, to: c.pos", "load: {from: k.b, to: b.neg", "back: {from: c.neg, to: b.neg", "back: {from: c.neg, to: k.a"}),
+			want: want{verdict: rules.Passed, demand: 16 / 0.012412 * 4.54e-5, relative: 1e-3},
+		},
+		{
 			// 900 Ohm of bleed behind 100 Ohm: it settles at 14.4 V, 1.6 V are left.
 			name:   "a bleed resistor leaves a rest",
 			change: join(precharge("100"), after("5"), []string{"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),

@@ -41,6 +41,15 @@ func TestContactorNotKeyed(t *testing.T) {
 			want:   want{verdict: rules.Passed},
 		},
 		{
+			name: "a second contactor that is always in, in series with the keyed one",
+			change: []string{"controllers:", "  k2: {contact: {carry_A: 100}, coil: {nominal_V: 12, resistance_Ohm: 24}}\ncontrollers:",
+				"  main: {from: b.pos,", "  m0: {from: b.pos, to: k2.a, size: 35 mm2, length_m: 0.1}\n" +
+					"  m1: {from: b.pos, to: k2.coil_pos, size: 1.5 mm2, length_m: 0.1}\n" +
+					"  m2: {from: k2.coil_neg, to: b.neg, size: 1.5 mm2, length_m: 0.1}\n  main: {from: k2.b,"},
+			subject: "k2",
+			want:    want{verdict: rules.Passed, message: "another contact, which the key opens"},
+		},
+		{
 			name:   "no key",
 			change: []string{"role: key", "role: other"},
 			want:   want{verdict: rules.NotChecked, missing: "a switch with role: key"},

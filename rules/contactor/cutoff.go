@@ -95,7 +95,7 @@ func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 // input, and an enable input that is held up where it has one.
 func (c *cutoff) alive(source circuit.Source) bool {
 	if source.Role != "converter" {
-		return source.Role != "charger"
+		return source.Role != "charger" // plugged in, the vehicle stands
 	}
 	if c.visiting[source.ID] {
 		return false // what it feeds itself does not start it

@@ -62,11 +62,12 @@ func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 }
 
 // gives reports whether a source is there to feed coils in a state: a converter
-// that runs, a battery with a voltage. A charger only adds to its battery.
+// that runs, a charger that is connected, a battery with a voltage.
 func gives(p *rules.Pass, s *circuit.Solution, source circuit.Source) bool {
 	switch source.Role {
 	case "charger":
-		return false
+		m := p.Spec.Modes[s.Case.Mode]
+		return m != nil && slices.Contains(m.Connected, source.ID)
 	case "converter":
 		return slices.Contains(s.ConvertersOn, source.ID)
 	}

@@ -11,11 +11,12 @@ func ambientSteps(c *rules.Check, p *rules.Pass, d device, hottest bool) float64
 	if !hottest {
 		return c.Given("T_a", "lowest ambient", p.Spec.Vehicle.AmbientC.Min, "C", "vehicle.ambient_C.min")
 	}
-	t := c.Given("T_v", "highest ambient of the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
 	zone, ok := p.Spec.Zones[d.base.Zone]
+	t := p.Spec.Vehicle.AmbientC.Max
 	if !ok {
-		return t
+		return c.Given("T_a", "highest ambient", t, "C", "vehicle.ambient_C.max")
 	}
+	c.Given("T_v", "highest ambient of the vehicle", t, "C", "vehicle.ambient_C.max")
 	rise := c.Given("dT_z", "rise in zone "+d.base.Zone, zone.RiseK, "K", "zones."+d.base.Zone+".rise_K")
 	return c.Calc("T_a", "highest ambient at "+d.id, "T_v + dT_z", figure(t)+" + "+figure(rise), t+rise, "C")
 }

@@ -3,6 +3,7 @@ package converter
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
@@ -75,10 +76,12 @@ func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	}
 	c.In(state.Mode, state.String())
 	c.Given("V_out", "nominal voltage of "+b.ID, b.NominalV, "V", b.Path()+".nominal_V")
+	var terms []string
 	for i := range worst {
 		worst[i].show(c, true)
+		terms = append(terms, rules.Figure(worst[i].meanA()))
 	}
-	current := c.Calc("I", "mean current of the critical consumers", "sum", "", most, "A")
+	current := c.Calc("I", "mean current of the critical consumers", "sum of the currents above", strings.Join(terms, " + "), most, "A")
 	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
 	minutes := c.Calc("t", "minutes until it is flat", "60 Q / I", fmt.Sprintf("60 * %s / %s", rules.Figure(capacity), rules.Figure(current)), 60*capacity/current, "min")
 	need := c.Default("t_need", "minutes needed", reserveMin, "min", "common practice")

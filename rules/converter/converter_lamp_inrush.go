@@ -73,14 +73,14 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 	}
 	b := worst.budget
 	var names, terms []string
+	whole := b.show(c, false)
 	for _, k := range worst.lamps {
-		k.show(c, false)
 		names = append(names, k.id)
 		terms = append(terms, rules.Figure(k.fullA))
 	}
-	group := c.Calc("I_g", "lamps switched on together", "sum of their currents", strings.Join(terms, " + "), worst.groupA, "A")
+	group := c.Calc("I_g", "lamps switched on together", "sum of I of "+strings.Join(names, ", "), strings.Join(terms, " + "), worst.groupA, "A")
 	factor := c.Standard("k", "inrush of a cold filament over its steady current", least, "", "relay and switch application notes")
-	rest := c.Calc("I_r", "everything else on in mode "+b.mode, "sum of its currents", "", b.fullA()-group, "A")
+	rest := c.Calc("I_r", "everything else on in mode "+b.mode, "I - I_g", rules.Figure(whole)+" - "+rules.Figure(group), whole-group, "A")
 	demand := c.Calc("I_s", "current at the moment of switching", "k I_g + I_r",
 		fmt.Sprintf("%s * %s + %s", rules.Figure(factor), rules.Figure(group), rules.Figure(rest)), worst.totalA, "A")
 	limit, from := p.Circuit.ConverterLimitA(v.ID)

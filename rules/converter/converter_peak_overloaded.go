@@ -2,6 +2,7 @@ package converter
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
@@ -171,8 +172,12 @@ func (k *peak) showDemand(c *rules.Check) float64 {
 		return c.Calc("I_p", "current with that", "I + dI", rules.Figure(full)+" + "+rules.Figure(extra), k.demandA, "A")
 	}
 	k.show(c, true)
-	return c.Calc("I_l", "of it what may last longer than "+rules.Figure(k.seconds)+" s",
-		"means of what is on for no longer, the rest in full", "", k.demandA, "A")
+	var terms []string
+	for i := range k.consumers {
+		terms = append(terms, rules.Figure(k.consumers[i].lastingA(k.seconds)))
+	}
+	return c.Calc("I_l", "what may last longer than "+rules.Figure(k.seconds)+" s",
+		"sum of the means of what is on for no longer, and of the rest in full", strings.Join(terms, " + "), k.demandA, "A")
 }
 
 // startPath is the path of the value that a start rests on.

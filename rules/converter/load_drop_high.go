@@ -96,16 +96,11 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 	drop := c.Calc("d", "drop, out and back", "100 dU / U_n",
 		fmt.Sprintf("100 * %s / %s", rules.Figure(lost), rules.Figure(nominal)), max(0, w.percent()), "%")
 	limit := c.Default("d_max", "drop allowed for "+w.load.LoadKind, w.limit, "%", w.policy)
-	if w.worst != nil {
+	if w.worst != nil && drop > limit {
 		w.advise(c, p)
 	}
-	if v := p.Spec.Converters[w.source.ID]; v != nil && drop > limit && w.worst != nil {
-		// More than half of what the converter gives flows here: if that is too
-		// much for it, it is too much for the cable as well.
-		all, err := budgets(p, v)
-		if err == nil && isOverloaded(p, v, all) && current(w.state, w.worst) > 0.5*current(w.state, p.Circuit.Edge(v.ID+".out")) {
-			c.Because(overloadedID, v.ID)
-		}
+	if drop > limit && w.isOverload(p, drop) {
+		c.Because(overloadedID, w.source.ID)
 	}
 	if drop > limit {
 		if low := lowestAt(p, id+".pos", id+".neg", []string{w.state.Case.Mode}); w.load.MinV.Known && !low.alone && low.v < w.load.MinV.Value {
@@ -115,6 +110,22 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 	c.AtMost(rules.Quantity{Value: drop, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
 		"%s loses %s V, %s %% of %s V, between %s and its terminals in mode %s; %s %% is the limit",
 		id, rules.Figure(lost), rules.Figure(drop), rules.Figure(nominal), w.source.ID, w.state.Case.Mode, rules.Figure(limit))
+}
+
+// isOverload reports whether a drop comes from an overloaded converter and
+// would be in order if the converter gave no more than it may.
+func (w *way) isOverload(p *rules.Pass, drop float64) bool {
+	v := p.Spec.Converters[w.source.ID]
+	if v == nil || w.worst == nil || 2*current(w.state, w.worst) < current(w.state, p.Circuit.Edge(v.ID+".out")) {
+		return false
+	}
+	all, err := budgets(p, v)
+	b, ok := worstContinuous(p, v, all)
+	if err != nil || !ok || b.meanA() == 0 {
+		return false
+	}
+	allowed := placeOf(p, v, b.mode).continuousA(v) / overloadedHeadroom(p) / b.meanA()
+	return allowed < 1 && drop*allowed <= w.limit
 }
 
 func current(s *circuit.Solution, e *circuit.Edge) float64 {
@@ -139,12 +150,10 @@ func (w *way) advise(c *rules.Check, p *rules.Pass) {
 }
 
 func conductorPath(p *rules.Pass, id string) string {
-	for other, c := range p.Spec.Conductors() {
-		if other == id {
-			return c.Path()
-		}
+	if _, ok := p.Spec.Wires[id]; ok {
+		return "wires." + id
 	}
-	return id
+	return "busbars." + id
 }
 
 // sizeFor is the smallest metric size that drops no more than a voltage over

@@ -380,49 +380,86 @@ func (s *supply) leftToLoad(id string) string {
 func (s *supply) tap(id string) (length, allowed float64, policy string) {
 	allowed, policy = s.Spec.Policy.FuseDistanceSheathedM, "policy.fuse_distance_sheathed_m"
 	for _, g := range s.guards[id] {
-		root := g.Source.Pos
-		if g.Side == circuit.Negative {
-			root = g.Source.Neg
+		run, covered := s.runBefore(g, allowed)
+		if !covered || !s.covered(id) {
+			allowed, policy = s.Spec.Policy.FuseDistanceM, "policy.fuse_distance_m"
 		}
-		path := s.Circuit.Path(root, g.Far, s.metres)
-		var run float64
-		for _, e := range slices.Backward(path) {
-			if e.Kind == circuit.FuseEdge || e.ID != id && s.adequate(e) {
-				break
-			}
-			if !e.IsConductor() {
-				continue
-			}
-			m, _ := s.metres(e, e.From)
-			run += m
-			if !s.covered(e.ID) {
-				allowed, policy = s.Spec.Policy.FuseDistanceM, "policy.fuse_distance_m"
-			}
-		}
-		length = max(length, run)
+		length = max(length, run+s.metres(id))
 	}
 	return length, allowed, policy
 }
 
-// adequate reports whether an edge is a conductor from whose far end on a tap
-// is measured.
-func (s *supply) adequate(e *circuit.Edge) bool {
-	if !e.IsConductor() {
-		return false
+// runBefore is the length of conductor between the near end of a conductor and
+// the last adequate one before it, or its fuse, and whether all of it is
+// covered. It looks no further than a limit in m.
+func (s *supply) runBefore(g circuit.Guard, limit float64) (length float64, covered bool) {
+	type visit struct {
+		node    circuit.Node
+		length  float64
+		covered bool
 	}
-	k := s.coordination(e.ID)
-	return k.protected() || k.by != ""
+	done := map[circuit.Node]bool{}
+	queue := []visit{{g.Near, 0, true}}
+	for len(queue) > 0 {
+		next := 0
+		for i, v := range queue {
+			if v.length < queue[next].length {
+				next = i
+			}
+		}
+		v := queue[next]
+		queue = append(queue[:next], queue[next+1:]...)
+		if done[v.node] {
+			continue
+		}
+		done[v.node] = true
+		if v.length > limit || s.served(v.node, g) {
+			return v.length, v.covered
+		}
+		for _, e := range s.Circuit.EdgesAt(v.node) {
+			switch {
+			case e.ID == g.Conductor || e.Kind == circuit.FuseEdge:
+			case e.IsConductor():
+				queue = append(queue, visit{e.Other(v.node), v.length + s.metres(e.ID), v.covered && s.covered(e.ID)})
+			case e.Conducts():
+				queue = append(queue, visit{e.Other(v.node), v.length, v.covered})
+			}
+		}
+	}
+	return math.Inf(1), false
 }
 
-// metres is a cost for paths: the length of plain metal.
-func (s *supply) metres(e *circuit.Edge, _ circuit.Node) (float64, bool) {
-	switch {
-	case e.Kind == circuit.WireEdge:
-		return s.Spec.Wires[e.ID].LengthM, true
-	case e.Kind == circuit.BusbarEdge:
-		return s.Spec.Busbars[e.ID].LengthMM / 1000, true
+// served reports whether an adequate conductor of the same source, the source
+// itself or a fuse on the way to it feeds a node.
+func (s *supply) served(v circuit.Node, g circuit.Guard) bool {
+	if v == g.Source.Pos || v == g.Source.Neg {
+		return true
 	}
-	return 0, e.Conducts()
+	for _, e := range s.Circuit.EdgesAt(v) {
+		if e.Kind == circuit.FuseEdge && slices.Contains(g.Fuses, e.Part) {
+			return true
+		}
+		if !e.IsConductor() || e.ID == g.Conductor {
+			continue
+		}
+		for _, x := range s.guards[e.ID] {
+			if x.Source.ID != g.Source.ID || x.Side != g.Side || x.Far != v {
+				continue
+			}
+			if k := s.coordination(e.ID); k.protected() || k.by != "" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// metres is the length of a conductor.
+func (s *supply) metres(id string) float64 {
+	if w, ok := s.Spec.Wires[id]; ok {
+		return w.LengthM
+	}
+	return s.Spec.Busbars[id].LengthMM / 1000
 }
 
 // covered reports whether a conductor runs in a sheath or an enclosure.

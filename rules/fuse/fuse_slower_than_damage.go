@@ -137,6 +137,9 @@ func (s *supply) worstRace(all [][]current, damage *calc.Damage, id string) (rac
 			if !known || r.Margin > best.Margin {
 				best, known = r, true
 			}
+			if best.Margin >= 1 {
+				break // the nearest fuse protects it; the next would be no more than a spare
+			}
 		}
 		if !known {
 			return race{}, missing

@@ -203,7 +203,7 @@ func (s *supply) workMost(w *rules.Working, x current) error {
 		w.Given("I_max", "most that "+x.Source.ID+" gives", x.mostA, "A", x.Source.LimitFrom)
 		return nil
 	}
-	list := rating.SeriesString(s.Circuit, x.Source)
+	list := s.series(x.Source)
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, true); err != nil {
 		return err
 	}
@@ -218,7 +218,7 @@ func (s *supply) workLeast(w *rules.Working, x current) error {
 		w.Given("I_min", "most that "+x.Source.ID+" gives", x.leastA, "A", x.Source.LimitFrom)
 		return nil
 	}
-	list := rating.SeriesString(s.Circuit, x.Source)
+	list := s.series(x.Source)
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, false); err != nil {
 		return err
 	}

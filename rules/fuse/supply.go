@@ -28,6 +28,7 @@ type facts struct {
 	coordinated map[string]coordination
 	shorts      map[string][][]current
 	stressed    map[string]stressList
+	strings     map[string][]circuit.Source
 	replicas    rating.Replicas
 }
 
@@ -38,7 +39,7 @@ func newSupply(p *rules.Pass) *supply {
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
 		guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
-		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{},
+		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 	}
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
@@ -54,6 +55,16 @@ func newFacts(p *rules.Pass) *facts {
 		}
 	}
 	return s
+}
+
+// series lists the batteries that stand in one string with a source.
+func (s *supply) series(source circuit.Source) []circuit.Source {
+	list, ok := s.strings[source.ID]
+	if !ok {
+		list = rating.SeriesString(s.Circuit, source)
+		s.strings[source.ID] = list
+	}
+	return list
 }
 
 // curve is the time-current band of a fuse; the error is a *rating.Missing.
@@ -184,7 +195,7 @@ func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
 		if !f.IsBattery() {
 			continue
 		}
-		list := rating.SeriesString(s.Circuit, f.Source)
+		list := s.series(f.Source)
 		pos, neg := list[len(list)-1].Pos, list[0].Neg
 		back := neg
 		if f.side == circuit.Negative {

@@ -54,11 +54,7 @@ func Edited(t *testing.T, vehicle string, edits []rules.Edit) *schema.Spec {
 	if err != nil {
 		t.Fatal(err)
 	}
-	file := filepath.Join(t.TempDir(), vehicle+".json")
-	if err := os.WriteFile(file, out, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	return Load(t, file)
+	return Load(t, Write(t, t.TempDir(), vehicle+".json", string(out)))
 }
 
 // apply carries out one edit. A path that sets something below a value that
@@ -159,4 +155,14 @@ func Verdict(t *testing.T, results map[string]rules.Result, subject string, want
 		t.Errorf("%s: %s, want %s: %s", subject, r.Verdict, want, r.Message)
 	}
 	return r
+}
+
+// Write writes a file for a test and returns its path.
+func Write(t *testing.T, dir, name, content string) string {
+	t.Helper()
+	path := filepath.Join(dir, name)
+	if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return path
 }

@@ -1,0 +1,34 @@
+package fuse
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+)
+
+// 90 A for 30 s by the controller's limit. Between 135 A in 300 s and 200 A in 4 s
+// the fuse may open after 30 s at 135 (200/135)^x A, x = ln(30/300)/ln(4/300) =
+// 0.5333, so at 166.5 A; at 40 C 0.97 of that, 161.5 A.
+func TestOpensInUse(t *testing.T) {
+	check(t, opensInUse(), []expectation{
+		{name: "rides", subject: "main", verdict: rules.Passed, demand: 90, capability: 161.5, says: "limit of drive"},
+		{name: "opens", change: edits{"controllers.drive.battery_peak_A": "165"}, subject: "main", verdict: rules.Failed, demand: 165, capability: 161.5},
+		// A climb of 180 A: for 20 s the fuse bears 172.7 A x 0.97 = 167.6 A.
+		{name: "mode", change: edits{"modes.climb.draw.drive.current_A": "180"}, subject: "main", verdict: rules.Failed, mode: "climb", demand: 180, capability: 167.6},
+		{name: "continuous belongs to overload", change: edits{"modes.cruise.draw.drive.current_A": "120", "controllers.drive.battery_continuous_A": "120"},
+			subject: "main", verdict: rules.Failed, primary: "fuse-overloaded/main"},
+		// ISO 8820-3: a blade carries 110 % for ever, so 5.5 A x 0.97 = 5.335 A.
+		{name: "gate of a blade", subject: "house", verdict: rules.Passed, capability: 5.335},
+		{name: "peak without a duration", change: edits{"controllers.drive.peak_s": "", "controllers.drive.battery_peak_A": "150"},
+			subject: "main", verdict: rules.NotChecked, missing: "controllers.drive.peak_s"},
+		{name: "peak that needs none", change: edits{"controllers.drive.peak_s": ""}, subject: "main", verdict: rules.Passed},
+		{name: "no curve", change: edits{"fuses.main.class": `"aR"`, "fuses.main.opening": "", "fuses.main.min_breaking_A": "400"},
+			subject: "main", verdict: rules.NotChecked, missing: "fuses.main.opening"},
+		{name: "shortest times unknown", change: edits{"fuses.main.class": `"ul"`, "fuses.main.opening.min": "", "controllers.drive.battery_peak_A": "130"},
+			subject: "main", verdict: rules.NotChecked, missing: "fuses.main.opening.min"},
+		// A stalled motor of 15 A for 0.5 s: at 15 A the branch fuse holds 2 s and more.
+		{name: "motor start", change: edits{"loads.lamp.kind": `"motor"`, "loads.lamp.stall_A": "15"}, subject: "branch", verdict: rules.Passed},
+		{name: "motor start too high", change: edits{"loads.lamp.kind": `"motor"`, "loads.lamp.stall_A": "60"},
+			subject: "branch", verdict: rules.Failed, demand: 60, says: "while lamp starts"},
+	})
+}
