@@ -263,6 +263,7 @@ func (k *consistency) conductor(d *datum, path string) {
 
 func (k *consistency) mode(d *datum, path string) {
 	k.ordered(d, path, "lasts_s", "every_s")
+	k.air(d, path)
 	if every := d.get("every_s"); every != nil && !every.broken && d.get("lasts_s") == nil && !d.unsure {
 		k.contradict(d, every, path+".every_s", path+" comes again after every_s, but does not say how long it lasts", "add lasts_s, or remove every_s")
 	}
@@ -283,5 +284,20 @@ func (k *consistency) mode(d *datum, path string) {
 		if first == nil && draw.kind == objectKind && !draw.broken && !draw.unsure && len(draw.members) == 0 {
 			k.contradict(draw, draw, path+".draw."+id, fmt.Sprintf("%s.draw.%s gives none of current_A, power_W and regen_A", path, id), "give one of them")
 		}
+	}
+}
+
+// air checks that a mode's own air is not hotter than the vehicle's: checks
+// that hold for all modes take the vehicle's.
+func (k *consistency) air(d *datum, path string) {
+	here := d.get("ambient_C")
+	highest := k.root.find("vehicle", "ambient_C", "max")
+	if here == nil || highest == nil || here.kind != numberKind || highest.kind != numberKind || here.broken || highest.broken {
+		return
+	}
+	if here.number > highest.number {
+		k.contradict(highest, here, path+".ambient_C",
+			fmt.Sprintf("%s.ambient_C is %s, but vehicle.ambient_C.max is %s", path, withUnit(here.number, "C"), withUnit(highest.number, "C")),
+			"raise vehicle.ambient_C.max, which checks that hold for all modes take")
 	}
 }

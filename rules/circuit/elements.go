@@ -136,7 +136,7 @@ const senseOhm = 1e6
 
 func (s *solver) meterLaw(e *Edge) law {
 	m := s.Spec.Meters[e.Part]
-	if e.ID == e.Part+".supply" && m.SupplyMA.Known && m.Shows != "voltage" && !s.c.NoInputs {
+	if e.ID == e.Part+".supply" && m.SupplyMA.Known && !s.c.NoInputs {
 		return law{form: current, amperes: m.SupplyMA.Value / 1000, knee: m.MinV.Or(3)}
 	}
 	return ohms(senseOhm)

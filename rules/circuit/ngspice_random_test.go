@@ -95,6 +95,7 @@ type sketch struct {
 	*rand.Rand
 	c        circuit.Case
 	supply   float64             // about what the traction network stands at, V
+	strain   float64             // how much more than usual some loads draw
 	parts    map[string][]string // by section of the vehicle's file
 	elements []string
 	first    []string // voltages that the simulator begins with
@@ -118,6 +119,7 @@ func newSketch(seed uint64) *sketch {
 	}.WithCopper(float64(s.IntN(110) - 20))
 	volts := []float64{24, 48, 72, 96}[s.IntN(4)]
 	s.supply = volts * map[circuit.Supply]float64{circuit.Lowest: low, circuit.Nominal: 1, circuit.Highest: high}[s.c.Pack]
+	s.strain = []float64{1, 4, 4, 20}[s.IntN(4)]
 	plus, minus := s.side(s.supply, 4+s.IntN(20)), s.side(0, 2+s.IntN(6))
 	for range 1 + s.IntN(2) {
 		s.battery(volts, plus[0], minus[0])
@@ -253,7 +255,7 @@ func (s *sketch) load(volts, stands float64, plus, minus string) {
 	kind := []string{"led", "electronic", "motor", "filament", "resistive", "inductive"}[s.IntN(6)]
 	watts, knee := s.between(0.05, 2)*volts, 0.5*volts
 	if s.IntN(4) == 0 {
-		watts *= 4
+		watts *= s.strain
 	}
 	least := ""
 	if s.IntN(3) == 0 {
@@ -311,7 +313,8 @@ func (s *sketch) controller(volts float64, plus, minus string) {
 func (s *sketch) house(volts float64, plus, minus string) {
 	id := s.new("dcdc")
 	standby, efficiency := s.between(0, 40), s.between(75, 96)
-	const out, limit = 13.8, 40
+	const out = 13.8
+	limit := 5 + s.IntN(36)
 	s.part("converters", "%s: {input: {min_V: %g, max_V: 200, standby_mA: %g}, output: {nominal_V: %g, continuous_A: 30, limit_A: %d}, efficiency_percent: %g, isolated: true}",
 		id, 0.3*volts, standby, out, limit, efficiency)
 	s.element("x_%s %s_in_pos %s_in_neg %s_out_pos %s_out_neg converter volts=%g most=%d efficiency={%g/100} standby=%gm stop=%g",
@@ -325,9 +328,25 @@ func (s *sketch) house(volts float64, plus, minus string) {
 	bus, back := s.side(out, 1+s.IntN(4)), s.side(0, 1)
 	s.wire(id+".out_pos", bus[0], false)
 	s.wire(id+".out_neg", back[0], false)
+	if s.IntN(3) == 0 {
+		s.auxiliary(bus[len(bus)-1], back[0])
+	}
 	for range 1 + s.IntN(4) {
 		s.load(12, out, bus[s.IntN(len(bus))], back[0])
 	}
+}
+
+// auxiliary puts a battery beside a running converter, where it floats.
+func (s *sketch) auxiliary(plus, minus string) {
+	id, nominal, mohm := s.new("aux"), s.between(12, 13.2), s.between(5, 30)
+	// One resistance for all bounds.
+	s.part("batteries", "%s: {role: auxiliary, min_V: 10.5, nominal_V: %g, max_V: 14.4, resistance_mOhm: {min: %g, typ: %g, max: %g}}",
+		id, nominal, mohm, mohm, mohm)
+	s.element("x_%s %s_pos %s_neg floating volts=%g ohms=%gm", id, id, id, nominal, mohm)
+	s.begin(id+".pos", 13.7)
+	s.across(id+".pos", id+".neg")
+	s.wire(id+".pos", plus, false)
+	s.wire(minus, id+".neg", false)
 }
 
 // vehicle writes the sketch as a specification.

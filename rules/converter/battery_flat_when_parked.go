@@ -134,11 +134,6 @@ func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 	}
 	r := ofBatteryPoles(p.Circuit, s, b.ID)
 	d.missing = unknownStandby(p, r)
-	for id, m := range schema.Sorted(p.Spec.Meters) {
-		if m.Shows == "voltage" && m.SupplyMA.Known && r.feeds(p.Circuit.Edge(id+".supply"), fedV) {
-			d.add(drainItem{what: id, a: m.SupplyMA.Value / 1000, path: m.Path() + ".supply_mA"})
-		}
-	}
 	return d, nil
 }
 

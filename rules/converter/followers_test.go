@@ -42,4 +42,11 @@ func TestFollowers(t *testing.T) {
 			expect(t, bench(t, tt.rule, tt.edits), tt.subject, outcome{verdict: rules.Failed, primary: tt.primary})
 		})
 	}
+	t.Run("a cable too thin for any converter does not follow", func(t *testing.T) {
+		lead["wires.w10.length_m"] = "5"
+		r := bench(t, loadDropHigh(), lead)["electronics"]
+		if !r.IsFinding() || r.Primary == "converter-overloaded/dcdc" {
+			t.Errorf("%s, following from %q: %s", r.Verdict, r.Primary, r.Message)
+		}
+	})
 }

@@ -85,7 +85,7 @@ func (s *supply) overloadFails(id string) bool {
 		return false
 	}
 	length, allowed, _ := s.tap(id)
-	return length > allowed*(1+1e-9)
+	return length > allowed*(1+1e-9) || s.throttled(id, k)
 }
 
 func (s *supply) overloadHeadroom(id string) float64 {

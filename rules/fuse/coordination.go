@@ -471,10 +471,11 @@ func (s *supply) covered(id string) bool {
 }
 
 // shortTap reports whether a conductor that no fuse before it protects is short
-// enough to need none of its own, and if so gives that verdict.
+// enough to need none of its own, and if so gives that verdict. It is none if
+// all that flows through it goes on through a fuse that is too large for it.
 func (s *supply) shortTap(c *rules.Check, id string) bool {
 	k := s.coordination(id)
-	if !k.applies || k.err != nil || k.protected() {
+	if !k.applies || k.err != nil || k.protected() || s.throttled(id, k) {
 		return false
 	}
 	length, allowed, policy := s.tap(id)
@@ -485,6 +486,19 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 	c.Default("l_max", "length allowed without protection of its own", allowed, "m", policy)
 	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(length))
 	return true
+}
+
+// throttled reports whether a fuse at the far end of a run without branches
+// lets more pass than the run carries.
+func (s *supply) throttled(id string, k coordination) bool {
+	for _, g := range s.guards[id] {
+		if series := s.alongRun(g); series != "" {
+			if a, err := s.overloadA(series); err == nil && a > k.rated.IzA {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // overloadFactor is the share of its ampacity that a conductor may carry until

@@ -33,11 +33,11 @@ func TestBreakingLow(t *testing.T) {
 // opposite sides each makes a fault of its own.
 func TestBreakingOfParallelSources(t *testing.T) {
 	with := edits{
-		"batteries.aux":    `{"role": "auxiliary", "min_V": 10.5, "nominal_V": 12.6, "max_V": 14, "resistance_mOhm": {"min": 14, "typ": 20, "max": 40}}`,
-		"fuses.aux_fuse":   `{"class": "blade-high-current", "rated_A": 30, "rated_V_dc": 32, "breaking_A_dc": 1000, "drop_mV": 60}`,
-		"wires.w_aux":      `{"from": "aux.pos", "to": "aux_fuse.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
-		"wires.w_aux_2":    `{"from": "aux_fuse.b", "to": "house.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
-		"wires.w_aux_neg":  `{"from": "aux.neg", "to": "converter.out_neg", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"batteries.aux":       `{"role": "auxiliary", "min_V": 10.5, "nominal_V": 12.6, "max_V": 14, "resistance_mOhm": {"min": 14, "typ": 20, "max": 40}}`,
+		"fuses.aux_fuse":      `{"class": "blade-high-current", "rated_A": 30, "rated_V_dc": 32, "breaking_A_dc": 1000, "drop_mV": 60}`,
+		"wires.w_aux":         `{"from": "aux.pos", "to": "aux_fuse.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"wires.w_aux_2":       `{"from": "aux_fuse.b", "to": "house.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"wires.w_aux_neg":     `{"from": "aux.neg", "to": "converter.out_neg", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
 		"fuses.house.drop_mV": "50",
 	}
 	// aux_fuse: 14 V / (14 + 0.0554 + 2) mOhm = 872.0 A, the converter not among it.

@@ -15,7 +15,7 @@ func TestOpensInUse(t *testing.T) {
 		{name: "opens", change: edits{"controllers.drive.battery_peak_A": "165"}, subject: "main", verdict: rules.Failed, demand: 165, capability: 161.5},
 		// A climb of 180 A: for 20 s the fuse bears 172.7 A x 0.97 = 167.6 A.
 		{name: "mode", change: edits{"modes.climb.draw.drive.current_A": "180"}, subject: "main", verdict: rules.Failed, mode: "climb", demand: 180, capability: 167.6},
-		{name: "continuous belongs to overload", change: edits{"modes.cruise.draw.drive.current_A": "120", "controllers.drive.battery_continuous_A": "120"},
+		{name: "continuous belongs to overload", change: edits{"modes.cruise.draw.drive.current_A": "120", "controllers.drive.battery_continuous_A": "120", "controllers.drive.battery_peak_A": "120"},
 			subject: "main", verdict: rules.Failed, primary: "fuse-overloaded/main"},
 		// ISO 8820-3: a blade carries 110 % for ever, so 5.5 A x 0.97 = 5.335 A.
 		{name: "gate of a blade", subject: "house", verdict: rules.Passed, capability: 5.335},

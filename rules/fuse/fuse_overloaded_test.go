@@ -11,7 +11,7 @@ import (
 func TestOverloaded(t *testing.T) {
 	check(t, overloaded(), []expectation{
 		{name: "cycle", subject: "main", verdict: rules.Passed, mode: "climb", demand: 53.76, capability: 77.6, headroom: 77.6 / 53.76},
-		{name: "continuous", change: edits{"modes.cruise.draw.drive.current_A": "79"}, subject: "main", verdict: rules.Failed, mode: "climb"},
+		{name: "continuous", change: edits{"modes.cruise.draw.drive.current_A": "79", "controllers.drive.battery_continuous_A": "85"}, subject: "main", verdict: rules.Failed, mode: "climb"},
 		{name: "no cycle", change: edits{"modes.climb": ""}, subject: "main", verdict: rules.Passed, mode: "cruise", demand: 50},
 		{name: "once is not for good", change: edits{"modes.climb.every_s": ""}, subject: "main", verdict: rules.Passed, mode: "cruise", demand: 50},
 		{name: "ten minutes are", change: edits{"modes.climb.lasts_s": "700", "modes.climb.every_s": "1400"},
@@ -19,9 +19,10 @@ func TestOverloaded(t *testing.T) {
 		// 48 V x 48 V / 230.4 W = 10 Ohm: at a full pack 5.6 A less the drop, on the
 		// 0.80 x 0.97 x 10 A = 7.76 A of branch.
 		{name: "resistive load at a full pack", subject: "branch", verdict: rules.Passed, mode: "light", capability: 7.76},
-		// 13.8 W at 13.8 V: 1 A of 0.80 x 0.97 x 5 A = 3.88 A.
-		{name: "blade", subject: "house", verdict: rules.Passed, mode: "house", demand: 1.003, capability: 3.88},
-		{name: "hotter mode", change: edits{"modes.cruise.ambient_C": "65", "modes.climb": ""}, subject: "main", verdict: rules.Passed, capability: 73.6},
+		// 13.8 W behind 58 mOhm at 13.8 V: 1.004 A of 0.80 x 0.97 x 5 A = 3.88 A.
+		{name: "blade", subject: "house", verdict: rules.Passed, mode: "house", demand: 1.004, capability: 3.88},
+		{name: "hotter air", change: edits{"vehicle.ambient_C": `{"min": -10, "max": 65}`, "modes.climb": ""}, subject: "main", verdict: rules.Passed, capability: 73.6},
+		{name: "a mode in cooler air", change: edits{"vehicle.ambient_C": `{"min": -10, "max": 65}`, "modes.cruise.ambient_C": "25", "modes.climb": ""}, subject: "main", verdict: rules.Passed, capability: 80},
 		{name: "hotter place", change: edits{"zones.bay": `{"rise_K": 25}`, "fuses.main.zone": `"bay"`}, subject: "main", verdict: rules.Passed, capability: 73.6},
 		{name: "class without a rule", change: edits{"fuses.main.class": `"other"`}, subject: "main", verdict: rules.NotChecked, missing: "fuses.main.class"},
 		{name: "no modes", change: edits{"modes": ""}, subject: "main", verdict: rules.NotChecked, missing: "modes"},

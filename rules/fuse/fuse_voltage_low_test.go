@@ -33,11 +33,11 @@ func TestVoltageLow(t *testing.T) {
 // does one behind it.
 func TestVoltageOfString(t *testing.T) {
 	series := edits{
-		"batteries.upper":  `{"role": "traction", "min_V": 40, "nominal_V": 48, "max_V": 56, "resistance_mOhm": 15}`,
-		"fuses.middle":     `{"class": "bolt-down", "rated_A": 100, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
+		"batteries.upper":   `{"role": "traction", "min_V": 40, "nominal_V": 48, "max_V": 56, "resistance_mOhm": 15}`,
+		"fuses.middle":      `{"class": "bolt-down", "rated_A": 100, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
 		"wires.w_pack.from": `"upper.pos"`,
-		"wires.w_middle":   `{"from": "pack.pos", "to": "middle.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
-		"wires.w_middle_2": `{"from": "middle.b", "to": "upper.neg", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"wires.w_middle":    `{"from": "pack.pos", "to": "middle.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"wires.w_middle_2":  `{"from": "middle.b", "to": "upper.neg", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
 	}
 	// 112 V + 40 A x 30 mOhm = 113.2 V.
 	check(t, voltageLow(), []expectation{

@@ -1,0 +1,168 @@
+package fuse
+
+import (
+	"strconv"
+	"testing"
+
+	"example.org/headroom/rules"
+)
+
+// DIN VDE 0298-4 gives 35 mm2 in free air 158 A at 30 C and a 70 C conductor; the
+// heat balance stays within +2/-15 % of it, and 90 C at 40 C carry a little more.
+// The tests below work from the ampacity that the result states.
+func ampacityOf(t *testing.T, id string) float64 {
+	t.Helper()
+	return bench(t, aboveAmpacity(), nil)[id].Capability.Value
+}
+
+func amps(v float64) string { return strconv.FormatFloat(v, 'f', 4, 64) }
+
+func TestAboveAmpacity(t *testing.T) {
+	if iz := ampacityOf(t, "w_drive"); iz < 0.85*158 || iz > 1.2*158 {
+		t.Errorf("ampacity of 35 mm2 is %v A", iz)
+	}
+	check(t, aboveAmpacity(), []expectation{
+		{name: "thick enough", subject: "w_drive", verdict: rules.Passed, demand: 100},
+		{name: "too thin", change: edits{"wires.w_drive.size": `"10 mm2"`}, subject: "w_drive", verdict: rules.Failed, demand: 100, says: "135 A"},
+		{name: "in the return", change: edits{"wires.w_drive_neg.size": `"10 mm2"`}, subject: "w_drive_neg", verdict: rules.Failed, demand: 100},
+		{name: "before the fuse, along the run", change: edits{"wires.w_pack.size": `"10 mm2"`}, subject: "w_pack", verdict: rules.Failed, demand: 100},
+		{name: "branch by its own fuse", subject: "w_lamp", verdict: rules.Passed, demand: 10},
+		{name: "limit of the converter below the fuse", change: edits{"fuses.house.rated_A": "15"}, subject: "w_pilot", verdict: rules.Passed, demand: 12},
+		{name: "no fuse has to do with it", subject: "w_out", verdict: rules.Passed, demand: 5},
+		{name: "insulation unknown", change: edits{"wires.w_drive.insulation.max_C": ""}, subject: "w_drive", verdict: rules.NotChecked,
+			missing: "wires.w_drive.insulation.max_C"},
+		{name: "class without a gate", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening": ""}, subject: "w_drive",
+			verdict: rules.NotChecked, missing: "fuses.main.opening"},
+		// A declared curve that opens for certain from 200 A on: 200/1.45 = 137.9 A.
+		{name: "other class by its curve", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening.max": `[{"current_A": 200, "s": 15}]`},
+			subject: "w_drive", verdict: rules.Passed, demand: 137.93},
+	})
+}
+
+// The 1.45 rule, IEC 60364-4-43, 433.1: I_2 of vehicle and UL classes is 1.35
+// I_n and never binds; gG is protected at I_n = I_z though its I_2 is 1.6 I_n; a
+// rewirable fuse only at 0.725 I_z.
+func TestOverloadRuleOfTheClasses(t *testing.T) {
+	iz := ampacityOf(t, "w_drive")
+	for _, c := range []struct {
+		class string
+		share float64 // of I_z
+		want  rules.Verdict
+	}{
+		{"bolt-down", 0.999, rules.Passed}, {"bolt-down", 1.001, rules.Failed},
+		{"ul", 0.999, rules.Passed}, {"ul", 1.001, rules.Failed},
+		{"gG", 0.999, rules.Passed}, {"gG", 1.001, rules.Failed},
+		{"gR", 0.999, rules.Passed}, {"gR", 1.001, rules.Failed},
+		{"rewirable", 0.724, rules.Passed}, {"rewirable", 0.726, rules.Failed},
+		{"aR", 0.5, rules.Failed},
+	} {
+		t.Run(c.class+" "+amps(c.share), func(t *testing.T) {
+			got := bench(t, aboveAmpacity(), edits{"fuses.main.class": strconv.Quote(c.class), "fuses.main.opening": "",
+				"fuses.main.rated_A": amps(c.share * iz), "fuses.main.min_breaking_A": "400"})["w_drive"]
+			if c.class != "aR" {
+				got = bench(t, aboveAmpacity(), edits{"fuses.main.class": strconv.Quote(c.class), "fuses.main.opening": "",
+					"fuses.main.rated_A": amps(c.share * iz)})["w_drive"]
+			}
+			if got.Verdict != c.want {
+				t.Errorf("%s: %s", got.Verdict, got.Message)
+			}
+		})
+	}
+}
+
+// A partial-range fuse may leave overload to the controller, IEC 60364-4-43,
+// 433.3.1, if the controller's limits suit the conductor and nothing else hangs
+// behind the fuse.
+func TestOverloadLeftToTheLoad(t *testing.T) {
+	partial := func(more edits) edits {
+		e := edits{"fuses.main.class": `"aR"`, "fuses.main.min_breaking_A": "400", "fuses.main.overload_protection_by": `"drive"`}
+		for k, v := range more {
+			e[k] = v
+		}
+		return e
+	}
+	check(t, aboveAmpacity(), []expectation{
+		{name: "never above the ampacity", change: partial(nil), subject: "w_drive", verdict: rules.Passed, demand: 90},
+		{name: "continuous limit too high", change: partial(edits{"wires.w_drive.size": `"6 mm2"`}), subject: "w_drive", verdict: rules.Failed, demand: 60},
+		{name: "short peak above the ampacity", change: partial(edits{"wires.w_drive.size": `"16 mm2"`, "controllers.drive.battery_peak_A": "140"}),
+			subject: "w_drive", verdict: rules.Passed, demand: 30},
+		{name: "long peak above the ampacity", change: partial(edits{"wires.w_drive.size": `"16 mm2"`, "controllers.drive.battery_peak_A": "140", "controllers.drive.peak_s": "3000"}),
+			subject: "w_drive", verdict: rules.Failed, demand: 3000},
+		{name: "peak without a duration", change: partial(edits{"wires.w_drive.size": `"16 mm2"`, "controllers.drive.battery_peak_A": "140", "controllers.drive.peak_s": ""}),
+			subject: "w_drive", verdict: rules.NotChecked, missing: "controllers.drive.peak_s"},
+		{name: "limit unknown", change: partial(edits{"controllers.drive.battery_peak_A": ""}), subject: "w_drive", verdict: rules.NotChecked,
+			missing: "controllers.drive.battery_peak_A"},
+		{name: "nobody named", change: edits{"fuses.main.class": `"aR"`, "fuses.main.min_breaking_A": "400"}, subject: "w_drive", verdict: rules.Failed,
+			says: "does not open small overloads"},
+		{name: "another consumer behind it", change: partial(edits{
+			"loads.heater":         `{"kind": "resistive", "power_W": 480, "at_V": 48}`,
+			"wires.w_heater":       `{"from": "drive.pos", "to": "heater.pos", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+			"wires.w_heater_neg":   `{"from": "heater.neg", "to": "drive.neg", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+			"wires.w_drive.size":   `"10 mm2"`,
+			"wires.w_heater.notes": `"unfused"`,
+		}), subject: "w_drive", verdict: rules.Failed, says: "heater"},
+	})
+}
+
+// A tap within the fuse distance of 33 CFR 183.455 needs no fuse of its own,
+// measured from the last conductor that its fuse protects.
+func TestShortTap(t *testing.T) {
+	check(t, aboveAmpacity(), []expectation{
+		// The run to the branch fuse has no branches: that fuse keeps overload away.
+		{name: "overload kept away by the fuse at its end", subject: "w_branch", verdict: rules.Passed, demand: 10},
+	})
+	tapped := func(length, sheathed string) edits {
+		return edits{
+			"fuses.main.opening.max": slowMain,
+			"resistors.bleed":        `{"role": "bleed", "resistance_Ohm": 1000}`,
+			"wires.w_bleed":          `{"from": "main.b", "to": "bleed.a", "size": "2.5 mm2", "length_m": ` + length + `, "sheathed": ` + sheathed + `, "insulation": {"max_C": 90, "material": "XLPE"}}`,
+			"wires.w_bleed_neg":      `{"from": "bleed.b", "to": "drive.neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90, "material": "XLPE"}}`,
+			"wires.w_bleed.notes":    `"to the bleed resistor"`,
+		}
+	}
+	for _, rule := range []*rules.Rule{aboveAmpacity(), withstandShort(), slowerThanDamage()} {
+		t.Run(rule.ID, func(t *testing.T) {
+			check(t, rule, []expectation{
+				{name: "0.17 m", change: tapped("0.17", "false"), subject: "w_bleed", verdict: rules.Passed, says: "tap of 0.17 m"},
+				{name: "0.19 m", change: tapped("0.19", "false"), subject: "w_bleed", verdict: rules.Failed},
+				{name: "1 m sheathed", change: tapped("1", "true"), subject: "w_bleed", verdict: rules.Passed, says: "tap of 1 m"},
+				{name: "1.1 m sheathed", change: tapped("1.1", "true"), subject: "w_bleed", verdict: rules.Failed},
+			})
+		})
+	}
+}
+
+// A return that several branches share carries the sum of their fuses, not what
+// the fuse before all of them would let pass; a strap carries one fault at a time.
+func TestSharedReturn(t *testing.T) {
+	two := edits{
+		"fuses.other":        `{"class": "ul", "rated_A": 15, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
+		"loads.fan":          `{"kind": "resistive", "power_W": 240, "at_V": 48}`,
+		"wires.w_other":      `{"from": "main.b", "to": "other.a", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"wires.w_fan":        `{"from": "other.b", "to": "fan.pos", "size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+		"wires.w_fan_neg":    `{"from": "fan.neg", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+		"wires.w_strap":      `{"from": "lamp.neg", "to": "chassis", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
+		"vehicle.chassis":    `"isolated"`,
+		"wires.w_strap.zone": "",
+	}
+	check(t, aboveAmpacity(), []expectation{
+		{name: "both branches", change: two, subject: "w_lamp_neg", verdict: rules.Passed, demand: 25},
+		{name: "one branch", change: two, subject: "w_fan_neg", verdict: rules.Passed, demand: 15},
+	})
+}
+
+// One fuse too large for several conductors is one weakness: the conductor with
+// the least headroom carries it.
+func TestFollowers(t *testing.T) {
+	got := bench(t, aboveAmpacity(), edits{"fuses.main.rated_A": "200", "wires.w_drive.size": `"25 mm2"`})
+	if r := got["w_drive"]; !r.IsFinding() || r.Primary != "" {
+		t.Errorf("w_drive: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
+	}
+	if r := got["w_drive_neg"]; !r.IsFinding() || r.Primary != "fuse-above-ampacity/w_drive" {
+		t.Errorf("w_drive_neg: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
+	}
+	got = bench(t, slowerThanDamage(), edits{"wires.w_drive.size": `"6 mm2"`})
+	if r := got["w_drive"]; !r.IsFinding() || r.Primary != "fuse-above-ampacity/w_drive" {
+		t.Errorf("w_drive: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
+	}
+}

@@ -1,0 +1,46 @@
+package fuse
+
+import (
+	"math"
+	"testing"
+
+	"example.org/headroom/rules"
+)
+
+// IEC 60364-5-54: k = 143 from 90 C to 250 C. 35 mm2 bear (143 x 35)^2 = 2.505e7
+// A2s, 2.5 mm2 127 800 A2s. Beyond its last point main lets 500^2 x 0.5 = 125 000
+// A2s through; as more than 1 ms is taken for certain opening, at the 5305 A
+// behind it 5305^2 x 0.00444 s, the same. At the far end of w_drive and back 40 V
+// flow through 30 mOhm of pack and 2.2 m of copper at 90 C.
+func TestWithstandShort(t *testing.T) {
+	check(t, withstandShort(), []expectation{
+		{name: "thick enough", subject: "w_drive", verdict: rules.Passed, demand: 125000, capability: math.Pow(143.08*35, 2)},
+		{name: "too thin", change: edits{"wires.w_drive.size": `"2.5 mm2"`, "fuses.main.opening.max": slowMain},
+			subject: "w_drive", verdict: rules.Failed, primary: "fuse-above-ampacity/w_drive"},
+		{name: "declared total", change: edits{"fuses.main.total_I2t_A2s": "90000"}, subject: "w_drive", verdict: rules.Passed},
+		{name: "hotter insulation starts hotter", change: edits{"wires.w_drive.insulation.max_C": "70"}, subject: "w_drive", verdict: rules.Passed,
+			capability: math.Pow(226*math.Sqrt(math.Log((234.5+250)/(234.5+70)))*35, 2)},
+		{name: "PVC ends at 160 C", change: edits{"wires.w_drive.insulation.material": `"PVC"`, "wires.w_drive.insulation.max_C": "70"}, subject: "w_drive",
+			verdict: rules.Passed, capability: math.Pow(115.0*35, 2)},
+		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "w_drive", verdict: rules.NotChecked,
+			missing: "batteries.pack.resistance_mOhm"},
+		// The converter's 12 A are all that flows: 1.5 mm2 bear that for good.
+		{name: "limited source", subject: "w_pilot", verdict: rules.Passed, demand: 12},
+	})
+}
+
+// A UL link of which only the gate is known ends at 200 % in minutes. What it
+// lets through a short circuit is then a bound, which proves safety or nothing.
+func TestWithstandOfABound(t *testing.T) {
+	check(t, withstandShort(), []expectation{
+		// 20 A for 120 s bound I2t to 48 000 A2s: 2.5 mm2 bear it.
+		{name: "bound that proves", change: edits{"fuses.branch.opening": ""}, subject: "w_lamp", verdict: rules.Passed, demand: 48000},
+		// 40 A for 120 s: 192 000 A2s, more than 127 800, and far more than it really is.
+		{name: "bound that proves nothing", change: edits{"fuses.branch.opening": "", "fuses.branch.rated_A": "20", "fuses.main.opening.max": slowMain}, subject: "w_lamp",
+			verdict: rules.NotChecked, missing: "fuses.branch.opening.max"},
+	})
+}
+
+// slowMain are the longest opening times of a main fuse that lets 500^2 x 0.6 =
+// 150 000 A2s through, more than 2.5 mm2 bear.
+const slowMain = `[{"current_A": 135, "s": 1800}, {"current_A": 200, "s": 15}, {"current_A": 350, "s": 2}, {"current_A": 500, "s": 0.6}]`
