@@ -79,11 +79,8 @@ func (d device) diodeReversed(p *rules.Pass) bool { return len(d.reversed(p)) > 
 func (d device) sides(p *rules.Pass) (pos, neg []circuit.Node) {
 	coil := p.Circuit.Edge(d.id + ".coil")
 	pos, neg = joined(p.Circuit, coil.From), joined(p.Circuit, coil.To)
-	for _, f := range d.feeds(p) {
-		if f.fedAt(coil) == coil.To {
-			return neg, pos
-		}
-		break
+	if feeds := d.feeds(p); len(feeds) > 0 && feeds[0].fedAt(coil) == coil.To {
+		return neg, pos
 	}
 	return pos, neg
 }

@@ -17,7 +17,7 @@ func batteryFlatWhenParked() *rules.Rule {
 		Title:  "a parked vehicle empties its battery too soon",
 		Why: "Converter, instruments and controller logic draw some milliamperes for as long as they are connected. Over a winter that empties " +
 			"a small battery, and a deeply discharged lithium pack is not to be charged again.",
-		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the state in which nothing but an emergency stop is closed; the battery's own discharge comes on top",
+		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop is closed or, where there is none, in those without the key; the battery's own discharge comes on top",
 		Source:   "charge balance; common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -44,23 +44,34 @@ func checkParked(p *rules.Pass) {
 	}
 }
 
-// parkedModes lists the modes in which nothing is closed by hand, driven or
-// charged, and that last; the vehicle with everything open if there is none. An
-// emergency stop is closed until someone strikes it, so it does not count.
+// parkedModes lists the modes in which the vehicle stands for weeks: those in
+// which nothing is closed by hand, driven or charged. Where a specification has
+// none, those in which its key is open count, since the vehicle then stands
+// with its disconnect closed; without such a mode, everything open.
 func parkedModes(p *rules.Pass) []string {
-	byHand := func(closed string) bool {
-		id, _, _ := strings.Cut(closed, ".")
-		s, ok := p.Spec.Switches[id]
-		return !ok || s.Role != "emergency-stop"
+	left := resting(p, func(s *schema.Switch) bool { return s != nil && s.Role == "emergency-stop" })
+	if left == nil {
+		left = resting(p, func(s *schema.Switch) bool { return s == nil || s.Role == "emergency-stop" })
 	}
+	if left == nil {
+		left = []string{""}
+	}
+	return left
+}
+
+// resting lists the modes without draw, charger or end, in which nothing is
+// closed but what may be: a switch, or nil for a disconnect or an output. An
+// emergency stop is closed until someone strikes it.
+func resting(p *rules.Pass, may func(*schema.Switch) bool) []string {
 	var out []string
 	for id, m := range schema.Sorted(p.Spec.Modes) {
-		if !slices.ContainsFunc(m.Closed, byHand) && len(m.Draw) == 0 && len(m.Connected) == 0 && !m.LastsS.Known {
+		more := slices.ContainsFunc(m.Closed, func(closed string) bool {
+			part, _, _ := strings.Cut(closed, ".")
+			return !may(p.Spec.Switches[part])
+		})
+		if !more && len(m.Draw) == 0 && len(m.Connected) == 0 && !m.LastsS.Known {
 			out = append(out, id)
 		}
-	}
-	if out == nil {
-		out = []string{""}
 	}
 	return out
 }
@@ -69,14 +80,8 @@ func parkedModes(p *rules.Pass) []string {
 type drain struct {
 	state   circuit.Case
 	a       float64
-	items   []drainItem
+	takers  string // what draws it
 	missing string // path of a standing current that is not given
-}
-
-type drainItem struct {
-	what string
-	a    float64
-	path string // of a declared current that the circuit leaves out
 }
 
 func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
@@ -91,7 +96,10 @@ func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 		}
 	}
 	c.In(worst.state.Mode, worst.state.String())
-	current := worst.show(c)
+	current := worst.a
+	if current > 0 {
+		c.Solved("I", "standing current of "+b.ID+" through "+worst.takers, current, "A", inMode(worst.state))
+	}
 	need := c.Default("t_need", "days that the vehicle must stand", p.Spec.Policy.StandbyDays, "d", "policy.standby_days")
 	switch {
 	case current > 0 && !b.CapacityAh.Known:
@@ -112,11 +120,10 @@ func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 		return
 	}
 	c.AtLeast(rules.Quantity{Value: need, Unit: "d"}, rules.Quantity{Value: days, Unit: "d"},
-		"%s is flat after %s days parked, at %s mA (%s); it must last %s days", b.ID, rules.Figure(days), rules.Figure(1000*current), worst.most(), rules.Figure(need))
+		"%s is flat after %s days parked, at %s mA (%s); it must last %s days", b.ID, rules.Figure(days), rules.Figure(1000*current), worst.takers, rules.Figure(need))
 }
 
-// drainOf adds up what a battery gives in a state: what the circuit shows, and
-// the supply of voltmeters, which the circuit takes as mere voltmeters.
+// drainOf is what a battery gives in a state.
 func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 	state := circuit.Case{Mode: mode}
 	s := p.Circuit.Solve(state)
@@ -129,8 +136,7 @@ func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 	}
 	d := drain{state: state}
 	if given := -s.Current(b.ID); given > least {
-		d.a = given
-		d.items = append(d.items, drainItem{what: strings.Join(drawers(p.Circuit, s, b), ", "), a: given})
+		d.a, d.takers = given, strings.Join(drawers(p.Circuit, s, b), ", ")
 	}
 	r := ofBatteryPoles(p.Circuit, s, b.ID)
 	d.missing = unknownStandby(p, r)
@@ -139,11 +145,6 @@ func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 
 // least is the least current that counts, in A: less is the input of meters.
 const least = 1e-4
-
-func (d *drain) add(item drainItem) {
-	d.a += item.a
-	d.items = append(d.items, item)
-}
 
 // unknownStandby is the path of a standing current of a converter that the
 // battery feeds and the spec does not give.
@@ -184,28 +185,4 @@ func drawers(n *circuit.Network, s *circuit.Solution, b *schema.Battery) []strin
 		}
 	}
 	return out
-}
-
-func (d *drain) show(c *rules.Check) float64 {
-	var terms []string
-	for _, item := range d.items {
-		if item.path != "" {
-			c.Given("I", "supply of "+item.what, 1000*item.a, "mA", item.path)
-		} else {
-			c.Solved("I", "current through "+item.what, item.a, "A", inMode(d.state))
-		}
-		terms = append(terms, rules.Figure(item.a))
-	}
-	return c.Calc("I", "standing current", "sum", strings.Join(terms, " + "), d.a, "A")
-}
-
-// most names the largest of what draws.
-func (d *drain) most() string {
-	largest := drainItem{}
-	for _, item := range d.items {
-		if item.a > largest.a {
-			largest = item
-		}
-	}
-	return largest.what
 }

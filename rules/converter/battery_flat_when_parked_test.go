@@ -42,5 +42,7 @@ func TestBatteryFlatWhenParked(t *testing.T) {
 			outcome{verdict: rules.Failed, capability: 10 / 24.0 / (20 / 12.6), relative: 0.01}},
 		// An overnight mode with the isolator closed is not the parked state.
 		{"a mode with something closed does not count", edits{"modes.overnight": `{"closed": ["main"], "on": ["electronics"]}`}, "pack", outcome{verdict: rules.Passed}},
+		// Without a mode with everything open, the vehicle stands as it is parked.
+		{"unless there is no other", edits{"modes.parked": `{"closed": ["main"], "on": ["electronics"]}`}, "pack", outcome{verdict: rules.Failed}},
 	})
 }

@@ -72,8 +72,7 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 			return nil
 		}
 	}
-	if worst.leastA < worst.needA && s.bounded(worst.fuse, worst.leastA) {
-		s.unproven(c, worst.fuse, worst.leastA)
+	if worst.leastA < worst.needA && s.unproven(c, worst.loop, worst.leastA) {
 		return nil
 	}
 	return s.sayClearing(c, worst, id)

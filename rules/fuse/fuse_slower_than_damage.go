@@ -79,8 +79,7 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 			return nil
 		}
 	}
-	if worst.Margin < 1 && s.bounded(worst.fuse, worst.CurrentA) {
-		s.unproven(c, worst.fuse, worst.CurrentA)
+	if worst.Margin < 1 && s.unproven(c, worst.loop, worst.CurrentA) {
 		return nil
 	}
 	c.Related("fuses."+worst.fuse, "the fuse")

@@ -75,8 +75,7 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 			return nil
 		}
 	}
-	if worst.cleared && worst.i2t > bears && s.bounded(worst.fuse, worst.atA) {
-		s.unproven(c, worst.fuse, worst.atA)
+	if worst.cleared && worst.i2t > bears && s.unproven(c, worst.loop, worst.atA) {
 		return nil
 	}
 	if err := s.workEnergy(c.Working, *worst); err != nil {

@@ -93,12 +93,20 @@ func (s *supply) bounded(id string, currentA float64) bool {
 	return ok && currentA > end.CurrentA*(1+1e-9) && end.S > adiabatic
 }
 
-// unproven gives the verdict on a fuse that a bound cannot judge.
-func (s *supply) unproven(c *rules.Check, id string, currentA float64) {
-	curve, _ := s.curve(id)
-	end, _ := curve.MaxEnd()
-	c.NotChecked(s.Spec.Fuses[id].Path()+".opening.max", "how fast %s is at %s A is not known: its opening times end at %s A",
-		id, rules.Figure(currentA), rules.Figure(end.CurrentA))
+// unproven reports whether one of the fuses of a loop cannot be judged at a
+// current, since only a bound is known, and if so gives that verdict.
+func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
+	for _, id := range l.fuses {
+		if !s.bounded(id, currentA) {
+			continue
+		}
+		curve, _ := s.curve(id)
+		end, _ := curve.MaxEnd()
+		c.NotChecked(s.Spec.Fuses[id].Path()+".opening.max", "how fast %s is at %s A is not known: its opening times end at %s A",
+			id, rules.Figure(currentA), rules.Figure(end.CurrentA))
+		return true
+	}
+	return false
 }
 
 // fuses yields the fuses that are wired, each with a check in the making. What
