@@ -43,6 +43,9 @@ func TestBatteryFlatWhenParked(t *testing.T) {
 		// An overnight mode with the isolator closed is not the parked state.
 		{"a mode with something closed does not count", edits{"modes.overnight": `{"closed": ["main"], "on": ["electronics"]}`}, "pack", outcome{verdict: rules.Passed}},
 		// Without a mode with everything open, the vehicle stands as it is parked.
-		{"unless there is no other", edits{"modes.parked": `{"closed": ["main"], "on": ["electronics"]}`}, "pack", outcome{verdict: rules.Failed}},
+		{"unless there is no other", edits{"converters.dcdc.input.standby_mA": "200", "wires.w2.to": `"isolator.a"`,
+			"disconnects.isolator": `{"carry_A": 100, "rated_V_dc": 150}`, "wires.w3.from": `"input_fuse.b"`,
+			"wires.w70":    `{"from": "isolator.b", "to": "dcdc.in_pos", "size": "2.5 mm2", "length_m": 0.1}`,
+			"modes.parked": `{"closed": ["isolator"]}`}, "pack", outcome{verdict: rules.Failed, capability: 20.83, relative: 2e-3}},
 	})
 }
