@@ -66,7 +66,7 @@ func TestMissingDataIsSaid(t *testing.T) {
 // line beside it.
 func TestSharedValueHasBothPlaces(t *testing.T) {
 	spec := ruletest.Load(t, filepath.Join(ruletest.Fleet(), "heron"))
-	for _, r := range rules.Run(spec, []*rules.Rule{twice()}) {
+	for _, r := range ruletest.Run(t, spec, []*rules.Rule{twice()}) {
 		if r.Subject != "coil_fuse" {
 			continue
 		}
@@ -91,7 +91,7 @@ func TestBrokenFoundation(t *testing.T) {
 	if loaded.Spec == nil || len(loaded.Problems) != 1 {
 		t.Fatalf("spec %v, problems %v", loaded.Spec, loaded.Problems)
 	}
-	got := rules.Run(loaded.Spec, []*rules.Rule{twice()})
+	got := ruletest.Run(t, loaded.Spec, []*rules.Rule{twice()})
 	if len(got) != 1 || got[0].Verdict != rules.NotChecked || got[0].Missing != "vehicle" {
 		t.Errorf("results %+v", got)
 	}

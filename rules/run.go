@@ -2,6 +2,8 @@ package rules
 
 import (
 	"cmp"
+	"errors"
+	"fmt"
 	"slices"
 	"sync"
 
@@ -12,8 +14,8 @@ import (
 // Run applies the rules to a spec and returns their results by position, then
 // by rule and subject. Families run side by side, the rules of one family in
 // turn, so that they may share what they find out; the results do not depend
-// on that.
-func Run(spec *schema.Spec, catalogue []*Rule) []Result {
+// on that. An error is a fault of a rule, not of the spec.
+func Run(spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
 	network := circuit.New(spec)
 	var families [][]*Rule
 	at := map[string]int{}
@@ -27,37 +29,48 @@ func Run(spec *schema.Spec, catalogue []*Rule) []Result {
 		families[i] = append(families[i], rule)
 	}
 	found := make([][]Result, len(families))
+	faults := make([]error, len(families))
 	var running sync.WaitGroup
 	for i, family := range families {
 		running.Go(func() {
 			shared := map[string]any{}
 			for _, rule := range family {
-				found[i] = append(found[i], apply(rule, spec, network, shared)...)
+				results, err := apply(rule, spec, network, shared)
+				if err != nil {
+					faults[i] = err
+					return
+				}
+				found[i] = append(found[i], results...)
 			}
 		})
 	}
 	running.Wait()
 	results := slices.Concat(found...)
 	Sort(results)
-	return results
+	return results, errors.Join(faults...)
 }
 
-// apply runs one rule.
-func apply(rule *Rule, spec *schema.Spec, network *circuit.Network, shared map[string]any) []Result {
+// apply runs one rule. A panic of a rule is a fault to report, not a reason to
+// lose what the other rules and vehicles have to say.
+func apply(rule *Rule, spec *schema.Spec, network *circuit.Network, shared map[string]any) (results []Result, err error) {
 	if rule.Check == nil {
-		return nil
+		return nil, nil
 	}
-	var results []Result
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("internal fault in the rule %s: %v", rule.ID, fault)
+		}
+	}()
 	if path := foundation(spec); path != "" {
 		return []Result{{
 			Rule: rule.ID, Subject: path, Verdict: NotChecked, Level: rule.Level, Missing: path, At: spec.At(path),
 			Message: "every check rests on " + path + ", which holds a mistake",
-		}}
+		}}, nil
 	}
 	rule.Check(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, report: func(r Result) {
 		results = append(results, r)
 	}})
-	return results
+	return results, nil
 }
 
 // foundation returns the part of a spec that every check rests on and that

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"testing"
 
-	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/rules/ruletest"
@@ -52,7 +51,7 @@ func BenchmarkVehicle(b *testing.B) {
 	})
 	b.Run("check", func(b *testing.B) {
 		for b.Loop() {
-			rules.Run(spec, catalogue.All())
+			ruletest.Run(b, spec, catalogue.All())
 		}
 	})
 }
@@ -74,7 +73,7 @@ func BenchmarkConductors(b *testing.B) {
 		})
 		b.Run(fmt.Sprintf("check/%d", n), func(b *testing.B) {
 			for b.Loop() {
-				rules.Run(spec, catalogue.All())
+				ruletest.Run(b, spec, catalogue.All())
 			}
 		})
 	}
@@ -87,7 +86,7 @@ func BenchmarkVehicles(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			for b.Loop() {
 				for range n {
-					rules.Run(read(b, heron), catalogue.All())
+					ruletest.Run(b, read(b, heron), catalogue.All())
 				}
 			}
 		})

@@ -32,7 +32,7 @@ func vehicles(t *testing.T) []string {
 func TestFleetIsClean(t *testing.T) {
 	for _, vehicle := range vehicles(t) {
 		t.Run(vehicle, func(t *testing.T) {
-			for _, r := range rules.Run(ruletest.Load(t, filepath.Join(ruletest.Fleet(), vehicle)), catalogue.All()) {
+			for _, r := range ruletest.Run(t, ruletest.Load(t, filepath.Join(ruletest.Fleet(), vehicle)), catalogue.All()) {
 				switch {
 				case r.IsFinding() && r.Level != rules.Note:
 					t.Errorf("%s: %s: %s [%s]", r.At, r.Level, r.Message, r.Rule)
@@ -82,7 +82,7 @@ func TestDocumentation(t *testing.T) {
 func TestOneResultForEachSubject(t *testing.T) {
 	for _, vehicle := range vehicles(t) {
 		seen := map[string]bool{}
-		for _, r := range rules.Run(ruletest.Load(t, filepath.Join(ruletest.Fleet(), vehicle)), catalogue.All()) {
+		for _, r := range ruletest.Run(t, ruletest.Load(t, filepath.Join(ruletest.Fleet(), vehicle)), catalogue.All()) {
 			if seen[r.Key()] {
 				t.Errorf("%s: %s has more than one result", vehicle, r.Key())
 			}

@@ -64,7 +64,7 @@ func read(t *testing.T, text string) *schema.Spec {
 // on applies a rule to a spec in YAML and returns its result for a subject.
 func on(t *testing.T, rule *rules.Rule, text, subject string) (rules.Result, bool) {
 	t.Helper()
-	for _, r := range rules.Run(read(t, text), []*rules.Rule{rule}) {
+	for _, r := range ruletest.Run(t, read(t, text), []*rules.Rule{rule}) {
 		if r.Subject == subject {
 			return r, true
 		}
@@ -155,7 +155,7 @@ func fleetIsSilent(t *testing.T, rule *rules.Rule) {
 
 // Every rule's working ends in numbers that have an origin.
 func TestWorkingsHaveOrigins(t *testing.T) {
-	for _, r := range rules.Run(read(t, bench), Rules()) {
+	for _, r := range ruletest.Run(t, read(t, bench), Rules()) {
 		for _, s := range r.Working {
 			if s.Origin.Kind == "" {
 				t.Errorf("%s: step %s has no origin", r.Key(), s.Symbol)
@@ -166,7 +166,7 @@ func TestWorkingsHaveOrigins(t *testing.T) {
 
 // The bench itself has no finding.
 func TestBenchIsSound(t *testing.T) {
-	for _, r := range rules.Run(read(t, bench), Rules()) {
+	for _, r := range ruletest.Run(t, read(t, bench), Rules()) {
 		if r.IsFinding() && r.Rule != "contactor-make-low" {
 			t.Errorf("%s: %s", r.Rule, r.Message)
 		}

@@ -1,9 +1,9 @@
 package contactor_test
 
 import (
+	"example.org/headroom/rules/ruletest"
 	"testing"
 
-	"example.org/headroom/rules"
 	"example.org/headroom/rules/contactor"
 	"example.org/headroom/schema"
 )
@@ -15,6 +15,6 @@ func BenchmarkFamily(b *testing.B) {
 	}
 	spec := schema.Read(b.Context(), targets[0], schema.Options{}).Spec
 	for b.Loop() {
-		rules.Run(spec, contactor.Rules())
+		ruletest.Run(b, spec, contactor.Rules())
 	}
 }

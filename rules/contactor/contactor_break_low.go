@@ -39,6 +39,10 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 		unsolved(c, failed)
 		return
 	}
+	if len(currents) == 0 {
+		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+		return
+	}
 	worst := d.worstBreak(currents, false)
 	if missing := d.unsureSag(p); missing != "" {
 		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)

@@ -41,6 +41,10 @@ func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 		unsolved(c, failed)
 		return
 	}
+	if len(currents) == 0 {
+		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+		return
+	}
 	worst := d.worstBreak(currents, true)
 	c.In(worst.mode.ID, worst.at.String())
 	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())

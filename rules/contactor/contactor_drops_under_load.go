@@ -41,6 +41,10 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 		unsolved(c, failed)
 		return
 	}
+	if len(currents) == 0 {
+		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+		return
+	}
 	worst := d.worstBreak(currents, false)
 	var peaks, driving float64
 	for _, id := range d.controllers(p) {

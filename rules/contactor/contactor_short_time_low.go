@@ -51,6 +51,9 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 	case failed != nil:
 		unsolved(c, failed)
 		return
+	case len(currents) == 0:
+		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+		return
 	case !d.contact.CarryA.Known:
 		c.NotChecked(d.contactPath("carry_A"), "%s states no current that its contact carries", d.id)
 		return

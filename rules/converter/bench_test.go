@@ -40,7 +40,7 @@ func bench(t *testing.T, rule *rules.Rule, changes edits) map[string]rules.Resul
 		t.Fatal(err)
 	}
 	results := map[string]rules.Result{}
-	for _, r := range rules.Run(ruletest.Load(t, file), []*rules.Rule{rule}) {
+	for _, r := range ruletest.Run(t, ruletest.Load(t, file), []*rules.Rule{rule}) {
 		if _, twice := results[r.Subject]; twice {
 			t.Errorf("%s has two results for %s", rule.ID, r.Subject)
 		}

@@ -21,7 +21,7 @@ type edits map[string]string
 func bench(t *testing.T, rule *rules.Rule, changes edits) map[string]rules.Result {
 	t.Helper()
 	results := map[string]rules.Result{}
-	for _, r := range rules.Run(benchSpec(t, changes), []*rules.Rule{rule}) {
+	for _, r := range ruletest.Run(t, benchSpec(t, changes), []*rules.Rule{rule}) {
 		if _, twice := results[r.Subject]; twice {
 			t.Errorf("%s has two results for %s", rule.ID, r.Subject)
 		}
@@ -170,7 +170,7 @@ func TestFamily(t *testing.T) {
 // each step names where its number comes from.
 func TestWorking(t *testing.T) {
 	spec := benchSpec(t, nil)
-	for _, r := range rules.Run(spec, Rules()) {
+	for _, r := range ruletest.Run(t, spec, Rules()) {
 		if r.Verdict == rules.NotChecked {
 			continue
 		}

@@ -151,6 +151,19 @@ func TestSharedReturn(t *testing.T) {
 	})
 }
 
+// A charger is connected while the vehicle stands: it does not add to what the
+// pack drives through the drive's cable.
+func TestChargerDoesNotAdd(t *testing.T) {
+	check(t, aboveAmpacity(), []expectation{{
+		name: "drive cable", subject: "w_drive", verdict: rules.Passed, demand: 100,
+		change: edits{
+			"chargers.charger":   `{"max_V": 56, "max_A": 20, "isolated": true}`,
+			"wires.w_charge":     `{"from": "charger.pos", "to": "main.b", "size": "6 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+			"wires.w_charge_neg": `{"from": "charger.neg", "to": "pack.neg", "size": "6 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+		},
+	}})
+}
+
 // One fuse too large for several conductors is one weakness: the conductor with
 // the least headroom carries it.
 func TestFollowers(t *testing.T) {

@@ -19,6 +19,10 @@ func TestNotSelective(t *testing.T) {
 		{name: "first in the row", subject: "main"},
 		{name: "bounds prove nothing", change: edits{"fuses.branch.opening": "", "fuses.branch.rated_A": "20"}, subject: "branch", verdict: rules.NotChecked,
 			missing: "fuses.branch.opening.max"},
+		// 20 A for 120 s bound branch to 48 000 A2s, less than the 50 000 of main but
+		// more than 0.75 of them.
+		{name: "bound within the factor", change: edits{"fuses.branch.opening": "", "fuses.main.melting_I2t_A2s": "50000", "fuses.main.total_I2t_A2s": "125000"},
+			subject: "branch", verdict: rules.NotChecked},
 	})
 }
 

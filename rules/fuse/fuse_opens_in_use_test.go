@@ -30,5 +30,14 @@ func TestOpensInUse(t *testing.T) {
 		{name: "motor start", change: edits{"loads.lamp.kind": `"motor"`, "loads.lamp.stall_A": "15"}, subject: "branch", verdict: rules.Passed},
 		{name: "motor start too high", change: edits{"loads.lamp.kind": `"motor"`, "loads.lamp.stall_A": "60"},
 			subject: "branch", verdict: rules.Failed, demand: 60, says: "while lamp starts"},
+		// 56 V over 1 Ohm at the first instant, for the 3 s until the contactor closes.
+		{name: "pre-charge", subject: "branch", verdict: rules.Failed, demand: 56, says: "while soft pre-charges", change: edits{
+			"resistors.soft":   `{"role": "precharge", "resistance_Ohm": 1}`,
+			"wires.w_soft":     `{"from": "branch.b", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+			"switches.start":   `{"role": "other", "poles": {"p": {"carry_A": 60}}}`,
+			"wires.w_start":    `{"from": "soft.b", "to": "start.p_a", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+			"wires.w_soft_neg": `{"from": "start.p_b", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+			"contactors.k1":    `{"contact": {"carry_A": 10}, "coil": {"nominal_V": 48}, "closes_after_s": 3, "spare": true}`,
+		}},
 	})
 }

@@ -31,6 +31,17 @@ func TestDamageKnowsGG(t *testing.T) {
 	}})
 }
 
+// Where the controller keeps overload away, the fuse only has to be faster than
+// the damage in a short circuit: 135 A for half an hour never flow.
+func TestDamageLeavesOverloadToTheLoad(t *testing.T) {
+	thin := edits{"wires.w_drive.size": `"10 mm2"`}
+	left := edits{"wires.w_drive.size": `"10 mm2"`, "fuses.main.overload_protection_by": `"drive"`}
+	check(t, slowerThanDamage(), []expectation{
+		{name: "overload is the fuse's", change: thin, subject: "w_drive", verdict: rules.Failed},
+		{name: "overload is the controller's", change: left, subject: "w_drive", verdict: rules.Passed},
+	})
+}
+
 // At the current where the two run closest the working gives both times, and
 // the time that the conductor bears follows from k2S2 by hand up to 5 s.
 func TestDamageWorking(t *testing.T) {

@@ -45,7 +45,7 @@ func with(t *testing.T, f func(p *rules.Pass, c *rules.Check)) {
 		t.Fatal(err)
 	}
 	ran := false
-	rules.Run(ruletest.Load(t, file), []*rules.Rule{{ID: "test", Family: "test", Check: func(p *rules.Pass) {
+	ruletest.Run(t, ruletest.Load(t, file), []*rules.Rule{{ID: "test", Family: "test", Check: func(p *rules.Pass) {
 		ran = true
 		f(p, p.Subject("test", "vehicle"))
 	}}})

@@ -106,11 +106,11 @@ func Example(t *testing.T, rule *rules.Rule) {
 		t.Fatal("the rule has no example")
 	}
 	only := []*rules.Rule{rule}
-	before := rules.Run(Load(t, filepath.Join(Fleet(), rule.Example.Vehicle)), only)
+	before := Run(t, Load(t, filepath.Join(Fleet(), rule.Example.Vehicle)), only)
 	if r, ok := Finding(before, rule.Example.Subject); ok {
 		t.Errorf("the rule fires before the edit: %s", r.Message)
 	}
-	after := rules.Run(Edited(t, rule.Example.Vehicle, rule.Example.Edits), only)
+	after := Run(t, Edited(t, rule.Example.Vehicle, rule.Example.Edits), only)
 	if _, ok := Finding(after, rule.Example.Subject); ok {
 		return
 	}
@@ -127,7 +127,7 @@ func Example(t *testing.T, rule *rules.Rule) {
 func On(t *testing.T, rule *rules.Rule, vehicle string, edits ...rules.Edit) map[string]rules.Result {
 	t.Helper()
 	out := map[string]rules.Result{}
-	for _, r := range rules.Run(Edited(t, vehicle, edits), []*rules.Rule{rule}) {
+	for _, r := range Run(t, Edited(t, vehicle, edits), []*rules.Rule{rule}) {
 		out[r.Subject] = r
 	}
 	return out
@@ -165,4 +165,14 @@ func Write(t *testing.T, dir, name, content string) string {
 		t.Fatal(err)
 	}
 	return path
+}
+
+// Run applies rules to a spec; a fault of a rule ends the test.
+func Run(t testing.TB, spec *schema.Spec, catalogue []*rules.Rule) []rules.Result {
+	t.Helper()
+	results, err := rules.Run(spec, catalogue)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return results
 }

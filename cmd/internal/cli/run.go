@@ -97,7 +97,8 @@ func (c *Command) checkVehicle(ctx context.Context, target schema.Target, opts s
 	}
 	v.Results = rules.FromProblems(loaded.Problems)
 	if loaded.Spec != nil {
-		v.Results = append(v.Results, rules.Run(loaded.Spec, c.Rules)...)
+		results, err := rules.Run(loaded.Spec, c.Rules)
+		v.Results, v.Err = append(v.Results, results...), err
 	}
 	return v
 }
