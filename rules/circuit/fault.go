@@ -45,6 +45,10 @@ func (f *Fault) Through(e *Edge) float64 {
 	return math.Abs(t.conductance[e.index] * (drop(e.From) - drop(e.To)))
 }
 
+// Ohm is the resistance of an edge in the corner of the fault, +Inf for one that
+// takes no part in it.
+func (f *Fault) Ohm(e *Edge) float64 { return 1 / f.network.conductance[e.index] }
+
 // thevenin is the linear network of sources and metal alone, ready to answer
 // for a short between any two nodes.
 type thevenin struct {

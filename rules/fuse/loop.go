@@ -3,6 +3,7 @@ package fuse
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
@@ -88,7 +89,7 @@ func (s *supply) bySize(ids []string) {
 
 // most is the greatest current through a fuse in a short circuit of the loop,
 // at the near end of its conductor.
-func (s *supply) most(l loop, fuse string) (float64, *circuit.Fault) {
+func (s *supply) most(l loop, fuse string) bolted {
 	pole := l.Source.Neg
 	if l.Side == circuit.Negative {
 		pole = l.Source.Pos
@@ -98,24 +99,32 @@ func (s *supply) most(l loop, fuse string) (float64, *circuit.Fault) {
 
 // least is the current through a fuse in a short circuit of the loop at the far
 // end of its conductor, the batteries empty and cold, the copper hot.
-func (s *supply) least(l loop, fuse string) (float64, *circuit.Fault) {
+func (s *supply) least(l loop, fuse string) bolted {
 	return s.through(fuse, l.Far, l.back, circuit.FaultCase{})
+}
+
+// bolted is a short circuit between two nodes, and its current through a fuse.
+type bolted struct {
+	fault    *circuit.Fault
+	from, to circuit.Node
+	throughA float64
 }
 
 // through is the greatest current through a fuse over shorts from one node to
 // each of others.
-func (s *supply) through(fuse string, from circuit.Node, to []circuit.Node, k circuit.FaultCase) (most float64, fault *circuit.Fault) {
+func (s *supply) through(fuse string, from circuit.Node, to []circuit.Node, k circuit.FaultCase) bolted {
+	var most bolted
 	e := s.Circuit.Edge(fuse)
 	for _, v := range to {
 		x, ok := s.Circuit.Fault(from, v, k)
 		if !ok {
 			continue
 		}
-		if a := x.Through(e); a > most {
-			most, fault = a, x
+		if a := x.Through(e); a > most.throughA {
+			most = bolted{x, from, v, a}
 		}
 	}
-	return most, fault
+	return most
 }
 
 // current is a short circuit through a conductor as one fuse sees it.
@@ -124,8 +133,8 @@ type current struct {
 	fuse    string
 	mostA   float64
 	leastA  float64
-	most    *circuit.Fault // nil for a limited source
-	least   *circuit.Fault
+	most    bolted // without a fault for a limited source
+	least   bolted
 	limited bool // the source gives no more than this
 }
 
@@ -150,8 +159,8 @@ func (s *supply) findCurrents(id string) [][]current {
 			for _, fuse := range l.fuses {
 				x := current{loop: l, fuse: fuse}
 				if g.Source.IsBattery() {
-					x.mostA, x.most = s.most(l, fuse)
-					x.leastA, x.least = s.least(l, fuse)
+					x.most, x.least = s.most(l, fuse), s.least(l, fuse)
+					x.mostA, x.leastA = x.most.throughA, x.least.throughA
 				} else {
 					x.mostA, x.leastA, x.limited = g.Source.LimitA, g.Source.LimitA, true
 				}
@@ -207,7 +216,7 @@ func (s *supply) workMost(w *rules.Working, x current) error {
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, true); err != nil {
 		return err
 	}
-	s.workFault(w, x.most, "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.mostA, x.fuse,
+	s.workFault(w, x.most, "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.fuse,
 		s.Spec.Vehicle.AmbientC.Min)
 	return nil
 }
@@ -222,20 +231,48 @@ func (s *supply) workLeast(w *rules.Working, x current) error {
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, false); err != nil {
 		return err
 	}
-	s.workFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.leastA, x.fuse,
+	s.workFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.fuse,
 		s.Spec.Policy.TerminalMaxC)
 	return nil
 }
 
-func (s *supply) workFault(w *rules.Working, f *circuit.Fault, symbol, what, voltage string, throughA float64, fuse string, copperC float64) {
-	loop := w.Solved("R_loop", "resistance of the whole loop: battery, conductors, contacts, fuses", 1000*f.LoopOhm, "mOhm",
-		"network with every contact closed, copper at "+rules.Figure(copperC)+" C")
-	v := math.Abs(f.OpenV)
-	total := v / f.LoopOhm
-	if throughA >= 0.999*total {
+// workFault adds the loop's resistance and the current to the working.
+func (s *supply) workFault(w *rules.Working, x bolted, symbol, what, voltage, fuse string, copperC float64) {
+	loop := s.workLoop(w, x, copperC)
+	v := math.Abs(x.fault.OpenV)
+	total := v / x.fault.LoopOhm
+	if x.throughA >= 0.999*total {
 		w.Calc(symbol, what, voltage+" / R_loop", rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", total, "A")
 		return
 	}
 	w.Calc("I_k", what+", in all", voltage+" / R_loop", rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", total, "A")
-	w.Solved(symbol, "of which flows through "+fuse, throughA, "A", "division over the paths of the network")
+	w.Solved(symbol, "of which flows through "+fuse, x.throughA, "A", "division over the paths of the network")
+}
+
+// workLoop adds the resistance of a short circuit's loop: as the sum of its
+// parts where there is one way only, else as the network's.
+func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
+	what := "resistance of the whole loop, copper at " + rules.Figure(copperC) + " C"
+	loop := 1000 * x.fault.LoopOhm
+	parts, sum := s.loopParts(x)
+	if math.Abs(sum-loop) <= 2e-3*loop {
+		return w.Calc("R_loop", what, "sum over the loop", parts, loop, "mOhm")
+	}
+	return w.Solved("R_loop", what, loop, "mOhm", "network with every contact closed, over several paths")
+}
+
+// loopParts lists the resistances on the way of least resistance from one end
+// of a short circuit to the other, sources included, in mOhm.
+func (s *supply) loopParts(x bolted) (parts string, sum float64) {
+	path := s.Circuit.Path(x.from, x.to, func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+		ohm := x.fault.Ohm(e)
+		return ohm, !math.IsInf(ohm, 1)
+	})
+	var terms []string
+	for _, e := range path {
+		mOhm := 1000 * x.fault.Ohm(e)
+		sum += mOhm
+		terms = append(terms, rules.Figure(mOhm)+" ("+e.ID+")")
+	}
+	return strings.Join(terms, " + "), sum
 }

@@ -185,14 +185,13 @@ func onlyLimited(feeds []feed) bool {
 // short is a short circuit as a fuse sees it.
 type short struct {
 	feed     feed // whose circuit it is
-	fault    *circuit.Fault
-	batteryA float64 // through the fuse, from batteries
+	bolted        // without a fault where no battery drives it; throughA is the batteries' part
 	limitedA float64 // through the fuse, from converters and chargers
-	from     []feed  // those converters and chargers
+	others   []feed  // those converters and chargers
 	string   []circuit.Source
 }
 
-func (s short) amperes() float64 { return s.batteryA + s.limitedA }
+func (s short) amperes() float64 { return s.throughA + s.limitedA }
 
 // greatestShort is the short circuit that drives the most through a fuse: one
 // right at its load terminal, the batteries full and warm, the copper cold.
@@ -210,12 +209,8 @@ func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
 			back = pos
 		}
 		for _, ends := range [][2]circuit.Node{{e.From, back}, {e.To, back}, {pos, neg}} {
-			x, ok := s.Circuit.Fault(ends[0], ends[1], circuit.FaultCase{Greatest: true})
-			if !ok {
-				continue
-			}
-			if a := x.Through(e); a > worst.batteryA {
-				worst = short{feed: f, fault: x, batteryA: a, string: list}
+			if x := s.through(id, ends[0], ends[1:], circuit.FaultCase{Greatest: true}); x.throughA > worst.throughA {
+				worst = short{feed: f, bolted: x, string: list}
 			}
 		}
 	}
@@ -226,7 +221,7 @@ func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
 			continue
 		}
 		worst.limitedA += f.LimitA
-		worst.from = append(worst.from, f)
+		worst.others = append(worst.others, f)
 	}
 	return worst, worst.amperes() > 0
 }
@@ -238,24 +233,14 @@ func (s *supply) steps(w *rules.Working, x short, id string) (float64, error) {
 		if err := s.batterySteps(w, x, true); err != nil {
 			return 0, err
 		}
-		loop := w.Solved("R_loop", "resistance of the whole loop: battery, conductors, contacts, fuse", 1000*x.fault.LoopOhm, "mOhm",
-			fmt.Sprintf("network with every contact closed, copper at %s C", rules.Figure(s.Spec.Vehicle.AmbientC.Min)))
-		v := x.fault.OpenV
-		if v < 0 {
-			v = -v
-		}
-		w.Calc("I_k", "greatest short-circuit current behind "+id, "V_max / R_loop",
-			rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", v/x.fault.LoopOhm, "A")
-		if x.batteryA < 0.999*v/x.fault.LoopOhm {
-			w.Solved("I_b", "of which flows through "+id, x.batteryA, "A", "division over the paths of the network")
-		}
+		s.workFault(w, x.bolted, "I_k", "greatest short-circuit current behind "+id, "V_max", id, s.Spec.Vehicle.AmbientC.Min)
 	}
-	for _, f := range x.from {
+	for _, f := range x.others {
 		w.Given("I_"+f.ID, "most that "+f.ID+" gives", f.LimitA, "A", f.LimitFrom)
 	}
-	if x.fault != nil && len(x.from) > 0 {
+	if x.fault != nil && len(x.others) > 0 {
 		w.Calc("I_f", "current through "+id, "I_k and what the others add",
-			rules.Figure(x.batteryA)+" + "+rules.Figure(x.limitedA), x.amperes(), "A")
+			rules.Figure(x.throughA)+" + "+rules.Figure(x.limitedA), x.amperes(), "A")
 	}
 	return x.amperes(), nil
 }
