@@ -213,7 +213,7 @@ func (s *supply) workMost(w *rules.Working, x current) error {
 		return nil
 	}
 	list := s.series(x.Source)
-	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, true); err != nil {
+	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, batteries: list}, true); err != nil {
 		return err
 	}
 	s.workFault(w, x.most, "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.fuse,
@@ -228,7 +228,7 @@ func (s *supply) workLeast(w *rules.Working, x current) error {
 		return nil
 	}
 	list := s.series(x.Source)
-	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, string: list}, false); err != nil {
+	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, batteries: list}, false); err != nil {
 		return err
 	}
 	s.workFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.fuse,

@@ -1,7 +1,6 @@
 package fuse
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -184,11 +183,11 @@ func onlyLimited(feeds []feed) bool {
 
 // short is a short circuit as a fuse sees it.
 type short struct {
-	feed     feed // whose circuit it is
-	bolted        // without a fault where no battery drives it; throughA is the batteries' part
-	limitedA float64 // through the fuse, from converters and chargers
-	others   []feed  // those converters and chargers
-	string   []circuit.Source
+	feed      feed             // whose circuit it is
+	bolted                     // without a fault where no battery drives it; throughA is the batteries' part
+	limitedA  float64          // through the fuse, from converters and chargers
+	others    []feed           // those converters and chargers
+	batteries []circuit.Source // in series
 }
 
 func (s short) amperes() float64 { return s.throughA + s.limitedA }
@@ -210,7 +209,7 @@ func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
 		}
 		for _, ends := range [][2]circuit.Node{{e.From, back}, {e.To, back}, {pos, neg}} {
 			if x := s.through(id, ends[0], ends[1:], circuit.FaultCase{Greatest: true}); x.throughA > worst.throughA {
-				worst = short{feed: f, bolted: x, string: list}
+				worst = short{feed: f, bolted: x, batteries: list}
 			}
 		}
 	}
@@ -250,7 +249,7 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 	if path, known := s.Circuit.ResistanceKnown(x.feed.Pos); !known {
 		return &rating.Missing{Path: path, What: "the internal resistance of the battery"}
 	}
-	for _, b := range x.string {
+	for _, b := range x.batteries {
 		battery := s.Spec.Batteries[b.ID]
 		symbol, what, v, field, bound := "V_max", "end of charge of ", battery.MaxV, ".max_V", circuit.Least
 		if !greatest {
