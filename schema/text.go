@@ -18,7 +18,7 @@ type text struct {
 }
 
 // block is the distance in bytes between marks.
-const block = 4096
+const block = 256
 
 var byteOrderMark = []byte("\ufeff")
 

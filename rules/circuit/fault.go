@@ -2,6 +2,8 @@ package circuit
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"example.org/headroom/schema"
 )
@@ -28,6 +30,7 @@ type Fault struct {
 	BatteriesA float64 // what batteries drive
 	LimitedA   float64 // what converters and chargers add, by their limits
 	network    *thevenin
+	from, to   Node
 	a, b       column
 }
 
@@ -58,6 +61,7 @@ type thevenin struct {
 	conductance []float64
 	together    []int
 	columns     memo[Node, column]
+	tree        func() *reached // ways of least resistance from the references
 }
 
 func (t *thevenin) column(v Node) column {
@@ -71,7 +75,7 @@ func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
 	if t == nil {
 		return nil, false
 	}
-	f := &Fault{network: t, LimitedA: n.limitedA(a, b, c)}
+	f := &Fault{network: t, from: a, to: b, LimitedA: n.limitedA(a, b, c)}
 	if t.together[a] == t.together[b] && a != b {
 		f.a, f.b = t.column(a), t.column(b)
 		f.LoopOhm = t.product(f.a, f.a) + t.product(f.b, f.b) - 2*t.product(f.a, f.b)
@@ -141,7 +145,42 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 	for k := range s.laws {
 		t.conductance[k] = s.laws[k].g
 	}
+	roots := s.pinned
+	t.tree = sync.OnceValue(func() *reached {
+		return n.reachFrom(roots, func(e *Edge, _ Node) (float64, bool) {
+			return 1 / t.conductance[e.index], t.conductance[e.index] > 0
+		})
+	})
 	return t
+}
+
+// Way lists the edges on the way of least resistance round the fault's loop,
+// sources included, from one of its nodes to the other. In a network with
+// meshes it is the way over a tree of such ways, which may be a longer one.
+func (f *Fault) Way() []*Edge {
+	tree := f.network.tree()
+	depth := func(v Node) (d int) {
+		for ; tree.by[v] != nil; d++ {
+			v = tree.by[v].Other(v)
+		}
+		return d
+	}
+	var out, back []*Edge
+	a, b := f.from, f.to
+	for da, db := depth(a), depth(b); a != b; {
+		if da >= db {
+			if da == 0 {
+				return nil // separate parts
+			}
+			out = append(out, tree.by[a])
+			a, da = tree.by[a].Other(a), da-1
+		} else {
+			back = append(back, tree.by[b])
+			b, db = tree.by[b].Other(b), db-1
+		}
+	}
+	slices.Reverse(back)
+	return append(out, back...)
 }
 
 // Level is the short-circuit level at a terminal.

@@ -50,7 +50,7 @@ type state struct {
 	Running   []string // converters
 	Limiting  []string // converters and chargers
 	Collapsed []string // consumers
-	Chatter   []string // contactors and relays
+	Chatter   []string // contactors, relays and converters
 }
 
 // quantity is one printed number: its name in the deck, and what it is in the

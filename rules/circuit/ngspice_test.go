@@ -1,6 +1,7 @@
 package circuit_test
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"math"
@@ -11,6 +12,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/schema"
@@ -49,11 +51,12 @@ func TestAgainstSimulator(t *testing.T) {
 		t.Run(filepath.ToSlash(name), func(t *testing.T) {
 			d := readDeck(t, path)
 			spec := loadVehicle(t, filepath.Join(filepath.Dir(path), "vehicle.yaml"))
+			simulated := d.simulated(t)
 			a := d.answerOf(t, circuit.New(spec))
-			if diff := cmp.Diff(d.state, a.state); diff != "" {
+			if diff := cmp.Diff(d.state, a.state, cmpopts.EquateEmpty()); diff != "" {
 				t.Errorf("state (-deck +solver):\n%s", diff)
 			}
-			d.compare(t, a, d.simulated(t))
+			d.compare(t, a, simulated)
 		})
 	}
 }
@@ -69,6 +72,26 @@ func TestEveryCircuitHasDecks(t *testing.T) {
 			t.Errorf("%s has no deck beside it", v)
 		}
 	}
+}
+
+// loadVehicle loads a specification that must be without a mistake.
+func loadVehicle(t *testing.T, path string) *schema.Spec {
+	t.Helper()
+	targets, err := schema.Find([]string{path}, schema.Options{})
+	if err != nil || len(targets) != 1 {
+		t.Fatalf("finding %s: %d targets, %v", path, len(targets), err)
+	}
+	loaded := schema.Read(context.Background(), targets[0], schema.Options{})
+	if loaded.Err != nil {
+		t.Fatalf("loading %s: %v", path, loaded.Err)
+	}
+	for _, p := range loaded.Problems {
+		t.Errorf("%s: %+v", path, p)
+	}
+	if loaded.Spec == nil || t.Failed() {
+		t.FailNow()
+	}
+	return loaded.Spec
 }
 
 // simulated returns what the simulator printed for the deck: recorded, or run
@@ -154,13 +177,15 @@ func (d *deck) answerOf(t *testing.T, n *circuit.Network) answer {
 	if s.Failed != "" {
 		t.Fatalf("not solved: %s", s.Failed)
 	}
+	// What chatters is neither in nor out.
+	chatters := func(id string) bool { return slices.Contains(s.Chatter, id) }
 	a := answer{network: n, solution: s, state: state{
-		Running: s.ConvertersOn, Limiting: s.Limiting, Collapsed: s.Collapsed, Chatter: s.Chatter,
+		Running: slices.DeleteFunc(slices.Clone(s.ConvertersOn), chatters), Limiting: s.Limiting, Collapsed: s.Collapsed, Chatter: s.Chatter,
 	}}
 	for id, p := range n.Spec.Parts() {
 		switch p.(type) {
 		case *schema.Contactor, *schema.Relay:
-			if s.Operated(id) && !slices.Contains(s.Chatter, id) {
+			if s.Operated(id) && !chatters(id) {
 				a.state.Operated = append(a.state.Operated, id)
 			}
 		}

@@ -34,14 +34,22 @@ type reached struct {
 
 func (r *reached) has(v Node) bool { return !math.IsInf(r.cost[v], 1) }
 
-// reach searches outward from a node (Dijkstra).
+// reach searches outward from a node.
 func (n *Network) reach(from Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
+	return n.reachFrom([]Node{from}, cost)
+}
+
+// reachFrom searches outward from several nodes at once (Dijkstra).
+func (n *Network) reachFrom(roots []Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
 	r := &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
 	for v := range r.cost {
 		r.cost[v] = math.Inf(1)
 	}
-	r.cost[from] = 0
-	queue := &frontier{{0, from}}
+	queue := &frontier{}
+	for _, v := range roots {
+		r.cost[v] = 0
+		*queue = append(*queue, visit{0, v}) // all of one cost, so already a heap
+	}
 	for queue.Len() > 0 {
 		top := heap.Pop(queue).(visit)
 		if top.cost > r.cost[top.node] {

@@ -203,29 +203,47 @@ const (
 	maxCancellation = 1e17
 )
 
-// iterate solves the non-linear equations of the present contact state.
+// iterate solves the non-linear equations of the present contact state: first
+// without what draws or feeds a current of its own, which tells the voltages
+// that a load would find, then with it, so that a load of constant power is
+// approached from the voltage at rest and not from that of its collapse.
 func (s *solver) iterate() error {
 	s.v = make([]float64, s.Nodes())
+	s.unloaded = make([]float64, s.Nodes())
 	s.connect()
-	if err := s.linear(true); err != nil {
+	if err := s.settle(true); err != nil {
 		return err
 	}
-	s.unloaded = slices.Clone(s.v)
+	copy(s.unloaded, s.v)
+	if err := s.settle(false); err != nil {
+		return err
+	}
+	return s.verify()
+}
+
+// settle iterates (Newton) until the voltages rest.
+func (s *solver) settle(unloaded bool) error {
 	regions := map[string]bool{}
 	before := make([]float64, s.Nodes())
 	for k := range maxIterations {
+		// The curves are linearised anew only where the regions rest: voltages
+		// found in a wrong region say nothing about where a curve is best taken.
 		moved := s.stepRegions(k, regions)
+		settled := false
 		if moved {
 			s.connect()
+		} else {
+			settled = s.relinearise()
 		}
-		moved = s.reflect() || moved
+		if !unloaded {
+			moved = s.reflect() || moved
+		}
 		copy(before, s.v)
-		settled := s.relinearise()
-		if err := s.linear(false); err != nil {
+		if err := s.linear(unloaded); err != nil {
 			return err
 		}
 		if !moved && settled && close(before, s.v) {
-			return s.verify()
+			return nil
 		}
 	}
 	return fmt.Errorf("the network did not settle in %d iterations", maxIterations)

@@ -264,12 +264,8 @@ func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
 // loopParts lists the resistances on the way of least resistance from one end
 // of a short circuit to the other, sources included, in mOhm.
 func (s *supply) loopParts(x bolted) (parts string, sum float64) {
-	path := s.Circuit.Path(x.from, x.to, func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
-		ohm := x.fault.Ohm(e)
-		return ohm, !math.IsInf(ohm, 1)
-	})
 	var terms []string
-	for _, e := range path {
+	for _, e := range x.fault.Way() {
 		mOhm := 1000 * x.fault.Ohm(e)
 		sum += mOhm
 		terms = append(terms, rules.Figure(mOhm)+" ("+e.ID+")")
