@@ -85,12 +85,11 @@ func judgeSelectivity(s *supply, c *rules.Check, f, before *schema.Fuse) {
 
 // grading is where two curves in a row come closest.
 type grading struct {
-	currentA  float64
-	behindS   float64 // by then the fuse behind has opened
-	beforeS   float64 // until then the fuse before has not
-	headroom  float64
-	fault     short
-	faultOnly bool
+	currentA float64
+	behindS  float64 // by then the fuse behind has opened
+	beforeS  float64 // until then the fuse before has not
+	headroom float64
+	fault    short
 }
 
 // grading compares the curves up to the greatest short circuit. Proven says
