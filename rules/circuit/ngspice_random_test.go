@@ -32,7 +32,7 @@ func TestRandomSettle(t *testing.T) {
 // -ngspice only. A failure names its seed, which makes the same vehicle again.
 // Where the simulator itself finds no solution the next seed takes its place;
 // that may happen to few.
-func TestRandomAgainstSimulator(t *testing.T) {
+func TestNgspiceRandom(t *testing.T) {
 	const unsolved = 4
 	var given []uint64
 	var solved [len(ways)]int

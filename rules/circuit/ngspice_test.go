@@ -41,7 +41,7 @@ const (
 	nothing         = 1e-5 // V or A
 )
 
-func TestAgainstSimulator(t *testing.T) {
+func TestNgspiceDecks(t *testing.T) {
 	decks, err := filepath.Glob(filepath.Join(circuits, "*", "*.cir"))
 	if err != nil || len(decks) == 0 {
 		t.Fatalf("no decks found in %s: %v", circuits, err)

@@ -226,15 +226,11 @@ func (s *solver) settle(unloaded bool) error {
 	regions := map[string]bool{}
 	before := make([]float64, s.Nodes())
 	for k := range maxIterations {
-		// The curves are linearised anew only where the regions rest: voltages
-		// found in a wrong region say nothing about where a curve is best taken.
 		moved := s.stepRegions(k, regions)
-		settled := false
 		if moved {
 			s.connect()
-		} else {
-			settled = s.relinearise()
 		}
+		settled := s.relinearise(moved)
 		if !unloaded {
 			moved = s.reflect() || moved
 		}
@@ -314,16 +310,22 @@ func (s *solver) reflect() bool {
 }
 
 // relinearise chooses the voltage at which each element is linearised next and
-// reports whether all are where the last solution put them.
-func (s *solver) relinearise() bool {
+// reports whether all are where the last solution put them. Where a region has
+// moved, a voltage far from the last one was found in the wrong region and says
+// nothing about where a curve is best taken.
+func (s *solver) relinearise(moved bool) bool {
 	settled := true
 	for i := range s.laws {
-		v := s.voltage(s.Edges[i])
-		at := s.laws[i].limit(v)
+		l, v := &s.laws[i], s.voltage(s.Edges[i])
+		if moved && (l.form == power || l.form == current) && l.at > 0 && (v < l.at/2 || v > 2*l.at) {
+			settled = false
+			continue
+		}
+		at := l.limit(v)
 		if math.Abs(at-v) > tolerance*(1+math.Abs(v)) {
 			settled = false
 		}
-		s.laws[i].at = at
+		l.at = at
 	}
 	return settled
 }
