@@ -76,6 +76,15 @@ func (l *law) connects() bool {
 	return false
 }
 
+// hasCapacitor reports whether the element gets a capacitor to settle with.
+func (l *law) hasCapacitor() bool {
+	switch l.form {
+	case floating, current, power, limited:
+		return true
+	}
+	return false
+}
+
 // of returns the current at a voltage and its slope, in the present region.
 func (l *law) of(v float64) (i, slope float64) {
 	switch l.form {

@@ -25,6 +25,8 @@ type solver struct {
 	running  map[string]bool // by converter
 	laws     []law
 	v        []float64
+	hold     float64   // conductance of the capacitors of creep, S
+	held     []float64 // by edge: the voltage that they hold
 	unloaded []float64 // voltages before any load is applied
 	pinned   []Node    // one node of each galvanic part
 	last     *factor
@@ -194,9 +196,13 @@ func (s *solver) voltage(e *Edge) float64 {
 
 // Limits of the iteration and of what is taken as solved.
 const (
-	maxIterations = 400
-	tolerance     = 1e-7 // relative and absolute, V: above the rounding of conductances eleven decades apart
-	maxResidual   = 1e-6 // of the largest current
+	maxIterations  = 100
+	stepIterations = 40   // within a step of time
+	maxSteps       = 400  // of time
+	firstHold      = 1e4  // S: a capacitor over a short step of time
+	lastHold       = 1e-7 // S: the same over a step so long that it holds nothing
+	tolerance      = 1e-7 // relative and absolute, V: above the rounding of conductances eleven decades apart
+	maxResidual    = 1e-6 // of the largest current
 	// Beyond it a double holds no digit of a galvanic part's potential. A part
 	// tied to the rest by nothing but a blocking diode comes to 1e15 and has no
 	// potential worth a digit.
@@ -211,21 +217,24 @@ func (s *solver) iterate() error {
 	s.v = make([]float64, s.Nodes())
 	s.unloaded = make([]float64, s.Nodes())
 	s.connect()
-	if err := s.settle(true); err != nil {
+	if err := s.settle(maxIterations, true); err != nil {
 		return err
 	}
 	copy(s.unloaded, s.v)
-	if err := s.settle(false); err != nil {
-		return err
+	if s.settle(maxIterations, false) != nil {
+		s.creep()
+		if err := s.settle(maxIterations, false); err != nil {
+			return err
+		}
 	}
 	return s.verify()
 }
 
 // settle iterates (Newton) until the voltages rest.
-func (s *solver) settle(unloaded bool) error {
+func (s *solver) settle(iterations int, unloaded bool) error {
 	regions := map[string]bool{}
 	before := make([]float64, s.Nodes())
-	for k := range maxIterations {
+	for k := range iterations {
 		moved := s.stepRegions(k, regions)
 		if moved {
 			s.connect()
@@ -242,7 +251,40 @@ func (s *solver) settle(unloaded bool) error {
 			return nil
 		}
 	}
-	return fmt.Errorf("the network did not settle in %d iterations", maxIterations)
+	return fmt.Errorf("the network did not settle in %d iterations", iterations)
+}
+
+// creep leads the network towards its rest as the real one goes there: from its
+// unloaded state, with a capacitor across each source and load, in steps of time
+// that grow while they are easy. A capacitor over a step of time is a
+// conductance with a memory (implicit Euler), which ends the alternation of
+// elements that answer each other. It takes a hundred times as long as settle.
+func (s *solver) creep() {
+	copy(s.v, s.unloaded)
+	for i := range s.laws {
+		s.laws[i].region = regulating
+		s.laws[i].at = s.voltage(s.Edges[i])
+	}
+	s.connect()
+	s.held = make([]float64, len(s.laws))
+	start := slices.Clone(s.v)
+	s.hold = firstHold
+	for range maxSteps {
+		copy(start, s.v)
+		for i := range s.laws {
+			s.held[i] = s.voltage(s.Edges[i])
+		}
+		if s.settle(stepIterations, false) == nil {
+			s.hold /= 3
+		} else {
+			s.hold *= 2
+			copy(s.v, start)
+		}
+		if s.hold < lastHold {
+			break
+		}
+	}
+	s.hold = 0
 }
 
 func close(a, b []float64) bool {
@@ -385,6 +427,10 @@ func (s *solver) assemble(unloaded, flat bool) bool {
 			g = 0
 		}
 		i0 := i - g*l.at
+		if s.hold > 0 && l.hasCapacitor() {
+			g += s.hold
+			i0 -= s.hold * s.held[k]
+		}
 		s.diagonal[e.From] += g
 		s.diagonal[e.To] += g
 		s.values[s.pattern.edge[k]] -= g
