@@ -130,8 +130,11 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 	}
 	s.prepare()
 	for k, e := range n.Edges {
-		if !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge ||
-			e.Kind == BatteryEdge && s.forced(e.ID, c.Without) {
+		switch {
+		case e.Kind == DiodeEdge:
+			s.laws[k] = n.faultDiode(e, c.Greatest)
+		case !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge,
+			e.Kind == BatteryEdge && s.forced(e.ID, c.Without):
 			s.laws[k] = law{}
 		}
 	}
@@ -152,6 +155,18 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		})
 	})
 	return t
+}
+
+// faultDiode is a diode as a linear network can hold it: metal where the
+// greatest fault is asked for, in either direction, and for the least the
+// resistance that gives its forward drop at its rated current, more than it has
+// at the current of a fault. Both err to the safe side.
+func (n *Network) faultDiode(e *Edge, greatest bool) law {
+	if greatest {
+		return ohms(leastOhm)
+	}
+	d := n.Spec.Diodes[e.Part]
+	return ohms(d.ForwardV.Or(n.Spec.Policy.DiodeForwardV) / d.ForwardAtA.Or(d.ContinuousA.Or(1)))
 }
 
 // Way lists the edges on the way of least resistance round the fault's loop,

@@ -92,7 +92,16 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	share := c.Default("f", "share of it that may be used", p.Spec.Policy.CollapseFraction, "", "policy.collapse_fraction")
 	limit := c.Calc("P_lim", "power allowed", "f P_max", rules.Figure(share)+" * "+rules.Figure(most), share*most, "W")
 	watts = capped(c, p.Spec.Controllers[id], asked, v, fault.LoopOhm)
-	if slices.Contains(s.Collapsed, id) {
+	falls := slices.Contains(s.Collapsed, id)
+	if falls && watts <= most {
+		min := p.Spec.Controllers[id].MinV
+		c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
+		c.Fix("reduce the power of the mode, lower the resistance of battery and cables, or set the controller's current limit lower")
+		c.Fail("%s W in mode %s pull the supply of %s below its lowest voltage of %s V with the pack empty and cold: it switches off",
+			rules.Figure(watts), mode, id, rules.Figure(min))
+		return
+	}
+	if falls {
 		c.Fail("the supply of %s collapses in mode %s: %s W is asked for, %s W is the most it can give with the pack empty and cold",
 			id, mode, rules.Figure(watts), rules.Figure(most))
 		return
