@@ -148,7 +148,7 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 		rest -= k.fullA
 	}
 	if rest > tolerance*given+least {
-		b.add(consumer{id: "rest", what: "current by other ways", share: 1, fullA: rest, solved: inMode(state)})
+		b.add(consumer{id: "rest", what: "what the solved circuit draws beyond these: lower voltage at the consumers, and other paths", share: 1, fullA: rest, solved: inMode(state)})
 	}
 }
 
