@@ -93,6 +93,7 @@ type Network struct {
 	thevenins memo[FaultCase, *thevenin]
 	heat      memo[heatKey, CoilHeat]
 	guards    func() map[string][]Guard
+	sources   func() []Source
 }
 
 // Node returns the node of a terminal such as "main.a".
@@ -159,6 +160,7 @@ func New(spec *schema.Spec) *Network {
 	b.chassis()
 	b.finish()
 	n.guards = sync.OnceValue(n.findGuards)
+	n.sources = sync.OnceValue(n.findSources)
 	return n
 }
 

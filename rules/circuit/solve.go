@@ -240,6 +240,9 @@ func (s *solver) settle(iterations int, unloaded bool) error {
 			s.connect()
 		}
 		settled := s.relinearise(moved)
+		if k > 0 && unloaded && !moved && settled && s.linearNow() {
+			return nil // the last solution was exact
+		}
 		if !unloaded {
 			moved = s.reflect() || moved
 		}
@@ -370,6 +373,12 @@ func (s *solver) relinearise(moved bool) bool {
 		l.at = at
 	}
 	return settled
+}
+
+// linearNow reports whether every element that ties two nodes together is
+// straight where it stands.
+func (s *solver) linearNow() bool {
+	return !slices.ContainsFunc(s.laws, func(l law) bool { return l.form == junction })
 }
 
 // connect finds which nodes are galvanically together in the present state,

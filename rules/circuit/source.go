@@ -21,8 +21,10 @@ type Source struct {
 // IsBattery reports whether the source is a battery.
 func (s Source) IsBattery() bool { return s.Role == "traction" || s.Role == "auxiliary" }
 
-// Sources lists the batteries, converters and chargers.
-func (n *Network) Sources() []Source {
+// Sources lists the batteries, converters and chargers; the list is not to be changed.
+func (n *Network) Sources() []Source { return n.sources() }
+
+func (n *Network) findSources() []Source {
 	var out []Source
 	for id, b := range schema.Sorted(n.Spec.Batteries) {
 		e := n.byID[id]

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -38,6 +39,9 @@ type Command struct {
 
 // Default is the command as people run it.
 func Default() *Command {
+	// A run is short and ends with its memory: collecting garbage less often
+	// buys a tenth of its time.
+	debug.SetGCPercent(400)
 	return &Command{
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
 		Terminal: term.IsTerminal(int(os.Stdout.Fd())),
