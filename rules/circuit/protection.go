@@ -180,10 +180,8 @@ func (p *protection) use(name Side, resistors through) may {
 func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, Node) (float64, bool) {
 	return func(e *Edge, enter Node) (float64, bool) {
 		switch e.Kind {
-		case WireEdge:
-			return p.Spec.Wires[e.ID].LengthM, true
-		case BusbarEdge:
-			return p.Spec.Busbars[e.ID].LengthMM / 1000, true
+		case WireEdge, BusbarEdge:
+			return p.length(e), true
 		case FuseEdge:
 			return 0, fuses
 		case SwitchEdge, ContactEdge, ShuntEdge:
@@ -197,6 +195,29 @@ func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, 
 		}
 		return 0, false
 	}
+}
+
+// length is what a conductor counts towards the fuse distance, in m. One that
+// joins two batteries of a string is part of the pack that they make, and
+// counts for nothing.
+func (p *protection) length(e *Edge) float64 {
+	switch {
+	case p.IsStringLink(e):
+		return 0
+	case e.Kind == BusbarEdge:
+		return p.Spec.Busbars[e.ID].LengthMM / 1000
+	}
+	return p.Spec.Wires[e.ID].LengthM
+}
+
+// IsStringLink reports whether a conductor joins the negative terminal of one
+// battery to the positive terminal of another.
+func (n *Network) IsStringLink(e *Edge) bool {
+	ends := func(low, high Node) bool {
+		return slices.ContainsFunc(n.at[low], func(b *Edge) bool { return b.Kind == BatteryEdge && b.To == low }) &&
+			slices.ContainsFunc(n.at[high], func(b *Edge) bool { return b.Kind == BatteryEdge && b.From == high })
+	}
+	return e.IsConductor() && (ends(e.From, e.To) || ends(e.To, e.From))
 }
 
 // trickles reports whether a resistor passes no more from the source than the
@@ -358,7 +379,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	var bare float64
 	for v := g.Far; v != s.root; {
 		e := s.unfused.by[v]
-		if e.IsConductor() && !p.covered(e.ID) {
+		if e.IsConductor() && !p.covered(e.ID) && !p.IsStringLink(e) {
 			meters, _ := p.cost(s.name, false, noResistor)(e, v)
 			bare += meters
 		}

@@ -20,7 +20,7 @@ func conductorUnprotected() *rules.Rule {
 			"nothing else ends the short circuit, and at these currents it takes what it touches with it.",
 		Relation: "against every source, the fault loop through the conductor holds a fuse in either pole; or the unfused length from the source " +
 			"is at most 0.178 m, 1.016 m sheathed, 1.829 m sheathed from the battery's terminal; or the source or a series resistor " +
-			"limits the current to what the conductor carries",
+			"limits the current to what the conductor carries. Links between the batteries of a string count as part of the pack",
 		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m); for road vehicles common practice. Limited sources: IEC 60364-4-43, 436",
 		Level:    rules.Error,
 		Required: 1,
@@ -43,6 +43,10 @@ func checkConductorUnprotected(p *rules.Pass) {
 		all := guards[id]
 		if len(all) == 0 {
 			c.Holds(true, "no source can drive a fault current through %s", id)
+			continue
+		}
+		if p.Circuit.IsStringLink(p.Circuit.Edge(id)) {
+			c.Holds(true, "%s joins two batteries of a string and counts as part of the pack that they make", id)
 			continue
 		}
 		worst := slices.MinFunc(all, func(a, b circuit.Guard) int { return cmp.Compare(safety(a), safety(b)) })

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -88,23 +89,26 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 		if !n.SameNetwork(a, source.Pos) {
 			continue
 		}
+		// Of batteries in series the ends of their string count.
+		batteries := rating.SeriesString(n, source)
+		low, high := batteries[0].Neg, batteries[len(batteries)-1].Pos
 		feed, load := a, b
-		if wayFrom(n, source, b) && !wayFrom(n, source, a) {
+		if wayFrom(n, high, b) && !wayFrom(n, high, a) {
 			feed, load = b, a
 		}
-		back := source.Neg
-		if n.Path(source.Neg, feed, circuit.Metal) != nil && n.Path(source.Pos, feed, closedMetal(s)) == nil {
-			back = source.Pos
+		back := low
+		if n.Path(low, feed, circuit.Metal) != nil && n.Path(high, feed, closedMetal(s)) == nil {
+			back = high
 		}
 		return math.Abs(s.Burdened(load, back, burdenOhm))
 	}
 	return 0
 }
 
-// wayFrom reports whether a node is fed from a source over metal other than
+// wayFrom reports whether a node is fed from a positive pole over metal other than
 // the key itself.
-func wayFrom(n *circuit.Network, source circuit.Source, v circuit.Node) bool {
-	return n.Path(source.Pos, v, func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+func wayFrom(n *circuit.Network, high, v circuit.Node) bool {
+	return n.Path(high, v, func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 		return 1, e.Conducts() && e.Kind != circuit.SwitchEdge
 	}) != nil
 }
