@@ -112,7 +112,8 @@ func matchType(t *testing.T, path string, typ reflect.Type, def *definition) {
 // goFields calls f with each field of a struct by its name in the format,
 // those of embedded structs included.
 func goFields(typ reflect.Type, f func(string, reflect.StructField)) {
-	for field := range typ.Fields() {
+	for i := range typ.NumField() {
+		field := typ.Field(i)
 		tag := field.Tag.Get("json")
 		switch {
 		case field.Anonymous:
