@@ -196,10 +196,10 @@ func (b *builder) finish() {
 			b.at[e.To] = append(b.at[e.To], e)
 		}
 	}
-	b.closedOhm = make([]float64, len(b.Edges))
+	b.closedOhm, b.closedAssumed = make([]float64, len(b.Edges)), make([]bool, len(b.Edges))
 	for k, e := range b.Edges {
 		if e.Kind == SwitchEdge || e.Kind == ContactEdge {
-			b.closedOhm[k] = b.closedResistance(e)
+			b.closedOhm[k], b.closedAssumed[k] = b.closedResistance(e)
 		}
 	}
 	b.pattern = newPattern(b.Nodes(), b.Edges)
@@ -208,8 +208,9 @@ func (b *builder) finish() {
 	b.references()
 }
 
-// closedResistance is the resistance of a closed switch or contact.
-func (n *Network) closedResistance(e *Edge) float64 {
+// closedResistance is the resistance of a closed switch or contact, in Ohm, and
+// whether it is the policy's default.
+func (n *Network) closedResistance(e *Edge) (ohm float64, assumed bool) {
 	switch p := n.Spec.Part(e.Part).(type) {
 	case *schema.Disconnect:
 		return n.contactResistance(p.ResistanceMOhm, p.CarryA)
@@ -222,7 +223,7 @@ func (n *Network) closedResistance(e *Edge) float64 {
 	case *schema.Controller:
 		return n.contactResistance(schema.Number{}, p.CoilOut.MaxA)
 	}
-	return leastOhm
+	return leastOhm, false
 }
 
 // networks numbers the galvanic networks: which nodes belong together when

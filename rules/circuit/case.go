@@ -184,11 +184,11 @@ func (n *Network) ConductorResistance(id string, temperature float64) float64 {
 // contactResistance is what a closed contact of a carrying capacity adds, in
 // Ohm: its declared resistance, else the drop that the policy allows at the
 // end of its life.
-func (n *Network) contactResistance(declared schema.Number, carry schema.Number) float64 {
+func (n *Network) contactResistance(declared schema.Number, carry schema.Number) (ohm float64, assumed bool) {
 	if declared.Known {
-		return declared.Value / 1000
+		return declared.Value / 1000, false
 	}
-	return n.Spec.Policy.ContactDropMV / 1000 / carry.Or(assumedPoleA)
+	return n.Spec.Policy.ContactDropMV / 1000 / carry.Or(assumedPoleA), true
 }
 
 // assumedPoleA is the rating taken for a contact without one.

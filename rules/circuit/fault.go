@@ -13,6 +13,12 @@ import (
 // safe side for breaking capacity, and a minimum is not for clearing time.
 type FaultCase struct {
 	Greatest bool // full and warm batteries, cold copper; else empty and cold batteries, hot copper
+	// Prospective, with Greatest, is the current that would flow if every fuse
+	// were a link of negligible impedance, which is what a breaking capacity is
+	// rated against (IEC 60269-1, from memory). Contacts whose resistance the
+	// spec does not state count as nothing too: a default that makes the current
+	// smaller would be a guess to the unsafe side.
+	Prospective bool
 	// Open lists edges, separated by spaces, that stay open; all others are closed.
 	Open string
 	// Without lists batteries, separated by spaces, that do not feed the fault.
@@ -47,6 +53,12 @@ func (f *Fault) Through(e *Edge) float64 {
 	}
 	return math.Abs(t.conductance[e.index] * (drop(e.From) - drop(e.To)))
 }
+
+// Neglected reports whether the fault takes an edge for one of no resistance.
+func (f *Fault) Neglected(e *Edge) bool { return f.Ohm(e) <= 1.01*negligibleOhm }
+
+// negligibleOhm is small beside any loop, and large enough to divide by.
+const negligibleOhm = 1e-8
 
 // Ohm is the resistance of an edge in the corner of the fault, +Inf for one that
 // takes no part in it.
@@ -136,6 +148,8 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		case !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge,
 			e.Kind == BatteryEdge && s.forced(e.ID, c.Without):
 			s.laws[k] = law{}
+		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[k]) && s.laws[k].form == resistor:
+			s.laws[k] = law{form: resistor, g: 1 / negligibleOhm}
 		}
 	}
 	s.v = make([]float64, n.Nodes())
@@ -231,10 +245,10 @@ func (n *Network) LevelAt(v Node) (Level, bool) {
 		if s.Role == "converter" {
 			name = s.ID + ".out_neg"
 		}
-		if t := n.thevenin(FaultCase{Greatest: true}); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
+		if t := n.thevenin(FaultCase{Greatest: true, Prospective: true}); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
 			back, name = s.Pos, name[:len(name)-len("neg")]+"pos"
 		}
-		most, ok := n.Fault(v, back, FaultCase{Greatest: true})
+		most, ok := n.Fault(v, back, FaultCase{Greatest: true, Prospective: true})
 		if !ok || best.Most != nil && math.Abs(best.Most.A()) >= math.Abs(most.A()) {
 			continue
 		}

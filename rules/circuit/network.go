@@ -75,19 +75,20 @@ type Network struct {
 	Spec  *schema.Spec
 	Edges []*Edge // conductors first, then parts, in the order of their ids
 
-	terminals  map[string]Node // by terminal name
-	names      [][]string      // terminal names of each node
-	at         [][]*Edge       // edges at each node
-	byID       map[string]*Edge
-	byPart     map[string][]*Edge
-	pattern    *pattern
-	closedOhm  []float64          // of each switch and contact edge
-	resistance map[string]float64 // of conductors at 20 C
-	broken     []string           // paths of what could not be read
-	tainted    map[int]string     // see taint
-	galvanic   []int              // number of the galvanic network of each node
-	whole      []int              // the same with converters taken as joints
-	reference  []Node             // see references
+	terminals     map[string]Node // by terminal name
+	names         [][]string      // terminal names of each node
+	at            [][]*Edge       // edges at each node
+	byID          map[string]*Edge
+	byPart        map[string][]*Edge
+	pattern       *pattern
+	closedOhm     []float64          // of each switch and contact edge
+	closedAssumed []bool             // which of them are the policy's default
+	resistance    map[string]float64 // of conductors at 20 C
+	broken        []string           // paths of what could not be read
+	tainted       map[int]string     // see taint
+	galvanic      []int              // number of the galvanic network of each node
+	whole         []int              // the same with converters taken as joints
+	reference     []Node             // see references
 
 	solved    memo[Case, *Solution]
 	thevenins memo[FaultCase, *thevenin]

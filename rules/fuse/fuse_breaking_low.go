@@ -12,10 +12,12 @@ func breakingLow() *rules.Rule {
 		Family: family,
 		Title:  "the breaking capacity of a fuse is below the short-circuit current",
 		Why: "A fuse that must interrupt more than it can bursts, and throws an arc of several kiloamperes into its surroundings. " +
-			"A small lithium pack easily delivers more than the 1 or 2 kA of a vehicle fuse.",
+			"A small lithium pack easily delivers more than the 1 or 2 kA of a vehicle fuse. A larger fuse before it helps only where its maker " +
+			"has tested the pair: the smaller one melts first and is left with the arc.",
 		Relation: "breaking_A_dc, at a voltage of at least the working voltage, >= I_k = V_max / (R_b,min + cold copper) for a short right behind the fuse, " +
-			"and what converters and chargers add; inductance and the arc are left out, which errs to the safe side",
-		Source:   "IEC 60269-1, 5.7 (breaking capacity); IEC 61660-1 for the form of the short-circuit current",
+			"and what converters and chargers add. I_k is prospective: fuses are taken for links of no resistance, and so are contacts that state none; " +
+			"inductance and the arc are left out as well. All of it errs to the safe side",
+		Source:   "IEC 60269-1 (breaking capacity against the prospective current; clauses from memory); IEC 61660-1 for the form of the short-circuit current",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor"},
@@ -41,7 +43,7 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 		return
 	}
 	feeds := s.feeds(f.ID)
-	x, ok := s.greatestShort(f.ID, feeds)
+	x, ok := s.greatestShort(f.ID, feeds, true)
 	if !ok {
 		c.NotChecked("a source that feeds "+f.ID, "nothing feeds a short circuit behind %s", f.ID)
 		return
@@ -72,5 +74,5 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 		}
 	}
 	c.Fix("use a fuse that interrupts %s A DC or more", rules.Figure(i))
-	c.AtMost(amperes(i), amperes(can), "a short circuit behind %s drives %s A through it; it interrupts %s A", f.ID, rules.Figure(i), rules.Figure(can))
+	c.AtMost(amperes(i), amperes(can), "a short circuit behind %s can drive %s A (prospective) through it; it interrupts %s A", f.ID, rules.Figure(i), rules.Figure(can))
 }

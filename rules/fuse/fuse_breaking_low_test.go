@@ -6,26 +6,27 @@ import (
 	"example.org/headroom/rules"
 )
 
-// Right behind main: 10 mOhm of pack, 0.1 m of 35 mm2 (0.0554 mOhm) and 0.5 mOhm
-// of fuse: 56 V / 10.5554 mOhm = 5305.3 A. Behind branch 0.1 m of 2.5 mm2 (0.798
-// mOhm) and 5 mOhm of fuse more: 56 V / 16.3534 mOhm = 3424.4 A.
+// The prospective current: the fuses count as nothing. Right behind main: 10
+// mOhm of pack and 0.1 m of 35 mm2 (0.0554 mOhm): 56 V / 10.0554 mOhm = 5569.1 A.
+// Behind branch 0.1 m of 2.5 mm2 (0.798 mOhm) more: 56 V / 10.8534 mOhm = 5159.7 A.
+// With the fuses' own 0.5 and 5 mOhm it would be 3424 A.
 func TestBreakingLow(t *testing.T) {
 	check(t, breakingLow(), []expectation{
-		{name: "enough", subject: "main", verdict: rules.Passed, demand: 5305.3, capability: 10000, headroom: 10000 / 5305.3},
-		{name: "too little", change: edits{"fuses.main.breaking_A_dc": "5000"}, subject: "main", verdict: rules.Failed, demand: 5305.3},
-		{name: "smaller behind a branch", change: edits{"fuses.branch.breaking_A_dc": "3400"}, subject: "branch", verdict: rules.Failed, demand: 3424.4},
+		{name: "enough", subject: "main", verdict: rules.Passed, demand: 5569.1, capability: 10000, headroom: 10000 / 5569.1},
+		{name: "too little", change: edits{"fuses.main.breaking_A_dc": "5000"}, subject: "main", verdict: rules.Failed, demand: 5569.1},
+		{name: "smaller behind a branch", change: edits{"fuses.branch.breaking_A_dc": "5000"}, subject: "branch", verdict: rules.Failed, demand: 5159.7},
 		{name: "a converter's limit", subject: "house", verdict: rules.Passed, demand: 12, capability: 1000},
-		// 0.6 x 15 mOhm by the policy: 56 / (9 + 0.5554) mOhm = 5860.6 A.
-		{name: "least resistance by the policy", change: edits{"batteries.pack.resistance_mOhm": "15"}, subject: "main", verdict: rules.Passed, demand: 5860.6},
-		// The maker's 4000 A stand for 14 mOhm: 56 / 14.5554 mOhm = 3847.4 A.
-		{name: "declared short-circuit current", change: edits{"batteries.pack.short_circuit_A": "4000"}, subject: "main", verdict: rules.Passed, demand: 3847.4},
+		// 0.6 x 15 mOhm by the policy: 56 / (9 + 0.0554) mOhm = 6184.2 A.
+		{name: "least resistance by the policy", change: edits{"batteries.pack.resistance_mOhm": "15"}, subject: "main", verdict: rules.Passed, demand: 6184.2},
+		// The maker's 4000 A stand for 14 mOhm: 56 / 14.0554 mOhm = 3984.2 A.
+		{name: "declared short-circuit current", change: edits{"batteries.pack.short_circuit_A": "4000"}, subject: "main", verdict: rules.Passed, demand: 3984.2},
 		{name: "capacity unknown", change: edits{"fuses.main.breaking_A_dc": ""}, subject: "main", verdict: rules.NotChecked, missing: "fuses.main.breaking_A_dc"},
 		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "main", verdict: rules.NotChecked,
 			missing: "batteries.pack.resistance_mOhm"},
 		{name: "stated at a lower voltage", change: edits{"fuses.main.breaking_at_V": "48"}, subject: "main", verdict: rules.NotChecked,
 			missing: "fuses.main.breaking_at_V"},
 		{name: "too little even there", change: edits{"fuses.main.breaking_at_V": "48", "fuses.main.breaking_A_dc": "1000"},
-			subject: "main", verdict: rules.Failed, demand: 5305.3},
+			subject: "main", verdict: rules.Failed, demand: 5569.1},
 	})
 }
 
@@ -38,12 +39,12 @@ func TestBreakingOfParallelSources(t *testing.T) {
 		"wires.w_aux":         `{"from": "aux.pos", "to": "aux_fuse.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
 		"wires.w_aux_2":       `{"from": "aux_fuse.b", "to": "house.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
 		"wires.w_aux_neg":     `{"from": "aux.neg", "to": "converter.out_neg", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
-		"fuses.house.drop_mV": "50",
+		"fuses.house.drop_mV": "50", "fuses.house.breaking_A_dc": "1200",
 	}
-	// aux_fuse: 14 V / (14 + 0.0554 + 2) mOhm = 872.0 A, the converter not among it.
-	// house: 14 V / (14 + 2 x 0.0554 + 2 + 10) mOhm = 536.2 A, and 12 A of the converter.
+	// aux_fuse: 14 V / (14 + 0.0554) mOhm = 996.1 A, the converter not among it.
+	// house: 14 V / (14 + 2 x 0.0554) mOhm = 992.1 A, and 12 A of the converter.
 	check(t, breakingLow(), []expectation{
-		{name: "opposite sides", change: with, subject: "aux_fuse", verdict: rules.Passed, demand: 872.0},
-		{name: "same side", change: with, subject: "house", verdict: rules.Passed, demand: 548.2},
+		{name: "opposite sides", change: with, subject: "aux_fuse", verdict: rules.Passed, demand: 996.1},
+		{name: "same side", change: with, subject: "house", verdict: rules.Passed, demand: 1004.1},
 	})
 }

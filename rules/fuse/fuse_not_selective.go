@@ -98,7 +98,7 @@ type grading struct {
 func (s *supply) grading(f, before *schema.Fuse) (worst grading, proven, ok bool) {
 	behind, err := s.curve(f.ID)
 	ahead, err2 := s.curve(before.ID)
-	x, fed := s.greatestShort(f.ID, s.feeds(f.ID))
+	x, fed := s.greatestShort(f.ID, s.feeds(f.ID), false)
 	if err != nil || err2 != nil || !fed {
 		return grading{}, false, false
 	}

@@ -193,8 +193,9 @@ type short struct {
 func (s short) amperes() float64 { return s.throughA + s.limitedA }
 
 // greatestShort is the short circuit that drives the most through a fuse: one
-// right at its load terminal, the batteries full and warm, the copper cold.
-func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
+// right at its load terminal, the batteries full and warm, the copper cold; as
+// it flows, or prospective.
+func (s *supply) greatestShort(id string, feeds []feed, prospective bool) (short, bool) {
 	e := s.Circuit.Edge(id)
 	var worst short
 	for _, f := range feeds {
@@ -208,7 +209,7 @@ func (s *supply) greatestShort(id string, feeds []feed) (short, bool) {
 			back = pos
 		}
 		for _, ends := range [][2]circuit.Node{{e.From, back}, {e.To, back}, {pos, neg}} {
-			if x := s.through(id, ends[0], ends[1:], circuit.FaultCase{Greatest: true}); x.throughA > worst.throughA {
+			if x := s.through(id, ends[0], ends[1:], circuit.FaultCase{Greatest: true, Prospective: prospective}); x.throughA > worst.throughA {
 				worst = short{feed: f, bolted: x, batteries: list}
 			}
 		}
