@@ -12,11 +12,14 @@ import (
 	"example.org/headroom/schema"
 )
 
-// Caution is what a person who builds from the output must know. It is shown
-// once in a run.
+// Caution is what a person who builds from the output must know, what no rule
+// looks at included: "all passed" must not read as "sound". It is shown once in
+// a run.
 const Caution = "Caution: Headroom checks arithmetic on declared data. It does not replace datasheets, local codes or a\n" +
 	"qualified person's inspection. De-energise, lock out, wait for capacitors to discharge and measure\n" +
-	"before touching."
+	"before touching.\n" +
+	"Not looked at by this version: ratings of disconnects, switches, pre-charge resistors, shunts, meters and\n" +
+	"chargers, the battery's own limits, regeneration, insulation, studs and lugs, the panel."
 
 // Report is the outcome of a run.
 type Report struct {
