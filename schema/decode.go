@@ -117,7 +117,24 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "bonds", &s.Bonds, namedBase)
 	decodeInto(m, "panels", &s.Panels, namedBase)
 	decodeInto(m, "modes", &s.Modes, func(v *Mode, _, id string) { v.ID = id })
+	m.cycle(&s.Cycle)
 	return m.err
+}
+
+// cycle decodes the drive that repeats. With one step unknown nothing is known
+// of it.
+func (m *assembly) cycle(steps *[]CycleStep) {
+	d := m.root.get("cycle")
+	if d == nil {
+		return
+	}
+	if d.kind != listKind || !d.sound() {
+		m.breakEntity("cycle")
+		return
+	}
+	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName["cycle"].value), steps); err != nil {
+		m.fail("cycle", err)
+	}
 }
 
 // single decodes a group that is there once, with its defaults when absent.

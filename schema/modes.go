@@ -16,6 +16,12 @@ type Mode struct {
 // Path is the path of the mode in the spec.
 func (m *Mode) Path() string { return "modes." + m.ID }
 
+// CycleStep is one step of the drive that repeats.
+type CycleStep struct {
+	Mode string  `json:"mode"`
+	ForS float64 `json:"for_s"`
+}
+
 // Draw is what a controller draws in a mode: a current, a power, or a current
 // fed back.
 type Draw struct {
@@ -53,4 +59,19 @@ type Policy struct {
 	DropOtherPercent       float64 `json:"drop_other_percent"`
 	StandbyDays            float64 `json:"standby_days"`
 	CollapseFraction       float64 `json:"collapse_fraction"`
+
+	PrechargeAttempts       float64 `json:"precharge_attempts"` // in a minute
+	PrechargeLeftPercent    float64 `json:"precharge_left_percent"`
+	DischargeS              float64 `json:"discharge_s"`
+	ShuntContinuousPercent  float64 `json:"shunt_continuous_percent"`
+	MeterReadablePercent    float64 `json:"meter_readable_percent"`
+	ContactLampPercent      float64 `json:"contact_lamp_percent"`
+	ContactMotorPercent     float64 `json:"contact_motor_percent"`
+	ContactInductivePercent float64 `json:"contact_inductive_percent"`
+	BondOhm                 float64 `json:"bond_Ohm"`
+	StudLugs                float64 `json:"stud_lugs"`
+	LugHoleClearanceMM      float64 `json:"lug_hole_clearance_mm"`
+	TorqueAboveA            float64 `json:"torque_above_A"`
+	PollutionDegree         int     `json:"pollution_degree"`
+	MaterialGroup           string  `json:"material_group"`
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -124,6 +125,12 @@ func TestOracleMutations(t *testing.T) {
 	ctx, cases := cuecontext.New(), 0
 	for kind, name := range Sorted(named) {
 		entities, ok := vehicle[kind].(map[string]any)
+		if list, isList := vehicle[kind].([]any); isList {
+			entities, ok = map[string]any{}, true
+			for i, item := range list {
+				entities[strconv.Itoa(i)] = item
+			}
+		}
 		if !ok {
 			t.Errorf("the vehicle has no %s", kind)
 			continue

@@ -97,6 +97,9 @@ func (r *referee) run() {
 	for id, d := range r.root.get("modes").each() {
 		r.mode("modes."+id, d)
 	}
+	for i, d := range r.list(r.root, "cycle") {
+		r.step(join("cycle", strconv.Itoa(i)), d)
+	}
 }
 
 func (r *referee) entity(kind, path string, d *datum) {
@@ -106,6 +109,10 @@ func (r *referee) entity(kind, path string, d *datum) {
 		r.conductor(d, path)
 	case "meters":
 		r.reference(d, path, "shunt", "shunts")
+	case "contactors":
+		if at := d.get("closes_at"); at != nil {
+			r.reference(at, join(path, "closes_at"), "part", "controllers", "converters")
+		}
 	case "shunts":
 		r.reference(d, path, "measures", partKinds()...)
 	case "fuses":
@@ -350,6 +357,23 @@ func (r *referee) mode(path string, d *datum) {
 }
 
 // references checks a list of ids of one kind.
+// step checks the mode of a step of the cycle; one with a mistake makes what the
+// cycle does unknown.
+func (r *referee) step(path string, d *datum) {
+	v := d.get("mode")
+	if v == nil || v.kind != textKind || v.broken {
+		return
+	}
+	modes := r.root.get("modes")
+	if modes.get(v.text) == nil {
+		r.unknown(v, join(path, "mode"), v.text, "mode", sortedMembers(modes))
+		return
+	}
+	if r.broken["modes."+v.text] {
+		r.breakEntity("cycle")
+	}
+}
+
 func (r *referee) references(d *datum, path, field, kind string) {
 	for i, v := range r.list(d, field) {
 		if v.kind == textKind && !v.broken {

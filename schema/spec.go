@@ -33,6 +33,7 @@ type Spec struct {
 	Panels  map[string]*Panel  `json:"panels"`
 
 	Modes  map[string]*Mode `json:"modes"`
+	Cycle  []CycleStep      `json:"cycle"` // the drive that repeats, in order
 	Policy Policy           `json:"policy"`
 
 	source sourceMap // where every value was written; see At, Shared and Given
@@ -45,6 +46,8 @@ type Vehicle struct {
 	Chassis   string  `json:"chassis"`    // house-negative or isolated
 	AmbientC  Span    `json:"ambient_C"`  // lowest and highest air temperature in use
 	AltitudeM float64 `json:"altitude_m"` // highest altitude of use
+
+	IsolationMonitor bool `json:"isolation_monitor"` // watches, or offers a point to measure, the isolation
 }
 
 // OnRoad reports whether the vehicle is used on public roads, where lights and
@@ -77,6 +80,15 @@ type Base struct {
 	MaxC       Number `json:"terminal_max_C"`
 }
 
+// Threaded is what a part with bolted power terminals has.
+type Threaded struct {
+	Thread   string `json:"thread"` // such as M8
+	TorqueNm Number `json:"torque_Nm"`
+}
+
+// Bolts returns how the power terminals of a part are bolted.
+func (t *Threaded) Bolts() *Threaded { return t }
+
 // Path is the path of the part in the spec, such as "fuses.main".
 func (b *Base) Path() string { return b.Kind + "." + b.ID }
 
@@ -86,6 +98,7 @@ func (b *Base) Common() *Base { return b }
 // Battery is a traction pack or an auxiliary battery. Terminals: pos, neg.
 type Battery struct {
 	Base
+	Threaded
 	Role           string  `json:"role"` // traction or auxiliary
 	MinV           float64 `json:"min_V"`
 	NominalV       float64 `json:"nominal_V"`
@@ -102,6 +115,7 @@ type Battery struct {
 	Chemistry      string  `json:"chemistry"`
 	Series         Number  `json:"series"`
 	InternalFuseA  Number  `json:"internal_fuse_A"`
+	ConnectWithinV Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
 	Cutoff         *Cutoff `json:"cutoff"`
 }
 
@@ -115,6 +129,7 @@ type Cutoff struct {
 // Fuse is a fuse-link with its holder. Terminals: a, b.
 type Fuse struct {
 	Base
+	Threaded
 	Class        string      `json:"class"`
 	RatedA       float64     `json:"rated_A"`
 	RatedVdc     Number      `json:"rated_V_dc"`
@@ -181,6 +196,7 @@ type BreakRating struct {
 // pole; a, b, a2, b2 for two. Side a is the battery's.
 type Disconnect struct {
 	Base
+	Threaded
 	Contact
 	Poles int `json:"poles"`
 }
@@ -189,9 +205,17 @@ type Disconnect struct {
 // (a towards the battery), coil_pos, coil_neg.
 type Contactor struct {
 	Base
-	Contact      Contact `json:"contact"`
-	Coil         Coil    `json:"coil"`
-	ClosesAfterS Number  `json:"closes_after_s"` // after the pre-charge begins
+	Threaded
+	Contact      Contact   `json:"contact"`
+	Coil         Coil      `json:"coil"`
+	ClosesAfterS Number    `json:"closes_after_s"` // after the pre-charge begins
+	ClosesAt     *ClosesAt `json:"closes_at"`      // or when the capacitors have reached a voltage
+}
+
+// ClosesAt is the voltage at a part that a contactor waits for before it closes.
+type ClosesAt struct {
+	Part    string  `json:"part"`    // id of the controller or converter
+	Percent float64 `json:"percent"` // of the supply
 }
 
 // Relay is a coil-operated switch of smaller currents. Terminals: common, no,
@@ -238,6 +262,7 @@ type Resistor struct {
 // Shunt is a measuring shunt. Terminals: a, b (a towards the battery), sense_a, sense_b.
 type Shunt struct {
 	Base
+	Threaded
 	RatedA   float64 `json:"rated_A"`
 	DropMV   float64 `json:"drop_mV"`
 	Measures string  `json:"measures"` // id of the part whose current it shows
@@ -280,6 +305,7 @@ type Pole struct {
 // Converter is a DC-DC converter. Terminals: in_pos, in_neg, out_pos, out_neg, enable.
 type Converter struct {
 	Base
+	Threaded
 	Input             ConverterInput  `json:"input"`
 	Output            ConverterOutput `json:"output"`
 	EfficiencyPercent Number          `json:"efficiency_percent"`
@@ -319,16 +345,20 @@ type Derating struct {
 // Charger charges a battery. Terminals: pos, neg.
 type Charger struct {
 	Base
+	Threaded
 	MaxV      float64 `json:"max_V"`
 	MaxA      float64 `json:"max_A"`
 	Isolated  bool    `json:"isolated"`
 	MaxMainsA Number  `json:"mains_A"`
+
+	InhibitsDrive bool `json:"inhibits_drive"`
 }
 
 // Controller is a motor controller. Terminals: pos, neg, enable (its logic
 // supply, against neg) and coil_out (a low-side coil driver to neg).
 type Controller struct {
 	Base
+	Threaded
 	MinV               float64 `json:"min_V"`
 	MaxV               float64 `json:"max_V"`
 	BatteryContinuousA Number  `json:"battery_continuous_A"`
@@ -339,6 +369,7 @@ type Controller struct {
 	BleedKOhm          Number  `json:"bleed_kOhm"`
 	EnableMA           Number  `json:"enable_mA"`
 	CoilOut            *Driver `json:"coil_out"`
+	InternalPrecharge  bool    `json:"internal_precharge"` // limits its own inrush
 }
 
 // Driver is a switching output for a coil.
@@ -374,10 +405,11 @@ type Diode struct {
 // has the one terminal stud.
 type Stud struct {
 	Base
-	Thread   string `json:"thread"`
-	Material string `json:"material"`
-	RatedA   Number `json:"rated_A"`
-	TorqueNm Number `json:"torque_Nm"`
+	Threaded
+	Material    string `json:"material"`
+	RatedA      Number `json:"rated_A"`
+	ClearanceMM Number `json:"clearance_mm"`
+	CreepageMM  Number `json:"creepage_mm"`
 }
 
 // Conductor is what wires and bus bars share.
@@ -412,12 +444,16 @@ type Insulation struct {
 // Busbar is a flat metal bar.
 type Busbar struct {
 	Conductor
+	Threaded
 	WidthMM     float64 `json:"width_mm"`
 	ThicknessMM float64 `json:"thickness_mm"`
 	LengthMM    float64 `json:"length_mm"`
 	Material    string  `json:"material"` // copper or aluminium
 	Finish      string  `json:"finish"`   // bare or painted
 	SpacingMM   Number  `json:"spacing_mm"`
+	ClearanceMM Number  `json:"clearance_mm"`
+	CreepageMM  Number  `json:"creepage_mm"`
+	OverlapMM   Number  `json:"overlap_mm"` // of its joint with the next bar
 	RatedV      Number  `json:"rated_V"`
 }
 
