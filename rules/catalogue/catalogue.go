@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules/contactor"
 	"example.org/headroom/rules/converter"
 	"example.org/headroom/rules/fuse"
+	"example.org/headroom/rules/record"
 	"example.org/headroom/rules/spec"
 	"example.org/headroom/rules/wiring"
 )
@@ -20,6 +21,7 @@ func All() []*rules.Rule {
 		fuse.Rules(),
 		contactor.Rules(),
 		converter.Rules(),
+		record.Rules(),
 	)
 }
 

@@ -1,0 +1,132 @@
+package record
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func partUnused() *rules.Rule {
+	return &rules.Rule{
+		ID:     "part-unused",
+		Family: family,
+		Title:  "a part is connected to nothing or used in no mode",
+		Why: "What no mode switches on is not checked in use: its fuse, wires and switch pass because they carry nothing. " +
+			"It is mostly a lamp or a charger that was added to the parts and forgotten in the modes.",
+		Relation: "a part has a conductor on a terminal; a load is on, a controller draws or feeds back, a charger is connected, " +
+			"a switch or disconnect is closed in at least one mode",
+		Source: "completeness of the record; common practice",
+		Level:  rules.Note,
+		Fix:    "name it in the modes in which it is used, or mark it spare: true",
+		Example: rules.Example{Vehicle: "heron", Subject: "horn_spare", Edits: []rules.Edit{
+			{Path: "switches.horn_spare", Value: `{"poles": {"horn": {"carry_A": 10, "rated_V_dc": 28}}, "source": "sheet"}`}}},
+		Check: checkPartUnused,
+	}
+}
+
+func checkPartUnused(p *rules.Pass) {
+	u := usage(p.Spec)
+	for id, part := range p.Spec.Parts() {
+		base := part.Common()
+		if base.Spare {
+			continue
+		}
+		c := p.Subject(id, base.Path())
+		broken := brokenIn(p.Spec, "wires.", "busbars.", "modes.")
+		switch idle := u.idle(id, part); {
+		case idle == "":
+			c.Holds(true, "%s is connected and used", id)
+		case broken != "":
+			c.NotChecked(broken, "whether %s is used depends on %s, which holds a mistake", id, broken)
+		default:
+			c.Fail("%s %s", id, idle)
+		}
+	}
+}
+
+// brokenIn is the first path under one of the prefixes that holds a mistake.
+func brokenIn(s *schema.Spec, prefixes ...string) string {
+	for _, path := range s.Broken() {
+		if slices.ContainsFunc(prefixes, func(prefix string) bool { return strings.HasPrefix(path, prefix) }) {
+			return path
+		}
+	}
+	return ""
+}
+
+// used is what conductors and modes use of a spec, by part id.
+type used struct {
+	modes                        int
+	joined                       map[string]int // conductor ends
+	on, drawn, connected, closed map[string]bool
+	wired                        map[string]bool // by terminal
+}
+
+func usage(s *schema.Spec) used {
+	u := used{modes: len(s.Modes), joined: map[string]int{}, on: map[string]bool{}, drawn: map[string]bool{},
+		connected: map[string]bool{}, closed: map[string]bool{}, wired: map[string]bool{}}
+	for _, c := range s.Conductors() {
+		for _, end := range []string{c.From, c.To} {
+			id, _, _ := strings.Cut(end, ".")
+			u.joined[id]++
+			u.wired[end] = true
+		}
+	}
+	for _, m := range s.Modes {
+		for _, id := range m.On {
+			u.on[id] = true
+		}
+		for id := range m.Draw {
+			u.drawn[id] = true
+		}
+		for _, id := range m.Connected {
+			u.connected[id] = true
+		}
+		for _, id := range m.Closed {
+			part, _, _ := strings.Cut(id, ".")
+			u.closed[part] = true
+		}
+	}
+	return u
+}
+
+// idle says why nothing uses a part; "" if something does.
+func (u used) idle(id string, part schema.Part) string {
+	if u.joined[id] == 0 {
+		// A part that needs its terminals is terminal-unconnected's.
+		if slices.ContainsFunc(part.Terminals(), func(t schema.Terminal) bool { return !t.Optional }) {
+			if _, joint := part.(*schema.Stud); !joint {
+				return ""
+			}
+		}
+		return "is connected to nothing"
+	}
+	if u.modes == 0 {
+		return ""
+	}
+	switch part.(type) {
+	case *schema.Load:
+		if !u.on[id] {
+			return "is on in no mode, so nothing that feeds it is checked in use"
+		}
+	case *schema.Controller:
+		if !u.drawn[id] {
+			return "draws in no mode, so nothing that feeds it is checked in use"
+		}
+	case *schema.Charger:
+		if !u.connected[id] {
+			return "is connected in no mode, so nothing that it feeds is checked in use"
+		}
+	case *schema.Disconnect:
+		if !u.closed[id] {
+			return "is closed in no mode, so what lies behind it is checked nowhere in use"
+		}
+	case *schema.Switch:
+		if !u.closed[id] {
+			return "is closed in no mode, so what it switches is checked nowhere in use"
+		}
+	}
+	return ""
+}

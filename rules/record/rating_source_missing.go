@@ -1,0 +1,48 @@
+package record
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func sourceMissing() *rules.Rule {
+	return &rules.Rule{
+		ID:     "rating-source-missing",
+		Family: family,
+		Title:  "the ratings of a part have no datasheet reference",
+		Why: "A rating that nobody can trace is a guess after a year, and the reviewer of a swapped part cannot tell whether " +
+			"the new number was read from a sheet or from memory.",
+		Relation: "source names the datasheet and its revision of every part that is chosen by its ratings; wires, loads, meters and studs are not asked",
+		Source:   "common practice",
+		Level:    rules.Note,
+		Fix:      "add source: \"...\" with the datasheet and its revision",
+		Example: rules.Example{Vehicle: "heron", Subject: "spare_pump", Edits: []rules.Edit{
+			{Path: "converters.spare_pump", Value: `{"input": {"min_V": 40, "max_V": 100}, "output": {"nominal_V": 13.2, "continuous_A": 5}, "isolated": true}`}}},
+		Check: checkSourceMissing,
+	}
+}
+
+func checkSourceMissing(p *rules.Pass) {
+	for id, part := range p.Spec.Parts() {
+		base := part.Common()
+		if base.Spare || !rated(part) {
+			continue
+		}
+		c := p.Subject(id, base.Path())
+		if base.Source == "" {
+			c.Fail("nothing says where the ratings of %s come from", id)
+			continue
+		}
+		c.GivenText("source", "datasheet of "+id, base.Source, base.Path()+".source")
+		c.Holds(true, "the ratings of %s are from %s", id, base.Source)
+	}
+}
+
+// rated reports whether a part is chosen by its ratings.
+func rated(part schema.Part) bool {
+	switch part.(type) {
+	case *schema.Load, *schema.Meter, *schema.Stud:
+		return false
+	}
+	return true
+}
