@@ -245,7 +245,7 @@ func (k *checker) text(d *datum, def *definition, path, name string, near span) 
 	case def.allowed != nil && !slices.Contains(def.allowed, d.text):
 		p := Problem{Rule: RuleUnknownValue, Path: path, Fix: "use one of the values listed",
 			Message: fmt.Sprintf("%s is %s; it must be %s", path, d.show(), def.describe(name))}
-		if s := closest(d.text, def.allowed); s != "" {
+		if s := closestValue(d.text, def.allowed); s != "" {
 			p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
 			p.Fix = fmt.Sprintf("write %s: %s", name, quote(s))
 		}

@@ -288,6 +288,8 @@ func (r *cueReader) explain(t *text, err error) error {
 		e.message, e.fix = "a quotation mark is not closed", "close it on the same line"
 	case strings.Contains(words, "expected '}'"), strings.Contains(words, "expected ']'"), strings.Contains(words, "found 'EOF'"):
 		e.at, e.message, e.fix = unclosed(t, at), "a bracket is not closed", "close it, or remove it"
+	case strings.Contains(words, "illegal UTF-8"), strings.Contains(words, "illegal character NUL"):
+		return notText(t)
 	case strings.Contains(words, "illegal character"):
 		e.message, e.fix = "this character is not allowed here", "remove it, or put the text in quotation marks"
 	}

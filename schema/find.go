@@ -3,6 +3,7 @@ package schema
 import (
 	"bytes"
 	"cmp"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -18,7 +19,9 @@ import (
 // Find lists the specifications that paths stand for, in order: a folder
 // stands for the CUE package in it and each YAML and JSON specification in it,
 // folder/... for those of the whole tree, "-" for standard input. A file
-// without a top-level field headroom is passed over, unless it is named itself.
+// without a top-level field headroom is passed over, unless it is named itself
+// or has the fields of a specification otherwise: a misspelt headroom must not
+// take a vehicle out of sight.
 //
 // An error says that a path cannot be read or holds no specification.
 func Find(paths []string, opts Options) ([]Target, error) {
@@ -59,6 +62,9 @@ func (f *finder) path(path string) error {
 		return f.tree(root)
 	}
 	info, err := os.Stat(path)
+	if folder, tree := strings.CutSuffix(path, "..."); err != nil && tree && folder != "" {
+		return fmt.Errorf("%s: there is no such file or folder; for a folder and all below it, write %s/...", displayPath(f.opts.Root, path), displayPath(f.opts.Root, folder))
+	}
 	switch {
 	case err != nil:
 		return f.unreadable(path, err)
@@ -128,7 +134,7 @@ func (f *finder) tree(root string) error {
 		return err
 	})
 	if err == nil && len(f.targets) == before {
-		err = fmt.Errorf("%s: no specification in this folder or below it: none of its CUE, YAML and JSON files has a top-level field headroom", displayPath(f.opts.Root, root))
+		err = fmt.Errorf("%s: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom", displayPath(f.opts.Root, root))
 	}
 	return err
 }
@@ -197,13 +203,27 @@ func (f *finder) isSpec(path, format string) (is, inPackage bool, err error) {
 var (
 	firstContent    = regexp.MustCompile(`(?m)^( *)[^ \t\r\n#%-]`)
 	packageClause   = regexp.MustCompile(`(?m)^package[ \t]+[A-Za-z_]`)
-	versionAtMargin = regexp.MustCompile(`(?m)^(?:\x{FEFF})?["']?headroom["']?[ \t]*[:!]`)
+	versionAtMargin = atMargin("headroom")
+)
+
+// atMargin matches a field that begins its line.
+func atMargin(names string) *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^(?:\x{FEFF})?["']?(?:` + names + `)["']?[ \t]*[:!]`)
+}
+
+// A specification is known by its vehicle beside parts or conductors.
+var (
+	vehicleAtMargin = atMargin("vehicle")
+	partsAtMargin   = atMargin("batteries|fuses|contactors|wires|controllers|converters|loads")
 )
 
 // hasVersion reports whether a file has a top-level field headroom. It must
 // find it in files with broken syntax too, or those would pass unseen.
 func hasVersion(content []byte, format string) bool {
 	content = bytes.TrimPrefix(content, byteOrderMark)
+	if vehicleAtMargin.Match(content) && partsAtMargin.Match(content) || format == FormatJSON && isVehicle(content) {
+		return true
+	}
 	if !bytes.Contains(content, []byte("headroom")) {
 		return false
 	}
@@ -219,6 +239,20 @@ func hasVersion(content []byte, format string) bool {
 		}
 	}
 	return hasVersionInBraces(content)
+}
+
+// isVehicle reports whether a JSON file has a vehicle beside parts.
+func isVehicle(content []byte) bool {
+	var fields map[string]json.RawMessage
+	if json.Unmarshal(content, &fields) != nil || fields["vehicle"] == nil {
+		return false
+	}
+	for name := range fields {
+		if partsAtMargin.MatchString(name + ":") {
+			return true
+		}
+	}
+	return false
 }
 
 // outdent takes off each line the indentation that the first line with content

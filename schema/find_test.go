@@ -38,6 +38,10 @@ func TestFind(t *testing.T) {
 		"empty/readme.txt":          "",
 		"empty/other.yaml":          "x: 1\n",
 		"node_modules/x/y/spec.yml": "headroom: 1\n",
+		"slip/capital.yaml":         "Headroom: 1\nvehicle: {name: x}\nbatteries: {}\n",
+		"slip/gone.json":            `{"headrom": 1, "vehicle": {}, "wires": {}}`,
+		"slip/other.yaml":           "vehicle: truck\ncargo: {}\n",
+		"slip/lost.cue":             "package slip\nhedroom: 1\nvehicle: name: \"x\"\nfuses: {}\n",
 	})
 	t.Chdir(dir)
 	for _, test := range []struct {
@@ -49,19 +53,22 @@ func TestFind(t *testing.T) {
 		{paths: []string{"."}, want: []schema.Target{{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"}}},
 		{paths: []string{"indent"}, want: []schema.Target{{"indent/i.yaml", "yaml"}}},
 		{paths: []string{"inner"}, want: []schema.Target{{"inner/broken.cue", "cue"}}},
+		{paths: []string{"slip"}, want: []schema.Target{{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}}}, // a misspelt version must not hide a vehicle
 		{paths: []string{"loose"}, want: []schema.Target{{"loose/one.cue", "cue"}, {"loose/two.cue", "cue"}}},
 		{paths: []string{"deep/..."}, want: []schema.Target{{"deep/down/d.yaml", "yaml"}}},
 		{paths: []string{"testdata/..."}, want: []schema.Target{{"testdata/t.yaml", "yaml"}}},
 		{paths: []string{"./..."}, want: []schema.Target{
 			{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"},
-			{"cart", "cue-package"}, {"deep/down/d.yaml", "yaml"}, {"indent/i.yaml", "yaml"}, {"inner/broken.cue", "cue"}, {"loose/one.cue", "cue"}, {"loose/two.cue", "cue"}}},
+			{"cart", "cue-package"}, {"deep/down/d.yaml", "yaml"}, {"indent/i.yaml", "yaml"}, {"inner/broken.cue", "cue"}, {"loose/one.cue", "cue"}, {"loose/two.cue", "cue"},
+			{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}}},
 		{paths: []string{"van.yaml", "./van.yaml", "cart", "-"}, want: []schema.Target{{"van.yaml", "yaml"}, {"cart", "cue-package"}, {"-", ""}}},
 		{paths: []string{"report.json"}, want: []schema.Target{{"report.json", "json"}}}, // named itself: Read says what it lacks
 		{paths: []string{"parts"}, want: []schema.Target{{"parts", "cue-package"}}},
 		{paths: []string{"empty"}, err: "empty: no specification in this folder; to look in the folders below it too, write empty/..."},
-		{paths: []string{"empty/..."}, err: "empty: no specification in this folder or below it: none of its CUE, YAML and JSON files has a top-level field headroom"},
+		{paths: []string{"empty/..."}, err: "empty: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom"},
 		{paths: []string{"none.yaml"}, err: "none.yaml: there is no such file or folder"},
 		{paths: []string{"none/..."}, err: "none: there is no such file or folder"},
+		{paths: []string{"cart..."}, err: "cart...: there is no such file or folder; for a folder and all below it, write cart/..."},
 		{paths: []string{"notes.txt"}, err: "notes.txt: a specification is a .cue, .yaml, .yml or .json file"},
 	} {
 		t.Run(strings.Join(test.paths, " "), func(t *testing.T) {

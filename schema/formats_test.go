@@ -87,7 +87,7 @@ func TestSpecValues(t *testing.T) {
 		"default of a load":         s.Loads["headlamp"].DutyPercent == 100 && s.Loads["headlamp"].LoadKind == "led",
 		"given over a default":      s.Loads["tail"].DutyPercent == 50,
 		"default of the policy":     s.Policy.CollapseFraction == 0.5 && s.Policy.Ampacity == "heat-balance",
-		"given in the policy":       s.Policy.TerminalMaxC == 85 && s.Policy.Required["fuse-continuous-load"] == 1.25,
+		"given in the policy":       s.Policy.TerminalMaxC == 85 && s.Policy.Required["fuse-overloaded"] == 1.25,
 		"absent":                    !s.Contactors["k1"].Coil.PickupA.Known && s.Relays["k2"].Coil.Suppression == "",
 		"embedded contact":          s.Disconnects["isolator"].CarryA == schema.Some(300) && s.Disconnects["isolator"].Poles == 2,
 		"optional truth":            *s.Fuses["main"].Reachable && s.Fuses["lights"].Reachable == nil,

@@ -3,6 +3,7 @@ package schema
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -202,7 +203,20 @@ func sizeFix(text string) string {
 		if strings.Contains(number, "/") {
 			return fmt.Sprintf(`write %q or %q, whichever is printed on the cable`, number+" AWG", number+" SAE")
 		}
-		return fmt.Sprintf(`write %q, %q or %q, whichever is printed on the cable`, number+" mm2", number+" AWG", number+" SAE")
+		var known []string
+		for _, unit := range []string{"mm2", "AWG", "SAE"} {
+			if isSize(number, unit) {
+				known = append(known, strconv.Quote(number+" "+unit))
+			}
+		}
+		switch len(known) {
+		case 0:
+			return `write the size with its unit: "70 mm2", "2/0 AWG" or "2/0 SAE"`
+		case 1:
+			return "write " + known[0]
+		}
+		last := len(known) - 1
+		return "write " + strings.Join(known[:last], ", ") + " or " + known[last] + ", whichever is printed on the cable"
 	case "awg", "sae":
 		return standardOr(text, number+" "+strings.ToUpper(unit))
 	case "ga", "gauge":
@@ -214,11 +228,24 @@ func sizeFix(text string) string {
 // standardOr offers a size as it should be written, or the sizes there are
 // when it is written well.
 func standardOr(text, size string) string {
+	if whole, _, ok := strings.Cut(size, ".0 "); ok {
+		size = whole + " mm2"
+	}
 	if text != size {
 		return fmt.Sprintf("write %q", size)
 	}
 	_, unit, _ := strings.Cut(size, " ")
 	return fmt.Sprintf("use one of the sizes in %s: %s", unit, standardSizes(unit))
+}
+
+// isSize reports whether the format knows a conductor size.
+func isSize(number, unit string) bool {
+	if unit == "AWG" {
+		if n, err := strconv.Atoi(number); err == nil {
+			return n >= 1 && n <= 30
+		}
+	}
+	return slices.Contains(strings.Split(standardSizes(unit), ", "), number)
 }
 
 // standardSizes lists the conductor sizes that the format knows.

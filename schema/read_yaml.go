@@ -162,7 +162,7 @@ func (r *yamlReader) explain(err error) *syntaxError {
 	case strings.Contains(words, "found unexpected end of stream"):
 		e.message, e.fix = "a quotation mark is not closed", "close the quotation marks"
 	case strings.Contains(words, "control characters"), strings.Contains(words, "invalid UTF-8"), strings.Contains(words, "invalid leading UTF-8"), strings.Contains(words, "invalid trailing UTF-8"):
-		e.message, e.fix = "the file holds bytes that are not text", "save the file as UTF-8"
+		return notText(r.text)
 	default:
 		e.message = "this is not valid YAML: " + words
 	}

@@ -124,6 +124,17 @@ func closest(word string, candidates []string) string {
 	return ""
 }
 
+// closestValue is closest for the values of a field. Values may be opposites
+// that look alike ("on-road", "off-road"), so it offers only what a slip of the
+// fingers turns into the word.
+func closestValue(word string, candidates []string) string {
+	s := closest(word, candidates)
+	if d := editDistance(strings.ToLower(word), strings.ToLower(s)); d > max(1, len([]rune(word))/5) && !strings.Contains(strings.ToLower(s), strings.ToLower(word)) {
+		return ""
+	}
+	return s
+}
+
 // editDistance counts the insertions, deletions, replacements and swaps of
 // neighbours that turn one word into another (optimal string alignment).
 func editDistance(a, b string) int {
