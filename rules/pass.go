@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.org/headroom/schema"
@@ -125,7 +126,12 @@ func (c *Check) compare(demand, capability Quantity, headroom float64, format st
 	c.result.Demand, c.result.Capability, c.result.Headroom = demand, capability, headroom
 	// The last digits of a double are not an engineering difference.
 	const rounding = 1e-9
-	c.report(headroom >= c.result.Required*(1-rounding), fmt.Sprintf(format, args...))
+	ok, message := headroom >= c.result.Required*(1-rounding), fmt.Sprintf(format, args...)
+	if !ok && headroom >= 1 {
+		// Without this the sentence reads as if all were well.
+		message += fmt.Sprintf("; a headroom of %.2f, where %s is required", math.Floor(100*headroom)/100, Figure(c.result.Required))
+	}
+	c.report(ok, message)
 }
 
 // Holds reports a yes-or-no check.

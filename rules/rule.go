@@ -15,6 +15,7 @@ type Rule struct {
 	Relation string   // the relation that must hold, in symbols and words
 	Source   string   // standard and clause, handbook, or "common practice"
 	Level    Level    // default level
+	Varies   string   // when a finding has another level, such as "note off the road"; "" if it never has
 	Required float64  // default required headroom; 0 for a yes-or-no check
 	Policy   []string // the policy values that tune it, such as "policy.terminal_max_C"
 	Fix      string   // what to do, in general

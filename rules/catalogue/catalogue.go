@@ -15,14 +15,14 @@ import (
 
 // All lists every rule, by family in the order of the current's path.
 func All() []*rules.Rule {
-	return slices.Concat(
+	families := slices.Concat(
 		spec.Rules(),
 		wiring.Rules(),
 		fuse.Rules(),
 		contactor.Rules(),
 		converter.Rules(),
-		record.Rules(),
 	)
+	return append(families, record.Rules(families)...)
 }
 
 // Find returns the rule of an id, or nil.

@@ -20,6 +20,7 @@ func coilHoldLow() *rules.Rule {
 			"without hold_V, >= 0.6 of the hot operate voltage, and then never more than a warning",
 		Source:   "fixed ampere-turns with the resistance of copper of IEC 60028; the 0.6 is common practice",
 		Level:    rules.Error,
+		Varies:   "warning where the datasheet gives no holding voltage",
 		Required: 1,
 		Policy:   []string{"policy.coil_rise_K"},
 		Fix:      "feed the coil from a supply that does not sag with the load, or use a coil that holds at less",

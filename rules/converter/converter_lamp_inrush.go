@@ -19,7 +19,8 @@ func lampInrush() *rules.Rule {
 			"to its limit. One that hiccups may never light the lamp; with any, the voltage dips, and electronics on the network restart.",
 		Relation: "without an auxiliary battery: 10 * current of the lamps of one switch + current of everything else <= limit_A",
 		Source:   "relay and switch application notes: 10 to 14 times, the least is taken; lamps light one switch at a time (common practice)",
-		Level:    rules.Warning, Required: 1,
+		Level:    rules.Warning,
+		Varies:   "note off the road, and where the converter holds its limiting current", Required: 1,
 		Policy: []string{"policy.converter_limit_factor"},
 		Fix:    "use LED lamps, switch the lamps in smaller groups, or put an auxiliary battery on the network",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{

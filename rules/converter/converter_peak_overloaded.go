@@ -22,6 +22,7 @@ func peakOverloaded() *rules.Rule {
 			"an auxiliary battery adds its peak_A or continuous_A",
 		Source:   "current balance; ratings as on data sheets; UN R6 for the flashing of turn lamps",
 		Level:    rules.Warning,
+		Varies:   "error without an auxiliary battery, for then nothing else holds the network up",
 		Required: 1,
 		Policy:   []string{"policy.required.converter-peak-overloaded"},
 		Fix:      "take a converter of a higher peak, or put an auxiliary battery on its network",

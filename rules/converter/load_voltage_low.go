@@ -14,7 +14,8 @@ func loadVoltageLow() *rules.Rule {
 		Relation: "V at the consumer >= min_V in every mode that turns it on: converter running with a nominal and an empty pack, " +
 			"and auxiliary battery alone at its min_V (then a warning); copper hot",
 		Source: "data sheet; circuit theory",
-		Level:  rules.Error, Required: 1,
+		Level:  rules.Error,
+		Varies: "warning on the auxiliary battery alone when flat, and where a mode turns on what nothing feeds", Required: 1,
 		Policy: []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
 		Fix:    "lay a larger cable, relieve the network, or take a consumer with a lower min_V",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
@@ -117,7 +118,7 @@ func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	if w.alone {
 		c.Level(rules.Warning)
 		where = " with the converter off and the auxiliary battery flat"
-		c.Fix("raise the min_V at which the auxiliary battery counts as flat, lay a larger cable, or take a consumer with a lower min_V")
+		c.Fix("lay a larger cable, take a consumer with a lower min_V, or let the low-voltage cut-off save the auxiliary battery earlier and raise its min_V to that")
 	}
 	if w.v < need && w.limiting != "" {
 		because(c, p, w.limiting, w.state.Mode, d.id)

@@ -70,9 +70,24 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	const margin = 1.3
 	if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), sum/margin*f.RatedA/opens); ok {
 		c.Fix("use %s A or less, or add an auxiliary battery", rules.Figure(down))
+		if load := s.lasting(f); load > down {
+			c.Fix("%s A would be opened, but its load is %s A: divide the load over several fuses, take a converter with a higher limit, or add an auxiliary battery",
+				rules.Figure(down), rules.Figure(load))
+		}
 	}
 	c.AtLeast(amperes(opens), amperes(sum), "%s, which alone feeds %s, gives at most %s A; the fuse is only sure to open from %s A",
 		strings.Join(names, " with "), f.ID, rules.Figure(sum), rules.Figure(opens))
+}
+
+// lasting is the greatest current in A that a mode sends through a fuse for good.
+func (s *supply) lasting(f *schema.Fuse) (a float64) {
+	list, _ := s.stresses(f)
+	for _, x := range list {
+		if x.continuous() {
+			a = max(a, x.amperes)
+		}
+	}
+	return a
 }
 
 // sourceOf names where one side of a curve comes from.

@@ -4,6 +4,7 @@
 package record
 
 import (
+	"slices"
 	"strconv"
 
 	"example.org/headroom/rules"
@@ -12,14 +13,21 @@ import (
 // family is what the rules of this package belong to.
 const family = "record"
 
-// Rules lists the rules of the family.
-func Rules() []*rules.Rule {
-	return []*rules.Rule{
+// Rules lists the rules of the family; others are the rules of all other
+// families, which a policy may tune too.
+func Rules(others []*rules.Rule) []*rules.Rule {
+	own := []*rules.Rule{
 		partUnused(),
 		sourceMissing(),
 		ratingsContradict(),
 		valueUnlikely(),
 	}
+	known := slices.Concat(others, own)
+	var ids []string
+	for _, r := range known {
+		ids = append(ids, r.ID)
+	}
+	return append(own, policyRuleUnknown(ids), policyWeakened(known))
 }
 
 func itoa(i int) string { return strconv.Itoa(i) }

@@ -19,6 +19,7 @@ func supplyCollapses() *rules.Rule {
 		Relation: "P <= policy.collapse_fraction * V_min^2 / (4 R_max), R_max being the battery's greatest resistance and the way to the consumer",
 		Source:   "circuit theory (maximum power transfer); the margin is common practice",
 		Level:    rules.Error,
+		Varies:   "warning above the share of policy.collapse_fraction, error where the voltage falls",
 		Policy:   []string{"policy.collapse_fraction", "policy.battery_resistance_max_factor"},
 		Fix:      "reduce the power of the mode, or lower the resistance of battery and cables",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{

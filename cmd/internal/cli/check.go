@@ -30,6 +30,7 @@ standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
 			}
 			flags.Var(&opts.out, "out", outHelp())
 			flags.Var(opts.failOn, "fail-on", "exit with 1 if a finding has this `level` or a graver one: error, warning, note, or never")
+			flags.BoolVar(&opts.strict, "fail-on-not-checked", false, "exit with 1 too if a check could not be made for want of data")
 			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list the checks that were not made too, with what each needs")
 			flags.BoolVar(&opts.passes, "include-passes", false, "write passed checks to SARIF and JSON too (not meant for upload to code scanning)")
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
@@ -43,6 +44,7 @@ type checkOptions struct {
 	out       destinations
 	failOn    *choice
 	colour    *choice
+	strict    bool
 	verbose   bool
 	passes    bool
 	stdinName string
@@ -53,7 +55,7 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 	if err != nil {
 		return ExitFailed, err
 	}
-	r.FailOn, r.Verbose, r.WithPasses = opts.failOn.value, opts.verbose, opts.passes
+	r.FailOn, r.Strict, r.Verbose, r.WithPasses = opts.failOn.value, opts.strict, opts.verbose, opts.passes
 	r.Exit = exitCode(r)
 	out := opts.out
 	if len(out) == 0 {

@@ -45,7 +45,7 @@ func (c *Command) ratings(args []string, stdinName, format string, limit int, co
 	if format == "json" {
 		err = output.RatingsJSON(&b, r)
 	} else {
-		err = output.Ratings(&b, r, limit, output.Options{Colour: c.useColour(colour)})
+		err = output.Ratings(&b, r, limit, output.Options{Colour: c.useColour(colour), Wide: !c.Terminal})
 	}
 	if err != nil {
 		return ExitFailed, err

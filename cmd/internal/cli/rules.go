@@ -104,6 +104,15 @@ func rulesJSON(catalogue []*rules.Rule, version string) ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// level says of which level a rule's findings are where that differs; "" where
+// it never does.
+func level(r *rules.Rule) string {
+	if r.Varies == "" {
+		return ""
+	}
+	return string(r.Level) + "; " + r.Varies
+}
+
 // ruleDoc writes a rule's documentation.
 func ruleDoc(r *rules.Rule) string {
 	var b bytes.Buffer
@@ -115,6 +124,7 @@ func ruleDoc(r *rules.Rule) string {
 	}
 	add("What goes wrong", report.Sentence(r.Why))
 	add("Relation", r.Relation)
+	add("Level", level(r))
 	if r.Required > 0 {
 		add("Required headroom", fmt.Sprintf("%s, unless policy.required names another one for %q", report.Requirement(r.Required), r.ID))
 	}

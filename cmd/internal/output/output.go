@@ -12,6 +12,7 @@ import (
 // Options are what a writer needs to know beside the report.
 type Options struct {
 	Colour bool // text may be coloured
+	Wide   bool // tables keep every name whole, for they are not read on a terminal
 }
 
 // Format is a way to write a report.

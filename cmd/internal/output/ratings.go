@@ -41,7 +41,7 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			shown = shown[:limit]
 		}
 		if len(shown) > 0 {
-			ratingsTable(&p, shown, paint)
+			ratingsTable(&p, shown, paint, o.Wide)
 		}
 		if more := len(rated) - len(shown); more > 0 {
 			p.print("  ", fmt.Sprintf("%d more, with more margin (show them with --all)", more), "\n")
@@ -141,7 +141,7 @@ func mark(res rules.Result) string {
 	return "ok"
 }
 
-func ratingsTable(p *printer, rated []rules.Result, paint palette) {
+func ratingsTable(p *printer, rated []rules.Result, paint palette, wide bool) {
 	columns := ratingsColumns()
 	rows := make([][]string, len(rated))
 	widths := make([]int, len(columns))
@@ -155,7 +155,9 @@ func ratingsTable(p *printer, rated []rules.Result, paint palette) {
 			widths[c] = max(widths[c], utf8.RuneCountInString(rows[i][c]))
 		}
 	}
-	fit(columns, widths)
+	if !wide {
+		fit(columns, widths)
+	}
 	heads := make([]string, len(columns))
 	for c, col := range columns {
 		heads[c] = col.head

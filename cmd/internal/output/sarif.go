@@ -128,6 +128,7 @@ func ruleHelp(rule *rules.Rule) *sarifText {
 	if rule.Required > 0 {
 		add("Required headroom", report.Requirement(rule.Required)+", unless policy.required names another for this rule")
 	}
+	add("Other levels", rule.Varies)
 	add("Tuned by", strings.Join(rule.Policy, ", "))
 	add("Source", rule.Source)
 	add("What to do", rule.Fix)

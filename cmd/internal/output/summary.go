@@ -1,11 +1,14 @@
 package output
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
 )
 
 // Summary writes the run in one line:
@@ -36,7 +39,35 @@ func Summary(w io.Writer, r *report.Report) error {
 		parts = append(parts, plural(n, "part of the run", "parts of the run")+" could not be done")
 	}
 	_, err := fmt.Fprintf(w, "%s, %s: %s\n", plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
+	if err == nil && c.Findings() > fewFindings {
+		_, err = fmt.Fprintf(w, "Start with %s\n", start(r.Findings()))
+	}
 	return err
+}
+
+// fewFindings are read in one glance; of more a reader is told the first.
+const fewFindings = 3
+
+// start names the finding to begin with: the gravest, of equals the one with
+// the least headroom.
+func start(findings []report.Finding) string {
+	worst := slices.MinFunc(findings, func(a, b report.Finding) int {
+		return cmp.Or(-cmp.Compare(a.Level.Rank(), b.Level.Rank()), cmp.Compare(urgency(a.Result), urgency(b.Result)))
+	})
+	text := fmt.Sprintf("%s: %s of %s", where(worst.At), worst.Rule, report.Plain(worst.Subject))
+	if worst.Required > 0 {
+		text += fmt.Sprintf(", headroom %s", report.Ratio(worst.Headroom))
+	}
+	return text
+}
+
+// urgency orders findings of one level. What no number measures stands where a
+// headroom of a half would.
+func urgency(res rules.Result) float64 {
+	if res.Required <= 0 {
+		return 0.5
+	}
+	return res.Headroom / res.Required
 }
 
 // plural renders a count with its noun; the plural adds an s unless given.

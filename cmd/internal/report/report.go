@@ -28,6 +28,7 @@ type Report struct {
 	Rules   []*rules.Rule
 	Prefix  string // the working folder as seen from the root of the repository: "" or "vehicles/cart"
 	FailOn  string // error, warning, note or never
+	Strict  bool   // a check that could not be made fails the run too
 	Exit    int    // exit code of the run
 
 	Vehicles []Vehicle
@@ -152,8 +153,12 @@ func (r *Report) NotChecked() []rules.Result {
 	return all
 }
 
-// Fails reports whether a finding is at or above the level named by FailOn.
+// Fails reports whether a finding is at or above the level named by FailOn, or,
+// in a strict run, a check could not be made.
 func (r *Report) Fails() bool {
+	if r.Strict && r.Count().NotChecked > 0 {
+		return true
+	}
 	threshold := rules.Level(r.FailOn).Rank()
 	if threshold == 0 {
 		return false

@@ -1,0 +1,23 @@
+package record
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestPolicyRuleUnknown(t *testing.T) {
+	rule := policyRuleUnknown([]string{"fuse-voltage-low"})
+	ruletest.Example(t, rule)
+	got := ruletest.On(t, rule, "heron",
+		rules.Edit{Path: "policy.levels.fuse-voltage-lo", Value: `"note"`},
+		rules.Edit{Path: "policy.levels.fuse-voltage-low", Value: `"warning"`},
+		rules.Edit{Path: "policy.required.fuse-voltage-low", Value: "1.2"})
+	r := ruletest.Verdict(t, got, "policy.levels.fuse-voltage-lo", rules.Failed)
+	if want := "policy.levels.fuse-voltage-lo tunes nothing: there is no rule fuse-voltage-lo"; r.Message != want {
+		t.Errorf("message %q, want %q", r.Message, want)
+	}
+	ruletest.Verdict(t, got, "policy.levels.fuse-voltage-low", rules.Passed)
+	ruletest.Verdict(t, got, "policy.required.fuse-voltage-low", rules.Passed)
+}

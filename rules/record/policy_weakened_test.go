@@ -1,0 +1,29 @@
+package record
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestPolicyWeakened(t *testing.T) {
+	tuned := []*rules.Rule{{ID: "fuse-voltage-low", Level: rules.Error, Required: 1}, {ID: "coil-hold-low", Level: rules.Warning, Required: 1.1}}
+	rule := policyWeakened(tuned)
+	ruletest.Example(t, rule)
+	got := ruletest.On(t, rule, "heron",
+		rules.Edit{Path: "policy.required.fuse-voltage-low", Value: "1.25"},
+		rules.Edit{Path: "policy.required.coil-hold-low", Value: "1.05"},
+		rules.Edit{Path: "policy.levels.fuse-voltage-low", Value: `"warning"`},
+		rules.Edit{Path: "policy.levels.coil-hold-low", Value: `"error"`})
+	ruletest.Verdict(t, got, "policy.required.fuse-voltage-low", rules.Passed)
+	ruletest.Verdict(t, got, "policy.levels.coil-hold-low", rules.Passed)
+	for subject, want := range map[string]string{
+		"policy.required.coil-hold-low":  "policy.required.coil-hold-low asks for a headroom of 1.05; the rule by itself asks for 1.1",
+		"policy.levels.fuse-voltage-low": "policy.levels.fuse-voltage-low makes findings of the rule warnings; by itself it gives errors",
+	} {
+		if r := ruletest.Verdict(t, got, subject, rules.Failed); r.Message != want || r.Level != rules.Note {
+			t.Errorf("%s %q, want note %q", r.Level, r.Message, want)
+		}
+	}
+}
