@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/ruletest"
+	"example.org/headroom/schema"
 )
 
 func TestTerminalUnconnected(t *testing.T) {
@@ -21,6 +22,26 @@ func TestTerminalUnconnected(t *testing.T) {
 		r := ruletest.Verdict(t, got, "forgotten", rules.Failed)
 		if want := "forgotten: no conductor ends on forgotten.pos, forgotten.neg"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)
+		}
+	})
+	t.Run("a conductor to a part with a mistake still connects", func(t *testing.T) {
+		file := ruletest.Write(t, t.TempDir(), "cart.yaml", `
+headroom: 1
+vehicle: {name: Cart, use: off-road, chassis: isolated}
+batteries: {pack: {role: traction, min_V: 40, nominal_V: 48, max_V: 58}}
+fuses: {main: {class: nonsense, rated_A: 100}}
+wires:
+  w1: {from: pack.pos, to: main.a, size: 50 mm2, length_m: 0.2}
+  w2: {from: main.b, to: pack.neg, size: 50 mm2, length_m: 0.2}
+`)
+		loaded := schema.Read(t.Context(), schema.Target{Path: file, Format: "yaml"}, schema.Options{})
+		if loaded.Err != nil || len(loaded.Problems) != 1 {
+			t.Fatal(loaded.Err, loaded.Problems)
+		}
+		for _, r := range ruletest.Run(t, loaded.Spec, []*rules.Rule{rule}) {
+			if r.Verdict != rules.Passed {
+				t.Errorf("%s: %s", r.Subject, r.Message)
+			}
 		}
 	})
 }
