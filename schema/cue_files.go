@@ -2,16 +2,13 @@ package schema
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
-	"os"
 	"path"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
 
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/build"
@@ -88,11 +85,15 @@ func (r *cueReader) findModule(folder string) error {
 	}
 	for {
 		file := filepath.Join(dir, "cue.mod", "module.cue")
-		content, err := os.ReadFile(file)
+		_, err := r.opts.files().Stat(file)
 		if err == nil {
+			content, err := r.readFile(file)
+			if err != nil || content == nil {
+				return err
+			}
 			return r.readModule(dir, file, content)
 		}
-		if !errors.Is(err, os.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) {
+		if !isAbsent(err) {
 			return r.unreadable(file, err)
 		}
 		parent := filepath.Dir(dir)
@@ -195,7 +196,7 @@ func topLevel(f *ast.File, name string) bool {
 
 // folder parses the CUE files of a folder, of the packages named if any are.
 func (r *cueReader) folder(folder string, own bool, packages ...string) ([]*ast.File, error) {
-	entries, err := os.ReadDir(folder)
+	entries, err := r.opts.files().ReadDir(folder)
 	if err != nil {
 		return nil, r.unreadable(folder, err)
 	}
@@ -369,7 +370,7 @@ func (r *cueReader) importPackage(f *ast.File, spec *ast.ImportSpec) error {
 	r.imports[imported] = nil
 	dir := filepath.Join(r.module.root, filepath.FromSlash(folder))
 	var files []*ast.File
-	if info, err := os.Stat(dir); err == nil && info.IsDir() {
+	if info, err := r.opts.files().Stat(dir); err == nil && info.IsDir() {
 		if files, err = r.folder(dir, false, name); err != nil {
 			return err
 		}

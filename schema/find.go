@@ -6,8 +6,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -25,7 +25,7 @@ import (
 //
 // An error says that a path cannot be read or holds no specification.
 func Find(paths []string, opts Options) ([]Target, error) {
-	f := &finder{opts: opts, limits: opts.Limits.orDefault(), seen: map[string]bool{}}
+	f := &finder{opts: opts, files: opts.files(), limits: opts.Limits.orDefault(), seen: map[string]bool{}}
 	for _, path := range paths {
 		if err := f.path(path); err != nil {
 			return nil, err
@@ -36,6 +36,7 @@ func Find(paths []string, opts Options) ([]Target, error) {
 
 type finder struct {
 	opts    Options
+	files   Files
 	limits  Limits
 	targets []Target
 	seen    map[string]bool
@@ -61,7 +62,7 @@ func (f *finder) path(path string) error {
 		root = filepath.Clean(filepath.FromSlash(cmp.Or(strings.TrimSuffix(root, "/"), rootOf(root))))
 		return f.tree(root)
 	}
-	info, err := os.Stat(path)
+	info, err := f.files.Stat(path)
 	if folder, tree := strings.CutSuffix(path, "..."); err != nil && tree && folder != "" {
 		return fmt.Errorf("%s: there is no such file or folder; for a folder and all below it, write %s/...", displayPath(f.opts.Root, path), displayPath(f.opts.Root, folder))
 	}
@@ -120,17 +121,11 @@ func (f *finder) folder(path string) error {
 // tree adds what is in a folder and all below it.
 func (f *finder) tree(root string) error {
 	before := len(f.targets)
-	err := filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
-		if err != nil {
-			return f.unreadable(path, err)
-		}
-		if !entry.IsDir() {
-			return nil
-		}
-		if name := entry.Name(); path != root && (strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules") {
-			return fs.SkipDir
-		}
-		_, err = f.entries(path)
+	skip := func(name string) bool {
+		return strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules"
+	}
+	err := walk(f.files, root, skip, func(folder string) error {
+		_, err := f.entries(folder)
 		return err
 	})
 	if err == nil && len(f.targets) == before {
@@ -142,7 +137,7 @@ func (f *finder) tree(root string) error {
 // entries adds the specifications among the entries of one folder. It reports
 // whether there are CUE files.
 func (f *finder) entries(folder string) (hasCUE bool, err error) {
-	entries, err := os.ReadDir(folder)
+	entries, err := f.files.ReadDir(folder)
 	if err != nil {
 		return false, f.unreadable(folder, err)
 	}
@@ -184,7 +179,7 @@ func isPackageFile(name string) bool {
 // isSpec reports whether a file has a top-level field headroom, and for a CUE
 // file whether it has a package clause.
 func (f *finder) isSpec(path, format string) (is, inPackage bool, err error) {
-	info, err := os.Stat(path)
+	info, err := f.files.Stat(path)
 	if err != nil {
 		return false, false, f.unreadable(path, err)
 	}
@@ -193,7 +188,7 @@ func (f *finder) isSpec(path, format string) (is, inPackage bool, err error) {
 		// that is named itself gets a finding.
 		return false, false, nil
 	}
-	content, err := os.ReadFile(path)
+	content, err := f.readFile(path)
 	if err != nil {
 		return false, false, f.unreadable(path, err)
 	}
@@ -239,6 +234,15 @@ func hasVersion(content []byte, format string) bool {
 		}
 	}
 	return hasVersionInBraces(content)
+}
+
+func (f *finder) readFile(path string) ([]byte, error) {
+	file, err := f.files.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close() //nolint:errcheck // nothing was written
+	return io.ReadAll(file)
 }
 
 // isVehicle reports whether a JSON file has a vehicle beside parts.

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
+	"io/fs"
 	"path/filepath"
 	"strings"
 )
@@ -42,6 +42,8 @@ type Options struct {
 	// Root is the folder that positions are relative to, "" for the working
 	// folder. It never leaks into output as an absolute path.
 	Root string
+	// Files is where specifications are read from, nil for the disk.
+	Files Files
 	// Stdin is read for the path "-", under the name StdinName.
 	Stdin     io.Reader
 	StdinName string
@@ -172,7 +174,7 @@ func (l *loader) newText(name string, content []byte, own bool) *text {
 // readFile reads a file within the size allowed. It returns nil, and leaves a
 // problem, for a file above it.
 func (l *loader) readFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, err := l.opts.files().Open(path)
 	if err != nil {
 		return nil, l.unreadable(path, err)
 	}
@@ -205,7 +207,7 @@ func (l *loader) readAll(r io.Reader, name string) ([]byte, error) {
 
 // unreadable names the file that could not be read without its absolute path.
 func (l *loader) unreadable(path string, err error) error {
-	var p *os.PathError
+	var p *fs.PathError
 	if errors.As(err, &p) {
 		err = p.Err
 	}

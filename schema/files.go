@@ -1,0 +1,60 @@
+package schema
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"syscall"
+)
+
+// Files is where specifications are read from: the disk, or a revision of a
+// repository. Names are paths as the operating system writes them, absolute or
+// from the working folder. Errors are those of package os: a name that is not
+// there gives fs.ErrNotExist.
+type Files interface {
+	Open(name string) (fs.File, error)
+	ReadDir(name string) ([]fs.DirEntry, error) // sorted by name
+	Stat(name string) (fs.FileInfo, error)
+}
+
+// disk is the file system of the machine.
+type disk struct{}
+
+func (disk) Open(name string) (fs.File, error)          { return os.Open(name) }
+func (disk) ReadDir(name string) ([]fs.DirEntry, error) { return os.ReadDir(name) }
+func (disk) Stat(name string) (fs.FileInfo, error)      { return os.Stat(name) }
+
+// files is where a run reads from.
+func (o Options) files() Files {
+	if o.Files == nil {
+		return disk{}
+	}
+	return o.Files
+}
+
+// walk calls visit for a folder and all folders below it, in the order of
+// their names, but for those that skip names. It does not follow symbolic links.
+func walk(files Files, folder string, skip func(name string) bool, visit func(folder string) error) error {
+	if err := visit(folder); err != nil {
+		return err
+	}
+	entries, err := files.ReadDir(folder)
+	if err != nil {
+		return err
+	}
+	for _, entry := range entries {
+		if !entry.IsDir() || skip(entry.Name()) {
+			continue
+		}
+		if err := walk(files, filepath.Join(folder, entry.Name()), skip, visit); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// isAbsent reports whether an error says that there is no such file.
+func isAbsent(err error) bool {
+	return errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR)
+}
