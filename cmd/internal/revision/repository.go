@@ -1,0 +1,163 @@
+// Package revision reads files as they were at a revision of a git repository,
+// from git's own objects: nothing is checked out and nothing is written. It
+// talks to the git program, so that what git knows (shallow clones, work trees,
+// bare repositories, attributes) is known here.
+package revision
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// Repository is a git repository as seen from one folder.
+type Repository struct {
+	dir  string // the folder from which git is called
+	top  string // absolute path that stands for the root of the tree
+	bare bool
+}
+
+// Open finds the repository that a folder lies in.
+func Open(ctx context.Context, dir string) (*Repository, error) {
+	absolute, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
+	r := &Repository{dir: absolute, top: absolute}
+	bare, err := r.line(ctx, "rev-parse", "--is-bare-repository")
+	switch {
+	case errors.Is(err, exec.ErrNotFound):
+		return nil, errors.New("git is needed to read a revision, and there is no program git on the search path")
+	case err != nil:
+		return nil, fmt.Errorf("%s is not in a git repository: %w", filepath.ToSlash(dir), err)
+	}
+	if r.bare = bare == "true"; r.bare {
+		return r, nil
+	}
+	// --show-cdup, and not --show-toplevel: it keeps the path as the user has
+	// it, through symbolic links.
+	up, err := r.line(ctx, "rev-parse", "--show-cdup")
+	if err != nil {
+		return nil, fmt.Errorf("%s has no work tree: %w", filepath.ToSlash(dir), err)
+	}
+	r.top = filepath.Join(absolute, filepath.FromSlash(up))
+	return r, nil
+}
+
+// Commit returns the full hash of the commit that a revision names; "A...B"
+// names their merge base. The error of a revision that is not there says what
+// to do about it.
+func (r *Repository) Commit(ctx context.Context, revision string) (string, error) {
+	if a, b, ok := strings.Cut(revision, "..."); ok {
+		return r.mergeBase(ctx, a, b)
+	}
+	if strings.Contains(revision, "..") {
+		return "", fmt.Errorf("%q is a range; give one revision, or A...B for where A and B parted", revision)
+	}
+	hash, err := r.line(ctx, "rev-parse", "--verify", "--quiet", "--end-of-options", revision+"^{commit}")
+	if err != nil || hash == "" {
+		return "", r.absent(ctx, revision)
+	}
+	return hash, nil
+}
+
+func (r *Repository) mergeBase(ctx context.Context, a, b string) (string, error) {
+	var hashes []string
+	for _, name := range []string{a, b} {
+		if name == "" {
+			name = "HEAD"
+		}
+		hash, err := r.Commit(ctx, name)
+		if err != nil {
+			return "", err
+		}
+		hashes = append(hashes, hash)
+	}
+	base, err := r.line(ctx, "merge-base", hashes[0], hashes[1])
+	if err == nil && base != "" {
+		return base, nil
+	}
+	if r.shallow(ctx) {
+		return "", fmt.Errorf("where %s and %s parted is not in this shallow clone; %s", a, b, deepen)
+	}
+	return "", fmt.Errorf("%s and %s have no commit in common", a, b)
+}
+
+const deepen = "fetch the history: \"git fetch --unshallow\", or fetch-depth: 0 in the workflow's checkout step"
+
+// absent says why a revision cannot be read.
+func (r *Repository) absent(ctx context.Context, revision string) error {
+	switch {
+	case r.shallow(ctx):
+		return fmt.Errorf("the revision %q is not in this shallow clone; %s", revision, deepen)
+	case strings.HasPrefix(revision, "origin/"):
+		return fmt.Errorf("there is no revision %q; fetch it first: \"git fetch origin %s\"", revision, strings.TrimPrefix(revision, "origin/"))
+	}
+	return fmt.Errorf("there is no revision %q; it may be a branch, a tag or a commit that this clone has", revision)
+}
+
+func (r *Repository) shallow(ctx context.Context) bool {
+	answer, err := r.line(ctx, "rev-parse", "--is-shallow-repository")
+	return err == nil && answer == "true"
+}
+
+// Entry is one commit of a history.
+type Entry struct {
+	Hash    string
+	Tree    string // hash of its tree: equal trees hold equal files
+	Date    string // of the author, as 2026-03-14
+	Subject string // first line of the message
+}
+
+// Log lists the commits that led to a revision along its first parents, newest
+// first, at most limit of them; 0 stands for all.
+func (r *Repository) Log(ctx context.Context, revision string, limit int) ([]Entry, error) {
+	args := []string{"log", "--first-parent", "-z", "--date=format:%Y-%m-%d", "--format=%H%n%T%n%ad%n%s"}
+	if limit > 0 {
+		args = append(args, fmt.Sprintf("--max-count=%d", limit))
+	}
+	out, err := r.git(ctx, append(args, "--end-of-options", revision)...)
+	if err != nil {
+		return nil, err
+	}
+	var entries []Entry
+	for record := range strings.SplitSeq(strings.TrimRight(string(out), "\x00"), "\x00") {
+		if fields := strings.SplitN(record, "\n", 4); len(fields) == 4 {
+			entries = append(entries, Entry{fields[0], fields[1], fields[2], strings.TrimSpace(fields[3])})
+		}
+	}
+	return entries, nil
+}
+
+// line runs git and returns the one line that it prints.
+func (r *Repository) line(ctx context.Context, args ...string) (string, error) {
+	out, err := r.git(ctx, args...)
+	return strings.TrimRight(string(out), "\r\n"), err
+}
+
+// git runs git and returns what it prints. The error is its first line of
+// complaint.
+func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
+	cmd := r.command(ctx, args...)
+	var complaint bytes.Buffer
+	cmd.Stderr = &complaint
+	out, err := cmd.Output()
+	if err == nil {
+		return out, nil
+	}
+	if first, _, _ := strings.Cut(strings.TrimSpace(complaint.String()), "\n"); first != "" {
+		return out, errors.New(strings.TrimPrefix(first, "fatal: "))
+	}
+	return out, err
+}
+
+// command prepares a run of git that asks nobody anything and prints no colour.
+func (r *Repository) command(ctx context.Context, args ...string) *exec.Cmd {
+	cmd := exec.CommandContext(ctx, "git", append([]string{"-C", r.dir, "--no-pager", "--no-optional-locks"}, args...)...)
+	cmd.Env = append(cmd.Environ(), "LC_ALL=C", "GIT_TERMINAL_PROMPT=0")
+	return cmd
+}

@@ -1,0 +1,206 @@
+package revision
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+)
+
+// Tree is the files of one commit. It satisfies schema.Files: names are paths
+// of the work tree, absolute or from the folder that the repository was opened
+// in. It may be used concurrently.
+type Tree struct {
+	repository *Repository
+	Commit     string
+	entries    map[string]*entry // by path from the root, "." for the root
+	objects    *objects
+}
+
+// entry is one name of a tree.
+type entry struct {
+	name     string // last element
+	mode     fs.FileMode
+	path     string // from the root, with slashes
+	children []fs.DirEntry
+	content  func() ([]byte, error) // of a file or a symbolic link
+}
+
+// Tree lists the files of a commit; their content is read when it is asked
+// for. Close it after use.
+func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
+	out, err := r.git(ctx, "ls-tree", "-r", "-z", "--full-tree", commit)
+	if err != nil {
+		return nil, fmt.Errorf("the files of %s cannot be listed: %w", commit, err)
+	}
+	t := &Tree{repository: r, Commit: commit, entries: map[string]*entry{}, objects: &objects{repository: r}}
+	t.folder(".")
+	for record := range strings.SplitSeq(string(out), "\x00") {
+		head, name, ok := strings.Cut(record, "\t")
+		fields := strings.Fields(head)
+		if !ok || len(fields) != 3 {
+			continue
+		}
+		switch fields[0] {
+		case "120000":
+			t.file(name, fs.ModeSymlink, func() ([]byte, error) { return t.objects.read(ctx, fields[2], "") })
+		case "160000": // a submodule is a repository of its own
+			t.folder(name)
+		default:
+			t.objects.paths = append(t.objects.paths, name)
+			t.file(name, 0, func() ([]byte, error) { return t.objects.read(ctx, fields[2], name) })
+		}
+	}
+	for _, e := range t.entries {
+		slices.SortFunc(e.children, func(a, b fs.DirEntry) int { return cmp.Compare(a.Name(), b.Name()) })
+	}
+	return t, nil
+}
+
+// Close ends the reading of objects.
+func (t *Tree) Close() error { return t.objects.close() }
+
+func (t *Tree) file(name string, mode fs.FileMode, content func() ([]byte, error)) {
+	e := &entry{name: path.Base(name), mode: mode, path: name, content: sync.OnceValues(content)}
+	t.entries[name] = e
+	t.folder(path.Dir(name)).add(e)
+}
+
+// folder returns the entry of a folder and makes it, and those above it, if
+// need be.
+func (t *Tree) folder(name string) *entry {
+	if e, ok := t.entries[name]; ok {
+		return e
+	}
+	e := &entry{name: path.Base(name), mode: fs.ModeDir, path: name}
+	t.entries[name] = e
+	if name != "." {
+		t.folder(path.Dir(name)).add(e)
+	}
+	return e
+}
+
+func (e *entry) add(child *entry) { e.children = append(e.children, child.info(nil)) }
+
+// find follows a name, and the symbolic links on the way, to an entry.
+func (t *Tree) find(op, name string) (*entry, error) {
+	absent := &fs.PathError{Op: op, Path: name, Err: fs.ErrNotExist}
+	absolute := name
+	if !filepath.IsAbs(name) {
+		absolute = filepath.Join(t.repository.dir, name)
+	}
+	relative, err := filepath.Rel(t.repository.top, absolute)
+	if err != nil {
+		return nil, absent
+	}
+	rest := strings.Split(filepath.ToSlash(relative), "/")
+	at, links := ".", 0
+	for len(rest) > 0 {
+		next := path.Join(at, rest[0])
+		rest = rest[1:]
+		if next == ".." || strings.HasPrefix(next, "../") {
+			return nil, absent
+		}
+		e, ok := t.entries[next]
+		if !ok {
+			return nil, absent
+		}
+		if e.mode&fs.ModeSymlink == 0 {
+			at = next
+			continue
+		}
+		if links++; links > 40 {
+			return nil, &fs.PathError{Op: op, Path: name, Err: fmt.Errorf("too many symbolic links")}
+		}
+		target, err := e.content()
+		if err != nil {
+			return nil, err
+		}
+		if path.IsAbs(string(target)) {
+			return nil, absent
+		}
+		rest = append(strings.Split(string(target), "/"), rest...)
+	}
+	return t.entries[at], nil
+}
+
+// Open opens a file.
+func (t *Tree) Open(name string) (fs.File, error) {
+	e, err := t.find("open", name)
+	if err != nil {
+		return nil, err
+	}
+	if e.mode.IsDir() {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fmt.Errorf("is a folder")}
+	}
+	content, err := e.content()
+	if err != nil {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: err}
+	}
+	return &file{Reader: bytes.NewReader(content), info: e.info(content)}, nil
+}
+
+// ReadDir lists a folder by name.
+func (t *Tree) ReadDir(name string) ([]fs.DirEntry, error) {
+	e, err := t.find("open", name)
+	if err != nil {
+		return nil, err
+	}
+	if !e.mode.IsDir() {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fmt.Errorf("is not a folder")}
+	}
+	return e.children, nil
+}
+
+// Stat describes a file or folder, that behind a symbolic link.
+func (t *Tree) Stat(name string) (fs.FileInfo, error) {
+	e, err := t.find("stat", name)
+	if err != nil {
+		return nil, err
+	}
+	if e.mode.IsDir() {
+		return e.info(nil), nil
+	}
+	content, err := e.content()
+	if err != nil {
+		return nil, &fs.PathError{Op: "stat", Path: name, Err: err}
+	}
+	return e.info(content), nil
+}
+
+// file is an open file of a tree.
+type file struct {
+	*bytes.Reader
+	info info
+}
+
+func (f *file) Stat() (fs.FileInfo, error) { return f.info, nil }
+func (f *file) Close() error               { return nil }
+
+var _ io.Reader = (*file)(nil)
+
+// info describes an entry; it is a fs.FileInfo and a fs.DirEntry.
+type info struct {
+	name string
+	mode fs.FileMode
+	size int64
+}
+
+func (e *entry) info(content []byte) info { return info{e.name, e.mode, int64(len(content))} }
+
+func (i info) Name() string               { return i.name }
+func (i info) Size() int64                { return i.size }
+func (i info) Mode() fs.FileMode          { return i.mode | 0o444 }
+func (i info) ModTime() time.Time         { return time.Time{} }
+func (i info) IsDir() bool                { return i.mode.IsDir() }
+func (i info) Sys() any                   { return nil }
+func (i info) Type() fs.FileMode          { return i.mode.Type() }
+func (i info) Info() (fs.FileInfo, error) { return i, nil }
