@@ -40,6 +40,10 @@ func unitOf(name string) string {
 	return strings.Replace(unit, "deg", "degrees", 1)
 }
 
+// UnitOf is the unit that a field's name carries, such as "mOhm" of
+// resistance_mOhm; "" if it carries none.
+func UnitOf(field string) string { return unitOf(field) }
+
 func withUnit(v float64, unit string) string {
 	return strings.TrimSpace(formatNumber(v) + " " + unit)
 }

@@ -60,3 +60,18 @@ func (r *Range) UnmarshalJSON(b []byte) error {
 	*r = Range(v)
 	return nil
 }
+
+// MarshalJSON writes the number of a range that is known as its typical value
+// alone, else an object with what is known.
+func (r Range) MarshalJSON() ([]byte, error) {
+	if !r.Min.Known && !r.Max.Known {
+		return json.Marshal(r.Typ)
+	}
+	known := map[string]float64{}
+	for name, n := range map[string]Number{"min": r.Min, "typ": r.Typ, "max": r.Max} {
+		if n.Known {
+			known[name] = n.Value
+		}
+	}
+	return json.Marshal(known)
+}

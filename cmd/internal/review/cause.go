@@ -1,0 +1,366 @@
+package review
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// Change is a set of edits that only make sense together: a value by itself, or
+// what was added, removed and rewired about the same parts.
+type Change struct {
+	Edits []Edit
+}
+
+// String names the change by its edits, the first few of many.
+func (c Change) String() string {
+	const few = 3
+	var names []string
+	for i, e := range c.Edits {
+		if i == few {
+			names = append(names, fmt.Sprintf("%d more", len(c.Edits)-few))
+			break
+		}
+		names = append(names, e.String())
+	}
+	return strings.Join(names, ", ")
+}
+
+// Changes groups edits. Each value stands alone, but for the wiring: parts,
+// conductors and modes that were added or removed, ends of conductors, and
+// lists that name parts belong together where they name the same things, since
+// one without the others is no specification.
+func Changes(old, now *schema.Spec, edits []Edit) []Change {
+	root := make([]int, len(edits))
+	for i := range root {
+		root[i] = i
+	}
+	find := func(i int) int {
+		for root[i] != i {
+			i = root[i]
+		}
+		return i
+	}
+	holder := map[string]int{} // what names something that was added or removed
+	struck := map[string]bool{}
+	for _, e := range edits {
+		if e.Field == "" {
+			struck[e.Entity] = true
+		}
+	}
+	before, after := old.Values(), now.Values()
+	for i, e := range edits {
+		for _, name := range namedBy(e, before, after) {
+			if !struck[name] {
+				continue
+			}
+			if first, ok := holder[name]; ok {
+				root[find(i)] = find(first)
+			} else {
+				holder[name] = i
+			}
+		}
+	}
+	groups := map[int]*Change{}
+	var order []int
+	for i, e := range edits {
+		r := find(i)
+		if groups[r] == nil {
+			groups[r] = &Change{}
+			order = append(order, r)
+		}
+		groups[r].Edits = append(groups[r].Edits, e)
+	}
+	changes := make([]Change, len(order))
+	for i, r := range order {
+		changes[i] = *groups[r]
+	}
+	return changes
+}
+
+// namedBy lists the ids that an edit is about: its own where something was
+// added or removed, and those that its values name.
+func namedBy(e Edit, before, after map[string]string) []string {
+	var names []string
+	collect := func(values map[string]string) {
+		for path, value := range values {
+			if path == e.Path || e.Field == "" && strings.HasPrefix(path, e.Path+".") {
+				names = append(names, idsIn(value)...)
+			}
+		}
+	}
+	if e.Field == "" {
+		names = append(names, e.Entity)
+		_, id, _ := split(e.Path)
+		names = append(names, id)
+	}
+	collect(before)
+	collect(after)
+	return names
+}
+
+// idsIn lists the texts in a value that may be ids, those of terminals by their part.
+func idsIn(value string) []string {
+	var v any
+	if json.Unmarshal([]byte(value), &v) != nil {
+		return nil
+	}
+	list, ok := v.([]any)
+	if !ok {
+		list = []any{v}
+	}
+	var names []string
+	for _, item := range list {
+		switch x := item.(type) {
+		case string:
+			id, _, _ := strings.Cut(x, ".")
+			names = append(names, id)
+		case map[string]any: // a step of the cycle
+			if mode, ok := x["mode"].(string); ok {
+				names = append(names, "mode "+mode)
+			}
+		}
+	}
+	return names
+}
+
+// laboratory applies changes to the old revision and checks what comes out.
+type laboratory struct {
+	ctx      context.Context
+	old, now map[string]any // as given
+	rules    []*rules.Rule
+}
+
+// errUnsound says that a set of changes by itself leaves no sound specification.
+var errUnsound = errors.New("the changes by themselves leave no specification that can be read")
+
+// results checks the old revision with some changes carried out.
+func (l *laboratory) results(changes ...Change) (map[string]rules.Result, error) {
+	tree := copied(l.old).(map[string]any)
+	for _, c := range changes {
+		for _, e := range c.Edits {
+			transfer(tree, l.now, strings.Split(e.Path, "."))
+		}
+	}
+	text, err := json.Marshal(tree)
+	if err != nil {
+		return nil, err
+	}
+	loaded := schema.Read(l.ctx, schema.Target{Path: schema.Stdin, Format: schema.FormatJSON}, schema.Options{Stdin: bytes.NewReader(text), StdinName: "review.json"})
+	switch {
+	case loaded.Err != nil:
+		return nil, loaded.Err
+	case len(loaded.Problems) > 0 || loaded.Spec == nil:
+		return nil, errUnsound
+	}
+	list, err := rules.Run(loaded.Spec, l.rules)
+	if err != nil {
+		return nil, err
+	}
+	return byKey(list), nil
+}
+
+func byKey(list []rules.Result) map[string]rules.Result {
+	m := make(map[string]rules.Result, len(list))
+	for _, r := range list {
+		m[r.Key()] = r
+	}
+	return m
+}
+
+// transfer sets the value of a path to what another tree has there, or removes
+// it where that has none. A number of one tree may be a group in the other
+// (resistance_mOhm); then the group is the value.
+func transfer(to, from map[string]any, path []string) {
+	name := path[0]
+	source, there := from[name]
+	if len(path) == 1 {
+		if there {
+			to[name] = copied(source)
+		} else {
+			delete(to, name)
+		}
+		return
+	}
+	inner, isGroup := source.(map[string]any)
+	target, hasGroup := to[name].(map[string]any)
+	switch {
+	case !there:
+		inner = map[string]any{}
+	case !isGroup:
+		to[name] = copied(source)
+		return
+	}
+	if !hasGroup {
+		target = map[string]any{}
+		to[name] = target
+	}
+	transfer(target, inner, path[1:])
+	if len(target) == 0 && !there {
+		delete(to, name)
+	}
+}
+
+// copied is a deep copy of plain data.
+func copied(v any) any {
+	switch x := v.(type) {
+	case map[string]any:
+		m := maps.Clone(x)
+		for k := range m {
+			m[k] = copied(m[k])
+		}
+		return m
+	case []any:
+		s := slices.Clone(x)
+		for i := range s {
+			s[i] = copied(s[i])
+		}
+		return s
+	}
+	return v
+}
+
+// Share is what one change does to a headroom.
+type Share struct {
+	Change Change
+	// Factor is the headroom with this change alone over that without any; 1
+	// where it does nothing. 0 stands for one that cannot be made alone.
+	Factor float64
+	// InOrder is the same with the changes before it carried out too.
+	InOrder float64
+}
+
+// Cause says which changes moved a check.
+type Cause struct {
+	Shares []Share // those that matter, the greatest first
+	// Interact says that the shares do not multiply to the whole: what one
+	// change does depends on another.
+	Interact bool
+}
+
+// greatestChanges is up to how many changes are tried one by one.
+const greatestChanges = 64
+
+// Differences in a headroom below these, as fractions, are nothing: of a share,
+// and of the product of the shares against the whole.
+const (
+	negligibleShare = 0.001
+	agreement       = 0.01
+)
+
+// causes finds out which changes moved each of the checks that are named by
+// their keys. It returns nil where there are too many changes to try.
+func causes(l *laboratory, changes []Change, before, after map[string]rules.Result, keys []string) (map[string]Cause, error) {
+	if len(keys) == 0 || len(changes) == 0 || len(changes) > greatestChanges {
+		return nil, nil
+	}
+	alone := make([]map[string]rules.Result, len(changes))
+	inOrder := make([]map[string]rules.Result, len(changes)+1)
+	inOrder[0] = before
+	errs := make([]error, 2*len(changes))
+	each(2*len(changes), func(i int) {
+		k := i / 2
+		if i%2 == 0 {
+			alone[k], errs[i] = l.results(changes[k])
+		} else {
+			inOrder[k+1], errs[i] = l.results(changes[:k+1]...)
+		}
+	})
+	for _, err := range errs {
+		if err != nil && !errors.Is(err, errUnsound) {
+			return nil, err
+		}
+	}
+	out := map[string]Cause{}
+	for _, key := range keys {
+		out[key] = causeOf(key, changes, before[key], after[key], alone, inOrder)
+	}
+	return out, nil
+}
+
+func causeOf(key string, changes []Change, before, after rules.Result, alone, inOrder []map[string]rules.Result) Cause {
+	var cause Cause
+	product := 1.0
+	for k, change := range changes {
+		s := Share{Change: change, Factor: moved(before, alone[k], key), InOrder: moved(inOrder[k][key], inOrder[k+1], key)}
+		if s.Factor > 0 {
+			product *= s.Factor
+		}
+		if s.Factor == 0 || math.Abs(s.Factor-1) > negligibleShare || math.Abs(s.InOrder-1) > negligibleShare && s.InOrder != 0 {
+			cause.Shares = append(cause.Shares, s)
+		}
+	}
+	slices.SortStableFunc(cause.Shares, func(a, b Share) int {
+		return -compareFloat(a.weight(), b.weight())
+	})
+	whole := ratio(after, before)
+	cause.Interact = whole > 0 && math.Abs(product/whole-1) > agreement
+	if !cause.Interact {
+		// What cannot be made alone and is not needed to explain the whole has
+		// nothing to do with it.
+		cause.Shares = slices.DeleteFunc(cause.Shares, func(s Share) bool { return s.Factor == 0 })
+	}
+	return cause
+}
+
+func compareFloat(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// weight is how much a change does, in either direction.
+func (s Share) weight() float64 {
+	f := s.Factor
+	if f == 0 {
+		f = s.InOrder
+	}
+	if f <= 0 {
+		return 0
+	}
+	return math.Abs(math.Log(f))
+}
+
+// moved is the headroom of a check in other results over that before, 0 where
+// it cannot be told.
+func moved(before rules.Result, other map[string]rules.Result, key string) float64 {
+	if other == nil {
+		return 0
+	}
+	after, ok := other[key]
+	if !ok {
+		return 0
+	}
+	return ratio(after, before)
+}
+
+// ratio is the headroom after over that before. A check that no number
+// measures counts as moved where its verdict changed: to a half for a pass that
+// fails, to double for the other way.
+func ratio(after, before rules.Result) float64 {
+	if before.Required > 0 && after.Required > 0 && before.Headroom > 0 && after.Headroom > 0 {
+		return after.Headroom / before.Headroom
+	}
+	switch {
+	case before.Verdict == after.Verdict:
+		return 1
+	case after.Verdict == rules.Failed:
+		return 0.5
+	case before.Verdict == rules.Failed:
+		return 2
+	}
+	return 1
+}

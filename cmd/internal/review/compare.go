@@ -1,0 +1,218 @@
+package review
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// Revision is one vehicle at one revision: its specification and its results.
+// Spec is nil where it could not be read.
+type Revision struct {
+	Spec    *schema.Spec
+	Results []rules.Result
+}
+
+// Move is a check whose headroom or verdict differs between two revisions.
+type Move struct {
+	Old, New rules.Result // one of them may be of no rule: the check is new or gone
+	Factor   float64      // headroom after over before; 0 where one has none
+	Cause    Cause
+}
+
+// Key is the rule and subject of the check.
+func (m Move) Key() string {
+	if m.New.Rule != "" {
+		return m.New.Key()
+	}
+	return m.Old.Key()
+}
+
+// State is how a finding stands against the old revision.
+type State string
+
+// The states of a finding.
+const (
+	New      State = "new"
+	Worse    State = "worse"
+	Standing State = "standing"
+	Fixed    State = "fixed"
+	Waived   State = "waived"
+)
+
+// Finding is a finding of either revision with its state. A fixed one is that
+// of the old revision.
+type Finding struct {
+	rules.Result
+	State State
+	Cause Cause // of a new or worse one
+}
+
+// Comparison is what differs between two revisions of one vehicle.
+type Comparison struct {
+	Edits    []Edit
+	Changes  []Change
+	Moves    []Move    // worst loss first
+	Findings []Finding // in the order of the results
+	// TooMany says that there are too many changes to tell which one moved what.
+	TooMany bool
+}
+
+// Compare finds out what differs between two revisions of a vehicle, and why.
+// Threshold is the relative change of a headroom from which on it counts, such
+// as 0.01.
+func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, threshold float64) (*Comparison, error) {
+	c := &Comparison{}
+	if old.Spec != nil && now.Spec != nil {
+		c.Edits = Edits(old.Spec, now.Spec)
+		c.Changes = Changes(old.Spec, now.Spec, c.Edits)
+	}
+	before, after := byKey(old.Results), byKey(now.Results)
+	c.Moves = moves(before, after, threshold)
+	c.Findings = findings(old.Results, now.Results, before, after, threshold)
+	if len(c.Edits) == 0 {
+		return c, nil
+	}
+	keys := c.unexplained()
+	if c.TooMany = len(c.Changes) > greatestChanges && len(keys) > 0; c.TooMany {
+		return c, nil
+	}
+	l := &laboratory{ctx: ctx, old: given(old.Spec), now: given(now.Spec), rules: concerned(catalogue, keys, before, after)}
+	found, err := causes(l, c.Changes, before, after, keys)
+	if err != nil {
+		return nil, err
+	}
+	for i := range c.Moves {
+		c.Moves[i].Cause = found[c.Moves[i].Key()]
+	}
+	for i := range c.Findings {
+		if s := c.Findings[i].State; s == New || s == Worse {
+			c.Findings[i].Cause = found[c.Findings[i].Key()]
+		}
+	}
+	return c, nil
+}
+
+// unexplained lists the keys of the checks whose cause is asked for.
+func (c *Comparison) unexplained() []string {
+	keys := map[string]bool{}
+	for _, m := range c.Moves {
+		keys[m.Key()] = true
+	}
+	for _, f := range c.Findings {
+		if f.State == New || f.State == Worse {
+			keys[f.Key()] = true
+		}
+	}
+	var list []string
+	for key := range schema.Sorted(keys) {
+		list = append(list, key)
+	}
+	return list
+}
+
+// concerned is the rules that the keys belong to.
+func concerned(catalogue []*rules.Rule, keys []string, before, after map[string]rules.Result) []*rules.Rule {
+	ids := map[string]bool{}
+	for _, key := range keys {
+		ids[cmp.Or(after[key].Rule, before[key].Rule)] = true
+	}
+	return slices.DeleteFunc(slices.Clone(catalogue), func(r *rules.Rule) bool { return !ids[r.ID] })
+}
+
+func measured(r rules.Result) bool {
+	return r.Required > 0 && r.Headroom > 0 && (r.Verdict == rules.Passed || r.Verdict == rules.Failed || r.Verdict == rules.Waived)
+}
+
+// boundless is the headroom from which on nothing is asked of the subject.
+const boundless = 1e6
+
+// moves lists the checks of which the headroom moved by more than the
+// threshold or the verdict changed, the worst loss first.
+func moves(before, after map[string]rules.Result, threshold float64) []Move {
+	var out []Move
+	for key := range schema.Sorted(union(before, after)) {
+		m := Move{Old: before[key], New: after[key]}
+		if measured(m.Old) && measured(m.New) {
+			m.Factor = m.New.Headroom / m.Old.Headroom
+			if min(m.Old.Headroom, m.New.Headroom) >= boundless {
+				m.Factor = 1
+			}
+		}
+		changed := m.Old.Verdict != m.New.Verdict || m.Factor > 0 && math.Abs(m.Factor-1) > threshold
+		// A check that is there or not because its subject is, is told by the
+		// edits and the findings.
+		if changed && m.Old.Rule != "" && m.New.Rule != "" {
+			out = append(out, m)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Move) int { return cmp.Compare(a.loss(), b.loss()) })
+	return out
+}
+
+// loss orders moves: those that turn into findings first, then by how much
+// headroom went.
+func (m Move) loss() float64 {
+	factor := cmp.Or(m.Factor, 1)
+	switch {
+	case m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed:
+		return factor - 3
+	case m.New.Verdict == rules.NotChecked && m.Old.Verdict != rules.NotChecked:
+		return factor - 2
+	}
+	return factor
+}
+
+// findings lists the findings of the new revision with their state, and the
+// fixed ones of the old.
+func findings(old, now []rules.Result, before, after map[string]rules.Result, threshold float64) []Finding {
+	var out []Finding
+	for _, r := range now {
+		last, known := before[r.Key()]
+		switch {
+		case r.Verdict == rules.Waived:
+			out = append(out, Finding{Result: r, State: Waived})
+		case r.Verdict != rules.Failed:
+		case !known || last.Verdict != rules.Failed && last.Verdict != rules.Waived:
+			out = append(out, Finding{Result: r, State: New})
+		case r.Level.Rank() > last.Level.Rank(), measured(r) && measured(last) && r.Headroom < last.Headroom*(1-threshold):
+			out = append(out, Finding{Result: r, State: Worse})
+		default:
+			out = append(out, Finding{Result: r, State: Standing})
+		}
+	}
+	for _, r := range old {
+		if r.Verdict != rules.Failed {
+			continue
+		}
+		if later := after[r.Key()]; later.Verdict == rules.Passed || later.Rule == "" {
+			out = append(out, Finding{Result: r, State: Fixed})
+		}
+	}
+	return out
+}
+
+// each calls do for every number below n, as many at a time as there are
+// processors.
+func each(n int, do func(int)) {
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := range next {
+				do(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}

@@ -1,0 +1,205 @@
+package review
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/schema"
+)
+
+// Edit is one value that differs between two revisions of a vehicle, or a part,
+// conductor or mode that only one of them has.
+type Edit struct {
+	Path   string // "wires.w4.size", or "wires.w9" for what is new or gone
+	Entity string // what it belongs to: "w4", "mode climb", "vehicle", "policy"
+	Field  string // "size", "coil.operate_V"; "" for what is new or gone
+	Old    string // the value with its unit, "" where there was none
+	New    string
+	OldAt  schema.Position // in the old revision; of no line where there was none
+	NewAt  schema.Position
+	Shared bool // the value is set in a package that vehicles share
+}
+
+// String says the edit in a few words: "w4 size 70 mm2 -> 50 mm2".
+func (e Edit) String() string {
+	switch {
+	case e.Field == "" && e.Old == "":
+		return e.Entity + " added"
+	case e.Field == "":
+		return e.Entity + " removed"
+	}
+	return fmt.Sprintf("%s %s %s -> %s", e.Entity, e.Field, cmp.Or(e.Old, "none"), cmp.Or(e.New, "none"))
+}
+
+// entities splits the path of a value into what it belongs to and its field.
+func split(path string) (group, id, field string) {
+	group, rest, _ := strings.Cut(path, ".")
+	switch group {
+	case "vehicle", "policy", "headroom", "cycle":
+		return group, "", rest
+	}
+	id, field, _ = strings.Cut(rest, ".")
+	return group, id, field
+}
+
+// entityOf names what a path belongs to.
+func entityOf(path string) string {
+	switch group, id, _ := split(path); group {
+	case "vehicle", "policy", "cycle":
+		return group
+	case "modes":
+		return "mode " + id
+	case "zones":
+		return "zone " + id
+	default:
+		return id
+	}
+}
+
+// Edits lists what differs between two revisions of a vehicle, in the order of
+// the new one's lines; what is gone comes last. Layout, comments, the order of
+// entries and defaults written out make no difference.
+func Edits(old, now *schema.Spec) []Edit {
+	before, after := old.Values(), now.Values()
+	oldEntities, newEntities := entities(old), entities(now)
+	var edits []Edit
+	add := func(path, field string) {
+		e := Edit{Path: path, Entity: entityOf(path), Field: field, Old: shown(path, before[path]), New: shown(path, after[path])}
+		if before[path] != "" || field == "" {
+			e.OldAt = old.At(path)
+		}
+		if after[path] != "" || field == "" {
+			e.NewAt = now.At(path)
+			_, e.Shared = now.Shared(path)
+		}
+		edits = append(edits, e)
+	}
+	for entity := range union(oldEntities, newEntities) {
+		switch {
+		case !oldEntities[entity]:
+			add(entity, "")
+			edits[len(edits)-1].New, edits[len(edits)-1].OldAt = "added", schema.Position{}
+		case !newEntities[entity]:
+			add(entity, "")
+			edits[len(edits)-1].Old, edits[len(edits)-1].NewAt = "removed", schema.Position{}
+		}
+	}
+	for path := range union(before, after) {
+		group, id, field := split(path)
+		if entity := group + "." + id; before[path] == after[path] || id != "" && oldEntities[entity] != newEntities[entity] {
+			continue
+		}
+		add(path, field)
+	}
+	slices.SortFunc(edits, func(a, b Edit) int {
+		return cmp.Or(
+			cmp.Compare(gone(a), gone(b)),
+			cmp.Compare(a.NewAt.File, b.NewAt.File), cmp.Compare(a.NewAt.Line, b.NewAt.Line), cmp.Compare(a.NewAt.Column, b.NewAt.Column),
+			cmp.Compare(a.Path, b.Path))
+	})
+	return edits
+}
+
+func gone(e Edit) int {
+	if e.New == "" {
+		return 1
+	}
+	return 0
+}
+
+// union is the set of the keys of two maps.
+func union[V any](a, b map[string]V) map[string]bool {
+	all := map[string]bool{}
+	for _, m := range []map[string]V{a, b} {
+		for k := range m {
+			all[k] = true
+		}
+	}
+	return all
+}
+
+// entities lists the parts, conductors, modes and zones of a spec by their paths.
+func entities(s *schema.Spec) map[string]bool {
+	all := map[string]bool{}
+	tree := given(s)
+	for group, v := range tree {
+		members, ok := v.(map[string]any)
+		if _, id, _ := split(group + ".x"); !ok || id == "" {
+			continue
+		}
+		for id := range members {
+			all[group+"."+id] = true
+		}
+	}
+	return all
+}
+
+// given is a spec as it was written, as plain data.
+func given(s *schema.Spec) map[string]any {
+	tree := map[string]any{}
+	text, err := s.JSON()
+	if err == nil {
+		decoder := json.NewDecoder(bytes.NewReader(text))
+		decoder.UseNumber() // digits stay as they were written
+		err = decoder.Decode(&tree)
+	}
+	if err != nil {
+		panic("review: a specification that was read cannot be written: " + err.Error())
+	}
+	return tree
+}
+
+// shown renders a value for people: a text without quotes, a number with the
+// unit of its field, a list in brackets.
+func shown(path, value string) string {
+	if value == "" {
+		return ""
+	}
+	unit := schema.UnitOf(path[strings.LastIndexByte(path, '.')+1:])
+	var v any
+	if json.Unmarshal([]byte(value), &v) != nil {
+		return value
+	}
+	if list, ok := v.([]any); ok {
+		return "[" + strings.Join(items(list), ", ") + "]"
+	}
+	return strings.TrimSpace(plain(v) + " " + unit)
+}
+
+func items(list []any) []string {
+	out := make([]string, len(list))
+	for i, v := range list {
+		out[i] = plain(v)
+	}
+	return out
+}
+
+// plain renders a value without its unit; the members of an object carry
+// theirs in their names.
+func plain(v any) string {
+	switch x := v.(type) {
+	case string:
+		return report.Plain(x)
+	case bool:
+		return strconv.FormatBool(x)
+	case float64:
+		return strconv.FormatFloat(x, 'f', -1, 64)
+	case []any:
+		return strings.Join(items(x), " ")
+	case map[string]any:
+		var parts []string
+		for name, member := range schema.Sorted(x) {
+			if member != nil {
+				parts = append(parts, name+" "+plain(member))
+			}
+		}
+		return strings.Join(parts, " ")
+	}
+	return ""
+}
