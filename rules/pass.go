@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"example.org/headroom/rules/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -84,6 +85,13 @@ func (c *Check) Related(path, note string) *Check {
 // Because names a graver finding that this one follows from, by rule and subject.
 func (c *Check) Because(rule, subject string) *Check {
 	c.result.Primary = rule + "/" + subject
+	return c
+}
+
+// Culprit names a part that brings this finding about and spoils others: what
+// would not be found if the part carried nothing follows from this one.
+func (c *Check) Culprit(part string) *Check {
+	c.result.Culprit = part
 	return c
 }
 
@@ -195,6 +203,32 @@ func (p *Pass) Unsound(c *Check, terminals ...string) bool {
 		}
 	}
 	return false
+}
+
+// Unsettled reports a check as not made when it rests on a solution that could
+// not be found, or that for one of the edges is but one of the states between
+// which something goes to and fro; and says whether it did.
+func (c *Check) Unsettled(s *circuit.Solution, edges ...string) bool {
+	mode := s.Case.Mode
+	switch {
+	case s.Failed != "":
+		c.NotChecked("a solution of mode "+mode, "the circuit of mode %s could not be solved: %s", mode, s.Failed)
+	case s.Restless(edges...):
+		c.Because("contact-chatters", s.Chatter[0])
+		c.NotChecked("a state of rest of mode "+mode, "in mode %s %s without end, and what this check rests on with it",
+			mode, alternates(s.Chatter))
+	default:
+		return false
+	}
+	return true
+}
+
+// alternates says what finds no rest.
+func alternates(ids []string) string {
+	if len(ids) == 1 {
+		return ids[0] + " goes on and off"
+	}
+	return strings.Join(ids, " and ") + " go on and off"
 }
 
 // shared adds the places in shared packages that set what the check is about:

@@ -73,6 +73,21 @@ type Result struct {
 	// Primary is the rule and subject of a graver finding that this one follows
 	// from; writers show it under that one.
 	Primary string
+	// Culprit is a part that brings the finding about, and with it others: what
+	// would not be found if it carried nothing follows from this finding.
+	Culprit string
+	// Waiver is the decision that accepts the finding; nil unless the verdict is
+	// Waived. Message, level and place stay those of the finding.
+	Waiver *Waiver
+}
+
+// Waiver is a recorded decision to accept one finding.
+type Waiver struct {
+	Reason     string
+	ApprovedBy string
+	Expires    string        // the last day on which it holds, such as 2027-03-31
+	DownTo     schema.Number // the least headroom that it covers, if it has a bound
+	At         schema.Position
 }
 
 // Key identifies a result across revisions: it depends on neither lines nor wording.
@@ -104,6 +119,8 @@ const (
 	FromStandard OriginKind = "standard" // a table or clause; Ref names it
 	FromCircuit  OriginKind = "circuit"  // the solved network; Ref names the case
 	FromFormula  OriginKind = "formula"  // computed from the steps above
+	FromRun      OriginKind = "run"      // of the run itself, such as its date; Ref says what sets it
+	FromResult   OriginKind = "result"   // another check found it; Ref is the key of its result
 )
 
 // Origin is where a number of a working came from.

@@ -21,7 +21,8 @@ type Rule struct {
 	Fix      string   // what to do, in general
 	Example  Example
 	// Check applies the rule. It reports one result for each subject through
-	// the Pass. Rules of the schema layer have none: the loader applies them.
+	// the Pass. Rules of the schema layer have none, for the loader applies them,
+	// nor have those about waivers, which are applied to the results of the others.
 	Check func(*Pass)
 }
 
@@ -50,4 +51,10 @@ type Pass struct {
 	Circuit *circuit.Network
 	report  func(Result)
 	shared  map[string]any // see Shared
+}
+
+// NewPass returns a Pass for a rule that is about results rather than the
+// circuit, such as those of waivers; report takes what the rule reports.
+func NewPass(rule *Rule, spec *schema.Spec, report func(Result)) *Pass {
+	return &Pass{Rule: rule, Spec: spec, report: report, shared: map[string]any{}}
 }

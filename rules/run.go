@@ -17,6 +17,41 @@ import (
 // on that. An error is a fault of a rule, not of the spec.
 func Run(spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
 	network := circuit.New(spec)
+	results, err := run(spec, network, catalogue)
+	if err != nil {
+		return results, err
+	}
+	return results, attribute(results, spec, network, catalogue)
+}
+
+// attribute makes what would not be found without the culprit of a finding
+// follow from that finding. Where a diode shorts a coil, what its current does
+// to fuses, switches and voltages is no fault of theirs, and to make them larger
+// would be no help.
+func attribute(results []Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
+	for _, cause := range results {
+		if !cause.IsFinding() || cause.Culprit == "" || cause.Primary != "" {
+			continue
+		}
+		without, err := run(spec, network.Without(cause.Culprit), catalogue)
+		if err != nil {
+			return err
+		}
+		found := map[string]bool{}
+		for _, r := range without {
+			found[r.Key()] = found[r.Key()] || r.IsFinding()
+		}
+		for i := range results {
+			if r := &results[i]; r.IsFinding() && r.Culprit == "" && !found[r.Key()] {
+				r.Primary, r.Fix = cause.Key(), cause.Fix
+			}
+		}
+	}
+	return nil
+}
+
+// run applies the rules to a network of a spec.
+func run(spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Result, error) {
 	var families [][]*Rule
 	at := map[string]int{}
 	for _, rule := range catalogue {

@@ -18,6 +18,9 @@ type Working struct {
 // Steps returns the steps so far.
 func (w *Working) Steps() []Step { return w.steps }
 
+// Add adds steps that were worked out before.
+func (w *Working) Add(steps ...Step) { w.steps = append(w.steps, steps...) }
+
 // Given adds a number of the spec. When no person wrote it, the step names it
 // as a default.
 func (w *Working) Given(symbol, what string, value float64, unit, path string) float64 {
@@ -70,6 +73,20 @@ func (w *Working) Calc(symbol, what, formula, numbers string, value float64, uni
 	return value
 }
 
+// Derived adds a value worked out from one number of the spec, or from the
+// default that stands in for it: as Calc, with the origin of that number. The
+// formula may be left out where the numbers say it.
+func (w *Working) Derived(symbol, what, formula, numbers string, value float64, unit, path string) float64 {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit, Origin: w.origin(path)})
+	return value
+}
+
+// StandardText adds something of a published table that is not one number,
+// such as the points of a curve.
+func (w *Working) StandardText(symbol, what, text, source string) {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromStandard, Ref: source}})
+}
+
 func (w *Working) origin(path string) Origin {
 	if !w.spec.Given(path) {
 		return Origin{Kind: FromDefault, Path: path, Ref: path}
@@ -77,27 +94,32 @@ func (w *Working) origin(path string) Origin {
 	return Origin{Kind: FromSpec, Path: path, At: w.spec.At(path)}
 }
 
-// Figure renders a number for a message or a working: four significant digits,
-// no exponent where a person would not write one.
-func Figure(v float64) string {
+// Figure renders a number for a message: four significant digits, no exponent
+// where a person would not write one.
+func Figure(v float64) string { return figure(v, 4) }
+
+// Term renders a number that is put into a formula of a working: five
+// significant digits, as many as the value of a step shows, so that a reader
+// who follows it with a calculator comes to the same value.
+func Term(v float64) string { return figure(v, 5) }
+
+func figure(v float64, digits int) string {
 	switch a := math.Abs(v); {
 	case math.IsInf(v, 0):
 		return "unlimited"
 	case a >= 1e7 || a != 0 && a < 1e-4:
-		return strconv.FormatFloat(v, 'g', 4, 64)
-	case a >= 1000:
-		return strconv.FormatFloat(v, 'f', 0, 64)
+		return strconv.FormatFloat(v, 'g', digits, 64)
 	default:
-		return trimZeros(strconv.FormatFloat(v, 'f', decimals(a), 64))
+		return trimZeros(strconv.FormatFloat(v, 'f', decimals(a, digits), 64))
 	}
 }
 
-// decimals is how many decimals give four significant digits.
-func decimals(a float64) int {
+// decimals is how many decimals give a number of significant digits.
+func decimals(a float64, digits int) int {
 	if a == 0 {
 		return 0
 	}
-	return max(0, 3-int(math.Floor(math.Log10(a))))
+	return max(0, digits-1-int(math.Floor(math.Log10(a))))
 }
 
 func trimZeros(s string) string {

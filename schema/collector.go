@@ -72,7 +72,7 @@ func (c *collector) breakEntity(path string) {
 // "fuses.main.rated_A"; the vehicle and the policy are entities themselves.
 func entityOf(path string) string {
 	kind, rest, below := strings.Cut(path, ".")
-	if kind == "vehicle" || kind == "policy" {
+	if kind == "vehicle" || kind == "policy" || kind == "cycle" {
 		return kind
 	}
 	if !below {

@@ -14,6 +14,7 @@ func (k *consistency) run() {
 	if v := k.root.get("vehicle"); v != nil {
 		k.ordered(v, "vehicle", "ambient_C.min", "ambient_C.max")
 	}
+	k.waivers()
 	checks := []struct {
 		kind  string
 		check func(d *datum, path string)

@@ -118,6 +118,7 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "panels", &s.Panels, namedBase)
 	decodeInto(m, "modes", &s.Modes, func(v *Mode, _, id string) { v.ID = id })
 	m.cycle(&s.Cycle)
+	m.waivers(&s.Waivers)
 	return m.err
 }
 
@@ -134,6 +135,32 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 	}
 	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName["cycle"].value), steps); err != nil {
 		m.fail("cycle", err)
+	}
+	m.prune = append(m.prune, func() {
+		if m.broken["cycle"] { // by a step of a mode that does not exist
+			*steps = nil
+		}
+	})
+}
+
+// waivers decodes the waivers that are without a mistake: one whose terms are
+// not clear accepts nothing.
+func (m *assembly) waivers(into *[]Waiver) {
+	d, def := m.root.get("waivers"), m.spec.byName["waivers"].value
+	if d == nil || d.kind != listKind || d.broken {
+		return
+	}
+	for i, item := range d.items {
+		w := Waiver{Index: i}
+		if path := w.Path(); !item.sound() || m.broken[path] {
+			m.breakEntity(path)
+			continue
+		}
+		if err := json.Unmarshal(appendValue(nil, item, def.element), &w); err != nil {
+			m.fail(w.Path(), err)
+			continue
+		}
+		*into = append(*into, w)
 	}
 }
 

@@ -64,7 +64,7 @@ func (f *finder) path(path string) error {
 	}
 	info, err := f.files.Stat(path)
 	if folder, tree := strings.CutSuffix(path, "..."); err != nil && tree && folder != "" {
-		return fmt.Errorf("%s: there is no such file or folder; for a folder and all below it, write %s/...", displayPath(f.opts.Root, path), displayPath(f.opts.Root, folder))
+		return fmt.Errorf("%s: there is no such file or folder; %s/... stands for a folder and all below it", displayPath(f.opts.Root, path), displayPath(f.opts.Root, folder))
 	}
 	switch {
 	case err != nil:

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -93,6 +94,7 @@ func TestSpecValues(t *testing.T) {
 		"optional truth":            *s.Fuses["main"].Reachable && s.Fuses["lights"].Reachable == nil,
 		"mode":                      s.Modes["climb"].ID == "climb" && s.Modes["climb"].Draw["drive"].PowerW == schema.Some(15000),
 		"wire":                      s.Wires["w1"].Path() == "wires.w1" && s.Wires["w1"].Insulation.MaxC == schema.Some(125),
+		"waiver":                    s.Waivers[0].Path() == "waivers.0" && s.Waivers[0].LastDay().Equal(time.Date(2031, 3, 31, 0, 0, 0, 0, time.UTC)) && s.Waivers[0].DownTo == schema.Some(0.8),
 		"given":                     s.Given("policy.terminal_max_C") && !s.Given("policy.live_V") && s.Given("fuses.main.opening.min.0.s"),
 		"not given in an absent":    !s.Given("fuses.none.rated_A"),
 		"a number that equals zero": s.Panels["plate"].Parts["main"].RotationDeg == 0 && s.Panels["plate"].Parts["k1"].RotationDeg == 90,
@@ -123,6 +125,9 @@ func TestPositions(t *testing.T) {
 			"loads.headlamp.duty_percent":     "headlamp",
 			"policy.live_V":                   "policy",
 			"contactors.k1.contact.polarized": "false",
+			"waivers.0.subject":               "tail",
+			"waivers.0.expires":               "2031-03-31",
+			"waivers.0.down_to":               "0.8",
 		} {
 			if got := strings.Trim(textAt(t, file, s.At(path)), `"`); got != want {
 				t.Errorf("%s: %s stands at %s, where the text is %q; want %q", ext, path, s.At(path), got, want)

@@ -181,6 +181,10 @@ func formOf(def *definition) form {
 		return form{"an id: small letters, digits and underscores, beginning with a letter", idFix}
 	case "#RuleId":
 		return form{"the id of a rule, such as fuse-breaking-capacity", always("use an id as the list of rules shows it")}
+	case "#Sentence":
+		return form{"a sentence", always("say in a sentence why it is safe to leave it so")}
+	case "#Date":
+		return form{"a day, written year-month-day", always("write the last day on which the waiver holds, such as \"2027-03-31\"")}
 	case "#Terminal":
 		return form{"a terminal, written part.terminal", always("write part.terminal, such as pack.pos")}
 	case "#Closable":

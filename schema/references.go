@@ -356,7 +356,6 @@ func (r *referee) mode(path string, d *datum) {
 	}
 }
 
-// references checks a list of ids of one kind.
 // step checks the mode of a step of the cycle; one with a mistake makes what the
 // cycle does unknown.
 func (r *referee) step(path string, d *datum) {
@@ -367,6 +366,7 @@ func (r *referee) step(path string, d *datum) {
 	modes := r.root.get("modes")
 	if modes.get(v.text) == nil {
 		r.unknown(v, join(path, "mode"), v.text, "mode", sortedMembers(modes))
+		r.breakEntity("cycle")
 		return
 	}
 	if r.broken["modes."+v.text] {
@@ -374,6 +374,7 @@ func (r *referee) step(path string, d *datum) {
 	}
 }
 
+// references checks a list of ids of one kind.
 func (r *referee) references(d *datum, path, field, kind string) {
 	for i, v := range r.list(d, field) {
 		if v.kind == textKind && !v.broken {

@@ -36,6 +36,8 @@ type Spec struct {
 	Cycle  []CycleStep      `json:"cycle"` // the drive that repeats, in order
 	Policy Policy           `json:"policy"`
 
+	Waivers []Waiver `json:"waivers"` // in the order written; one with a mistake is left out
+
 	source sourceMap // where every value was written; see At, Shared and Given
 }
 

@@ -104,6 +104,10 @@ func looseUnit(name string) (stem, unit string) {
 	return name, ""
 }
 
+// Closest returns the candidate whose spelling is nearest to a word, or "" when
+// none is near.
+func Closest(word string, candidates []string) string { return closest(word, candidates) }
+
 // closest returns the candidate whose spelling is nearest to a word, or ""
 // when none is near. Of equals the first counts.
 func closest(word string, candidates []string) string {

@@ -28,21 +28,36 @@ func airAt(tempC float64) air {
 	return air{conductivity: k, viscosity: dynamic / density, prandtl: dynamic * 1006 / k}
 }
 
+// film is the layer of air round a horizontal cylinder that gives heat to it.
+type film struct {
+	tempC    float64 // mean of surface and ambient
+	air      air     // at that temperature
+	rayleigh float64
+	nusselt  float64
+}
+
+// filmAt works out the film of still air. Source: S. W. Churchill and H. H. S.
+// Chu, International Journal of Heat and Mass Transfer 18 (1975) 1049,
+// properties at the film temperature.
+func filmAt(diameterM, surfaceC, ambientC float64) film {
+	f := film{tempC: (surfaceC + ambientC) / 2}
+	f.air = airAt(f.tempC)
+	f.rayleigh = standardGravity / (f.tempC + zeroCelsiusK) * (surfaceC - ambientC) * diameterM * diameterM * diameterM /
+		(f.air.viscosity * f.air.viscosity) * f.air.prandtl
+	x := 0.387 * math.Pow(f.rayleigh, 1.0/6) / math.Pow(1+math.Pow(0.559/f.air.prandtl, 9.0/16), 8.0/27)
+	f.nusselt = (0.60 + x) * (0.60 + x)
+	return f
+}
+
 // convection is the heat in W/m that a horizontal cylinder gives to still air.
-// Source: S. W. Churchill and H. H. S. Chu, International Journal of Heat and
-// Mass Transfer 18 (1975) 1049, properties at the film temperature.
+// Source: as [filmAt].
 func convection(diameterM, surfaceC, ambientC float64) float64 {
 	rise := surfaceC - ambientC
 	if rise <= 0 {
 		return 0
 	}
-	filmC := (surfaceC + ambientC) / 2
-	a := airAt(filmC)
-	rayleigh := standardGravity / (filmC + zeroCelsiusK) * rise * diameterM * diameterM * diameterM /
-		(a.viscosity * a.viscosity) * a.prandtl
-	x := 0.387 * math.Pow(rayleigh, 1.0/6) / math.Pow(1+math.Pow(0.559/a.prandtl, 9.0/16), 8.0/27)
-	nusselt := (0.60 + x) * (0.60 + x)
-	return math.Pi * a.conductivity * nusselt * rise
+	f := filmAt(diameterM, surfaceC, ambientC)
+	return math.Pi * f.air.conductivity * f.nusselt * rise
 }
 
 // radiation is the heat in W/m that a cylinder gives to surroundings at the

@@ -90,6 +90,20 @@ func (c Charging) ResistorEnergyJ() (float64, error) {
 	return CapacitorEnergyJ(c.CapacitanceF, c.SourceV), nil
 }
 
+// HeatAfterJ is the heat in J in the series resistor within s seconds from empty,
+// with what the bleed resistor draws through it: the integral of R i^2 with i =
+// V/R (1 - d + d exp(-t/tau)), d being the share of the source on which the
+// capacitor settles. Source: circuit theory.
+func (c Charging) HeatAfterJ(s float64) (float64, error) {
+	tau, err := c.TimeConstantS()
+	if err := firstError(err, notNegative(quantity{"time", s, "s"})); err != nil {
+		return 0, err
+	}
+	d := c.divider()
+	rest, once, twice := 1-d, -math.Expm1(-s/tau), -math.Expm1(-2*s/tau)
+	return c.SourceV * c.SourceV / c.SeriesOhm * (rest*rest*s + 2*d*rest*tau*once + d*d*tau/2*twice), nil
+}
+
 // ChargeResistor is the resistance in Ohm that charges a capacitor to a share
 // of the source in a time. Source: circuit theory.
 func ChargeResistor(capacitanceF, fraction, s float64) (float64, error) {

@@ -20,7 +20,15 @@ func TestChargingWithBleed(t *testing.T) {
 	}
 	near(t, "empty at first", must[float64](t)(c.VoltageAfter(0)), 0, 0)
 	near(t, "settled", must[float64](t)(c.VoltageAfter(1e6)), 86.4, 1e-9)
+	var heat float64
+	const n = 20000
+	for i := range n { // the integral over 2 s, summed over small steps
+		v := must[float64](t)(c.VoltageAfter((float64(i) + 0.5) * 2 / n))
+		heat += (96 - v) * (96 - v) / 100 * 2 / n
+	}
+	near(t, "heat with a bleed", must[float64](t)(c.HeatAfterJ(2)), heat, 1e-6)
 	c.BleedOhm = 0
+	near(t, "heat of a whole charge", must[float64](t)(c.HeatAfterJ(1e6)), 21.6576, 1e-6)
 	near(t, "without bleed", must[float64](t)(c.FinalV()), 96, 1e-9)
 	for _, bad := range []Charging{{}, {96, 0, 1, 0}, {96, 1, 0, 0}, {96, 1, 1, -1}, {math.NaN(), 1, 1, 0}} {
 		if v, err := bad.TimeTo(1); err == nil {

@@ -58,6 +58,26 @@ func (s Size) Tinned() Size {
 	return s
 }
 
+// ResistanceSource says where the resistance comes from. Source: as [ParseSize].
+func (s Size) ResistanceSource() string {
+	source, tin := "IEC 60228 Table 3, class 5, plain wires", "IEC 60228 Table 3, class 5, tin-coated wires"
+	switch {
+	case s.System == AWG:
+		source = "area by ASTM B258, copper by IEC 60028, 2 % more for stranding"
+		tin = source + ", 4 % for tin (NFPA 70 Chapter 9 Table 8)"
+	case s.System == SAE:
+		source = "least area of SAE J1127 and J1128, copper by IEC 60028, 2 % more for stranding"
+		tin = source + ", 4 % for tin (NFPA 70 Chapter 9 Table 8)"
+	case oddSize(s):
+		source = "ISO 6722-1, from memory"
+		tin = source + ", 3 % for tin"
+	}
+	if s.coating == 1 {
+		return tin
+	}
+	return source
+}
+
 // SameNumberSAE returns the vehicle size of the same number as an AWG size.
 // Battery and primary cable sold as "AWG" for vehicles usually has it, with 3
 // to 11 % less copper. Source: SAE J1127, J1128.

@@ -159,6 +159,19 @@ func (c *Curve) MaxEnd() (Point, bool) {
 	return Point{}, false
 }
 
+// MaxPoints lists the points of the greatest times, lowest current first.
+func (c *Curve) MaxPoints() []Point { return slices.Clone(c.max) }
+
+// MaxSpan returns the neighbouring points of the greatest times between which a
+// current lies, or false if it lies outside them.
+func (c *Curve) MaxSpan(currentA float64) (a, b Point, ok bool) {
+	if n := len(c.max); n < 2 || !(currentA >= c.max[0].CurrentA && currentA <= c.max[n-1].CurrentA) {
+		return Point{}, Point{}, false
+	}
+	a, b = span(c.max, currentA)
+	return a, b, true
+}
+
 // MustOpenA is the least current in A that is sure to open the fuse, or false
 // where no such current is known. Below it the fuse may carry for ever.
 func (c *Curve) MustOpenA() (float64, bool) {
@@ -305,11 +318,16 @@ func constantI2t(p Point, currentA float64) float64 { return i2t(p) / (currentA 
 // logLog interpolates between the points around a current that lies within
 // them.
 func logLog(points []Point, currentA float64) float64 {
+	a, b := span(points, currentA)
+	x := math.Log(currentA/a.CurrentA) / math.Log(b.CurrentA/a.CurrentA)
+	return a.S * math.Pow(b.S/a.S, x)
+}
+
+// span returns the points around a current that lies within them.
+func span(points []Point, currentA float64) (a, b Point) {
 	i := 1
 	for i < len(points)-1 && points[i].CurrentA < currentA {
 		i++
 	}
-	a, b := points[i-1], points[i]
-	x := math.Log(currentA/a.CurrentA) / math.Log(b.CurrentA/a.CurrentA)
-	return a.S * math.Pow(b.S/a.S, x)
+	return points[i-1], points[i]
 }

@@ -50,6 +50,15 @@ func (d *Damage) Time(currentA float64) float64 {
 	return max(AdiabaticLimitS, d.heating.TimeTo(currentA, d.startC, d.overloadC))
 }
 
+// Heating is the heating that the curve rests on beyond 5 s.
+func (d *Damage) Heating() *Heating { return d.heating }
+
+// StartC and OverloadC are the temperatures in C between which it heats there.
+func (d *Damage) StartC() float64 { return d.startC }
+
+// OverloadC is the end of that heating; see [Damage.StartC].
+func (d *Damage) OverloadC() float64 { return d.overloadC }
+
 // WithstandI2t is the energy in A2s that the conductor bears without heat flow.
 func (d *Damage) WithstandI2t() float64 { return d.withstand }
 

@@ -9,13 +9,18 @@ import (
 // Source: heat transfer textbooks.
 const CopperConductivity = 390.0
 
-// Fin is the temperature along a short cable between two terminals.
+// AluminiumConductivity is that of aluminium for conductors. Source: heat
+// transfer textbooks.
+const AluminiumConductivity = 220.0
+
+// Fin is the temperature along a short cable or bar between two terminals.
 type Fin struct {
 	LengthM       float64 // 1/m: how far a terminal's temperature reaches
 	FarC          float64 // temperature far from both ends; +Inf if there is none
 	MiddleC       float64 // half-way
 	HottestC      float64 // the highest anywhere, ends included
 	HeatFromEndsW float64 // W that both terminals give to the cable; below 0: the cable heats them
+	CoolingWmK    float64 // W/mK to the air, at the hottest point
 }
 
 // ShortCable is the temperature along a cable that is short against 2/m, whose
@@ -29,7 +34,49 @@ type Fin struct {
 // too great for the length.
 func ShortCable(c Cable, lengthM, currentA, ambientC, end1C, end2C float64) (Fin, error) {
 	h, err := c.heatFlow(ambientC)
-	if err := firstError(err,
+	if err != nil {
+		return Fin{}, err
+	}
+	return short(finned{
+		name: c.Size.Label, ambientC: ambientC, r20: c.Size.R20, alpha: CopperAlpha20,
+		stiffness: CopperConductivity * c.Size.AreaMM2 * 1e-6, loss: h.loss,
+	}, lengthM, currentA, end1C, end2C)
+}
+
+// ShortBar is the same for a bar. Source: as [ShortCable], with the heat that
+// goes to the air by [BarAmpacity].
+func ShortBar(b Bar, lengthM, currentA, ambientC, end1C, end2C float64) (Fin, error) {
+	if _, err := BarAmpacity(b, ambientC, ambientC); err != nil {
+		return Fin{}, err
+	}
+	alpha, conductivity := b.Metal.alpha20(), CopperConductivity
+	if b.Metal.Name != "copper" {
+		conductivity = AluminiumConductivity
+	}
+	return short(finned{
+		name: fmt.Sprintf("bar of %g x %g mm", b.WidthMM, b.ThicknessMM), ambientC: ambientC, r20: b.r20(), alpha: alpha,
+		stiffness: conductivity * b.AreaMM2() * 1e-6, loss: func(barC float64) float64 { return b.loss(barC, ambientC) },
+	}, lengthM, currentA, end1C, end2C)
+}
+
+// loss is the heat in W/m that leaves a bar of a temperature; [BarAmpacity] was
+// asked before whether the bar is one.
+func (b Bar) loss(barC, ambientC float64) float64 {
+	amps, _ := BarAmpacity(b, barC, ambientC)
+	return amps * amps * b.r20() * (1 + b.Metal.alpha20()*(barC-20))
+}
+
+// finned is a conductor whose ends carry heat.
+type finned struct {
+	name       string
+	ambientC   float64
+	r20, alpha float64                     // Ohm/m at 20 C and its growth per K
+	stiffness  float64                     // W m/K along the metal
+	loss       func(tempC float64) float64 // W/m to the air
+}
+
+func short(c finned, lengthM, currentA, end1C, end2C float64) (Fin, error) {
+	if err := firstError(
 		positive(quantity{"length", lengthM, "m"}),
 		notNegative(quantity{"current", currentA, "A"}),
 		within(quantity{"terminal temperature", end1C, "C"}, coldestC, hottestC),
@@ -37,41 +84,40 @@ func ShortCable(c Cable, lengthM, currentA, ambientC, end1C, end2C float64) (Fin
 	); err != nil {
 		return Fin{}, err
 	}
-	// Rth falls as the cable warms, so it is taken where the cable is hottest;
+	// Rth falls as the conductor warms, so it is taken where that is hottest;
 	// the loop settles in a few rounds because Rth depends weakly on it.
-	atC := max(end1C, end2C, ambientC+1)
+	atC := max(end1C, end2C, c.ambientC+1)
 	var f Fin
 	for range 50 {
-		f = h.fin(c.Size, lengthM, currentA, end1C, end2C, atC)
-		next := min(max(f.HottestC, ambientC+1), hottestC)
+		f = c.between(lengthM, currentA, end1C, end2C, atC)
+		next := min(max(f.HottestC, c.ambientC+1), hottestC)
 		if math.Abs(next-atC) < 0.01 {
 			break
 		}
 		atC = (atC + next) / 2
 	}
 	if f.HottestC > hottestC {
-		return f, fmt.Errorf("%s of %g m at %g A: %w", c.Size.Label, lengthM, currentA, ErrNoEquilibrium)
+		return f, fmt.Errorf("%s of %g m at %g A: %w", c.name, lengthM, currentA, ErrNoEquilibrium)
 	}
 	return f, nil
 }
 
-// fin solves the linear equation with the heat flow of a conductor at atC.
-func (h heatFlow) fin(s Size, lengthM, currentA, end1C, end2C, atC float64) Fin {
-	perK := h.loss(atC) / (atC - h.ambientC) // W/mK to the air
-	cold := currentA * currentA * s.R20
-	stiffness := CopperConductivity * s.AreaMM2 * 1e-6 // W m/K along the copper
-	net := perK - cold*CopperAlpha20                   // what is left after the growth of the losses
+// between solves the linear equation with the heat flow of a conductor at atC.
+func (c finned) between(lengthM, currentA, end1C, end2C, atC float64) Fin {
+	perK := c.loss(atC) / (atC - c.ambientC) // W/mK to the air
+	cold := currentA * currentA * c.r20
+	net := perK - cold*c.alpha // what is left after the growth of the losses
 	if math.Abs(net) < 1e-6*perK {
 		net = 1e-6 * perK // the far temperature of the exact balance is infinite
 	}
-	m := math.Sqrt(math.Abs(net) / stiffness)
-	far := (perK*h.ambientC + cold*CopperFactor(0)) / net
+	m := math.Sqrt(math.Abs(net) / c.stiffness)
+	far := (perK*c.ambientC + cold*(1-20*c.alpha)) / net
 	t1, t2, ml := end1C-far, end2C-far, m*lengthM
-	f := Fin{LengthM: 1 / m, FarC: far}
+	f := Fin{LengthM: 1 / m, FarC: far, CoolingWmK: perK}
 	var level float64 // where the slope is zero, as m x
 	at := func(mx float64) float64 { return far + (t1*math.Sinh(ml-mx)+t2*math.Sinh(mx))/math.Sinh(ml) }
 	if net > 0 {
-		f.HeatFromEndsW = stiffness * m * (t1 + t2) * math.Tanh(ml/2)
+		f.HeatFromEndsW = c.stiffness * m * (t1 + t2) * math.Tanh(ml/2)
 		level = math.Atanh((t1*math.Cosh(ml) - t2) / (t1 * math.Sinh(ml)))
 	} else {
 		// The losses grow faster than the cooling: only the ends hold the
@@ -83,7 +129,7 @@ func (h heatFlow) fin(s Size, lengthM, currentA, end1C, end2C, atC float64) Fin 
 			return f
 		}
 		at = func(mx float64) float64 { return far + (t1*math.Sin(ml-mx)+t2*math.Sin(mx))/math.Sin(ml) }
-		f.HeatFromEndsW = -stiffness * m * (t1 + t2) * math.Tan(ml/2)
+		f.HeatFromEndsW = -c.stiffness * m * (t1 + t2) * math.Tan(ml/2)
 		level = math.Atan((t2 - t1*math.Cos(ml)) / (t1 * math.Sin(ml)))
 	}
 	f.MiddleC = at(ml / 2)

@@ -58,6 +58,20 @@ func tabulate(h Heating, hottest float64, loss func(tempC float64) float64) (*He
 // HottestC is the end of the range of temperatures.
 func (h *Heating) HottestC() float64 { return h.node(heatingSteps) }
 
+// CapacityJmK is the heat capacity in J/(m K).
+func (h *Heating) CapacityJmK() float64 { return h.capacity }
+
+// LossWm is the heat in W/m that the conductor gives off at a temperature
+// within the range, derating included: what it could be fed for good there.
+func (h *Heating) LossWm(tempC float64) float64 {
+	i := h.piece(tempC)
+	return h.loss[i] + (h.loss[i+1]-h.loss[i])*(tempC-h.node(i))/h.stepC
+}
+
+// OhmPerM is the resistance in Ohm/m at a temperature. Source: as
+// [CopperFactor], for a bar with its metal's coefficient.
+func (h *Heating) OhmPerM(tempC float64) float64 { return h.r20 * (1 + h.alpha*(tempC-20)) }
+
 // node is the temperature of a point of the table.
 func (h *Heating) node(i int) float64 { return h.ambientC + float64(i)*h.stepC }
 

@@ -16,16 +16,8 @@ const (
 // the insulation the share that follows it (van Wormer's coefficient). Source:
 // IEC 60853-2; heat capacities of IEC 60949.
 func HeatCapacity(c Cable) (float64, error) {
-	if err := c.check(); err != nil {
-		return 0, err
-	}
-	d, outer := c.Size.DiameterMM, c.OuterDiameterMM()
-	capacity := copperHeat * c.Size.AreaMM2 * 1e-6
-	if ratio := outer / d; ratio > 1 {
-		share := 1/(2*math.Log(ratio)) - 1/(ratio*ratio-1)
-		capacity += share * insulationHeat * math.Pi / 4 * (outer*outer - d*d) * 1e-6
-	}
-	return capacity, nil
+	s, err := HeatStoreOf(c)
+	return s.TotalJmK, err
 }
 
 // TimeConstant is the heating time constant of a cable in s at an operating

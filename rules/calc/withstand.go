@@ -22,6 +22,12 @@ func Aluminium() Metal {
 	return Metal{Name: "aluminium", k: 148, betaC: 228, Resistivity20: 0.028264, heat: aluminiumHeat}
 }
 
+// Alpha20 is the temperature coefficient of resistance per K from 20 C.
+func (m Metal) Alpha20() float64 { return m.alpha20() }
+
+// HeatJmKmm2 is the heat capacity in J/(m K) of a section of 1 mm2.
+func (m Metal) HeatJmKmm2() float64 { return m.heat * 1e-6 }
+
 // alpha20 is the temperature coefficient per K from 20 C.
 func (m Metal) alpha20() float64 { return 1 / (m.betaC + 20) }
 

@@ -394,6 +394,24 @@ func busbarExamples() map[string]worked {
 	}
 }
 
+func spacingExamples() map[string]worked {
+	creepage := func(in inputs) any {
+		mm, _, err := CreepageMM(in.n("working_V"), int(in.n("pollution")), in.record["group"])
+		return in.v(mm, err)
+	}
+	base := func(in inputs) float64 { return in.v(ClearanceMM(1000*in.n("impulse_kV"), int(in.n("pollution")))) }
+	factor := func(in inputs) float64 { return in.v(AltitudeFactor(in.n("altitude_m"))) }
+	return map[string]worked{
+		"WE55": {"IEC 60664-1 Table F.4", outputs{"creepage": creepage}},
+		"WE56": {"IEC 60664-1 Table F.4", outputs{"creepage": creepage}},
+		"WE57": {"IEC 60664-1 Tables F.2 and A.2", outputs{
+			"base":      func(in inputs) any { return base(in) },
+			"factor":    func(in inputs) any { return factor(in) },
+			"clearance": func(in inputs) any { return base(in) * factor(in) },
+		}},
+	}
+}
+
 func converterExamples() map[string]worked {
 	// "2x68" is two lamps of 68 W.
 	watts := func(in inputs, keys ...string) float64 {

@@ -5,11 +5,20 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/battery"
+	"example.org/headroom/rules/busbar"
+	"example.org/headroom/rules/conductor"
 	"example.org/headroom/rules/contactor"
+	"example.org/headroom/rules/controller"
 	"example.org/headroom/rules/converter"
+	"example.org/headroom/rules/disconnect"
 	"example.org/headroom/rules/fuse"
+	"example.org/headroom/rules/measurement"
+	"example.org/headroom/rules/precharge"
 	"example.org/headroom/rules/record"
 	"example.org/headroom/rules/spec"
+	"example.org/headroom/rules/switches"
+	"example.org/headroom/rules/waiver"
 	"example.org/headroom/rules/wiring"
 )
 
@@ -18,9 +27,18 @@ func All() []*rules.Rule {
 	families := slices.Concat(
 		spec.Rules(),
 		wiring.Rules(),
+		battery.Rules(),
 		fuse.Rules(),
+		conductor.Rules(),
+		busbar.Rules(),
+		disconnect.Rules(),
 		contactor.Rules(),
+		precharge.Rules(),
+		switches.Rules(),
+		measurement.Rules(),
 		converter.Rules(),
+		controller.Rules(),
+		waiver.Rules(),
 	)
 	return append(families, record.Rules(families)...)
 }

@@ -188,11 +188,11 @@ func (n *Network) contactResistance(declared schema.Number, carry schema.Number)
 	if declared.Known {
 		return declared.Value / 1000, false
 	}
-	return n.Spec.Policy.ContactDropMV / 1000 / carry.Or(assumedPoleA), true
+	return n.Spec.Policy.ContactDropMV / 1000 / carry.Or(AssumedPoleA), true
 }
 
-// assumedPoleA is the rating taken for a contact without one.
-const assumedPoleA = 10
+// AssumedPoleA is the rating in A taken for a contact without one.
+const AssumedPoleA = 10
 
 // FuseResistance is the resistance of a fuse-link at its rated current, in Ohm.
 func (n *Network) FuseResistance(f *schema.Fuse) float64 {

@@ -19,6 +19,9 @@ func (s *solver) prepare() {
 
 // law is the law of one edge in the case and the present contact state.
 func (s *solver) law(e *Edge) law {
+	if s.out[e.Part] {
+		return law{}
+	}
 	switch e.Kind {
 	case WireEdge, BusbarEdge:
 		return ohms(s.ConductorResistance(e.ID, s.c.copper()))

@@ -89,9 +89,11 @@ type Network struct {
 	galvanic      []int              // number of the galvanic network of each node
 	whole         []int              // the same with converters taken as joints
 	reference     []Node             // see references
+	out           map[string]bool    // see Without
 
 	solved    memo[Case, *Solution]
 	thevenins memo[FaultCase, *thevenin]
+	courses   memo[Transient, *Course]
 	heat      memo[heatKey, CoilHeat]
 	guards    func() map[string][]Guard
 	sources   func() []Source
@@ -163,6 +165,18 @@ func New(spec *schema.Spec) *Network {
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
 	return n
+}
+
+// Without returns the network with some parts or conductors that carry nothing
+// in any solution, to tell what follows from them. Where they are is not
+// changed, nor what protects what.
+func (n *Network) Without(parts ...string) *Network {
+	rest := New(n.Spec)
+	rest.out = map[string]bool{}
+	for _, id := range parts {
+		rest.out[id] = true
+	}
+	return rest
 }
 
 // partOf is the part of a terminal name.

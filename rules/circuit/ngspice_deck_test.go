@@ -23,6 +23,7 @@ import (
 //
 //	*! case mode=climb pack=lowest copper=80   the case that the solver is asked
 //	*! fault greatest from=p.pos to=p.neg      or the short circuit
+//	*! transient mode=run for=3 until=k1       or a run of time
 //	*! state running=dcdc operated=k1,k2       what the solver must say beside numbers
 //	*! across lamp.pos lamp.neg                what the next print command prints,
 //	*! current w1                              in the vehicle's words
@@ -31,10 +32,12 @@ type deck struct {
 	digest string // of the deck and what it includes
 	c      circuit.Case
 	short  *short
+	run    *circuit.Transient
 	state  state
 	wanted []quantity
 	// tolerance is the relative difference allowed between solver and simulator.
 	tolerance float64
+	floor     float64 // the same for what should be nothing, V or A
 }
 
 // short is a bolted short circuit between two terminals.
@@ -51,13 +54,17 @@ type state struct {
 	Limiting  []string // converters and chargers
 	Collapsed []string // consumers
 	Chatter   []string // contactors, relays and converters
+	Cycling   []string // the same, as time goes
 }
 
 // quantity is one printed number: its name in the deck, and what it is in the
 // vehicle.
 type quantity struct {
-	kind       string // across, current, through, fault, hot-coil, hot-operate or swings
-	a, b       string // terminals or ids
+	// across, current, through, fault, hot-coil, hot-operate or swings; of a
+	// transient also time, heat, square and peak
+	kind       string
+	a, b       string  // terminals or ids
+	at         float64 // when in a transient, s; of a time the voltage
 	expression string
 }
 
@@ -72,7 +79,7 @@ func readDeck(t *testing.T, path string) *deck {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := &deck{path: path, digest: digest(t, path), tolerance: agreement}
+	d := &deck{path: path, digest: digest(t, path), tolerance: agreement, floor: nothing}
 	var next *quantity
 	for number, line := range strings.Split(string(text), "\n") {
 		words, isNote := strings.CutPrefix(line, "*!")
@@ -103,7 +110,16 @@ func (d *deck) note(words []string) (*quantity, error) {
 		return nil, errors.New("an empty note")
 	}
 	q := &quantity{kind: words[0]}
+	if n := len(words); n > 3 && words[n-2] == "at" {
+		at, err := strconv.ParseFloat(words[n-1], 64)
+		if err != nil {
+			return nil, err
+		}
+		q.at, words = at, words[:n-2]
+	}
 	switch rest := words[1:]; {
+	case q.kind == "transient":
+		return nil, d.readRun(rest)
 	case q.kind == "case":
 		return nil, d.readCase(rest)
 	case q.kind == "fault" && len(rest) > 0:
@@ -113,7 +129,7 @@ func (d *deck) note(words []string) (*quantity, error) {
 	case q.kind == "chatter":
 		d.state.Chatter = rest
 		return nil, nil
-	case q.kind == "across" && len(rest) == 2:
+	case (q.kind == "across" || q.kind == "time") && len(rest) == 2:
 		q.a, q.b = rest[0], rest[1]
 	case len(rest) == 1:
 		q.a = rest[0]
@@ -156,6 +172,42 @@ func (d *deck) readCase(words []string) error {
 	return nil
 }
 
+// readRun reads a run of time: words of its own, and those of a case. What it
+// begins from, if not from empty, is a mode in the same corner.
+func (d *deck) readRun(words []string) error {
+	d.run, d.tolerance, d.floor = &circuit.Transient{}, agreementTransient, nothingTransient
+	var corner []string
+	before := ""
+	for _, w := range words {
+		key, value, _ := strings.Cut(w, "=")
+		var err error
+		switch key {
+		case "for":
+			d.run.ForS, err = strconv.ParseFloat(value, 64)
+		case "after":
+			d.run.AfterS, err = strconv.ParseFloat(value, 64)
+		case "until":
+			d.run.Until = value
+		case "before":
+			before = value
+		default:
+			corner = append(corner, w)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := d.readCase(corner); err != nil {
+		return err
+	}
+	d.run.Case = d.c
+	if before != "" {
+		d.run.Charged, d.run.Before = true, d.c
+		d.run.Before.Mode, d.run.Before.Open = before, ""
+	}
+	return nil
+}
+
 func (d *deck) readShort(words []string) error {
 	d.short, d.tolerance = &short{}, agreementShort
 	for _, w := range words {
@@ -189,6 +241,8 @@ func (d *deck) readState(words []string) error {
 			d.state.Limiting = ids
 		case "collapsed":
 			d.state.Collapsed = ids
+		case "cycling":
+			d.state.Cycling = ids
 		default:
 			return fmt.Errorf("a state has no %q", w)
 		}

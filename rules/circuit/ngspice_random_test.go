@@ -407,7 +407,7 @@ func (s *sketch) auxiliary(plus, minus string) {
 func (s *sketch) vehicle() string {
 	var b strings.Builder
 	b.WriteString("headroom: 1\nvehicle: {name: Random, use: off-road, chassis: isolated}\n")
-	sections := []string{"batteries", "fuses", "diodes", "controllers", "converters", "loads", "studs", "wires"}
+	sections := []string{"batteries", "fuses", "contactors", "resistors", "diodes", "controllers", "converters", "loads", "studs", "wires"}
 	for _, section := range slices.DeleteFunc(sections, func(k string) bool { return len(s.parts[k]) == 0 }) {
 		fmt.Fprintf(&b, "%s:\n  %s\n", section, strings.Join(s.parts[section], "\n  "))
 	}

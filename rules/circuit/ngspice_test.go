@@ -39,6 +39,10 @@ const (
 	agreementShort  = 1e-3
 	agreementRandom = 1e-3
 	nothing         = 1e-5 // V or A
+
+	// Of a run of time the simulator's own steps are the coarser ones.
+	agreementTransient = 1e-3
+	nothingTransient   = 1e-3 // V, A, s, J or A2s
 )
 
 func TestNgspiceDecks(t *testing.T) {
@@ -145,7 +149,7 @@ func (d *deck) compare(t *testing.T, a answer, simulated transcript) {
 			}
 			continue
 		}
-		if !(math.Abs(got-want) <= max(d.tolerance*math.Abs(want), nothing)) {
+		if !(math.Abs(got-want) <= max(d.tolerance*math.Abs(want), d.floor)) {
 			t.Errorf("%s: solver %.9g, simulator %.9g (%+.4f %%)", q, got, want, 100*(got/want-1))
 		}
 	}
@@ -156,6 +160,7 @@ type answer struct {
 	network  *circuit.Network
 	solution *circuit.Solution // of a case
 	fault    *circuit.Fault    // of a short circuit
+	course   *circuit.Course   // of a run of time
 	state    state
 }
 
@@ -172,6 +177,13 @@ func (d *deck) answerOf(t *testing.T, n *circuit.Network) answer {
 			t.Fatalf("nothing drives a fault from %s to %s", d.short.from, d.short.to)
 		}
 		return answer{network: n, fault: f}
+	}
+	if d.run != nil {
+		course := n.Transient(*d.run)
+		if course.Failed != "" {
+			t.Fatalf("not run: %s", course.Failed)
+		}
+		return answer{network: n, course: course, state: state{Chatter: course.Chatter, Cycling: course.Cycling}}
 	}
 	s := n.Solve(d.c)
 	if s.Failed != "" {
@@ -195,6 +207,9 @@ func (d *deck) answerOf(t *testing.T, n *circuit.Network) answer {
 
 // value is the solver's number for a quantity, in V, A or C.
 func (a answer) value(q quantity) (float64, error) {
+	if a.course != nil {
+		return a.inTime(q)
+	}
 	switch q.kind {
 	case "across":
 		v, ok := a.solution.Across(q.a, q.b)
@@ -226,4 +241,36 @@ func (a answer) value(q quantity) (float64, error) {
 		return float64(len(a.solution.Chatter)), nil
 	}
 	return 0, fmt.Errorf("unknown quantity %q", q.kind)
+}
+
+// inTime is the same of a run of time, in V, A, s, J or A2s.
+func (a answer) inTime(q quantity) (float64, error) {
+	c := a.course
+	switch q.kind {
+	case "across":
+		if v, ok := c.At(q.at).Across(q.a, q.b); ok {
+			return v, nil
+		}
+		return 0, fmt.Errorf("not one network, or no such terminal")
+	case "current":
+		return c.At(q.at).Current(q.a), nil
+	case "time":
+		if s, ok := c.TimeTo(q.a, q.b, q.at); ok {
+			return s, nil
+		}
+		return 0, fmt.Errorf("never comes to %g V", q.at)
+	case "heat":
+		return c.HeatJ(q.a), nil
+	case "square":
+		return c.SquareA2s(q.a), nil
+	case "peak":
+		return c.Peak(q.a).A, nil
+	case "closes":
+		e, ok := c.First(q.a)
+		if !ok {
+			return 0, fmt.Errorf("%s never closes", q.a)
+		}
+		return e.S, nil
+	}
+	return 0, fmt.Errorf("unknown quantity %q of a run of time", q.kind)
 }

@@ -42,6 +42,10 @@ type Guard struct {
 	// current from the source, to ResistorA at the most.
 	Resistor  string
 	ResistorA float64
+	// Gate is the resistor that lies in every loop through the conductor, fused
+	// or not, and lets no more than GateA through.
+	Gate  string
+	GateA float64
 }
 
 // Fuse is the id of the smallest fuse that protects the conductor, "" if none.
@@ -62,8 +66,12 @@ func (n *Network) Guards() map[string][]Guard { return n.guards() }
 
 func (n *Network) findGuards() map[string][]Guard {
 	guards := map[string][]Guard{}
+	var all []*protection
 	for _, s := range n.Sources() {
-		p := newProtection(n, s)
+		all = append(all, newProtection(n, s))
+	}
+	for _, p := range all {
+		p.findForeign(all)
 		// The positive side first: what is bare there is reported there, and
 		// does not count again against the returns.
 		for _, name := range []Side{Positive, Negative} {
@@ -77,13 +85,19 @@ func (n *Network) findGuards() map[string][]Guard {
 	return guards
 }
 
-// protection holds what is reached from the two poles of one source.
+// protection holds what is reached from the two poles of one source. A part
+// that ties the source's negative side to another source's positive one takes
+// no current from it: it is foreign to it.
 type protection struct {
 	*Network
 	source   Source
+	plain    map[Side]*reached // over metal and fuses alone, from each pole
+	rows     []Node            // at which diodes and resistors begin
 	sides    map[Side]*side
 	loadEnds [][2]Node     // both poles of every part that a loop can close through
 	bare     map[Node]bool // far ends of positive conductors that lack a fuse
+	others   []*protection // of the other sources
+	foreign  []Node        // negative terminals of foreign parts on the source's negative side
 }
 
 // side is what is tied to one pole of a source.
@@ -91,6 +105,7 @@ type side struct {
 	name     Side
 	root     Node
 	all      *reached    // over metal, fuses and resistors
+	metal    *reached    // over metal and fuses
 	unfused  *reached    // over metal alone, by length
 	resisted *reached    // over metal and resistors, but no fuse
 	fed      *dominators // over metal, fuses and all but trickling resistors
@@ -114,7 +129,7 @@ const (
 )
 
 func newProtection(n *Network, s Source) *protection {
-	p := &protection{Network: n, source: s, sides: map[Side]*side{}, bare: map[Node]bool{}}
+	p := &protection{Network: n, source: s, sides: map[Side]*side{}, bare: map[Node]bool{}, plain: map[Side]*reached{}}
 	for _, e := range n.Edges {
 		switch e.Kind {
 		case LoadEdge, ConverterInput, ControllerEdge, CoilEdge, MeterEdge, EnableEdge, ChargerEdge, BatteryEdge, ConverterOutput, ResistorEdge:
@@ -123,6 +138,13 @@ func newProtection(n *Network, s Source) *protection {
 			}
 		}
 	}
+	for v := range Node(n.Nodes()) {
+		if slices.ContainsFunc(n.at[v], n.inChain) {
+			p.rows = append(p.rows, v)
+		}
+	}
+	p.plain[Positive] = p.reach(s.Pos, p.plainCost(Positive))
+	p.plain[Negative] = p.reach(s.Neg, p.plainCost(Negative))
 	p.sides[Positive] = p.search(Positive, s.Pos)
 	p.sides[Negative] = p.search(Negative, s.Neg)
 	p.findLoops(p.sides[Positive], p.sides[Negative])
@@ -133,6 +155,7 @@ func newProtection(n *Network, s Source) *protection {
 func (p *protection) search(name Side, root Node) *side {
 	s := &side{name: name, root: root}
 	s.all = p.reach(root, p.cost(name, true, everyResistor))
+	s.metal = p.reach(root, p.cost(name, true, noResistor))
 	s.unfused = p.reach(root, p.cost(name, false, noResistor))
 	s.resisted = p.reach(root, p.cost(name, false, everyResistor))
 	s.fed = p.dominators(root, p.use(name, strongResistors))
@@ -187,9 +210,12 @@ func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, 
 		case SwitchEdge, ContactEdge, ShuntEdge:
 			return 0, true
 		case DiodeEdge:
-			return 0, (enter == e.From) == (name == Positive)
+			return 0, (enter == e.From) == (name == Positive) && !p.ties(e, enter, name)
 		case ResistorEdge:
-			return 0, e.ID == e.Part && (resistors == everyResistor || resistors == strongResistors && !p.trickles(e.Part))
+			if resistors == noResistor || e.ID != e.Part || resistors == strongResistors && p.trickles(e.Part) {
+				return 0, false
+			}
+			return 0, !p.ties(e, enter, name)
 		case BatteryEdge:
 			return 0, e.Part != p.source.ID && (enter == e.To) == (name == Positive)
 		}
@@ -201,13 +227,10 @@ func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, 
 // joins two batteries of a string is part of the pack that they make, and
 // counts for nothing.
 func (p *protection) length(e *Edge) float64 {
-	switch {
-	case p.IsStringLink(e):
+	if p.IsStringLink(e) {
 		return 0
-	case e.Kind == BusbarEdge:
-		return p.Spec.Busbars[e.ID].LengthMM / 1000
 	}
-	return p.Spec.Wires[e.ID].LengthM
+	return p.conductorM(e)
 }
 
 // IsStringLink reports whether a conductor joins the negative terminal of one
@@ -243,55 +266,89 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if here.all.cost[e.From] > here.all.cost[e.To] {
 		g.Near, g.Far = e.To, e.From
 	}
-	g.Returns = p.returns(e, here, g)
+	beyond := p.beyond(e, here, g)
+	g.Returns = here.returns(beyond)
+	if len(g.Returns) == 0 {
+		g.Returns = p.rowEnds(beyond, there)
+	}
 	if len(g.Returns) == 0 && name == Negative {
-		// Nothing hangs beyond it, as with a chassis strap or a sense lead: a
-		// short comes from any feed of the positive side.
-		g.Returns = here.every
+		stray, credible := p.strayReturns(here, beyond)
+		if !credible {
+			return Guard{}, false
+		}
+		g.Returns = stray
 	}
 	g.Fuses = p.fusesFor(g, here, there)
 	p.exposure(&g, here, there)
+	g.Gate, g.GateA = p.gateOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
 		p.bare[g.Far] = true
 	}
 	return g, true
 }
 
-// sideOf tells to which pole of the source a conductor is tied; where a closed
-// changeover contact ties it to both, the nearer.
+// sideOf tells to which pole of the source a conductor is tied. Where both reach
+// it, metal counts before a resistor, and then the shorter way: a closed
+// changeover contact ties it to both, or a resistor from pole to pole.
 func (p *protection) sideOf(e *Edge) (Side, bool) {
-	far := func(s *side) float64 { return max(s.all.cost[e.From], s.all.cost[e.To]) }
-	pos, neg := far(p.sides[Positive]), far(p.sides[Negative])
-	switch {
-	case math.IsInf(pos, 1) && math.IsInf(neg, 1):
-		return "", false
-	case pos <= neg:
-		return Positive, true
+	pos, neg := p.sides[Positive], p.sides[Negative]
+	for _, of := range []func(*side) *reached{
+		func(s *side) *reached { return s.metal },
+		func(s *side) *reached { return s.all },
+	} {
+		far := func(s *side) float64 { return max(of(s).cost[e.From], of(s).cost[e.To]) }
+		switch a, b := far(pos), far(neg); {
+		case math.IsInf(a, 1) && math.IsInf(b, 1):
+		case a <= b:
+			return Positive, true
+		default:
+			return Negative, true
+		}
 	}
-	return Negative, true
+	return "", false
 }
 
-// returns lists where the parts beyond a conductor are tied to the other side.
-// Beyond it lies what it alone feeds; of a conductor in a ring, what its far
-// end reaches without passing its near end or the source.
-func (p *protection) returns(e *Edge, here *side, g Guard) []Node {
-	var out []Node
+// branch is what lies beyond a conductor: what it alone feeds; of a conductor in
+// a ring, what its far end reaches without passing its near end or the source.
+type branch struct {
+	tree    *dominators // with the interval of the conductor in the walk over it
+	in, out int
+	ring    *reached // in place of the tree
+}
+
+func (p *protection) beyond(e *Edge, here *side, g Guard) branch {
 	if d := here.trickled; d.over(e, g.Far) {
 		x := d.nodes + e.index
-		i := sort.Search(len(here.loops), func(i int) bool { return d.in[here.loops[i].here] >= d.in[x] })
-		for ; i < len(here.loops) && d.in[here.loops[i].here] <= d.out[x]; i++ {
-			out = append(out, here.loops[i].there)
-		}
-		return sortedNodes(out)
+		return branch{tree: d, in: d.in[x], out: d.out[x]}
 	}
 	cost := p.cost(here.name, true, everyResistor)
-	beyond := p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
+	return branch{ring: p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
 		if w := e.Other(enter); w == g.Near || w == here.root {
 			return 0, false
 		}
 		return cost(e, enter)
-	})
-	for _, l := range here.loops {
+	})}
+}
+
+func (b branch) has(v Node) bool {
+	if b.ring != nil {
+		return b.ring.has(v)
+	}
+	return b.tree.has(v) && b.in <= b.tree.in[v] && b.tree.in[v] <= b.out
+}
+
+// returns lists where the parts beyond a conductor are tied to the other side.
+func (s *side) returns(beyond branch) []Node {
+	var out []Node
+	loops := s.loops
+	if d := beyond.tree; d != nil {
+		// The loops stand in the order of the walk, so that these follow each other.
+		at := func(clock int) int {
+			return sort.Search(len(loops), func(i int) bool { return d.in[loops[i].here] >= clock })
+		}
+		loops = loops[at(beyond.in):at(beyond.out+1)]
+	}
+	for _, l := range loops {
 		if beyond.has(l.here) {
 			out = append(out, l.there)
 		}

@@ -1,5 +1,7 @@
 package circuit
 
+import "slices"
+
 // Solution is the state of the circuit in a case.
 type Solution struct {
 	Case Case
@@ -22,6 +24,7 @@ type Solution struct {
 	operated map[string]bool
 	closed   map[string]bool
 	together []int
+	restless []bool  // by edge; see Restless
 	factor   *factor // of the last linearised equations
 }
 
@@ -63,6 +66,30 @@ func (s *Solution) Current(edge string) float64 {
 		return s.i[e.index]
 	}
 	return 0
+}
+
+// Restless reports whether the voltage or the current of one of the edges
+// alternates with what Chatter lists: the solution then holds but one of the
+// states between which it goes to and fro.
+func (s *Solution) Restless(edges ...string) bool {
+	return slices.ContainsFunc(edges, func(id string) bool {
+		e := s.network.byID[id]
+		return e != nil && s.restless != nil && s.restless[e.index]
+	})
+}
+
+// Settled reports whether the solution may be relied on for what is seen at
+// some edges: it was found, and they do not alternate.
+func (s *Solution) Settled(edges ...string) bool {
+	return s.Failed == "" && !s.Restless(edges...)
+}
+
+// over is the voltage over an edge, 0 where it has no way back.
+func (s *Solution) over(e *Edge) float64 {
+	if !s.Together(e.From, e.To) {
+		return 0
+	}
+	return s.v[e.From] - s.v[e.To]
 }
 
 // Operated reports whether the coil of a contactor or relay holds it operated.

@@ -24,10 +24,14 @@ type solver struct {
 	running  map[string]bool // by converter
 	laws     []law
 	v        []float64
-	hold     float64   // conductance of the capacitors of creep, S
-	held     []float64 // by edge: the voltage that they hold
-	unloaded []float64 // voltages before any load is applied
-	pinned   []Node    // one node of each galvanic part
+	hold     float64         // conductance of the capacitors of creep, S
+	held     []float64       // by edge: the voltage that they hold
+	store    []float64       // by edge: conductance of its capacitor over a step of a transient, S; nil outside one
+	stored   []float64       // by edge: the voltage that it holds
+	waits    map[string]bool // contactors that have yet to close in a transient, whatever their coils see
+	sum      []float64       // room for the currents into each node
+	unloaded []float64       // voltages before any load is applied
+	pinned   []Node          // one node of each galvanic part
 	last     *factor
 	// Room for the linear equations, used again in each iteration.
 	diagonal, values, rhs []float64
@@ -56,6 +60,7 @@ func (s *solver) run() *Solution {
 	out := &Solution{Case: s.c, network: s.Network}
 	seen := map[string]int{}
 	var history []map[string]bool // of contacts and converters, whose ids are never the same
+	round := 0                    // states in the cycle of what finds no rest
 	for {
 		s.prepare()
 		if err := s.iterate(); err != nil {
@@ -65,6 +70,7 @@ func (s *solver) run() *Solution {
 		key := fmt.Sprint(s.operated, s.running)
 		if at, again := seen[key]; again {
 			out.Chatter = alternating(history[at:])
+			round = len(history) - at
 			break
 		}
 		seen[key] = len(history)
@@ -76,7 +82,41 @@ func (s *solver) run() *Solution {
 		}
 	}
 	s.fill(out)
+	if round > 0 {
+		s.unrest(out, round)
+	}
 	return out
+}
+
+// unrest goes once more through the cycle of what finds no rest, to find the
+// edges that it disturbs.
+func (s *solver) unrest(out *Solution, round int) {
+	out.restless = make([]bool, len(s.Edges))
+	s.last = nil // the solution keeps its own
+	s.operated, s.running = maps.Clone(s.operated), maps.Clone(s.running)
+	for range round - 1 {
+		s.moveContacts()
+		s.prepare()
+		if s.iterate() != nil {
+			for k := range out.restless {
+				out.restless[k] = true
+			}
+			return
+		}
+		other := &Solution{}
+		s.fill(other)
+		for k, e := range s.Edges {
+			out.restless[k] = out.restless[k] || out.closed[e.ID] != other.closed[e.ID] ||
+				differ(out.i[k], other.i[k]) || differ(out.over(e), other.over(e))
+		}
+	}
+}
+
+// differ reports whether two voltages or currents are further apart than a
+// thousandth, and than what no reading shows.
+func differ(a, b float64) bool {
+	const share, least = 1e-3, 1e-4
+	return math.Abs(a-b) > share*max(math.Abs(a), math.Abs(b))+least
 }
 
 // voltage is the voltage across an edge, 0 where it has no way back.
@@ -143,7 +183,7 @@ func (s *solver) settle(iterations int, unloaded bool) error {
 		if err := s.linear(unloaded); err != nil {
 			return err
 		}
-		if !moved && settled && close(before, s.v) {
+		if !moved && settled && (close(before, s.v) || s.store != nil && s.consistent()) {
 			return nil
 		}
 	}
@@ -279,7 +319,7 @@ func (s *solver) linearNow() bool {
 func (s *solver) connect() {
 	s.together = newUnionFind(s.Nodes())
 	for i := range s.laws {
-		if s.laws[i].connects() {
+		if s.laws[i].connects() || s.store != nil && s.store[i] > 0 {
 			s.together.union(int(s.Edges[i].From), int(s.Edges[i].To))
 		}
 	}
@@ -321,18 +361,22 @@ func (s *solver) assemble(unloaded, flat bool) bool {
 	clear(s.rhs)
 	for k := range s.laws {
 		l, e := &s.laws[k], s.Edges[k]
-		if l.form == open || e.From == e.To || !s.active(e, l) || unloaded && !l.connects() {
+		memory, i1 := s.companion(k)
+		if l.form == open && memory == 0 || e.From == e.To || !s.active(e, l) {
 			continue
 		}
-		i, g := l.of(l.at)
-		if g < 0 && flat {
-			g = 0
+		var i0, g float64
+		if !unloaded || l.connects() {
+			i0, g = l.of(l.at)
+			if g < 0 && flat {
+				g = 0
+			}
+			i0 -= g * l.at
+		} else if memory == 0 {
+			continue
 		}
-		i0 := i - g*l.at
-		if s.hold > 0 && l.hasCapacitor() {
-			g += s.hold
-			i0 -= s.hold * s.held[k]
-		}
+		g += memory
+		i0 += i1
 		s.diagonal[e.From] += g
 		s.diagonal[e.To] += g
 		s.values[s.pattern.edge[k]] -= g
@@ -341,6 +385,31 @@ func (s *solver) assemble(unloaded, flat bool) bool {
 	}
 	s.pin()
 	return s.last.compute(s.diagonal, s.values) && s.last.cancellation(s.diagonal) < maxCancellation
+}
+
+// companion is what stands for the capacitors across an edge over the present
+// step of time: a conductance, and the current at no voltage that is their
+// memory.
+func (s *solver) companion(k int) (g, i0 float64) {
+	if s.store != nil {
+		g, i0 = s.store[k], -s.store[k]*s.stored[k]
+	}
+	if s.hold > 0 && s.laws[k].hasCapacitor() {
+		g, i0 = g+s.hold, i0-s.hold*s.held[k]
+	}
+	return g, i0
+}
+
+// flows is the current of an edge: that of its law, and that of its capacitor.
+func (s *solver) flows(k int) float64 {
+	e, l := s.Edges[k], &s.laws[k]
+	if !s.active(e, l) {
+		return 0
+	}
+	v := s.voltage(e)
+	i, _ := l.of(v)
+	g, i0 := s.companion(k)
+	return i + g*v + i0
 }
 
 // active reports whether an element has a way back for its current.
@@ -358,24 +427,36 @@ func (s *solver) pin() {
 
 // verify checks the currents at every node against the laws themselves.
 func (s *solver) verify() error {
-	sum := make([]float64, s.Nodes())
+	if v, residual, ok := s.balance(maxResidual); !ok {
+		return fmt.Errorf("the currents at %s do not balance: %.3g A are left over", s.names[v][0], residual)
+	}
+	return nil
+}
+
+// balance reports whether the currents at every node cancel out to a fraction of
+// the largest, or else a node where they do not and what is left over there.
+func (s *solver) balance(fraction float64) (at Node, residual float64, ok bool) {
+	if s.sum == nil {
+		s.sum = make([]float64, s.Nodes())
+	}
+	clear(s.sum)
 	var largest float64
 	for k := range s.laws {
 		e := s.Edges[k]
-		if e.From == e.To || !s.active(e, &s.laws[k]) {
+		if e.From == e.To {
 			continue
 		}
-		i, _ := s.laws[k].of(s.voltage(e))
+		i := s.flows(k)
 		largest = max(largest, math.Abs(i))
-		sum[e.From] += i
-		sum[e.To] -= i
+		s.sum[e.From] += i
+		s.sum[e.To] -= i
 	}
-	for v, residual := range sum {
-		if !(math.Abs(residual) <= maxResidual*(1+largest)) {
-			return fmt.Errorf("the currents at %s do not balance: %.3g A are left over", s.names[v][0], residual)
+	for v, residual := range s.sum {
+		if !(math.Abs(residual) <= fraction*(1+largest)) {
+			return Node(v), residual, false
 		}
 	}
-	return nil
+	return 0, 0, true
 }
 
 // fill copies the state into a solution.
@@ -386,9 +467,7 @@ func (s *solver) fill(out *Solution) {
 	for k, e := range s.Edges {
 		l := &s.laws[k]
 		v := s.voltage(e)
-		if s.active(e, l) {
-			out.i[k], _ = l.of(v)
-		}
+		out.i[k] = s.flows(k)
 		switch {
 		case e.Kind == SwitchEdge || e.Kind == ContactEdge:
 			out.closed[e.ID] = l.form == resistor

@@ -65,51 +65,74 @@ func alternating(cycle []map[string]bool) []string {
 // and reports whether any changed its state.
 func (s *solver) moveContacts() bool {
 	moved := false
-	change := func(m map[string]bool, id string, to bool) {
-		if m[id] != to {
-			m[id] = to
-			moved = true
-		}
-	}
 	for id := range schema.Sorted(s.operated) {
-		if s.forced(id, s.c.Waiting) {
-			continue
-		}
-		release, operate := s.thresholds(id, s.c.Coil)
-		switch v := math.Abs(s.voltage(s.byID[id+".coil"])); {
-		case v >= operate:
-			change(s.operated, id, true)
-		case v < release:
-			change(s.operated, id, false)
+		if s.coilMargin(id) < 0 {
+			s.operated[id], moved = !s.operated[id], true
 		}
 	}
-	for id, c := range schema.Sorted(s.Spec.Converters) {
-		v := s.voltage(s.byID[id+".in"])
-		stop := c.Input.StopV.Or(c.Input.MinV)
-		start := max(stop, c.Input.StartV.Or(c.Input.MinV))
-		switch {
-		case s.forcedOff(id) || v < stop || !s.enabled(id):
-			change(s.running, id, false)
-		case v >= start:
-			change(s.running, id, true)
+	for id := range schema.Sorted(s.running) {
+		if s.converterMargin(id) < 0 {
+			s.running[id], moved = !s.running[id], true
 		}
 	}
 	return moved
 }
 
-// enabled reports whether a converter's enable input, if it is used, is held
-// up: more than 3 V above the negative of the side that it is wired to, which is
-// above the threshold of any logic input (common practice).
-func (s *solver) enabled(id string) bool {
+// coilMargin is how far a coil's voltage is from changing the state of its
+// contact, in V; negative if it does.
+func (s *solver) coilMargin(id string) float64 {
+	if s.forced(id, s.c.Waiting) || s.waits[id] {
+		return math.Inf(1)
+	}
+	release, operate := s.thresholds(id, s.c.Coil)
+	v := math.Abs(s.voltage(s.byID[id+".coil"]))
+	if s.operated[id] {
+		return v - release
+	}
+	return under(operate, v)
+}
+
+// converterMargin is the same for a converter's input and enable terminal.
+func (s *solver) converterMargin(id string) float64 {
+	input := &s.Spec.Converters[id].Input
+	stop := input.StopV.Or(input.MinV)
+	start := max(stop, input.StartV.Or(input.MinV))
+	v, enable := s.voltage(s.byID[id+".in"]), s.enableV(id)
+	switch {
+	case s.forcedOff(id) && s.running[id]:
+		return math.Inf(-1)
+	case s.forcedOff(id):
+		return math.Inf(1)
+	case s.running[id]:
+		return min(v-stop, enable-enableThresholdV)
+	}
+	return max(under(start, v), enableThresholdV-enable)
+}
+
+// under is how far a voltage is below a threshold, negative as soon as it is there.
+func under(threshold, v float64) float64 {
+	if v >= threshold {
+		return min(threshold-v, -math.SmallestNonzeroFloat64)
+	}
+	return threshold - v
+}
+
+// enableThresholdV is what an enable input must exceed to be held up: more than
+// the threshold of any logic input (common practice).
+const enableThresholdV = 3
+
+// enableV is the voltage of a converter's enable input above the negative of the
+// side that it is wired to; +Inf if it is not used.
+func (s *solver) enableV(id string) float64 {
 	if !s.Connected(id + ".enable") {
-		return true
+		return math.Inf(1)
 	}
 	enable, _ := s.Node(id + ".enable")
 	for _, side := range []string{".in", ".out"} {
 		e := s.byID[id+side]
 		if s.together.find(int(enable)) == s.together.find(int(e.To)) {
-			return s.v[enable]-s.v[e.To] > 3
+			return s.v[enable] - s.v[e.To]
 		}
 	}
-	return false
+	return math.Inf(-1)
 }

@@ -2,7 +2,6 @@ package contactor
 
 import (
 	"math"
-	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
@@ -59,8 +58,7 @@ func judgeHold(c *rules.Check, p *rules.Pass, d device) {
 		s := p.Circuit.Solve(circuit.Case{
 			Mode: f.mode, Closed: d.ownContacts(), Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest, Coil: circuit.CoilHot,
 		}.WithCopper(p.Spec.Vehicle.AmbientC.Max))
-		if s.Failed != "" {
-			c.NotChecked("a solution of mode "+f.mode, "the circuit of mode %s could not be solved: %s", f.mode, s.Failed)
+		if c.Unsettled(s, d.coilID()) {
 			return
 		}
 		if v := d.coilV(s); v < worst {
@@ -91,7 +89,7 @@ func holdSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	if !d.coil.HoldV.Known {
 		operate := operateSteps(c, p, d)
 		share := c.Default("k", "share of the operate voltage that keeps a coil in", holdShare, "", "common practice")
-		return c.Calc("V_hold", "voltage that keeps the hot coil in", "k V_op", figure(share)+" * "+figure(operate), share*operate, "V")
+		return c.Calc("V_hold", "voltage that keeps the hot coil in", "k V_op", rules.Term(share)+" * "+rules.Term(operate), share*operate, "V")
 	}
 	stated := d.coil.HoldV.Value
 	if regulated(d.coil) {
@@ -100,18 +98,14 @@ func holdSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	heat := hotSteps(c, p, d)
 	c.Given("V_hold20", "hold voltage at 20 C", stated, "V", d.coilPath("hold_V"))
 	return c.Calc("V_hold", "hold voltage of the hot coil", "V_hold20 "+copperFormula,
-		figure(stated)+" * (1 + 0.00393 * ("+figure(heat.C)+" - 20))", stated*calc.CopperFactor(heat.C), "V")
+		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", stated*calc.CopperFactor(heat.C), "V")
 }
 
 // blameHold names the graver finding that a sagging coil follows from.
 func (d device) blameHold(c *rules.Check, p *rules.Pass, s *circuit.Solution) {
 	switch {
-	case d.diodeReversed(p):
-		c.Because("suppression-reversed", d.id)
 	case d.nominalMismatch(p):
 		c.Because("coil-nominal-mismatch", d.id)
-	case slices.Contains(s.Chatter, d.id):
-		c.Because("contact-chatters", d.id)
 	case len(s.Collapsed) > 0:
 		c.Because("supply-collapses", s.Collapsed[0])
 	case d.coil.OperateV.Known && !d.pullsIn(p):

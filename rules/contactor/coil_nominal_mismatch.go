@@ -48,7 +48,7 @@ func checkNominal(p *rules.Pass) {
 		} else {
 			c.Given("V_s", "nominal voltage of "+from.source, supply, "V", from.path)
 		}
-		off := c.Calc("d", "deviation", "V_s / V_n - 1", figure(supply)+" / "+figure(d.coil.NominalV)+" - 1", supply/d.coil.NominalV-1, "")
+		off := c.Calc("d", "deviation", "V_s / V_n - 1", rules.Term(supply)+" / "+rules.Term(d.coil.NominalV)+" - 1", supply/d.coil.NominalV-1, "")
 		c.Fix("use a coil for %s V", figure(supply))
 		c.Holds(!d.mismatched(supply), "the coil of %s is made for %s V and fed from %s at %s V nominal, %+.0f %%",
 			d.id, figure(d.coil.NominalV), from.source, figure(supply), 100*off)
@@ -85,7 +85,7 @@ func (d device) nominalSupply(p *rules.Pass) (v float64, from origin, ok bool) {
 	from = origin{mode: f.mode, source: f.source.ID}
 	if f.dropper() != "" {
 		s := p.Circuit.Solve(circuit.Case{Mode: f.mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.id})
-		return d.coilV(s), from, true
+		return d.coilV(s), from, s.Settled(d.coilID())
 	}
 	switch id := f.source.ID; {
 	case f.source.Role == "converter":

@@ -37,8 +37,8 @@ func checkOvervoltage(p *rules.Pass) {
 func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 	v, state, failed := d.highestV(p)
 	switch {
-	case failed != "":
-		c.NotChecked("a solution of mode "+state.Mode, "the circuit of mode %s could not be solved: %s", state.Mode, failed)
+	case failed != nil:
+		c.Unsettled(failed, d.coilID())
 		return
 	case v == 0:
 		c.NotChecked("a mode that energises "+d.id, "no mode puts a voltage on the coil of %s", d.id)
@@ -66,23 +66,24 @@ func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 
 // highestV is the highest voltage that a coil sees over the modes, and where:
 // full pack and auxiliary battery, controllers drawing nothing but feeding back
-// what the mode says. It is 0 if no mode energises the coil.
-func (d device) highestV(p *rules.Pass) (v float64, state circuit.Case, failed string) {
+// what the mode says. It is 0 if no mode energises the coil. Failed is a
+// solution that it cannot rest on.
+func (d device) highestV(p *rules.Pass) (v float64, state circuit.Case, failed *circuit.Solution) {
 	for _, mode := range p.Circuit.Modes() {
 		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
 			k := circuit.Case{
 				Mode: mode, NoDraw: !feedsBack(p, mode), Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilHot,
 			}.WithCopper(p.Spec.Vehicle.AmbientC.Max)
 			s := p.Circuit.Solve(k)
-			if s.Failed != "" {
-				return 0, k, s.Failed
+			if !s.Settled(d.coilID()) {
+				return 0, k, s
 			}
 			if x := d.coilV(s); x > v {
 				v, state = x, k
 			}
 		}
 	}
-	return v, state, ""
+	return v, state, nil
 }
 
 // feedsBack reports whether a controller feeds current back in a mode.
@@ -123,6 +124,6 @@ func maxSteps(c *rules.Check, p *rules.Pass, d device) (float64, error) {
 	}
 	c.Given("V_max0", "highest coil voltage as stated", stated, "V", d.coilPath("max_V"))
 	return c.Calc("V_max", "highest coil voltage in the hottest ambient", "V_max0 sqrt((T_lim - T_a) / (T_lim - T_stated))",
-		figure(stated)+" * sqrt(("+figure(limitC)+" - "+figure(ambient)+") / ("+figure(limitC)+" - "+figure(at)+"))",
+		rules.Term(stated)+" * sqrt(("+rules.Term(limitC)+" - "+rules.Term(ambient)+") / ("+rules.Term(limitC)+" - "+rules.Term(at)+"))",
 		stated*share/atStated, "V"), nil
 }

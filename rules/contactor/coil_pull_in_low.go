@@ -54,8 +54,8 @@ func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	worst, failed := d.worstPullIn(p, feeds)
-	if failed != "" {
-		c.NotChecked("a solution of mode "+worst.feed.mode, "the circuit of mode %s could not be solved: %s", worst.feed.mode, failed)
+	if failed != nil {
+		c.Unsettled(failed, d.coilID())
 		return
 	}
 	c.In(worst.feed.mode, worst.state.Case.String())
@@ -99,17 +99,17 @@ type pullIn struct {
 	v     float64
 }
 
-// worstPullIn finds the mode in which a coil gets least. Failed says why a mode
-// could not be solved.
-func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed string) {
+// worstPullIn finds the mode in which a coil gets least. Failed is a solution
+// that it cannot rest on.
+func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed *circuit.Solution) {
 	worst.v = math.Inf(1)
 	for _, f := range feeds {
 		s := p.Circuit.Solve(circuit.Case{
 			Mode: f.mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.waiting(p, f),
 			Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest, Coil: circuit.CoilHot,
 		}.WithCopper(p.Spec.Vehicle.AmbientC.Max))
-		if s.Failed != "" {
-			return pullIn{feed: f}, s.Failed
+		if !s.Settled(d.coilID()) {
+			return pullIn{}, s
 		}
 		if v := d.coilV(s); v < worst.v {
 			worst = pullIn{f, s, v}
@@ -119,7 +119,7 @@ func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed s
 			}
 		}
 	}
-	return worst, ""
+	return worst, nil
 }
 
 // waiting lists what has not pulled in yet when the device is to: itself, and
@@ -147,27 +147,6 @@ func (d device) sharesFeed(p *rules.Pass, f feed) bool {
 	})
 }
 
-// steps adds where the voltage is lost to the working: the source, and what
-// each element of the path drops, from one part in a thousand up.
-func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
-	ref := w.state.Case.String()
-	source := c.Solved("V_s", "voltage at "+w.feed.source.ID, w.sourceV(), "V", ref)
-	c.Solved("I_c", "current of the coil while pulling in", math.Abs(w.state.Current(d.id+".coil")), "A", ref)
-	rest, numbers := source-w.v, figure(source)
-	for _, e := range w.feed.path {
-		if drop := dropOf(w.state, e); drop > source/1000 {
-			c.Solved("dV", "drop in "+e.ID, drop, "V", ref)
-			numbers += " - " + figure(drop)
-			rest -= drop
-		}
-	}
-	if rest > 1e-6 {
-		c.Solved("dV", "drop in the rest of the path", rest, "V", ref)
-		numbers += " - " + figure(rest)
-	}
-	c.Calc("V_c", "voltage at the coil of "+d.id, "V_s - sum of dV", numbers, w.v, "V")
-}
-
 // sourceV is the voltage at the source of the feed.
 func (w pullIn) sourceV() float64 {
 	if !w.state.Together(w.feed.source.Pos, w.feed.source.Neg) {
@@ -188,8 +167,6 @@ func dropOf(s *circuit.Solution, e *circuit.Edge) float64 {
 func (d device) blamePullIn(c *rules.Check, p *rules.Pass, w pullIn, need float64) {
 	source := w.feed.source
 	switch {
-	case d.diodeReversed(p):
-		c.Because("suppression-reversed", d.id)
 	case d.nominalMismatch(p):
 		c.Because("coil-nominal-mismatch", d.id)
 	case source.Role == "converter" && !slices.Contains(w.state.ConvertersOn, source.ID):
@@ -220,7 +197,7 @@ func (d device) sharesDrop(p *rules.Pass, w pullIn, need float64) string {
 		if !known || !other.sharesFeed(p, w.feed) {
 			continue
 		}
-		if worst, failed := other.worstPullIn(p, other.feeds(p)); failed == "" && worst.v < need && worst.sourceV() >= need {
+		if worst, failed := other.worstPullIn(p, other.feeds(p)); failed == nil && worst.v < need && worst.sourceV() >= need {
 			return other.id
 		}
 	}
@@ -251,5 +228,5 @@ func (d device) fixPullIn(c *rules.Check, w pullIn, need float64) {
 func (d device) pullsIn(p *rules.Pass) bool {
 	worst, failed := d.worstPullIn(p, d.feeds(p))
 	need, known := circuit.OperateV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilHot))
-	return failed == "" && known && worst.v >= need
+	return failed == nil && known && worst.v >= need
 }

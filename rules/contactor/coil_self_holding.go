@@ -55,7 +55,7 @@ func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 	}
 	worst, failed := d.worstHeld(p, feeds, openers)
 	if failed != nil {
-		c.NotChecked("a solution of mode "+failed.Case.Mode, "the circuit of mode %s could not be solved: %s", failed.Case.Mode, failed.Failed)
+		c.Unsettled(failed, d.coilID())
 		return
 	}
 	c.In(worst.state.Case.Mode, worst.state.Case.String())
@@ -136,7 +136,7 @@ func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst 
 				Mode: t.mode, Open: t.opener.open(), Closed: d.ownContacts(), NoDraw: true, NoInputs: true,
 				Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilCold,
 			}.WithCopper(p.Spec.Vehicle.AmbientC.Min))
-			if s.Failed != "" {
+			if !s.Settled(d.coilID()) {
 				return held{}, s
 			}
 			h := held{opened: t.opener.part, state: s, v: d.coilV(s)}

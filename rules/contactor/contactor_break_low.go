@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/contact"
 )
 
 func contactorBreakLow() *rules.Rule {
@@ -36,7 +37,7 @@ func checkBreak(p *rules.Pass) {
 func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 	currents, failed := d.currents(p)
 	if failed != nil {
-		unsolved(c, failed)
+		c.Unsettled(failed, d.contactIDs()...)
 		return
 	}
 	if len(currents) == 0 {
@@ -87,7 +88,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	for n, b := range d.contact.Break {
 		c.GivenText("break", "break rating", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+itoa(n))
 	}
-	limit, index := breaks(d.contact, v)
+	limit, index := contact.Breaks(d.contact.Break, v)
 	if index < 0 {
 		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", figure(v))
 		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.id, figure(v))

@@ -38,7 +38,7 @@ func checkBreakReverse(p *rules.Pass) {
 func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 	currents, failed := d.currents(p)
 	if failed != nil {
-		unsolved(c, failed)
+		c.Unsettled(failed, d.contactIDs()...)
 		return
 	}
 	if len(currents) == 0 {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
 )
 
 func contactorCarryLow() *rules.Rule {
@@ -13,8 +14,8 @@ func contactorCarryLow() *rules.Rule {
 		Title:  "a contact carries more than it is rated for, for good or over its cycle",
 		Why: "A contact above its carrying current heats its own springs; they lose their force, the contact resistance rises, " +
 			"and the contactor welds or melts its case after a season rather than on the first day.",
-		Relation: "the current of every mode without lasts_s <= carry_A; of a mode that lasts, the steady current that heats as much as the peak of its cycle " +
-			"I_eq = sqrt(I_base^2 + (I^2 - I_base^2) (1 - exp(-lasts/tau)) / (1 - exp(-every/tau))) <= carry_A",
+		Relation: "the current of every mode that goes on for good <= carry_A; of the declared cycle, and of a mode that lasts, the steady current I_eq that heats as much as " +
+			"its hottest moment <= carry_A: theta = I_eq^2 follows theta' = I^2 + (theta - I^2) exp(-t/tau) from step to step, in the periodic state",
 		Source:   "thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; time constants of 10 min (contactors) and 2 min (relays) from memory",
 		Level:    rules.Error,
 		Required: 1,
@@ -33,17 +34,14 @@ func checkCarry(p *rules.Pass) {
 	}
 }
 
-// heating is what a mode asks of a contact for good.
-type heating struct {
-	carried
-	eqA, baseA float64
-}
-
 func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
+	if rating.CycleUnknown(c, p.Spec) {
+		return
+	}
 	currents, failed := d.currents(p)
 	switch missing := d.unsureSag(p); {
 	case failed != nil:
-		unsolved(c, failed)
+		c.Unsettled(failed, d.contactIDs()...)
 		return
 	case len(currents) == 0:
 		c.NotChecked("modes", "no mode says what flows through %s", d.id)
@@ -55,76 +53,54 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)
 		return
 	}
-	worst, endless, peak := d.hottest(p, currents)
+	duty, endless, peak := d.hottest(p, currents)
 	carry := d.contact.CarryA.Value
-	if worst.eqA <= carry && peak != "" && math.Abs(endless.a) > carry {
+	if duty.EqA <= carry && peak != "" && (math.Abs(endless.a) > carry || duty.Mode == nil) {
 		c.NotChecked(endless.mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
 			d.id, figure(math.Abs(endless.a)), endless.mode.ID, figure(carry), peak)
 		return
 	}
-	c.In(worst.mode.ID, worst.at.String())
-	worst.steps(c, d)
+	d.reportCarry(c, p, duty)
+}
+
+func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty rating.Duty) {
+	carry := d.contact.CarryA.Value
+	c.In(duty.Mode.ID, duty.At.String())
+	duty.Work(c.Working, d.id, d.tauS(), "from memory")
 	c.Given("I_c", "current that the contact carries for good", carry, "A", d.contactPath("carry_A"))
-	if worst.mode.LastsS.Known && d.shortTimeFails(p, worst.carried) {
+	c.Fix("use a contact that carries %s A", figure(roundUp(duty.EqA)))
+	if duty.Steps == nil {
+		c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A for good",
+			d.id, figure(duty.EqA), duty.Mode.ID, figure(carry))
+		return
+	}
+	if d.shortTimeFails(p, duty.Use) {
 		c.Because("contactor-short-time-low", d.id)
 	}
-	c.Fix("use a contact that carries %s A", figure(roundUp(worst.eqA)))
-	if worst.mode.LastsS.Known {
-		c.AtMost(amperes(worst.eqA), amperes(carry), "the cycle of mode %s heats the contact of %s as much as a steady %s A; it carries %s A for good",
-			worst.mode.ID, d.id, figure(worst.eqA), figure(carry))
-		return
+	what := "the cycle of mode " + duty.Mode.ID
+	if duty.Cycle {
+		what = "the declared cycle"
 	}
-	c.AtMost(amperes(worst.eqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A for good",
-		d.id, figure(worst.eqA), worst.mode.ID, figure(carry))
+	c.AtMost(amperes(duty.EqA), amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A for good",
+		what, d.id, figure(duty.EqA), figure(carry))
 }
 
-// hottest finds the mode that heats a contact most. A mode without a duration
-// that a controller's continuous rating does not allow for good is left out and
-// returned by itself.
-func (d device) hottest(p *rules.Pass, currents []carried) (worst heating, endless carried, peak string) {
-	var base float64
+// hottest finds what heats a contact most. A mode without a duration that a
+// controller's continuous rating does not allow for good is left out and returned
+// by itself.
+func (d device) hottest(p *rules.Pass, currents []carried) (duty rating.Duty, endless carried, peak string) {
+	var uses []rating.Use
 	for _, k := range currents {
-		if k.mode.LastsS.Known {
-			continue
-		}
-		if id := peakOf(p, k); id != "" {
-			if math.Abs(k.a) >= math.Abs(endless.a) {
-				endless, peak = k, id
+		if rating.Lasting(p.Spec, k.mode) {
+			if id := peakOf(p, k); id != "" {
+				if math.Abs(k.a) >= math.Abs(endless.a) {
+					endless, peak = k, id
+				}
+				continue
 			}
-			continue
 		}
-		base = max(base, math.Abs(k.a))
+		uses = append(uses, rating.Use{Mode: k.mode, A: math.Abs(k.a), At: k.at})
 	}
-	for _, k := range currents {
-		h := heating{k, math.Abs(k.a), base}
-		switch {
-		case k.mode.LastsS.Known:
-			h.eqA = cyclic(math.Abs(k.a), k.mode.LastsS.Value, base, k.mode.EveryS.Or(math.Inf(1)), d.tauS())
-		case endless.mode != nil && peakOf(p, k) != "":
-			continue
-		}
-		if worst.mode == nil || h.eqA > worst.eqA && (math.Abs(k.a) > base || !k.mode.LastsS.Known) {
-			worst = h
-		}
-	}
-	return worst, endless, peak
-}
-
-// steps adds how the heating current comes about to the working.
-func (h heating) steps(c *rules.Check, d device) {
-	i := c.Solved("I", "current of "+h.edge.ID+" in mode "+h.mode.ID, math.Abs(h.a), "A", h.at.String())
-	if !h.mode.LastsS.Known {
-		return
-	}
-	base := c.Solved("I_base", "greatest current of a mode without lasts_s", h.baseA, "A", "as above, over those modes")
-	lasts := c.Given("t", "duration of the mode", h.mode.LastsS.Value, "s", h.mode.Path()+".lasts_s")
-	tau := c.Default("tau", "time constant of the heating of the contact", d.tauS(), "s", "from memory")
-	formula, numbers := "1", "1"
-	if every := h.mode.EveryS; every.Known {
-		c.Given("T", "from one to the next", every.Value, "s", h.mode.Path()+".every_s")
-		formula = "(1 - exp(-T / tau))"
-		numbers = "(1 - exp(-" + figure(every.Value) + " / " + figure(tau) + "))"
-	}
-	c.Calc("I_eq", "steady current that heats as much", "sqrt(I_base^2 + (I^2 - I_base^2) (1 - exp(-t / tau)) / "+formula+")",
-		"sqrt("+figure(base)+"^2 + ("+figure(i)+"^2 - "+figure(base)+"^2) * (1 - exp(-"+figure(lasts)+" / "+figure(tau)+")) / "+numbers+")", h.eqA, "A")
+	duty, _ = rating.Hottest(p.Spec, uses, d.tauS())
+	return duty, endless, peak
 }

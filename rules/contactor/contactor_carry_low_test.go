@@ -1,11 +1,9 @@
 package contactor
 
 import (
-	"math"
 	"testing"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
 )
 
 const climbing = "modes:\n  climb: {closed: [key], draw: {c: {current_A: 150}}, lasts_s: 60, every_s: 300}"
@@ -34,6 +32,12 @@ func TestContactorCarryLow(t *testing.T) {
 			want:   want{verdict: rules.Failed, primary: "contactor-short-time-low/k"},
 		},
 		{
+			// The declared cycle, whatever lasts_s says: 150 A for 60 s and 50 A for 240 s.
+			name:   "over the declared cycle",
+			change: []string{"modes:", "cycle: [{mode: climb, for_s: 60}, {mode: drive, for_s: 240}]\n" + climbing, "every_s: 300", "every_s: 70"},
+			want:   want{verdict: rules.Passed, demand: 85.66, relative: 1e-4, message: "declared cycle"},
+		},
+		{
 			// The controller draws no more than 80 A for good: the mode cannot last.
 			name:   "a peak without a duration",
 			change: []string{"current_A: 50", "current_A: 120"},
@@ -51,22 +55,4 @@ func TestContactorCarryLow(t *testing.T) {
 			want:   want{verdict: rules.NotChecked, missing: "batteries.b.resistance_mOhm"},
 		},
 	})
-}
-
-// Short cycles give the root mean square, a step that never comes back the
-// replica of IEC 60255-149.
-func TestCyclic(t *testing.T) {
-	got := cyclic(400, 1, 50, 5, 600)
-	rms, _, err := calc.RMS([]calc.Interval{{CurrentA: 400, S: 1}, {CurrentA: 50, S: 4}})
-	if err != nil || math.Abs(got-rms) > 0.005*rms {
-		t.Errorf("short cycle %v, root mean square %v (%v)", got, rms, err)
-	}
-	got = cyclic(400, 300, 50, math.Inf(1), 600)
-	share, err := calc.HeatingAfter(400, 50, 100, 600, 300)
-	if err != nil || math.Abs(got-100*math.Sqrt(share)) > 1e-9*got {
-		t.Errorf("single step %v, replica %v (%v)", got, 100*math.Sqrt(share), err)
-	}
-	if got = cyclic(20, 10, 50, 60, 600); got != 50 {
-		t.Errorf("a step below the base heats like the base: %v", got)
-	}
 }

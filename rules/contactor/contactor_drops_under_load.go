@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/contact"
 )
 
 func contactorDropsUnderLoad() *rules.Rule {
@@ -38,7 +39,7 @@ func checkDrops(p *rules.Pass) {
 func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 	currents, failed := d.currents(p)
 	if failed != nil {
-		unsolved(c, failed)
+		c.Unsettled(failed, d.contactIDs()...)
 		return
 	}
 	if len(currents) == 0 {
@@ -92,6 +93,6 @@ func (d device) dropsReversed(c *rules.Check, peaks float64) {
 // breakFails reports whether a current is above what the contact interrupts.
 func (d device) breakFails(p *rules.Pass, worst carried) bool {
 	v, found, _ := d.workingV(p, p.Subject(d.id, d.base.Path()).Working)
-	limit, index := breaks(d.contact, v)
+	limit, index := contact.Breaks(d.contact.Break, v)
 	return found && len(d.contact.Break) > 0 && (index < 0 || math.Abs(worst.a) > limit)
 }

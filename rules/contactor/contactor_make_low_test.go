@@ -22,7 +22,7 @@ func TestContactorMakeLow(t *testing.T) {
 	runBench(t, rule, []benchCase{
 		{
 			name: "onto empty capacitors", // 16 V / 12.41 mOhm
-			want: want{verdict: rules.Failed, level: rules.Error, demand: 1289, capability: 300, relative: 1e-3},
+			want: want{verdict: rules.Failed, level: rules.Error, demand: 1289, capability: 300, relative: 1e-3, primary: "precharge-missing/c"},
 		},
 		{
 			// Worked example of a residual inrush: 96 V, three time constants, a loop of
@@ -54,7 +54,36 @@ func TestContactorMakeLow(t *testing.T) {
 			name: "something else draws while it charges",
 			change: join(precharge("100"), after("5"), []string{"controllers:", "converters: {d: {input: {min_V: 5, max_V: 30, capacitance_uF: 100, standby_mA: 30}, output: {nominal_V: 12, continuous_A: 5}, isolated: true}}\ncontrollers:",
 				"modes:", "  d1: {from: c.pos, to: d.in_pos, size: 1.5 mm2, length_m: 0.1}\n  d2: {from: c.neg, to: d.in_neg, size: 1.5 mm2, length_m: 0.1}\nmodes:"}),
-			want: want{verdict: rules.NotChecked, missing: "a pre-charge without d", message: "d draws"},
+			// Its 30 mA leave 3 V across 100 Ohm.
+			want: want{verdict: rules.Passed, demand: 3 / 0.012412, relative: 2e-3, primary: "precharge-stalls/k"},
+		},
+		{
+			// At 90 % of 16 V, whatever that takes.
+			name:   "waits for a voltage",
+			change: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 90}\n    coil: {nominal_V"}),
+			want:   want{verdict: rules.Passed, demand: 1.6 / 0.012412, relative: 2e-3},
+		},
+		{
+			name: "waits for a voltage that never comes",
+			change: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 95}\n    coil: {nominal_V",
+				"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),
+			want: want{verdict: rules.NotChecked, missing: "a pre-charge that comes to its end", primary: "precharge-stalls/k"},
+		},
+		{
+			// The second one, in the negative side, does not wait: it closes while only the
+			// resistor feeds the capacitors, 16 V over 100 Ohm.
+			name:    "one that closes before the pre-charged one",
+			subject: "k2",
+			change: join(precharge("100"), after("1"), []string{
+				"contactors:", "contactors:\n  k2: {contact: {carry_A: 100, make_A: 300}, coil: {nominal_V: 12, operate_V: 6.5, release_V: 1.2, resistance_Ohm: 24}}",
+				"back: {from: c.neg, to: b.neg,", "back: {from: c.neg, to: k2.a,",
+				"modes:", "  n1: {from: k2.b, to: b.neg, size: 35 mm2, length_m: 1}\n  n2: {from: key.p_b, to: k2.coil_pos, size: 1 mm2, length_m: 1}\n  n3: {from: k2.coil_neg, to: b.neg, size: 1 mm2, length_m: 1}\nmodes:"}),
+			want: want{verdict: rules.Passed, demand: 0.16, relative: 2e-3},
+		},
+		{
+			name:   "a controller that limits its own inrush",
+			change: []string{"capacitance_uF: 1000", "capacitance_uF: 1000, internal_precharge: true"},
+			want:   want{verdict: rules.Passed},
 		},
 		{
 			name:   "unknown delay",

@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -14,7 +17,7 @@ func contactorShortTimeLow() *rules.Rule {
 		Title:  "a contact carries a peak for longer than it may",
 		Why: "Contacts carry several times their rating for a while, and the data sheet says how long. Beyond that " +
 			"the contact spot melts, and the contactor is welded at the next attempt to open.",
-		Relation: "for every mode with lasts_s and every controller's own peak above carry_A: I <= the short-time rating for that duration, log-log between its points. " +
+		Relation: "for every mode with lasts_s, every step of the declared cycle and every controller's own peak above carry_A: I <= the short-time rating for that duration, log-log between its points. " +
 			"Nothing is assumed where there is no rating",
 		Source:   "data sheet; the interpolation is that of short-time curves",
 		Level:    rules.Error,
@@ -46,10 +49,13 @@ type peak struct {
 }
 
 func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
+	if rating.CycleUnknown(c, p.Spec) {
+		return
+	}
 	currents, failed := d.currents(p)
 	switch missing := d.unsureSag(p); {
 	case failed != nil:
-		unsolved(c, failed)
+		c.Unsettled(failed, d.contactIDs()...)
 		return
 	case len(currents) == 0:
 		c.NotChecked("modes", "no mode says what flows through %s", d.id)
@@ -91,21 +97,62 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 	}
 }
 
-// peaks lists what a contact carries for a time: each mode with a duration, and
-// the own peak of each controller that it feeds.
+// peaks lists what a contact carries for a time: each mode with a duration, or
+// its longest step of the declared cycle, steps of that which follow each other
+// above what it carries for good, and the own peak of each controller that it
+// feeds.
 func (d device) peaks(p *rules.Pass, currents []carried) []peak {
 	var out []peak
 	for _, k := range currents {
-		if k.mode.LastsS.Known && k.a != 0 {
+		if s, path := rating.Longest(p.Spec, k.mode); s > 0 && k.a != 0 {
 			out = append(out, peak{what: "mode " + k.mode.ID, mode: k.mode.ID, corner: k.at.String(), a: math.Abs(k.a),
-				s: k.mode.LastsS, sPath: k.mode.Path() + ".lasts_s"})
+				s: schema.Some(s), sPath: path})
 		}
 	}
+	out = append(out, d.runs(p, currents)...)
 	for _, id := range d.controllers(p) {
 		if k := p.Spec.Controllers[id]; k.BatteryPeakA.Known {
 			out = append(out, peak{what: "the peak of " + id, a: k.BatteryPeakA.Value, s: k.PeakS,
 				aPath: k.Path() + ".battery_peak_A", sPath: k.Path() + ".peak_s"})
 		}
+	}
+	return out
+}
+
+// runs lists the steps of the declared cycle that follow each other with more
+// than the contact carries for good, each run as its root mean square for all of
+// its time: one heats on where the other ends.
+func (d device) runs(p *rules.Pass, currents []carried) []peak {
+	cycle := p.Spec.Cycle
+	amps := make([]float64, len(cycle))
+	begin := -1 // a step that interrupts, so that no run goes beyond the end
+	for i, step := range cycle {
+		for _, k := range currents {
+			if k.mode.ID == step.Mode {
+				amps[i] = math.Abs(k.a)
+			}
+		}
+		if amps[i] <= d.contact.CarryA.Value {
+			begin = i
+		}
+	}
+	if begin < 0 {
+		return nil // it never rests: what it carries for good is exceeded already
+	}
+	var out []peak
+	var run []calc.Interval
+	for n := 1; n <= len(cycle); n++ {
+		i := (begin + n) % len(cycle)
+		if amps[i] > d.contact.CarryA.Value {
+			run = append(run, calc.Interval{CurrentA: amps[i], S: cycle[i].ForS})
+			continue
+		}
+		if len(run) > 1 {
+			rms, s, _ := calc.RMS(run) // the steps have a duration
+			out = append(out, peak{what: "steps of the cycle that follow each other, as their root mean square", mode: cycle[(i+len(cycle)-1)%len(cycle)].Mode,
+				corner: "the greatest over the states of the supply", a: rms, s: schema.Some(s), sPath: "cycle"})
+		}
+		run = nil
 	}
 	return out
 }
@@ -118,16 +165,17 @@ func (d device) shortTime(k *peak) (a float64, sure bool) {
 	if len(d.contact.ShortTime) == 0 {
 		return d.contact.CarryA.Value, false
 	}
-	return shortTimeA(d.contact, k.s.Value)
+	return contact.ShortTimeA(d.contact, k.s.Value)
 }
 
 func first(a float64, _ bool) float64 { return a }
 
 // shortTimeFails reports whether the current of a mode is above the short-time
 // rating for its duration.
-func (d device) shortTimeFails(p *rules.Pass, k carried) bool {
-	limit, sure := d.shortTime(&peak{s: k.mode.LastsS})
-	return sure && math.Abs(k.a) > limit
+func (d device) shortTimeFails(p *rules.Pass, u rating.Use) bool {
+	s, _ := rating.Longest(p.Spec, u.Mode)
+	limit, sure := d.shortTime(&peak{s: schema.Number{Value: s, Known: s > 0}})
+	return sure && u.A > limit
 }
 
 func (d device) reportPeak(c *rules.Check, k *peak) {
@@ -148,7 +196,7 @@ func (d device) reportPeak(c *rules.Check, k *peak) {
 	for i, r := range d.contact.ShortTime {
 		c.GivenText("rating", "short-time rating", figure(r.A)+" A for "+figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
 	}
-	c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+figure(k.s.Value)+" s", limit, "A")
+	c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+rules.Term(k.s.Value)+" s", limit, "A")
 	c.Fix("use a contact that carries %s A for %s s", figure(roundUp(k.a)), figure(k.s.Value))
 	c.AtMost(amperes(k.a), amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
 		d.id, figure(k.a), figure(k.s.Value), k.what, figure(limit))

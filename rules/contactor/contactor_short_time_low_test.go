@@ -1,11 +1,9 @@
 package contactor
 
 import (
-	"math"
 	"testing"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/schema"
 )
 
 func TestContactorShortTimeLow(t *testing.T) {
@@ -25,6 +23,18 @@ func TestContactorShortTimeLow(t *testing.T) {
 			name:   "longer than any rating: what it carries for good",
 			change: []string{"modes:", climbing, "lasts_s: 60", "lasts_s: 90"},
 			want:   want{verdict: rules.Failed, demand: 150, capability: 100, relative: 1e-6},
+		},
+		{
+			// Two steps in a row: 150 A for 45 s and again 45 s, each within 200 A for 60 s,
+			// are 90 s together, for which it is rated no more than for good.
+			name:   "steps of the cycle that follow each other",
+			change: []string{"modes:", "cycle: [{mode: climb, for_s: 45}, {mode: climb, for_s: 45}, {mode: drive, for_s: 900}]\n" + climbing},
+			want:   want{verdict: rules.Failed, demand: 150, capability: 100, relative: 1e-6, message: "follow each other"},
+		},
+		{
+			name:   "steps with a rest between",
+			change: []string{"modes:", "cycle: [{mode: climb, for_s: 45}, {mode: drive, for_s: 900}, {mode: climb, for_s: 45}, {mode: drive, for_s: 900}]\n" + climbing},
+			want:   want{verdict: rules.Passed, demand: 150, capability: 200, relative: 1e-6},
 		},
 		{
 			name:   "no rating is not made up",
@@ -47,18 +57,4 @@ func TestContactorShortTimeLow(t *testing.T) {
 			want:   want{verdict: rules.Passed, demand: 150, capability: 160, relative: 1e-9},
 		},
 	})
-}
-
-// Between two ratings the current is log-log: half-way between 10 s and 40 s
-// lies 20 s, half-way between 400 A and 200 A lies 400 / sqrt(2) = 282.8 A.
-func TestShortTimeBetweenRatings(t *testing.T) {
-	contact := &schema.Contact{CarryA: schema.Some(100), ShortTime: []schema.ShortTime{{A: 400, S: 10}, {A: 200, S: 40}}}
-	for _, tc := range []struct {
-		s, a float64
-		sure bool
-	}{{20, 400 / math.Sqrt2, true}, {10, 400, true}, {40, 200, true}, {5, 400, false}, {41, 100, true}} {
-		if a, sure := shortTimeA(contact, tc.s); math.Abs(a-tc.a) > 1e-9*tc.a || sure != tc.sure {
-			t.Errorf("%v s: %v A %v, want %v A %v", tc.s, a, sure, tc.a, tc.sure)
-		}
-	}
 }

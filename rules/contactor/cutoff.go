@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
 	"example.org/headroom/schema"
 )
 
@@ -121,7 +122,7 @@ func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64,
 		case e.Kind == circuit.BatteryEdge:
 			return 1, e.Part != source && enter == e.To
 		}
-		return 1, e.Conducts() || c.resistors && inSeries(c.p, e)
+		return 1, e.Conducts() || c.resistors && contact.InSeries(c.p, e)
 	}
 }
 

@@ -61,6 +61,9 @@ func edges(n *circuit.Network, ids ...string) []*circuit.Edge {
 	return out
 }
 
+// coilID is the id of the coil's edge.
+func (d device) coilID() string { return d.id + ".coil" }
+
 // coilPath and contactPath are paths of fields in the spec.
 func (d device) coilPath(field string) string { return d.base.Path() + ".coil." + field }
 

@@ -18,7 +18,7 @@ func ambientSteps(c *rules.Check, p *rules.Pass, d device, hottest bool) float64
 	}
 	c.Given("T_v", "highest ambient of the vehicle", t, "C", "vehicle.ambient_C.max")
 	rise := c.Given("dT_z", "rise in zone "+d.base.Zone, zone.RiseK, "K", "zones."+d.base.Zone+".rise_K")
-	return c.Calc("T_a", "highest ambient at "+d.id, "T_v + dT_z", figure(t)+" + "+figure(rise), t+rise, "C")
+	return c.Calc("T_a", "highest ambient at "+d.id, "T_v + dT_z", rules.Term(t)+" + "+rules.Term(rise), t+rise, "C")
 }
 
 // hotSteps adds how hot a coil gets to the working, and returns it.
@@ -33,7 +33,7 @@ func hotSteps(c *rules.Check, p *rules.Pass, d device) circuit.CoilHeat {
 	v := c.Solved("V_run", "highest coil voltage in use", heat.V, "V", "pack at nominal voltage, converter running, over all modes")
 	n := c.Given("V_n", "nominal coil voltage", d.coil.NominalV, "V", d.coilPath("nominal_V"))
 	c.Calc("T_c", "temperature of the winding after long use", "T_a + dT_n (V_run / V_n)^2",
-		figure(ambient)+" + "+figure(rise)+" * ("+figure(v)+" / "+figure(n)+")^2", heat.C, "C")
+		rules.Term(ambient)+" + "+rules.Term(rise)+" * ("+rules.Term(v)+" / "+rules.Term(n)+")^2", heat.C, "C")
 	return heat
 }
 
@@ -51,17 +51,24 @@ func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	stated := d.coil.OperateV.Value
 	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilHot)
 	hot, _ := circuit.OperateV(d.coil, heat)
-	switch valid := d.coil.OperateValidToC; {
+	switch {
 	case regulated(d.coil):
 		return c.Given("V_op", "operate voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("operate_V"))
-	case valid.Known && valid.Value >= heat.AmbientC:
-		c.Given("T_valid", "ambient up to which the operate voltage holds", valid.Value, "C", d.coilPath("operate_valid_to_C"))
+	case d.operateHolds(heat):
+		c.Given("T_valid", "ambient up to which the operate voltage holds", d.coil.OperateValidToC.Value, "C", d.coilPath("operate_valid_to_C"))
 		return c.Given("V_op", "operate voltage", stated, "V", d.coilPath("operate_V"))
 	}
 	hotSteps(c, p, d)
 	c.Given("V_op20", "operate voltage at 20 C", stated, "V", d.coilPath("operate_V"))
 	return c.Calc("V_op", "operate voltage of the hot coil", "V_op20 "+copperFormula,
-		figure(stated)+" * (1 + 0.00393 * ("+figure(heat.C)+" - 20))", hot, "V")
+		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", hot, "V")
+}
+
+// operateHolds reports whether the operate voltage is stated for the air round
+// the coil, so that it is not scaled with the temperature.
+func (d device) operateHolds(heat circuit.CoilHeat) bool {
+	valid := d.coil.OperateValidToC
+	return valid.Known && valid.Value >= heat.AmbientC
 }
 
 // releaseSteps adds the voltage at which a cold coil surely drops out to the
@@ -76,7 +83,7 @@ func releaseSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	c.Given("T_c", "lowest ambient, where the coil lets go last", heat.AmbientC, "C", "vehicle.ambient_C.min")
 	c.Given("V_rel20", "release voltage at 20 C", stated, "V", d.coilPath("release_V"))
 	return c.Calc("V_rel", "release voltage of the cold coil", "V_rel20 "+copperFormula,
-		figure(stated)+" * (1 + 0.00393 * ("+figure(heat.C)+" - 20))", cold, "V")
+		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", cold, "V")
 }
 
 // unknownCurrent is the path of what a coil's current depends on and the spec

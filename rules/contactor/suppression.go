@@ -10,20 +10,21 @@ import (
 
 // clamp is something that takes the energy of a coil at switch-off.
 type clamp struct {
-	kind  string // as in the spec: diode, diode+zener, tvs, varistor, resistor
-	owner string // the part it belongs to
+	kind  string // as in the spec: diode, diode+zener, tvs, varistor, resistor; diode+resistor
+	owner string // the parts that it is made of
 	path  string // of the value that says so
 	volts schema.Number
 	from  string // path of volts, or of the policy value that stands in for it
+	row   *row   // what it is made of, if of parts of its own
 }
 
 // clamps lists what lies across a device's coil: its own suppression, that of
-// coils in parallel with it, and diodes as parts.
+// coils in parallel with it, and rows of diodes and resistors as parts.
 func (d device) clamps(p *rules.Pass) []clamp {
 	pos, neg := d.sides(p)
 	var out []clamp
 	for _, other := range d.others(p) {
-		coil := p.Circuit.Edge(other.id + ".coil")
+		coil := p.Circuit.Edge(other.coilID())
 		parallel := slices.Contains(pos, coil.From) && slices.Contains(neg, coil.To)
 		if !parallel {
 			continue
@@ -31,21 +32,18 @@ func (d device) clamps(p *rules.Pass) []clamp {
 		switch s := other.coil.Suppression; s {
 		case "", "none", "external":
 		default:
-			k := clamp{s, other.id, other.coilPath("suppression"), other.coil.ClampV, other.coilPath("clamp_V")}
+			k := clamp{kind: s, owner: other.id, path: other.coilPath("suppression"), volts: other.coil.ClampV, from: other.coilPath("clamp_V")}
 			out = append(out, k.orForward(p))
 		}
 	}
-	for id, diode := range schema.Sorted(p.Spec.Diodes) {
-		e := p.Circuit.Edge(id)
-		if e != nil && !diode.Spare && slices.Contains(neg, e.From) && slices.Contains(pos, e.To) {
-			k := clamp{"diode", id, diode.Path(), diode.ForwardV, diode.Path() + ".forward_V"}
-			out = append(out, k.orForward(p))
+	for _, r := range d.rows(p) {
+		// The coil drives its current on: out at its negative end.
+		if !r.chain.Backward {
+			continue
 		}
-	}
-	for id, r := range schema.Sorted(p.Spec.Resistors) {
-		if e := p.Circuit.Edge(id); e != nil && !r.Spare && across(e, pos, neg) {
-			out = append(out, clamp{kind: "resistor", owner: id, path: r.Path(), from: d.coilPath("clamp_V")})
-		}
+		k := clamp{kind: r.kind(), owner: r.names(), path: r.path(), row: &r}
+		k.volts, k.from = r.clampV(p, d)
+		out = append(out, k)
 	}
 	return out
 }
@@ -59,26 +57,28 @@ func (k clamp) orForward(p *rules.Pass) clamp {
 	return k
 }
 
-// reversed lists the diodes that conduct across a coil in the direction of its
-// supply.
-func (d device) reversed(p *rules.Pass) []string {
-	pos, neg := d.sides(p)
-	var ids []string
-	for id, diode := range schema.Sorted(p.Spec.Diodes) {
-		if e := p.Circuit.Edge(id); e != nil && !diode.Spare && slices.Contains(pos, e.From) && slices.Contains(neg, e.To) {
-			ids = append(ids, id)
-		}
+// String describes the clamp in a message.
+func (k clamp) String() string {
+	if k.row != nil {
+		return k.owner
 	}
-	return ids
+	return "the " + k.kind + " of " + k.owner
 }
 
-func (d device) diodeReversed(p *rules.Pass) bool { return len(d.reversed(p)) > 0 }
+// steps adds the clamp's voltage, which must be known, to the working; volts is
+// that of the coil before it is switched off.
+func (k clamp) steps(c *rules.Check, p *rules.Pass, d device, volts float64) float64 {
+	if k.row != nil && len(k.row.resistors) > 0 {
+		return k.row.steps(c, p, d, volts)
+	}
+	return c.Given("V_clamp", "clamp of "+k.owner, k.volts.Value, "V", k.from)
+}
 
 // sides are the nodes that conductors alone join to the coil's positive and
 // negative end; which is which follows from how a mode feeds it.
 func (d device) sides(p *rules.Pass) (pos, neg []circuit.Node) {
-	coil := p.Circuit.Edge(d.id + ".coil")
-	pos, neg = joined(p.Circuit, coil.From), joined(p.Circuit, coil.To)
+	coil := p.Circuit.Edge(d.coilID())
+	pos, neg = p.Circuit.Joined(coil.From), p.Circuit.Joined(coil.To)
 	if feeds := d.feeds(p); len(feeds) > 0 && feeds[0].fedAt(coil) == coil.To {
 		return neg, pos
 	}
@@ -97,22 +97,22 @@ func (f feed) fedAt(coil *circuit.Edge) circuit.Node {
 	return at
 }
 
-// joined lists the nodes that wires and bus bars join to a node.
-func joined(n *circuit.Network, v circuit.Node) []circuit.Node {
-	nodes := []circuit.Node{v}
-	for i := 0; i < len(nodes); i++ {
-		for _, e := range n.EdgesAt(nodes[i]) {
-			if w := e.Other(nodes[i]); e.IsConductor() && !slices.Contains(nodes, w) {
-				nodes = append(nodes, w)
-			}
-		}
-	}
-	return nodes
-}
-
 // across reports whether an edge lies between two sets of nodes.
 func across(e *circuit.Edge, a, b []circuit.Node) bool {
 	return slices.Contains(a, e.From) && slices.Contains(b, e.To) || slices.Contains(a, e.To) && slices.Contains(b, e.From)
+}
+
+// parallel lists the devices whose coils lie across the same nodes, itself
+// included: what suppresses one takes the current of all.
+func (d device) parallel(p *rules.Pass) []device {
+	pos, neg := d.sides(p)
+	var out []device
+	for _, other := range d.others(p) {
+		if across(p.Circuit.Edge(other.coilID()), pos, neg) {
+			out = append(out, other)
+		}
+	}
+	return out
 }
 
 // lowest is the clamp that acts first: a plain diode before anything else.

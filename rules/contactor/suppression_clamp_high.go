@@ -1,6 +1,8 @@
 package contactor
 
 import (
+	"math"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/schema"
@@ -13,7 +15,8 @@ func suppressionClampHigh() *rules.Rule {
 		Title:  "the coil's suppression lets the voltage rise above what its switch bears",
 		Why: "When the switch opens, it sees the supply and the clamp of the coil on top. A driver above its rating breaks down; " +
 			"a pole above its rating draws an arc at every opening.",
-		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit",
+		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit; " +
+			"a resistor, with or without a diode in series, takes the current of the cold coil at first: V_clamp = I_coil R + V_f",
 		Source:   "circuit theory; the margin is common practice",
 		Level:    rules.Error,
 		Required: 1.2,
@@ -51,14 +54,14 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	ratings := d.openingRatings(p)
 	v, state, failed := d.highestV(p)
 	switch {
-	case failed != "":
-		c.NotChecked("a solution of mode "+state.Mode, "the circuit of mode %s could not be solved: %s", state.Mode, failed)
+	case failed != nil:
+		c.Unsettled(failed, d.coilID())
 		return
 	case len(ratings) == 0:
 		c.NotChecked("a switch in the feed of "+d.id, "no mode feeds the coil of %s through a switch", d.id)
 		return
 	case !k.volts.Known:
-		c.NotChecked(k.from, "the clamping voltage of the %s of %s is not given", k.kind, k.owner)
+		c.NotChecked(k.from, "the clamping voltage of %s is not known", k)
 		return
 	}
 	worst := ratings[0]
@@ -73,10 +76,14 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	}
 	c.In(state.Mode, state.String())
 	c.Solved("V_c", "highest voltage of the coil", v, "V", state.String())
-	up := c.Given("V_clamp", "clamp of "+k.owner, k.volts.Value, "V", k.from)
-	sum := c.Calc("V_open", "voltage across the opening switch", "V_c + V_clamp", figure(v)+" + "+figure(up), v+up, "V")
+	up := k.steps(c, p, d, v)
+	sum := c.Calc("V_open", "voltage across the opening switch", "V_c + V_clamp", rules.Term(v)+" + "+rules.Term(up), v+up, "V")
 	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
 	c.Related(worst.path, "the rating of what opens the circuit")
+	k.fixClamp(c, p, d, v, limit)
+	if v > limit {
+		c.Because("pole-voltage-low", worst.id) // it does not even bear the circuit itself
+	}
 	c.AtMost(volts(sum), volts(limit), "when %s opens, the coil of %s puts %s V across it (%s V and a clamp of %s V); it is rated %s V",
 		worst.id, d.id, figure(sum), figure(v), figure(up), figure(limit))
 }
@@ -113,4 +120,20 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 		return voltageRating{e.ID, part.CoilOut.MaxV, part.Path() + ".coil_out.max_V"}, true
 	}
 	return voltageRating{}, false
+}
+
+// fixClamp says which resistor would leave the opening switch its margin.
+func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating float64) {
+	if k.row == nil || len(k.row.resistors) == 0 {
+		return
+	}
+	required, ok := p.Spec.Policy.Required[p.Rule.ID]
+	if !ok {
+		required = p.Rule.Required
+	}
+	forward, _ := k.row.forwardV(p)
+	amperes, _ := d.switchedOffA(p, volts)
+	if ohm := (rating/required - volts - forward) / amperes; ohm > 0 {
+		c.Fix("use %s Ohm at most in place of the %s Ohm of %s, or a switch of a higher voltage", figure(math.Floor(ohm)), figure(k.row.ohm()), k.row.resistorNames())
+	}
 }

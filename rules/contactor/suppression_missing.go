@@ -38,13 +38,19 @@ func checkSuppression(p *rules.Pass) {
 		}
 		var by []string
 		for _, k := range clamps {
-			by = append(by, k.kind+" of "+k.owner)
+			by = append(by, k.String())
+		}
+		wrong := d.reversed(p)
+		if len(clamps) == 0 && len(wrong) > 0 {
+			c.Because("suppression-reversed", d.firstOf(p, wrong))
 		}
 		switch {
 		case len(clamps) > 0:
 			c.Holds(true, "the energy of the coil of %s is taken by %s", d.id, strings.Join(by, ", "))
 		case d.driven(p) && d.coil.Suppression == "external":
 			c.Holds(true, "the driver of the coil of %s takes its energy", d.id)
+		case len(wrong) > 0:
+			c.Fail("%s lies across the coil of %s the wrong way round and takes none of its energy", wrong[0].names(), d.id)
 		case d.coil.Suppression == "external":
 			c.Fail("the suppression of %s is declared external, but no diode or resistor lies across its coil", d.id)
 		case d.coil.Suppression == "none":

@@ -88,7 +88,7 @@ func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	var worst drain
 	for i, mode := range parkedModes(p) {
 		d, err := drainOf(p, b, mode)
-		if err != nil && unsolved(c, err) {
+		if err != nil && unsettled(c, err) {
 			return
 		}
 		if i == 0 || d.a > worst.a || worst.missing == "" && d.missing != "" && d.a == worst.a {
@@ -114,7 +114,7 @@ func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 		return
 	}
 	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
-	days := c.Calc("t", "days until it is flat", "Q / (24 I)", fmt.Sprintf("%s / (24 * %s)", rules.Figure(capacity), rules.Figure(current)), capacity/(24*current), "d")
+	days := c.Calc("t", "days until it is flat", "Q / (24 I)", fmt.Sprintf("%s / (24 * %s)", rules.Term(capacity), rules.Term(current)), capacity/(24*current), "d")
 	if days >= need && worst.missing != "" {
 		c.NotChecked(worst.missing, "%s lasts %s days on what is known, but not every standing current is", b.ID, rules.Figure(days))
 		return
@@ -131,8 +131,8 @@ func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 		state.House = circuit.Alone
 		s = p.Circuit.Solve(state)
 	}
-	if s.Failed != "" {
-		return drain{}, &errUnsolved{mode, s.Failed}
+	if err := settled(s, b.ID); err != nil {
+		return drain{}, err
 	}
 	d := drain{state: state}
 	if given := -s.Current(b.ID); given > least {

@@ -57,8 +57,7 @@ func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	for mode, m := range schema.Sorted(p.Spec.Modes) {
 		k := circuit.Case{Mode: mode, House: circuit.Alone, NoDraw: true, NoLoads: true}
 		s := p.Circuit.Solve(k)
-		if s.Failed != "" {
-			unsolved(c, &errUnsolved{mode, s.Failed})
+		if c.Unsettled(s, b.ID) {
 			return
 		}
 		list, sum := criticalOn(p, s, b, m)
@@ -83,7 +82,7 @@ func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	}
 	current := c.Calc("I", "mean current of the critical consumers", "sum of the currents above", strings.Join(terms, " + "), most, "A")
 	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
-	minutes := c.Calc("t", "minutes until it is flat", "60 Q / I", fmt.Sprintf("60 * %s / %s", rules.Figure(capacity), rules.Figure(current)), 60*capacity/current, "min")
+	minutes := c.Calc("t", "minutes until it is flat", "60 Q / I", fmt.Sprintf("60 * %s / %s", rules.Term(capacity), rules.Term(current)), 60*capacity/current, "min")
 	need := c.Default("t_need", "minutes needed", reserveMin, "min", "common practice")
 	c.AtLeast(rules.Quantity{Value: need, Unit: "min"}, rules.Quantity{Value: minutes, Unit: "min"},
 		"%s alone feeds the critical consumers of mode %s, %s A, for %s minutes; %s are asked for",

@@ -22,19 +22,28 @@ type budget struct {
 	beside    []string
 }
 
-// errUnsolved says that a mode has no solution to build a budget on.
-type errUnsolved struct{ mode, why string }
+// errUnsettled says that a solution cannot be rested on at some edges.
+type errUnsettled struct {
+	solution *circuit.Solution
+	edges    []string
+}
 
-func (e *errUnsolved) Error() string { return fmt.Sprintf("mode %s: %s", e.mode, e.why) }
+func (e *errUnsettled) Error() string {
+	return fmt.Sprintf("no state of rest in mode %s", e.solution.Case.Mode)
+}
 
-// unsolved reports a check as not made when the error is about a solution.
-func unsolved(c *rules.Check, err error) bool {
-	var u *errUnsolved
-	if !errors.As(err, &u) {
-		return false
+// settled returns an error if a solution cannot be rested on at some edges.
+func settled(s *circuit.Solution, edges ...string) error {
+	if s.Settled(edges...) {
+		return nil
 	}
-	c.NotChecked("a solution of mode "+u.mode, "the circuit could not be solved in mode %s: %s", u.mode, u.why)
-	return true
+	return &errUnsettled{s, edges}
+}
+
+// unsettled reports a check as not made when the error is about a solution.
+func unsettled(c *rules.Check, err error) bool {
+	var u *errUnsettled
+	return errors.As(err, &u) && c.Unsettled(u.solution, u.edges...)
 }
 
 // budgets lists the budgets of a converter in the modes in which it runs.
@@ -42,8 +51,8 @@ func budgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
 	var out []budget
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		s := idle(p.Circuit, mode)
-		if s.Failed != "" {
-			return nil, &errUnsolved{mode, s.Failed}
+		if err := settled(s, v.ID+".out"); err != nil {
+			return nil, err
 		}
 		if runs(s, v.ID) {
 			out = append(out, newBudget(p, v, s, nil))
@@ -139,7 +148,7 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 	const tolerance, least = 0.05, 0.1 // of the current, A
 	state := circuit.Case{Mode: idle.Case.Mode}
 	s := p.Circuit.Solve(state)
-	if s.Failed != "" || len(b.beside) > 0 || !runs(s, b.converter.ID) || slices.Contains(s.Limiting, b.converter.ID) {
+	if !s.Settled(b.converter.ID+".out") || len(b.beside) > 0 || !runs(s, b.converter.ID) || slices.Contains(s.Limiting, b.converter.ID) {
 		return
 	}
 	given := -s.Current(b.converter.ID + ".out")
@@ -251,7 +260,7 @@ func (b *budget) show(c *rules.Check, mean bool) float64 {
 	}
 	if len(b.beside) > 0 {
 		c.Calc("s", "share of "+b.converter.ID+" beside "+strings.Join(b.beside, " and "), "by continuous rating", "", b.share, "")
-		return c.Calc("I", "current "+what, "s sum of the currents above", rules.Figure(b.share)+" ("+strings.Join(terms, " + ")+")", sum, "A")
+		return c.Calc("I", "current "+what, "s sum of the currents above", rules.Term(b.share)+" ("+strings.Join(terms, " + ")+")", sum, "A")
 	}
 	return c.Calc("I", "current "+what, "sum of the currents above", strings.Join(terms, " + "), sum, "A")
 }

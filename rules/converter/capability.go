@@ -38,7 +38,7 @@ func (at place) show(c *rules.Check, v *schema.Converter) {
 	c.Given("T_air", "air round the vehicle", at.airC, "C", at.airPath)
 	if at.riseK != 0 {
 		rise := c.Given("dT_zone", "rise of zone "+v.Zone, at.riseK, "K", "zones."+v.Zone+".rise_K")
-		c.Calc("T_a", "air at "+v.ID, "T_air + dT_zone", rules.Figure(at.airC)+" + "+rules.Figure(rise), at.ambientC, "C")
+		c.Calc("T_a", "air at "+v.ID, "T_air + dT_zone", rules.Term(at.airC)+" + "+rules.Term(rise), at.ambientC, "C")
 	}
 	if len(v.Derating) == 0 {
 		c.Default("k_T", "share of the rating left in that air", at.percent, "%", "no derating curve is given: the whole rating")
@@ -73,5 +73,5 @@ func (at place) peakA(v *schema.Converter) float64 {
 // showRated adds a rated current and what the air leaves of it.
 func (at place) showRated(c *rules.Check, symbol, what string, rated float64, path string) float64 {
 	c.Given(symbol, what, rated, "A", path)
-	return c.Calc(symbol+"_T", what+" in that air", "k_T "+symbol, rules.Figure(at.percent)+"/100 * "+rules.Figure(rated), rated*at.percent/100, "A")
+	return c.Calc(symbol+"_T", what+" in that air", "k_T "+symbol, rules.Term(at.percent)+"/100 * "+rules.Term(rated), rated*at.percent/100, "A")
 }

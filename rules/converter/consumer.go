@@ -102,7 +102,7 @@ func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 	case c.ResistanceOhm.Known:
 		k.fullA, k.formula = v/c.ResistanceOhm.Value, "V_out / R"
 		k.inputs = []input{{"R_" + id, "resistance of the coil of " + id, c.ResistanceOhm.Value, "Ohm", path + "resistance_Ohm"}}
-		k.numbers = rules.Figure(v) + " / " + rules.Figure(c.ResistanceOhm.Value)
+		k.numbers = rules.Term(v) + " / " + rules.Term(c.ResistanceOhm.Value)
 	default:
 		k.missing = path + "resistance_Ohm"
 	}
@@ -113,14 +113,14 @@ func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 func ofMilliamperes(id, what, path, field string, mA float64) consumer {
 	return consumer{id: id, what: what, path: path, share: 1, fullA: mA / 1000,
 		inputs:  []input{{"i_" + id, "current of " + what, mA, "mA", path + "." + field}},
-		formula: "i / 1000", numbers: rules.Figure(mA) + " / 1000"}
+		formula: "i / 1000", numbers: rules.Term(mA) + " / 1000"}
 }
 
 // ofResistor is a power resistor that hangs across the network.
 func ofResistor(r *schema.Resistor, v float64) consumer {
 	return consumer{id: r.ID, what: r.ID, path: r.Path(), share: 1, fullA: v / r.ResistanceOhm,
 		inputs:  []input{{"R_" + r.ID, "resistance of " + r.ID, r.ResistanceOhm, "Ohm", r.Path() + ".resistance_Ohm"}},
-		formula: "V_out / R", numbers: rules.Figure(v) + " / " + rules.Figure(r.ResistanceOhm)}
+		formula: "V_out / R", numbers: rules.Term(v) + " / " + rules.Term(r.ResistanceOhm)}
 }
 
 // ofBattery is the charge that a floating battery takes.
@@ -138,7 +138,7 @@ func ofConverter(p *rules.Pass, c *schema.Converter, outputA, v float64) consume
 	return consumer{id: c.ID, what: "input of " + c.ID, path: c.Path(), share: 1, fullA: in / v,
 		inputs:  []input{{"eta", "efficiency of " + c.ID, efficiency, "%", c.Path() + ".efficiency_percent"}},
 		formula: "P_out / (eta V_out)",
-		numbers: fmt.Sprintf("%s / (%s/100 * %s)", rules.Figure(watts), rules.Figure(efficiency), rules.Figure(v))}
+		numbers: fmt.Sprintf("%s / (%s/100 * %s)", rules.Term(watts), rules.Term(efficiency), rules.Term(v))}
 }
 
 // show adds the consumer's current to a working; mean adds its average too.
@@ -155,6 +155,6 @@ func (k *consumer) show(c *rules.Check, mean bool) {
 	}
 	if mean && k.share < 1 {
 		d := c.Given("d_"+k.id, "share of the time that "+k.id+" is on", 100*k.share, "%", k.path+".duty_percent")
-		c.Calc("I_"+k.id+"_mean", "mean current of "+k.id, "d I", rules.Figure(d)+"/100 * "+rules.Figure(k.fullA), k.meanA(), "A")
+		c.Calc("I_"+k.id+"_mean", "mean current of "+k.id, "d I", rules.Term(d)+"/100 * "+rules.Term(k.fullA), k.meanA(), "A")
 	}
 }

@@ -27,7 +27,7 @@ func checkInputHigh(p *rules.Pass) {
 			continue
 		}
 		highest, path, ok, err := highestInput(p, v.ID)
-		if err != nil && unsolved(c, err) {
+		if err != nil && unsettled(c, err) {
 			continue
 		}
 		if !ok {

@@ -33,7 +33,7 @@ func checkInputLow(p *rules.Pass) {
 		}
 		lowest, ok, err := lowestInput(p, v.ID)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case !ok:
 			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
 		default:

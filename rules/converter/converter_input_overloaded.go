@@ -37,12 +37,12 @@ func checkInputOverloaded(p *rules.Pass) {
 			continue
 		}
 		lowest, ok, err := lowestInput(p, v.ID)
-		if err != nil && unsolved(c, err) {
+		if err != nil && unsettled(c, err) {
 			continue
 		}
 		all, err := budgets(p, v)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case !ok || len(all) == 0:
 			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode", v.ID)
 		default:
@@ -100,7 +100,7 @@ func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest
 	eta := c.Or("eta", "efficiency of "+v.ID, v.EfficiencyPercent, "%", v.Path()+".efficiency_percent", p.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
 	in := c.Calc("I_in", "input current", "I_out V_o / (eta V_in)",
-		fmt.Sprintf("%s * %s / (%s/100 * %s)", rules.Figure(out), rules.Figure(volt), rules.Figure(eta), rules.Figure(lowest.v)),
+		fmt.Sprintf("%s * %s / (%s/100 * %s)", rules.Term(out), rules.Term(volt), rules.Term(eta), rules.Term(lowest.v)),
 		out*volt/(eta/100*lowest.v), "A")
 	if most := v.Input.MaxA; most.Known && most.Value < in {
 		c.Given("I_max", "most that "+v.ID+" draws at all", most.Value, "A", v.Path()+".input.max_A")
@@ -202,11 +202,11 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	air := c.Given("T_air", "hottest air round the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
 	if z, ok := p.Spec.Zones[f.Zone]; ok {
 		rise := c.Given("dT_zone", "rise of zone "+f.Zone, z.RiseK, "K", "zones."+f.Zone+".rise_K")
-		air = c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Figure(air)+" + "+rules.Figure(rise), air+rise, "C")
+		air = c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Term(air)+" + "+rules.Term(rise), air+rise, "C")
 	}
 	slope := c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
 	return c.Calc("I_c", "continuous current of "+f.ID, "f I_n (1 - k (T_f - T_ref))",
-		fmt.Sprintf("%s * %s (1 - %s/100 (%s - %s))", rules.Figure(share), rules.Figure(rated), rules.Figure(slope), rules.Figure(max(air, loading.ReferenceC)), rules.Figure(loading.ReferenceC)),
+		fmt.Sprintf("%s * %s (1 - %s/100 (%s - %s))", rules.Term(share), rules.Term(rated), rules.Term(slope), rules.Term(max(air, loading.ReferenceC)), rules.Term(loading.ReferenceC)),
 		b.limitA, "A"), nil
 }
 

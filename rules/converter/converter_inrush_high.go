@@ -1,11 +1,12 @@
 package converter
 
 import (
-	"fmt"
-	"math"
+	"errors"
+	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -35,63 +36,18 @@ func checkInrush(p *rules.Pass) {
 		if p.Unsound(c, v.ID+".in_pos") {
 			continue
 		}
-		loop, ok := inputLoop(p, v)
+		loop, ok := rating.LoopTo(p, p.Circuit.Edge(v.ID+".in"), nil)
+		// A contact pre-charged by a resistor closes on full capacitors.
+		contacts := slices.DeleteFunc(loop.Contacts, func(e *circuit.Edge) bool { return precharged(p.Circuit, e) })
 		switch {
 		case !ok:
 			c.NotChecked("a battery that feeds "+v.ID, "no battery feeds the input of %s over metal", v.ID)
-		case len(loop.contacts) == 0:
+		case len(contacts) == 0:
 			c.Holds(true, "no contact closes on the input of %s", v.ID)
 		case !v.Input.CapacitanceUF.Known:
 			c.NotChecked(v.Path()+".input.capacitance_uF", "the input capacitance of %s is not known", v.ID)
 		default:
-			judgeInrush(c, p, v, loop)
-		}
-	}
-}
-
-// loop is the way from a battery through a converter's input and back.
-type loop struct {
-	battery  *schema.Battery
-	ohm      float64 // conductors, fuses and contacts
-	lengthM  float64
-	contacts []*circuit.Edge
-}
-
-// inputLoop finds the way with the fewest parts from a traction battery.
-func inputLoop(p *rules.Pass, v *schema.Converter) (best loop, ok bool) {
-	in := p.Circuit.Edge(v.ID + ".in")
-	for id, b := range schema.Sorted(p.Spec.Batteries) {
-		e := p.Circuit.Edge(id)
-		out := p.Circuit.Path(e.From, in.From, circuit.Metal)
-		back := p.Circuit.Path(in.To, e.To, circuit.Metal)
-		if out == nil || back == nil {
-			continue
-		}
-		l := loop{battery: b}
-		for _, x := range append(out, back...) {
-			l.add(p, x)
-		}
-		if !ok || l.ohm < best.ohm {
-			best, ok = l, true
-		}
-	}
-	return best, ok
-}
-
-func (l *loop) add(p *rules.Pass, e *circuit.Edge) {
-	switch e.Kind {
-	case circuit.WireEdge:
-		l.ohm += p.Circuit.ConductorResistance(e.ID, p.Spec.Vehicle.AmbientC.Min)
-		l.lengthM += p.Spec.Wires[e.ID].LengthM
-	case circuit.BusbarEdge:
-		l.ohm += p.Circuit.ConductorResistance(e.ID, p.Spec.Vehicle.AmbientC.Min)
-		l.lengthM += p.Spec.Busbars[e.ID].LengthMM / 1000
-	case circuit.FuseEdge:
-		l.ohm += p.Circuit.FuseResistance(p.Spec.Fuses[e.Part])
-	case circuit.SwitchEdge, circuit.ContactEdge:
-		// A contact pre-charged by a resistor closes on full capacitors.
-		if !precharged(p.Circuit, e) {
-			l.contacts = append(l.contacts, e)
+			judgeInrush(c, p, v, loop, contacts)
 		}
 	}
 }
@@ -122,17 +78,9 @@ func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 	return schema.Number{}, ""
 }
 
-// inductancePerM is the inductance of a metre of conductor in a loop of two, in H.
-const inductancePerM = 1e-6
-
-func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l loop) {
-	internal, known := p.Circuit.BatteryResistance(l.battery, circuit.Least)
-	if !known {
-		c.NotChecked(l.battery.Path()+".resistance_mOhm", "the inrush depends on the battery's resistance")
-		return
-	}
+func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l rating.Loop, contacts []*circuit.Edge) {
 	weakest, path := schema.Number{}, ""
-	for _, e := range l.contacts {
+	for _, e := range contacts {
 		rated, at := makeA(p, e)
 		if !rated.Known {
 			c.NotChecked(at, "what %s may be closed on is not known", e.Part)
@@ -142,57 +90,17 @@ func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l loop) {
 			weakest, path = rated, at
 		}
 	}
-	volt := c.Given("V", "pack full", l.battery.MaxV, "V", l.battery.Path()+".max_V")
-	c.Solved("R_b", "least resistance of "+l.battery.ID, 1000*internal, "mOhm", "warm, new and full")
-	c.Solved("R_l", "conductors, fuses and contacts of the loop", 1000*l.ohm, "mOhm", "copper at the lowest ambient")
-	ohm := c.Calc("R", "resistance of the loop", "R_b + R_l", rules.Figure(1000*internal)+" + "+rules.Figure(1000*l.ohm), 1000*(internal+l.ohm), "mOhm") / 1000
-	length := c.Solved("l", "length of conductor in the loop, out and back", l.lengthM, "m", "sum over the loop")
-	henry := length * inductancePerM
-	c.Standard("L", "inductance of the loop", 1e6*henry, "uH", "1 uH per metre, common practice")
 	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
-	peak := showPeak(c, volt, ohm, henry, farad)
+	peak, err := l.WorkInrush(p, c.Working, farad)
+	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "the inrush depends on %s", missing.What)
+		return
+	} else if err != nil {
+		c.NotChecked(v.Path()+".input.capacitance_uF", "the inrush cannot be computed: %v", err)
+		return
+	}
 	limit := c.Given("I_m", "making capacity", weakest.Value, "A", path)
 	c.Related(path, "the contact that closes on it")
 	c.AtMost(amperes(peak), amperes(limit), "the input capacitors of %s take a peak of %s A from the contact that closes on them; it is made for %s A",
 		v.ID, rules.Figure(peak), rules.Figure(limit))
-}
-
-// showPeak adds the first peak of the charging current to a working.
-func showPeak(c *rules.Check, volt, ohm, henry, farad float64) float64 {
-	peak, t := stepPeak(volt, ohm, henry, farad)
-	if t == 0 {
-		return c.Calc("I_p", "first peak of the charging current, without inductance to speak of", "V / R",
-			rules.Figure(volt)+" / "+rules.Figure(ohm), peak, "A")
-	}
-	a, w0 := ohm/(2*henry), 1/math.Sqrt(henry*farad)
-	c.Calc("a", "damping", "R / (2 L)", fmt.Sprintf("%s / (2 * %s)", rules.Figure(ohm), rules.Figure(henry)), a, "1/s")
-	c.Calc("w_0", "natural frequency", "1 / sqrt(L C)", fmt.Sprintf("1 / sqrt(%s * %s)", rules.Figure(henry), rules.Figure(farad)), w0, "1/s")
-	formula := "atan(w/a) / w, w = sqrt(w_0^2 - a^2)"
-	if a > w0 {
-		formula = "atanh(w/a) / w, w = sqrt(a^2 - w_0^2)"
-	}
-	c.Calc("t_p", "time of the first peak", formula, "", 1e6*t, "us")
-	return c.Calc("I_p", "first peak of the charging current", "V sqrt(C/L) exp(-a t_p)",
-		fmt.Sprintf("%s sqrt(%s/%s) exp(-%s * %s)", rules.Figure(volt), rules.Figure(farad), rules.Figure(henry), rules.Figure(a), rules.Figure(t)), peak, "A")
-}
-
-// stepPeak is the first peak in A of the current, and its time in s, when a
-// voltage is applied to R, L and C in series, all at rest. Whatever the
-// damping, the peak is V/sqrt(L/C) exp(-a t) at the t where the current's slope
-// is nothing, a = R/2L. Without inductance to speak of it is V/R at once.
-// Source: circuit theory, series RLC circuit.
-func stepPeak(volt, ohm, henry, farad float64) (ampere, s float64) {
-	a, w0 := ohm/(2*henry), 1/math.Sqrt(henry*farad)
-	if henry <= 0 || a > 1e3*w0 {
-		return volt / ohm, 0
-	}
-	switch w := math.Sqrt(math.Abs(w0*w0 - a*a)); {
-	case w < 1e-6*w0:
-		s = 1 / a
-	case a < w0:
-		s = math.Atan(w/a) / w
-	default:
-		s = math.Atanh(w/a) / w
-	}
-	return volt / math.Sqrt(henry/farad) * math.Exp(-a*s), s
 }

@@ -37,7 +37,7 @@ func checkLampInrush(p *rules.Pass) {
 		}
 		all, err := budgets(p, v)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case len(all) == 0:
 			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
 		default:
@@ -81,9 +81,9 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 	}
 	group := c.Calc("I_g", "lamps switched on together", "sum of I of "+strings.Join(names, ", "), strings.Join(terms, " + "), worst.groupA, "A")
 	factor := c.Standard("k", "inrush of a cold filament over its steady current", least, "", "relay and switch application notes")
-	rest := c.Calc("I_r", "everything else on in mode "+b.mode, "I - I_g", rules.Figure(whole)+" - "+rules.Figure(group), whole-group, "A")
+	rest := c.Calc("I_r", "everything else on in mode "+b.mode, "I - I_g", rules.Term(whole)+" - "+rules.Term(group), whole-group, "A")
 	demand := c.Calc("I_s", "current at the moment of switching", "k I_g + I_r",
-		fmt.Sprintf("%s * %s + %s", rules.Figure(factor), rules.Figure(group), rules.Figure(rest)), worst.totalA, "A")
+		fmt.Sprintf("%s * %s + %s", rules.Term(factor), rules.Term(group), rules.Term(rest)), worst.totalA, "A")
 	limit, from := p.Circuit.ConverterLimitA(v.ID)
 	c.Default("I_lim", "current at which "+v.ID+" limits", limit, "A", from)
 	c.In(b.mode, "converter running, no auxiliary battery")

@@ -40,8 +40,7 @@ func judgeRuns(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	var most float64
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		s := idle(p.Circuit, mode)
-		if s.Failed != "" {
-			unsolved(c, &errUnsolved{mode, s.Failed})
+		if c.Unsettled(s, v.ID+".in") {
 			return
 		}
 		if runs(s, v.ID) {

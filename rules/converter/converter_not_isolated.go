@@ -32,7 +32,7 @@ func checkNotIsolated(p *rules.Pass) {
 		}
 		highest, path, ok, err := highestInput(p, v.ID)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case !ok:
 			c.NotChecked("a source for "+v.ID, "nothing feeds the input of %s", v.ID)
 		default:

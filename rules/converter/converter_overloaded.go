@@ -36,7 +36,7 @@ func checkOverloaded(p *rules.Pass) {
 			continue
 		}
 		all, err := budgets(p, v)
-		if err != nil && unsolved(c, err) {
+		if err != nil && unsettled(c, err) {
 			continue
 		}
 		judgeContinuous(c, p, v, all)

@@ -40,7 +40,7 @@ func checkPeakOverloaded(p *rules.Pass) {
 		}
 		all, err := budgets(p, v)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case len(all) == 0:
 			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
 		default:
@@ -170,14 +170,14 @@ func (k *peak) showDemand(c *rules.Check) float64 {
 		}
 		extra := k.extraA
 		c.Given("dI", "what "+k.starts+" takes more while starting", extra, "A", k.startPath())
-		return c.Calc("I_p", "current with that", "I + dI", rules.Figure(full)+" + "+rules.Figure(extra), k.demandA, "A")
+		return c.Calc("I_p", "current with that", "I + dI", rules.Term(full)+" + "+rules.Term(extra), k.demandA, "A")
 	}
 	k.show(c, true)
 	var terms []string
 	for i := range k.consumers {
 		terms = append(terms, rules.Figure(k.consumers[i].lastingA(k.seconds)))
 	}
-	return c.Calc("I_l", "what may last longer than "+rules.Figure(k.seconds)+" s",
+	return c.Calc("I_l", "what may last longer than "+rules.Term(k.seconds)+" s",
 		"sum of the means of what is on for no longer, and of the rest in full", strings.Join(terms, " + "), k.demandA, "A")
 }
 

@@ -45,8 +45,7 @@ func judgeStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		}
 		state := circuit.Case{Mode: mode, Pack: circuit.Lowest, NoDraw: true, NoLoads: true}
 		s := p.Circuit.Solve(state)
-		if s.Failed != "" {
-			unsolved(c, &errUnsolved{mode, s.Failed})
+		if c.Unsettled(s, v.ID+".in") {
 			return
 		}
 		if u := acrossInput(s, v.ID); !ok || u < rest.v {

@@ -49,7 +49,7 @@ func checkCriticalLoads(p *rules.Pass) {
 		}
 		dark, err := darkened(p, id, modes)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case len(dark) < len(critical):
 			c.Holds(true, "%d of %d critical consumers stay supplied when %s opens", len(critical)-len(dark), len(critical), id)
 		default:
@@ -145,11 +145,15 @@ func darkened(p *rules.Pass, fuse string, modes []string) ([]string, error) {
 	dark := map[string]bool{}
 	for _, mode := range modes {
 		open := circuit.Case{Mode: mode, Open: fuse}
-		if s := p.Circuit.Solve(open); s.Failed != "" {
-			return nil, &errUnsolved{mode, s.Failed}
-		}
 		for _, id := range p.Spec.Modes[mode].On {
-			if l := p.Spec.Loads[id]; l != nil && l.Critical && !l.Spare && isLit(p, circuit.Case{Mode: mode}, id) && !isLit(p, open, id) {
+			l := p.Spec.Loads[id]
+			if l == nil || !l.Critical || l.Spare || !isLit(p, circuit.Case{Mode: mode}, id) {
+				continue
+			}
+			if err := settled(p.Circuit.Solve(open), id); err != nil {
+				return nil, err
+			}
+			if !isLit(p, open, id) {
 				dark[id] = true
 			}
 		}

@@ -30,8 +30,8 @@ func lowestInput(p *rules.Pass, id string) (lowest inputV, ok bool, err error) {
 		state := circuit.Case{Mode: mode, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC)
 		s := p.Circuit.Solve(state)
 		for _, x := range []*circuit.Solution{before, s} {
-			if x.Failed != "" {
-				return inputV{}, false, &errUnsolved{mode, x.Failed}
+			if err := settled(x, id+".in"); err != nil {
+				return inputV{}, false, err
 			}
 		}
 		if !runs(before, id) {
@@ -56,14 +56,14 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 	}
 	closed := circuit.Case{AllClosed: true, Pack: circuit.Highest, NoDraw: true, NoLoads: true}
 	s := p.Circuit.Solve(closed)
-	if s.Failed == "" {
+	if s.Settled(id + ".in") {
 		take(acrossInput(s, id), closed, "")
 	}
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		state := circuit.Case{Mode: mode, Pack: circuit.Highest}.WithCopper(p.Spec.Vehicle.AmbientC.Max)
 		s := p.Circuit.Solve(state)
-		if s.Failed != "" {
-			return inputV{}, "", false, &errUnsolved{mode, s.Failed}
+		if err := settled(s, id+".in"); err != nil {
+			return inputV{}, "", false, err
 		}
 		take(acrossInput(s, id), state, "")
 	}

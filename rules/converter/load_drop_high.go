@@ -47,7 +47,7 @@ func checkLoadDrop(p *rules.Pass) {
 		}
 		w, err := routes.worst(l)
 		switch {
-		case err != nil && unsolved(c, err):
+		case err != nil && unsettled(c, err):
 		case len(modesOf(p, id)) == 0:
 			c.NotChecked("a mode that turns on "+id, "no mode turns on %s", id)
 		case w == nil:
@@ -94,7 +94,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 	}
 	nominal := c.Given("U_n", "nominal voltage of its network", w.nominalV, "V", w.nominal)
 	drop := c.Calc("d", "drop, out and back", "100 dU / U_n",
-		fmt.Sprintf("100 * %s / %s", rules.Figure(lost), rules.Figure(nominal)), max(0, w.percent()), "%")
+		fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, w.percent()), "%")
 	limit := c.Default("d_max", "drop allowed for "+w.load.LoadKind, w.limit, "%", w.policy)
 	if w.worst != nil && drop > limit {
 		w.advise(c, p)
@@ -103,7 +103,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 		c.Because(overloadedID, w.source.ID)
 	}
 	if drop > limit {
-		if low := lowestAt(p, id+".pos", id+".neg", []string{w.state.Case.Mode}); w.load.MinV.Known && !low.alone && low.v < w.load.MinV.Value {
+		if low := lowestAt(p, id, []string{w.state.Case.Mode}); w.load.MinV.Known && !low.alone && low.v < w.load.MinV.Value {
 			c.Because(loadVoltageLowID, id)
 		}
 	}

@@ -26,13 +26,13 @@ func checkLoadVoltageHigh(p *rules.Pass) {
 		if p.Unsound(c, d.id+".pos", d.id+".neg") {
 			continue
 		}
-		w := highestAt(p, d.id+".pos", d.id+".neg", d.modes)
+		w := highestAt(p, d.id, d.modes)
 		switch {
 		case len(d.modes) == 0:
 			c.NotChecked("a mode that turns on "+d.id, "no mode turns on %s", d.id)
 		case !d.maxV.Known:
 			c.NotChecked(d.path+".max_V", "it is not known up to which voltage %s may be used", d.id)
-		case w.failed != nil && unsolved(c, w.failed):
+		case w.failed != nil && unsettled(c, w.failed):
 		case !w.ok:
 			c.NotChecked("a mode that feeds "+d.id, "no mode feeds %s", d.id)
 		default:

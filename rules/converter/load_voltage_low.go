@@ -52,7 +52,7 @@ func checkLoadVoltageLow(p *rules.Pass) {
 			c.NotChecked("a mode that turns on "+d.id, "no mode turns on %s", d.id)
 			continue
 		}
-		all = append(all, &found{c, d, lowestAt(p, d.id+".pos", d.id+".neg", d.modes)})
+		all = append(all, &found{c, d, lowestAt(p, d.id, d.modes)})
 	}
 	// What one weak conductor or one flat battery does to several consumers is
 	// one finding: that of the consumer which misses most.
@@ -102,7 +102,7 @@ func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 		c.Level(rules.Warning).In(w.unfed, "converter running").Fix("name what feeds %s in the closed list of mode %s, or take %s out of its on list", d.id, w.unfed, d.id)
 		c.Fail("mode %s turns on %s, but nothing feeds it there", w.unfed, d.id)
 		return
-	case w.failed != nil && unsolved(c, w.failed):
+	case w.failed != nil && unsettled(c, w.failed):
 		return
 	case !w.ok:
 		c.NotChecked("a mode that feeds "+d.id, "no mode feeds %s", d.id)

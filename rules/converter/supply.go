@@ -1,6 +1,7 @@
 package converter
 
 import (
+	"cmp"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -17,7 +18,7 @@ type consumerV struct {
 	unfed string
 	// limiting is a converter that gives all it can in that state.
 	limiting string
-	// failed is a mode that could not be solved.
+	// failed is a mode without a solution to rest on.
 	failed error
 	ok     bool // some mode supplies it
 }
@@ -70,15 +71,15 @@ func highCases(p *rules.Pass, mode string) []circuit.Case {
 // lowestAt finds the lowest voltage across a consumer over modes: with the
 // converter running, at a nominal and at an empty pack, and with the auxiliary
 // battery alone and flat.
-func lowestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
+func lowestAt(p *rules.Pass, id string, modes []string) consumerV {
 	var w consumerV
+	pos, neg := id+".pos", id+".neg"
 	for _, mode := range modes {
 		nominal, empty, alone := lowCases(p, mode)
 		a, b, c := p.Circuit.Solve(nominal), p.Circuit.Solve(empty), p.Circuit.Solve(alone)
-		for _, s := range []*circuit.Solution{a, b, c} {
-			if s.Failed != "" && w.failed == nil {
-				w.failed = &errUnsolved{mode, s.Failed}
-			}
+		if err := cmp.Or(settled(a, id, supplyOf(id)), settled(b, id, supplyOf(id)), settled(c, id, supplyOf(id))); err != nil {
+			w.failed = cmp.Or(w.failed, err)
+			continue
 		}
 		va := across(a, pos, neg)
 		if va < fedV {
@@ -103,24 +104,25 @@ func lowestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
 
 // highestAt finds the highest voltage across a consumer over modes: pack full,
 // charging and regeneration included, and the auxiliary battery alone and full.
-func highestAt(p *rules.Pass, pos, neg string, modes []string) consumerV {
+func highestAt(p *rules.Pass, id string, modes []string) consumerV {
 	var w consumerV
 	for _, mode := range modes {
 		for _, k := range highCases(p, mode) {
 			s := p.Circuit.Solve(k)
-			if s.Failed != "" {
-				if w.failed == nil {
-					w.failed = &errUnsolved{mode, s.Failed}
-				}
+			if err := settled(s, id, supplyOf(id)); err != nil {
+				w.failed = cmp.Or(w.failed, err)
 				continue
 			}
-			if v := across(s, pos, neg); v > fedV {
+			if v := across(s, id+".pos", id+".neg"); v > fedV {
 				w.higher(s, v)
 			}
 		}
 	}
 	return w
 }
+
+// supplyOf is the edge of the supply of an instrument; a load is one edge.
+func supplyOf(id string) string { return id + ".supply" }
 
 // across is the voltage across a consumer, whichever way round: a reversed one
 // has a finding of its own.

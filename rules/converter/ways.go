@@ -76,8 +76,8 @@ func (r *routes) worst(l *schema.Load) (*way, error) {
 	var worst *way
 	for _, mode := range modesOf(r.Pass, l.ID) {
 		s := r.Circuit.Solve(circuit.Case{Mode: mode}.WithCopper(r.Spec.Policy.TerminalMaxC))
-		if s.Failed != "" {
-			return nil, &errUnsolved{mode, s.Failed}
+		if err := settled(s, l.ID); err != nil {
+			return nil, err
 		}
 		if across(s, l.ID+".pos", l.ID+".neg") < fedV {
 			continue

@@ -17,13 +17,13 @@ type verdict struct {
 }
 
 // conductors applies a rule to every wired conductor that a fuse protects. One
-// fuse that is too large for ten conductors is one weakness: the conductor that
-// it threatens most carries the finding, the others follow from it. The rule
-// either gives its verdict at once and returns nil, or leaves it to be given.
+// fuse that is too large for ten conductors is one weakness: the worst of them,
+// as [weakness.graver] has it, carries the finding, the others follow from it.
+// The rule either gives its verdict at once and returns nil, or leaves it to be given.
 func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	var held []*verdict
 	for id, conductor := range s.Spec.Conductors() {
-		if conductor.Spare || len(s.guards[id]) == 0 {
+		if conductor.Spare || len(s.guards[id]) == 0 || s.sense[id] {
 			continue
 		}
 		c := s.Subject(id, conductor.Path())
@@ -35,13 +35,10 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 			held = append(held, v)
 		}
 	}
-	need := s.Rule.Required
-	if r, ok := s.Spec.Policy.Required[s.Rule.ID]; ok {
-		need = r
-	}
+	need := s.need()
 	gravest := map[string]*verdict{}
 	for _, v := range held {
-		if w, ok := gravest[v.fuse]; v.headroom < need && v.cause[0] == "" && (!ok || v.headroom < w.headroom) {
+		if w, ok := gravest[v.fuse]; v.headroom < need && v.cause[0] == "" && (!ok || s.weakness(v.id, v.headroom).graver(s.weakness(w.id, w.headroom))) {
 			gravest[v.fuse] = v
 		}
 	}
@@ -55,45 +52,6 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 		}
 		v.give()
 	}
-}
-
-// cause names the finding that others on a conductor follow from: that its
-// fuse is too large for it, on the conductor that this threatens most. It is
-// empty if the conductor stands well against overload.
-func (s *supply) cause(id string) [2]string {
-	if !s.overloadFails(id) {
-		return [2]string{}
-	}
-	fuse := s.coordination(id).main(s)
-	worst, least := "", 0.0
-	for other := range s.Spec.Conductors() {
-		if len(s.guards[other]) == 0 || !s.overloadFails(other) || s.coordination(other).main(s) != fuse {
-			continue
-		}
-		if h := s.overloadHeadroom(other); worst == "" || h < least {
-			worst, least = other, h
-		}
-	}
-	return [2]string{"fuse-above-ampacity", worst}
-}
-
-// overloadFails reports whether fuse-above-ampacity finds a conductor's fuse
-// too large.
-func (s *supply) overloadFails(id string) bool {
-	k := s.coordination(id)
-	if !k.applies || k.err != nil || k.carries() || k.by != "" {
-		return false
-	}
-	length, allowed, _ := s.tap(id)
-	return length > allowed*(1+1e-9) || s.throttled(id, k)
-}
-
-func (s *supply) overloadHeadroom(id string) float64 {
-	k := s.coordination(id)
-	if k.partial != "" {
-		return 0
-	}
-	return ratio(k.rated.IzA, k.totalA)
 }
 
 // ratio is a headroom, without end for a demand of nothing.

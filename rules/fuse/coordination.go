@@ -15,6 +15,8 @@ import (
 type device struct {
 	fuse   string         // "" for a source
 	source circuit.Source // of which it is the limit, where fuse is ""
+	// resistor is what sets that limit, "" for the source itself.
+	resistor string
 	// amperes is the ampacity that a conductor must have behind it: I_n where
 	// I_2 <= 1.45 I_n, else I_2/1.45; the limit of a source.
 	amperes float64
@@ -70,7 +72,7 @@ func (s *supply) coordination(id string) coordination {
 
 func (s *supply) coordinate(id string) (worst coordination) {
 	path := s.conductor(id).Path()
-	rated, err := rating.OfConductor(s.Pass, s.Subject(id, path).Working, id)
+	rated, err := rating.InPlace(s.Pass, s.Subject(id, path).Working, id)
 	for _, group := range s.sameWay(id) {
 		iz := 0.0
 		if err == nil {
@@ -136,7 +138,7 @@ func (s *supply) sameWay(id string) [][]circuit.Guard {
 // within the ampacity.
 func (s *supply) bound(group []circuit.Guard, id string, iz float64) coordination {
 	var best coordination
-	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel} {
+	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel, s.gated} {
 		k := way(group, id)
 		if k.applies && (!best.applies || best.err != nil && k.err == nil || k.err == nil && k.need() < best.need()*(1-1e-9)) {
 			best = k

@@ -35,3 +35,26 @@ func TestFeedsSideBySide(t *testing.T) {
 		})
 	})
 }
+
+// Behind a converter that does not isolate, the returns hang on the pack's
+// negative pole. They carry what their own feed lets pass, not the main fuse's
+// 100 A.
+func TestSharedNegative(t *testing.T) {
+	with := func(more edits) edits {
+		out := edits{"converters.converter.isolated": `false`}
+		for path, value := range more {
+			out[path] = value
+		}
+		return out
+	}
+	check(t, aboveAmpacity(), []expectation{
+		{name: "the return of the output", change: with(nil), subject: "w_pilot_neg", verdict: rules.Passed, demand: 5},
+		{name: "a return too thin for its own fuse", change: with(edits{"fuses.house.rated_A": `11`, "wires.w_pilot_neg.size": `"0.35 mm2"`}),
+			subject: "w_pilot_neg", verdict: rules.Failed, demand: 11},
+		{name: "a return too thin for the limit", change: with(edits{"fuses.house.rated_A": `30`, "wires.w_pilot_neg.size": `"0.35 mm2"`}),
+			subject: "w_pilot_neg", verdict: rules.Failed, demand: 12},
+		{name: "the return of the input", change: with(nil), subject: "w_in_neg", verdict: rules.Passed, demand: 10},
+		{name: "a return of the input too thin for its fuse", change: with(edits{"fuses.branch.rated_A": `15`, "wires.w_in_neg.size": `"0.35 mm2"`}),
+			subject: "w_in_neg", verdict: rules.Failed, demand: 15},
+	})
+}

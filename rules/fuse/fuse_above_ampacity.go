@@ -84,14 +84,19 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 func (s *supply) workDevices(w *rules.Working, k coordination) {
 	var terms []string
 	for _, d := range k.devices {
+		if d.resistor != "" {
+			s.workResistor(w, d)
+			terms = append(terms, rules.Term(d.amperes))
+			continue
+		}
 		if d.fuse == "" {
 			w.Given("I_"+d.source.ID, "most that "+d.source.ID+" gives", d.amperes, "A", d.source.LimitFrom)
-			terms = append(terms, rules.Figure(d.amperes))
+			terms = append(terms, rules.Term(d.amperes))
 			continue
 		}
 		f := s.Spec.Fuses[d.fuse]
 		n := w.Given("I_n", "rated current of "+d.fuse, f.RatedA, "A", f.Path()+".rated_A")
-		terms = append(terms, rules.Figure(d.amperes))
+		terms = append(terms, rules.Term(d.amperes))
 		class := calc.FuseClass(f.Class)
 		l, known := class.Loading()
 		switch {
@@ -99,12 +104,18 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 			w.GivenText("rule", "class "+f.Class+": I_n <= I_z suffices, the standard has a test of its own for cable overload", f.Class, f.Path()+".class")
 		case known && l.FusingMultiple > 0:
 			m := w.Standard("m", "I_2 over I_n, class "+f.Class, l.FusingMultiple, "", l.Source)
-			w.Calc("I_2", "current that surely opens "+d.fuse, "m I_n", rules.Figure(m)+" * "+rules.Figure(n), m*n, "A")
-			w.Calc("I_z,2", "ampacity that I_2 <= 1.45 I_z asks for", "I_2 / 1.45", rules.Figure(m*n)+" / 1.45", m*n/overloadFactor, "A")
+			w.Calc("I_2", "current that surely opens "+d.fuse, "m I_n", rules.Term(m)+" * "+rules.Term(n), m*n, "A")
+			w.Calc("I_z,2", "ampacity that I_2 <= 1.45 I_z asks for", "I_2 / 1.45", rules.Term(m*n)+" / 1.45", m*n/overloadFactor, "A")
 			w.Calc("I_need", "ampacity that both conditions ask for", "max(I_n, I_z,2)",
-				"max("+rules.Figure(n)+", "+rules.Figure(m*n/overloadFactor)+")", d.amperes, "A")
+				"max("+rules.Term(n)+", "+rules.Term(m*n/overloadFactor)+")", d.amperes, "A")
 		default:
-			w.Calc("I_need", "ampacity from the declared curve", "max(I_n, I_2 / 1.45)", "", d.amperes, "A")
+			curve, err := s.curve(d.fuse)
+			if err != nil {
+				continue // then no current would be known
+			}
+			opens, _ := curve.MustOpenA()
+			w.Given("I_2", "current that surely opens "+d.fuse+": first of its greatest opening times", opens, "A", f.Path()+".opening.max")
+			w.Calc("I_need", "ampacity that both conditions ask for", "max(I_n, I_2 / 1.45)", "max("+rules.Term(n)+", "+rules.Term(opens)+" / 1.45)", d.amperes, "A")
 		}
 	}
 	if len(k.devices) > 1 {
@@ -119,6 +130,10 @@ func (s *supply) sayDevices(k coordination) string {
 	}
 	var parts []string
 	for _, d := range k.devices {
+		if d.resistor != "" {
+			parts = append(parts, fmt.Sprintf("%s lets at most %s A through", d.resistor, rules.Figure(d.amperes)))
+			continue
+		}
 		if d.fuse == "" {
 			parts = append(parts, fmt.Sprintf("%s gives at most %s A", d.source.ID, rules.Figure(d.amperes)))
 			continue

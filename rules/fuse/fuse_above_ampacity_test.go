@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"strconv"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -17,6 +18,20 @@ func ampacityOf(t *testing.T, id string) float64 {
 
 func amps(v float64) string { return strconv.FormatFloat(v, 'f', 4, 64) }
 
+// behindResistor feeds a lamp from behind the main fuse through a resistor.
+func behindResistor(ohm string) edits {
+	wire := func(from, to string) string {
+		return `{"from": "` + from + `", "to": "` + to + `", "size": "2.5 mm2", "length_m": 2, "insulation": {"max_C": 90, "rated_V": 600, "material": "XLPE"}}`
+	}
+	return edits{
+		"resistors.r": `{"role": "dropper", "resistance_Ohm": ` + ohm + `}`,
+		"loads.x":     `{"kind": "resistive", "power_W": 10, "at_V": 12}`,
+		"wires.x1":    strings.Replace(wire("main.b", "r.a"), `"length_m": 2`, `"length_m": 0.1`, 1),
+		"wires.x2":    wire("r.b", "x.pos"),
+		"wires.x3":    wire("x.neg", "drive.neg"),
+	}
+}
+
 func TestAboveAmpacity(t *testing.T) {
 	if iz := ampacityOf(t, "w_drive"); iz < 0.85*158 || iz > 1.2*158 {
 		t.Errorf("ampacity of 35 mm2 is %v A", iz)
@@ -29,6 +44,10 @@ func TestAboveAmpacity(t *testing.T) {
 		{name: "branch by its own fuse", subject: "w_lamp", verdict: rules.Passed, demand: 10},
 		{name: "limit of the converter below the fuse", change: edits{"fuses.house.rated_A": "15"}, subject: "w_pilot", verdict: rules.Passed, demand: 12},
 		{name: "no fuse has to do with it", subject: "w_out", verdict: rules.Passed, demand: 5},
+		// Behind 10 Ohm flow 56 V / 10 Ohm, whatever the fuse; behind 1 Ohm 56 A.
+		{name: "behind a resistor", change: behindResistor("10"), subject: "x2", verdict: rules.Passed, demand: 5.6},
+		{name: "back from behind a resistor", change: behindResistor("10"), subject: "x3", verdict: rules.Passed, demand: 5.6},
+		{name: "behind a resistor that is too small", change: behindResistor("1"), subject: "x2", verdict: rules.Failed, demand: 56, says: "r lets at most 56 A through"},
 		{name: "insulation unknown", change: edits{"wires.w_drive.insulation.max_C": ""}, subject: "w_drive", verdict: rules.NotChecked,
 			missing: "wires.w_drive.insulation.max_C"},
 		{name: "class without a gate", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening": ""}, subject: "w_drive",

@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -45,9 +46,12 @@ func judgeBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(path, "needs the least current that %s interrupts", f.ID)
 		return
 	}
-	list, unsolved := s.stresses(f)
-	if unsolved != "" {
-		c.NotChecked("a solution of mode "+unsolved, "the circuit in mode %s could not be solved", unsolved)
+	if rating.CycleUnknown(c, s.Spec) {
+		return
+	}
+	list, unsettled := s.stresses(f)
+	if unsettled != nil {
+		c.Unsettled(unsettled, f.ID)
 		return
 	}
 	least := f.MinBreakingA.Value
@@ -100,7 +104,7 @@ func (s *supply) between(f *schema.Fuse, list []stress, least float64) (stress, 
 func (s *supply) leastBehind(id string) (current, bool) {
 	var least current
 	for conductor := range s.Spec.Conductors() {
-		if !s.behind[id][conductor] {
+		if !s.behind[id][conductor] || s.sense[conductor] {
 			continue
 		}
 		for _, seen := range s.currents(conductor) {

@@ -52,6 +52,6 @@ func judgeMismatch(c *rules.Check, f *schema.Fuse, k *schema.Controller) {
 		return
 	}
 	peak := c.Given("I_peak", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
-	limit := c.Calc("I_max", "rating that still fits it", "1.25 I_peak", "1.25 * "+rules.Figure(peak), mismatchFactor*peak, "A")
+	limit := c.Calc("I_max", "rating that still fits it", "1.25 I_peak", "1.25 * "+rules.Term(peak), mismatchFactor*peak, "A")
 	c.AtMost(amperes(n), amperes(limit), "%s is rated %s A; %s draws at most %s A from the battery", f.ID, rules.Figure(n), k.ID, rules.Figure(peak))
 }

@@ -53,14 +53,19 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	rated, err := s.rated(c, id)
+	// What the conductor carries for good stands in the working only where the
+	// verdict rests on it.
+	aside := s.Subject(id, s.conductor(id).Path()).Working
+	rated, err := rating.InPlace(s.Pass, aside, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
 	}
 	c.Related("fuses."+worst.fuse, "the fuse")
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
-		s.bearsForGood(c, greatest, rated.IzA, id)
+		if rated, err = rating.InPlace(s.Pass, c.Working, id); err == nil {
+			s.bearsForGood(c, greatest, rated)
+		}
 		return nil
 	}
 	if worst.leastA < worst.needA && s.shortTap(c, id) {
@@ -92,6 +97,7 @@ func (s *supply) sayClearing(c *rules.Check, x clearing, id string) *verdict {
 		}
 		return v
 	}
+	c.Calc("I", "least current that is sure to open "+x.fuse+" within t_clear, as the opening time there shows", "", "", x.needA, "A")
 	if err := s.workOpening(c.Working, x.fuse, x.needA); err != nil {
 		unknown(c, err)
 		return nil

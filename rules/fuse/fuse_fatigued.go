@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -16,7 +17,7 @@ func fatigued() *rules.Rule {
 		Title:  "a repeated peak comes near the melting current of a fuse",
 		Why: "Each peak heats and stretches the element, each pause lets it shrink. Near its melting current it cracks after " +
 			"some hundred or thousand cycles and opens one day at a current that it had carried all year.",
-		Relation: "a current that is repeated (every_s) <= 0.60 of the current that may open the fuse in that time, or <= what it carries for good",
+		Relation: "a current that is repeated (every_s, or a step of the declared cycle) <= 0.60 of the current that may open the fuse in that time, or <= what it carries for good",
 		Source:   "fuse application notes on cyclic loading, common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -36,9 +37,12 @@ func checkFatigued(p *rules.Pass) {
 }
 
 func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
-	list, unsolved := s.stresses(f)
-	if unsolved != "" {
-		c.NotChecked("a solution of mode "+unsolved, "the circuit in mode %s could not be solved", unsolved)
+	if rating.CycleUnknown(c, s.Spec) {
+		return
+	}
+	list, unsettled := s.stresses(f)
+	if unsettled != nil {
+		c.Unsettled(unsettled, f.ID)
 		return
 	}
 	var repeated []stress
@@ -66,12 +70,12 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	c.In(worst.mode, "")
 	worst.steps(c.Working)
-	c.Given("T", "from one beginning to the next", worst.every, "s", "modes."+worst.mode+".every_s")
+	worst.workEvery(c.Working)
 	melts := carries(c.Working, f, curve, worst.seconds)
 	share := c.Standard("f_60", "share of the melting current that may be repeated", fatigueShare, "", "common practice")
 	t := heat(c.Working, f, worst.air)
 	limit := c.Calc("I_f", "current that may be repeated", "f_60 f_T I_t",
-		rules.Figure(share)+" * "+rules.Figure(t)+" * "+rules.Figure(melts), share*t*melts, "A")
+		rules.Term(share)+" * "+rules.Term(t)+" * "+rules.Term(melts), share*t*melts, "A")
 	if lasting := continuousLimit(f, worst.air); lasting > limit {
 		limit = continuousSteps(c.Working, f, worst.air)
 	}
@@ -81,7 +85,7 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	if worst.amperes > limit {
 		switch l, _ := worstLasting(f, list); {
-		case worst.amperes > curve.RidesForA(worst.seconds)*t:
+		case worst.amperes > newRide(f, curve, worst).limitA:
 			c.Because("fuse-opens-in-use", f.ID)
 		case l.limitA > 0 && l.effective > l.limitA:
 			c.Because("fuse-overloaded", f.ID)

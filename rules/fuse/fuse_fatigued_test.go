@@ -20,6 +20,8 @@ func TestFatigued(t *testing.T) {
 	check(t, fatigued(), []expectation{
 		{name: "far below", subject: "main", verdict: rules.Passed, mode: "climb", demand: 80, capability: 100.5},
 		{name: "near", change: with("110"), subject: "main", verdict: rules.Failed, mode: "climb", demand: 110, capability: 100.5},
+		{name: "a step of the cycle", subject: "main", verdict: rules.Failed, mode: "climb", demand: 110, capability: 100.5, says: "every 60 s",
+			change: edits{"controllers.drive.battery_peak_A": "130", "controllers.drive.battery_continuous_A": "130", "modes.climb.draw.drive.current_A": "110", "cycle": `[{"mode": "climb", "for_s": 20}, {"mode": "off", "for_s": 40}]`}},
 		{name: "once", change: edits{"modes.climb.every_s": "", "modes.climb.draw.drive.current_A": "89"}, subject: "main"},
 		{name: "follows from opening", change: with("180"), subject: "main", verdict: rules.Failed, primary: "fuse-opens-in-use/main"},
 		// 0.60 of a blade's 110 % is 0.64 I_n, less than the 0.776 I_n that it carries

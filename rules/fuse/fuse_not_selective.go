@@ -21,6 +21,7 @@ func notSelective() *rules.Rule {
 			"vehicle fuses of one family 2.0 times; other pairs are not checked",
 		Source:   "IEC 60269-1 (I^2t grading, 1.6); the factors 0.75 and 2.0 are common practice",
 		Level:    rules.Note,
+		Varies:   "warning on the road where the fuse before it feeds critical loads or the main contactor",
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor"},
 		Fix:      "use a smaller or faster fuse in the branch, or a larger one before it",
@@ -136,7 +137,7 @@ func (s *supply) sayGrading(c *rules.Check, f, before *schema.Fuse, g grading) {
 	c.Solved("I", "current at which the two come closest", g.currentA, "A", "compared at every current up to the short circuit")
 	t := c.Standard("t_2", "longest opening time of "+f.ID+" there", g.behindS, "s", sourceOf(behind.MaxSource(), f.ID))
 	limit := c.Standard("t_1", "shortest opening time of "+before.ID+" there", g.beforeS, "s", sourceOf(ahead.MinSource(), before.ID))
-	may := c.Calc("t_may", "time in which "+f.ID+" must have opened", "0.75 t_1", "0.75 * "+rules.Figure(limit), calc.SelectiveI2tFactor*limit, "s")
+	may := c.Calc("t_may", "time in which "+f.ID+" must have opened", "0.75 t_1", "0.75 * "+rules.Term(limit), calc.SelectiveI2tFactor*limit, "s")
 	c.AtMost(rules.Quantity{Value: t, Unit: "s"}, rules.Quantity{Value: may, Unit: "s"}, "at %s A %s takes up to %s s; %s before it may open after %s s",
 		rules.Figure(g.currentA), f.ID, rules.Figure(t), before.ID, rules.Figure(limit))
 }
@@ -155,7 +156,7 @@ func judgeByRating(c *rules.Check, f, before *schema.Fuse) {
 	n := c.Given("I_n2", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	have := c.Given("I_n1", "rated current of "+before.ID, before.RatedA, "A", before.Path()+".rated_A")
 	k := c.Standard("r", "ratio of ratings that grades in this family", factor, "", source)
-	need := c.Calc("I_need", "rating before it that grades", "r I_n2", rules.Figure(k)+" * "+rules.Figure(n), k*n, "A")
+	need := c.Calc("I_need", "rating before it that grades", "r I_n2", rules.Term(k)+" * "+rules.Term(n), k*n, "A")
 	c.AtLeast(amperes(need), amperes(have), "%s (%s A) stands before %s (%s A); %s A grade for certain", before.ID, rules.Figure(have), f.ID, rules.Figure(n), rules.Figure(need))
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -16,10 +17,11 @@ func opensInUse() *rules.Rule {
 		Title:  "a fuse may open at a current of normal use",
 		Why: "A fuse that opens on the hill takes the drive away with nothing wrong, and is then replaced by a larger one " +
 			"that no longer protects the cable.",
-		Relation: "for each mode, for each controller at its battery-side limit for peak_s, and for each motor while it starts: " +
-			"the current is at most what the fuse's shortest opening time allows for that long, times the ambient factor",
+		Relation: "for each mode, each step of the declared cycle, each controller at its battery-side limit for peak_s, and each motor while it starts: " +
+			"the current is at most what the fuse's shortest opening time allows for that long, times the ambient factor; a fuse that what flowed before has warmed " +
+			"opens sooner, by ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
 		Source: "the fuse's own curve, or the gate of its class (ISO 8820-3 and -5, IEC 60269-1); a curve shifts with the ambient " +
-			"like the rating, common practice; a small motor starts within 0.5 s, common practice",
+			"like the rating, common practice; from the warm state by the thermal replica of IEC 60255-149; a small motor starts within 0.5 s, common practice",
 		Level:    rules.Error,
 		Required: 1,
 		Fix:      "use a larger or slower fuse, if the conductors behind it allow it, or lower the controller's battery-side limit",
@@ -41,12 +43,79 @@ func checkOpensInUse(p *rules.Pass) {
 type ride struct {
 	stress
 	limitA float64
+	warmth
+	coldS float64 // the time that is as much for a cold fuse as the stress is for a warm one
+}
+
+// warmth is how warm a fuse is when a current begins, and what that leaves of its
+// cold opening time.
+type warmth struct {
+	tauS   float64 // of its element, by its shortest opening time at the current
+	priorA float64 // the steady current that makes it as warm
+	holdA  float64
+	share  float64 // of the cold opening time that is left; 1 where it does not matter
+}
+
+// warm works out how warm a fuse is when a current begins. Below what it holds
+// for ever it never opens, however warm.
+func warm(f *schema.Fuse, curve *calc.Curve, x stress) warmth {
+	w := warmth{holdA: curve.NonFusingA() * heatFactor(f, x.air), share: 1}
+	if x.cycle == nil || w.holdA <= 0 {
+		return w
+	}
+	opensS := curve.MinTime(x.amperes / heatFactor(f, x.air))
+	tau, ok := calc.OpeningTimeConstant(x.amperes, w.holdA, opensS)
+	if !ok {
+		return w
+	}
+	held, err := calc.PeriodicHeating(x.cycle, tau)
+	if err != nil {
+		return w
+	}
+	w.tauS, w.priorA = tau, held[(x.step+len(held)-1)%len(held)]
+	if share, err := calc.PreheatedShare(x.amperes, w.priorA, w.holdA); err == nil {
+		w.share = share
+	}
+	return w
+}
+
+func newRide(f *schema.Fuse, curve *calc.Curve, x stress) ride {
+	r := ride{stress: x, warmth: warm(f, curve, x), coldS: x.seconds}
+	if r.share < 1 {
+		r.coldS = x.seconds / r.share
+	}
+	r.limitA = curve.RidesForA(r.coldS) * heatFactor(f, x.air)
+	return r
+}
+
+// workWarm adds what an earlier current leaves of the opening time to a working.
+func (r ride) workWarm(w *rules.Working, f *schema.Fuse) {
+	if r.share == 1 {
+		return
+	}
+	hold := w.Solved("I_h", "current that "+f.ID+" holds for ever, at the ambient", r.holdA, "A", "its curve and its ambient factor, below")
+	w.Calc("tau", "time constant of its element, by its shortest opening time at I", "t_min / ln(I^2 / (I^2 - I_h^2))", "", r.tauS, "s")
+	terms := ""
+	for i, step := range r.cycle {
+		if i > 0 {
+			terms += ", "
+		}
+		terms += rules.Term(step.CurrentA) + " A for " + rules.Term(step.S) + " s"
+	}
+	w.Calc("I_p", "steady current that makes it as warm as it is when the current begins", "sqrt(theta), theta' = I^2 + (theta - I^2) exp(-t / tau), in the periodic state", terms, r.priorA, "A")
+	i, p := rules.Term(r.amperes), rules.Term(r.priorA)
+	w.Calc("f_p", "share of its cold opening time that is left, IEC 60255-149", "ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
+		fmt.Sprintf("ln((%s^2 - %s^2) / (%[1]s^2 - %[3]s^2)) / ln(%[1]s^2 / (%[1]s^2 - %[3]s^2))", i, p, rules.Term(hold)), r.share, "")
+	w.Calc("t_c", "time that would be as much for a cold fuse", "t / f_p", rules.Term(r.seconds)+" / "+rules.Term(r.share), r.coldS, "s")
 }
 
 func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
-	list, unsolved := s.stresses(f)
-	if unsolved != "" {
-		c.NotChecked("a solution of mode "+unsolved, "the circuit in mode %s could not be solved", unsolved)
+	if rating.CycleUnknown(c, s.Spec) {
+		return
+	}
+	list, unsettled := s.stresses(f)
+	if unsettled != nil {
+		c.Unsettled(unsettled, f.ID)
 		return
 	}
 	curve, err := s.curve(f.ID)
@@ -61,9 +130,10 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 	worst, doubtful := worstRide(f, curve, list)
 	c.In(worst.mode, "")
 	worst.steps(c.Working)
-	rides := carries(c.Working, f, curve, worst.seconds)
+	worst.workWarm(c.Working, f)
+	rides := carries(c.Working, f, curve, worst.coldS)
 	t := heat(c.Working, f, worst.air)
-	limit := c.Calc("I_ride", "current that "+f.ID+" is sure to carry for that long", "f_T I_t", rules.Figure(t)+" * "+rules.Figure(rides), t*rides, "A")
+	limit := c.Calc("I_ride", "current that "+f.ID+" is sure to carry for that long", "f_T I_t", rules.Term(t)+" * "+rules.Term(rides), t*rides, "A")
 	switch {
 	case worst.amperes > limit && !knowsMelting(curve):
 		c.NotChecked(f.Path()+".opening.min", "%s sees %s A %s, above what its class carries for good; its shortest opening times are not known",
@@ -73,7 +143,7 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
 		return
 	}
-	if worst.continuous() && worst.amperes > limit {
+	if worst.amperes > limit && (worst.continuous() || worst.share == 0) {
 		c.Because("fuse-overloaded", f.ID)
 	}
 	c.Fix("use a larger or slower fuse, if the conductors behind it allow it: this one may open after %s s at %s A",
@@ -89,20 +159,20 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 // worstRide picks the current that comes nearest to opening the fuse.
 func worstRide(f *schema.Fuse, curve *calc.Curve, list []stress) (worst ride, doubtful string) {
 	for _, x := range list {
-		r := ride{stress: x, limitA: curve.RidesForA(x.seconds) * heatFactor(f, x.air)}
+		r := newRide(f, curve, x)
 		if x.missing != "" {
 			if x.amperes > r.limitA && doubtful == "" {
 				doubtful = x.missing
 			}
 			continue
 		}
-		if worst.what == "" || r.amperes*worst.limitA > worst.amperes*r.limitA {
+		if worst.what == "" || r.amperes*worst.limitA > worst.amperes*r.limitA*(1+1e-9) {
 			worst = r
 		}
 	}
 	if worst.what == "" {
-		worst = ride{stress: list[0]}
-		worst.amperes, worst.seconds = 0, math.Inf(1)
+		worst = ride{stress: list[0], warmth: warmth{share: 1}}
+		worst.amperes, worst.seconds, worst.coldS = 0, math.Inf(1), math.Inf(1)
 	}
 	return worst, doubtful
 }

@@ -12,9 +12,20 @@ import (
 func TestOpensInUse(t *testing.T) {
 	check(t, opensInUse(), []expectation{
 		{name: "rides", subject: "main", verdict: rules.Passed, demand: 90, capability: 161.5, says: "limit of drive"},
-		{name: "opens", change: edits{"controllers.drive.battery_peak_A": "165"}, subject: "main", verdict: rules.Failed, demand: 165, capability: 161.5},
-		// A climb of 180 A: for 20 s the fuse bears 172.7 A x 0.97 = 167.6 A.
-		{name: "mode", change: edits{"modes.climb.draw.drive.current_A": "180"}, subject: "main", verdict: rules.Failed, mode: "climb", demand: 180, capability: 167.6},
+		// At 165 A, 170.1 A at 20 C, it may open after 300 (170.1/135)^-10.98 = 23.7 s from
+		// cold; what it holds is 97 A, so tau = 23.7 s / ln(165^2 / (165^2 - 97^2)) = 55.9 s.
+		// Cruise at 50 A leaves ln((165^2 - 50^2) / (165^2 - 97^2)) / 0.4240 = 0.7728 of that:
+		// 30 s are as much as 38.8 s from cold, for which it bears 162.6 A x 0.97 = 157.7 A.
+		{name: "opens, warm from cruising", change: edits{"controllers.drive.battery_peak_A": "165"}, subject: "main", verdict: rules.Failed, demand: 165, capability: 157.74},
+		{name: "the same from cold", change: edits{"controllers.drive.battery_peak_A": "165", "modes.cruise": "", "modes.climb": ""}, subject: "main", verdict: rules.Failed, demand: 165, capability: 161.5},
+		// A climb of 180 A for 20 s of 200 s with 50 A between, tau 26.5 s: it begins as
+		// warm as 50.2 A make it, with 0.764 of 20 s left, so 26.2 s from cold: 163.5 A.
+		{name: "mode", change: edits{"modes.climb.draw.drive.current_A": "180"}, subject: "main", verdict: rules.Failed, mode: "climb", demand: 180, capability: 163.5},
+		// The declared cycle, two climbs of 155 A with a breath between: tau 94.7 s. Each by
+		// itself it would ride, up to 167.6 A for 20 s; the second begins as warm as 82.7 A
+		// make it, with 0.326 of its time left: 20 s are as much as 61 s from cold.
+		{name: "a step of the cycle, warm from the one before", subject: "main", verdict: rules.Failed, mode: "climb", demand: 155, capability: 151.29,
+			change: edits{"modes.climb.draw.drive.current_A": "155", "cycle": `[{"mode": "climb", "for_s": 20}, {"mode": "cruise", "for_s": 20}, {"mode": "climb", "for_s": 20}, {"mode": "cruise", "for_s": 150}]`}},
 		{name: "continuous belongs to overload", change: edits{"modes.cruise.draw.drive.current_A": "120", "controllers.drive.battery_continuous_A": "120", "controllers.drive.battery_peak_A": "120"},
 			subject: "main", verdict: rules.Failed, primary: "fuse-overloaded/main"},
 		// ISO 8820-3: a blade carries 110 % for ever, so 5.5 A x 0.97 = 5.335 A.

@@ -3,9 +3,11 @@ package fuse
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -16,7 +18,7 @@ func overloaded() *rules.Rule {
 		Title:  "a fuse carries more for good than its class allows",
 		Why: "A vehicle fuse is rated at the current that it carries on a cool test bench. At its full rating in a warm box it ages in weeks, " +
 			"its holder discolours, and it opens on the road with nothing wrong behind it.",
-		Relation: "the continuous current, and the root mean square of each repeated step with the continuous current between, <= f_c f_T I_n: " +
+		Relation: "the continuous current, and the root mean square of the declared cycle and of each repeated step with the continuous current between, <= f_c f_T I_n: " +
 			"f_c = 0.80 for vehicle and UL classes, 0.75 glass, 1.0 gG, gR and aR; f_T is what the hottest ambient leaves",
 		Source: "NFPA 70 210.20(A) (0.80), fuse application notes (0.75), IEC 60269 (1.0); ambient factors by common practice. " +
 			"A mode longer than 600 s is continuous (common practice)",
@@ -46,10 +48,13 @@ type lasting struct {
 }
 
 func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
-	list, unsolved := s.stresses(f)
+	if rating.CycleUnknown(c, s.Spec) {
+		return
+	}
+	list, unsettled := s.stresses(f)
 	switch {
-	case unsolved != "":
-		c.NotChecked("a solution of mode "+unsolved, "the circuit in mode %s could not be solved", unsolved)
+	case unsettled != nil:
+		c.Unsettled(unsettled, f.ID)
 		return
 	case len(s.Spec.Modes) == 0:
 		c.NotChecked("modes", "no mode of use says what flows through %s", f.ID)
@@ -94,6 +99,8 @@ func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string
 			}
 			continue
 		case x.continuous():
+		case x.declared:
+			l.effective, _, _ = calc.RMS(x.cycle) // the durations are positive
 		case x.every > 0:
 			l.baseA = min(base, x.amperes)
 			// The declared times are positive.
@@ -101,7 +108,9 @@ func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string
 		default:
 			continue // short and rare: a matter of riding through
 		}
-		if worst.limitA == 0 || l.effective*worst.limitA > worst.effective*l.limitA {
+		// Of the steps of one cycle the greatest stands for it.
+		alike := x.declared && worst.declared && l.effective == worst.effective && l.limitA == worst.limitA
+		if worst.limitA == 0 || l.effective*worst.limitA > worst.effective*l.limitA || alike && x.amperes > worst.amperes {
 			worst = l
 		}
 	}
@@ -117,6 +126,10 @@ func (l lasting) workOut(w *rules.Working, f *schema.Fuse) {
 		w.Solved("I", "lasting current of "+f.ID, 0, "A", "no mode sends a lasting current through it")
 		return
 	}
+	if l.declared && !l.continuous() {
+		l.workCycle(w)
+		return
+	}
 	l.steps(w)
 	if l.continuous() {
 		return
@@ -128,8 +141,25 @@ func (l lasting) workOut(w *rules.Working, f *schema.Fuse) {
 			rules.Figure(l.baseA), rules.Figure(every), rules.Figure(l.seconds), rules.Figure(every)), l.effective, "A")
 }
 
+// workCycle adds the root mean square over the declared cycle.
+func (l lasting) workCycle(w *rules.Working) {
+	sum := ""
+	for i, step := range l.cycle {
+		k := strconv.Itoa(i + 1)
+		w.Solved("I_"+k, "current in step "+k+" of the cycle", step.CurrentA, "A", "the greatest over the states of the supply")
+		w.Given("t_"+k, "duration of that step", step.S, "s", rating.StepPath(i))
+		if i > 0 {
+			sum += " + "
+		}
+		sum += rules.Term(step.CurrentA) + "^2 * " + rules.Term(step.S)
+	}
+	w.Calc("I_rms", "root mean square over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / "+rules.Term(l.every)+")", l.effective, "A")
+}
+
 func (l lasting) describe() string {
 	switch {
+	case l.declared && !l.continuous():
+		return "in the mean of the cycle"
 	case l.what == "":
 		return "at most"
 	case l.continuous() && !math.IsInf(l.seconds, 1):

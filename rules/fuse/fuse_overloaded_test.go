@@ -25,6 +25,10 @@ func TestOverloaded(t *testing.T) {
 		{name: "a mode in cooler air", change: edits{"vehicle.ambient_C": `{"min": -10, "max": 65}`, "modes.cruise.ambient_C": "25", "modes.climb": ""}, subject: "main", verdict: rules.Passed, capability: 80},
 		{name: "hotter place", change: edits{"zones.bay": `{"rise_K": 25}`, "fuses.main.zone": `"bay"`}, subject: "main", verdict: rules.Passed, capability: 73.6},
 		{name: "class without a rule", change: edits{"fuses.main.class": `"other"`}, subject: "main", verdict: rules.NotChecked, missing: "fuses.main.class"},
+		// The declared cycle, whatever lasts_s says: sqrt((6400 x 60 + 2500 x 40) / 100) = 69.57 A.
+		{name: "declared cycle", change: edits{"cycle": `[{"mode": "climb", "for_s": 60}, {"mode": "cruise", "for_s": 40}]`}, subject: "main", verdict: rules.Passed, mode: "climb", demand: 69.57, capability: 77.6, says: "the mean of the cycle"},
+		// A step of ten minutes counts by itself.
+		{name: "a long step of it", change: edits{"cycle": `[{"mode": "climb", "for_s": 700}, {"mode": "off", "for_s": 2000}]`}, subject: "main", verdict: rules.Failed, mode: "climb", demand: 80},
 		{name: "no modes", change: edits{"modes": ""}, subject: "main", verdict: rules.NotChecked, missing: "modes"},
 	})
 }

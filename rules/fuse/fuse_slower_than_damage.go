@@ -1,11 +1,11 @@
 package fuse
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
 )
 
 func slowerThanDamage() *rules.Rule {
@@ -50,16 +50,17 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	rated, err := s.rated(c, id)
+	rated, err := rating.InPlace(s.Pass, c.Working, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
 	}
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
 		c.Related("fuses."+greatest.fuse, "the fuse")
-		s.bearsForGood(c, greatest, rated.IzA, id)
+		s.bearsForGood(c, greatest, rated)
 		return nil
 	}
+	rated.WorkAmpacity(c.Working)
 	damage, err := s.replicas.Damage(rated, c.Working)
 	if err != nil {
 		c.Because("fuse-above-ampacity", id).Fail("%s is at its limit in its place without any current: %v", id, err)
@@ -83,11 +84,12 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	c.Related("fuses."+worst.fuse, "the fuse")
-	if err := s.workRace(c.Working, worst, damage, rated.LimitC, rated.AmbientC); err != nil {
+	if err := s.workRace(c.Working, worst, damage, rated); err != nil {
 		unknown(c, err)
 		return nil
 	}
-	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin), cause: s.cause(id)}
+	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin)}
+	v.cause = s.follows(id, v.headroom)
 	v.give = func() { sayRace(c, worst, id) }
 	return v
 }
@@ -179,23 +181,14 @@ func (s *supply) raceFrom(id string, curve *calc.Curve, conductor string) (float
 
 // workRace adds the currents, the opening time and the time that the conductor
 // bears to the working.
-func (s *supply) workRace(w *rules.Working, x race, damage *calc.Damage, limitC, ambientC float64) error {
+func (s *supply) workRace(w *rules.Working, x race, damage *calc.Damage, rated *rating.Conductor) error {
 	if err := s.workMost(w, x.current); err != nil {
 		return err
 	}
-	w.Solved("I", "current at which the two run closest", x.CurrentA, "A", "compared at every current up to I_max")
+	w.Calc("I", "current at which the two run closest, of all that surely open the fuse up to I_max", "", "", x.CurrentA, "A")
 	if err := s.workOpening(w, x.fuse, x.CurrentA); err != nil {
 		return err
 	}
-	if t := damage.WithstandI2t() / (x.CurrentA * x.CurrentA); t <= calc.AdiabaticLimitS {
-		w.Calc("t_bear", "time that "+x.Conductor+" bears", "k2S2 / I^2",
-			fmt.Sprintf("%s / %s^2", rules.Figure(damage.WithstandI2t()), rules.Figure(x.CurrentA)), t, "s")
-		return nil
-	}
-	over := calc.OverloadTemperatureC(limitC, ambientC)
-	w.Calc("T_o", "temperature that the 1.45 rule accepts", "T_a + 1.45^2 (T_c - T_a)",
-		fmt.Sprintf("%s + 1.45^2 (%s - %s)", rules.Figure(ambientC), rules.Figure(limitC), rules.Figure(ambientC)), over, "C")
-	w.Solved("t_bear", "time in which I heats "+x.Conductor+" from T_c to T_o", x.ConductorS, "s",
-		"C dT/dt = I^2 R(T) - W(T), the equation behind IEC 60255-149")
+	rated.WorkBearing(w, damage, x.CurrentA)
 	return nil
 }

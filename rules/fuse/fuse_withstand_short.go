@@ -1,10 +1,9 @@
 package fuse
 
 import (
-	"fmt"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
 )
 
 func withstandShort() *rules.Rule {
@@ -50,14 +49,14 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	if worst == nil {
 		return nil
 	}
-	rated, err := s.rated(c, id)
+	rated, err := rating.InPlace(s.Pass, c.Working, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
 	}
 	c.In("", "short circuit, "+worst.corner())
 	c.Related("fuses."+worst.fuse, "the fuse")
-	if done := s.bearsForGood(c, worst.current, rated.IzA, id); done {
+	if done := s.bearsForGood(c, worst.current, rated); done {
 		return nil
 	}
 	damage, err := s.replicas.Damage(rated, c.Working)
@@ -82,9 +81,12 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t), cause: s.cause(id)}
+	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t)}
 	if !worst.cleared {
 		v.headroom = 0
+	}
+	v.cause = s.follows(id, v.headroom)
+	if !worst.cleared {
 		if v.cause[0] == "" {
 			v.cause = [2]string{"fuse-far-fault-slow", id}
 		}
@@ -172,20 +174,21 @@ func (s *supply) workEnergy(w *rules.Working, e energy) error {
 	if err := s.workOpening(w, e.fuse, e.atA); err != nil {
 		return err
 	}
-	w.Calc("I2t", "energy that "+e.fuse+" lets through", symbol+"^2 t_open", fmt.Sprintf("%s^2 * %s", rules.Figure(e.atA), rules.Figure(e.seconds)), e.i2t, "A2s")
+	w.Calc("I2t", "energy that "+e.fuse+" lets through", symbol+"^2 t_open", rules.Term(e.atA)+"^2 * "+rules.Term(e.seconds), e.i2t, "A2s")
 	return nil
 }
 
 // bearsForGood gives the verdict on a conductor that carries the whole
 // short-circuit current for ever, as behind a resistor or a limited source.
-func (s *supply) bearsForGood(c *rules.Check, x current, iz float64, id string) bool {
-	if x.mostA > iz {
+func (s *supply) bearsForGood(c *rules.Check, x current, rated *rating.Conductor) bool {
+	if x.mostA > rated.IzA {
 		return false
 	}
+	rated.WorkAmpacity(c.Working)
 	if err := s.workMost(c.Working, x); err != nil {
 		unknown(c, err)
 		return true
 	}
-	c.AtMost(amperes(x.mostA), amperes(iz), "%s carries for good the %s A that are all a short circuit drives through it", id, rules.Figure(x.mostA))
+	c.AtMost(amperes(x.mostA), amperes(rated.IzA), "%s carries for good the %s A that are all a short circuit drives through it", rated.ID, rules.Figure(x.mostA))
 	return true
 }

@@ -1,7 +1,6 @@
 package fuse
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/headroom/rules"
@@ -108,10 +107,8 @@ func (s *supply) judgePeak(c *rules.Check, v *verdict, rated *rating.Conductor, 
 	}
 	peak := c.Given("I_peak", "peak limit of "+l.id, l.peakA, "A", l.peakPath)
 	last := c.Given("t_peak", "for how long", l.peakS, "s", l.timePath)
-	start, _ := heating.Steady(l.continuousA)
-	c.Solved("T_0", "temperature of "+id+" at the continuous limit", start, "C", "heat balance")
-	bears := c.Solved("t_max", fmt.Sprintf("time in which %s A bring it to its limit", rules.Figure(peak)), heating.TimeTo(peak, start, rated.LimitC), "s",
-		"C dT/dt = I^2 R(T) - W(T), the equation behind IEC 60255-149")
+	start := rated.WorkSteady(c.Working, heating, l.continuousA)
+	bears := rated.WorkTimeTo(c.Working, heating, peak, start)
 	v.headroom = ratio(bears, last)
 	v.give = func() {
 		c.AtMost(rules.Quantity{Value: last, Unit: "s"}, rules.Quantity{Value: bears, Unit: "s"},

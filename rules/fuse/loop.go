@@ -1,9 +1,7 @@
 package fuse
 
 import (
-	"math"
 	"slices"
-	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
@@ -234,41 +232,4 @@ func (s *supply) workLeast(w *rules.Working, x current) error {
 	s.workFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.fuse,
 		s.Spec.Policy.TerminalMaxC)
 	return nil
-}
-
-// workFault adds the loop's resistance and the current to the working.
-func (s *supply) workFault(w *rules.Working, x bolted, symbol, what, voltage, fuse string, copperC float64) {
-	loop := s.workLoop(w, x, copperC)
-	v := math.Abs(x.fault.OpenV)
-	total := v / x.fault.LoopOhm
-	if x.throughA >= 0.999*total {
-		w.Calc(symbol, what, voltage+" / R_loop", rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", total, "A")
-		return
-	}
-	w.Calc("I_k", what+", in all", voltage+" / R_loop", rules.Figure(v)+" / ("+rules.Figure(loop)+"/1000)", total, "A")
-	w.Solved(symbol, "of which flows through "+fuse, x.throughA, "A", "division over the paths of the network")
-}
-
-// workLoop adds the resistance of a short circuit's loop: as the sum of its
-// parts where there is one way only, else as the network's.
-func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
-	what := "resistance of the whole loop, copper at " + rules.Figure(copperC) + " C"
-	loop := 1000 * x.fault.LoopOhm
-	parts, sum := s.loopParts(x)
-	if math.Abs(sum-loop) <= 2e-3*loop {
-		return w.Calc("R_loop", what, "sum over the loop", parts, loop, "mOhm")
-	}
-	return w.Solved("R_loop", what, loop, "mOhm", "network with every contact closed, over several paths")
-}
-
-// loopParts lists the resistances on the way of least resistance from one end
-// of a short circuit to the other, sources included, in mOhm.
-func (s *supply) loopParts(x bolted) (parts string, sum float64) {
-	var terms []string
-	for _, e := range x.fault.Way() {
-		mOhm := 1000 * x.fault.Ohm(e)
-		sum += mOhm
-		terms = append(terms, rules.Figure(mOhm)+" ("+e.ID+")")
-	}
-	return strings.Join(terms, " + "), sum
 }

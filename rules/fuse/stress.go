@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -30,6 +31,11 @@ type stress struct {
 	air      air     // at the fuse
 	corner   string
 	path     string // of the current, where it is declared and not solved
+	// cycle is what the current is a step of, with what flows before and after it,
+	// and step the place of it there; for a cycle that the spec declares, declared.
+	cycle    []calc.Interval
+	step     int
+	declared bool
 	// missing is the path of the duration, where the current is plainly a peak
 	// but nothing says how long it lasts.
 	missing string
@@ -54,6 +60,22 @@ func (x stress) steps(w *rules.Working) {
 	}
 }
 
+// workEvery adds how often the current comes back to the working.
+func (x stress) workEvery(w *rules.Working) {
+	if !x.declared {
+		w.Given("T", "from one beginning to the next", x.every, "s", "modes."+x.mode+".every_s")
+		return
+	}
+	numbers := ""
+	for i, step := range x.cycle {
+		if i > 0 {
+			numbers += " + "
+		}
+		numbers += rules.Term(step.S)
+	}
+	w.Calc("T", "one turn of the cycle", "sum of for_s", numbers, x.every, "s")
+}
+
 // corners are the states of the supply in which a mode may draw the most:
 // consumers that regulate their power draw more from an empty battery, heaters
 // and coils from a full one; with the converter off the auxiliary battery
@@ -69,49 +91,83 @@ func corners(mode string) []circuit.Case {
 
 // stressList is what stresses returns.
 type stressList struct {
-	list     []stress
-	unsolved string
+	list      []stress
+	unsettled *circuit.Solution
 }
 
 // stresses lists the currents that the modes, the controllers' own limits,
-// pre-charging and starting motors send through a fuse. Where a mode cannot be
-// solved its name is returned.
-func (s *supply) stresses(f *schema.Fuse) ([]stress, string) {
+// pre-charging and starting motors send through a fuse. A solution that they
+// cannot rest on is returned instead.
+func (s *supply) stresses(f *schema.Fuse) ([]stress, *circuit.Solution) {
 	known, ok := s.stressed[f.ID]
 	if !ok {
-		known.list, known.unsolved = s.findStresses(f)
+		known.list, known.unsettled = s.findStresses(f)
 		s.stressed[f.ID] = known
 	}
-	return known.list, known.unsolved
+	return known.list, known.unsettled
 }
 
-func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsolved string) {
+func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(s.Spec.Modes) {
 		around := s.airAt(f)
 		if m.AmbientC.Known {
 			around.outsideC, around.path = m.AmbientC.Value, m.Path()+".ambient_C"
 		}
-		in, ok := s.inMode(f.ID, m)
-		if !ok {
-			return nil, id
+		in, unsettled := s.inMode(f.ID, m)
+		if unsettled != nil {
+			return nil, unsettled
 		}
 		for _, x := range in {
 			x.mode, x.air = id, around
 			list = append(list, x)
 		}
 	}
-	return append(list, s.peaks(f)...), ""
+	list = append(list, s.peaks(f)...)
+	s.sequence(list)
+	return list, nil
+}
+
+// sequence tells each current what flows before and after it: the steps of the
+// declared cycle stand in their order; before any other flows what is greatest of
+// the currents for good and the mean of the cycle.
+func (s *supply) sequence(list []stress) {
+	cycle := make([]calc.Interval, len(s.Spec.Cycle))
+	var between float64
+	for _, x := range list {
+		switch {
+		case x.declared:
+			cycle[x.step] = calc.Interval{CurrentA: x.amperes, S: x.seconds}
+		case x.continuous():
+			between = max(between, x.amperes)
+		}
+	}
+	if rms, _, err := calc.RMS(cycle); err == nil {
+		between = max(between, rms)
+	}
+	for i := range list {
+		x := &list[i]
+		switch {
+		case x.declared:
+			x.cycle = cycle
+		case x.missing == "" && !math.IsInf(x.seconds, 1):
+			rest := math.Inf(1)
+			if x.every > 0 {
+				rest = max(0, x.every-x.seconds)
+			}
+			x.cycle = []calc.Interval{{CurrentA: x.amperes, S: x.seconds}, {CurrentA: min(between, x.amperes), S: rest}}
+		}
+	}
 }
 
 // inMode lists what a mode sends through a fuse: its current for as long as it
 // lasts; of a mode without end, that of loads which are only briefly on apart.
-func (s *supply) inMode(id string, m *schema.Mode) ([]stress, bool) {
+func (s *supply) inMode(id string, m *schema.Mode) (list []stress, unsettled *circuit.Solution) {
 	var most, lasting, brief float64
 	var corner, lastingCorner, briefPath string
 	for _, k := range corners(m.ID) {
 		sol := s.Circuit.Solve(k)
-		if sol.Failed != "" {
-			return nil, false
+		if !sol.Settled(id) {
+			return nil, sol
 		}
 		i := math.Abs(sol.Current(id))
 		if i > most {
@@ -128,18 +184,36 @@ func (s *supply) inMode(id string, m *schema.Mode) ([]stress, bool) {
 	most, lasting = noticeable(most), noticeable(lasting)
 	what := "in mode " + m.ID
 	switch {
+	case rating.InCycle(s.Spec, m):
+		return s.inCycle(stress{what: what, amperes: most, corner: corner}, m), nil
 	case m.LastsS.Known:
 		return []stress{{what: what, amperes: most, seconds: m.LastsS.Value, every: m.EveryS.Or(0),
-			timePath: m.Path() + ".lasts_s", corner: corner}}, true
+			timePath: m.Path() + ".lasts_s", corner: corner}}, nil
 	case s.peaking(m):
-		return []stress{{what: what, amperes: most, seconds: math.Inf(1), missing: m.Path() + ".lasts_s", corner: corner}}, true
+		return []stress{{what: what, amperes: most, seconds: math.Inf(1), missing: m.Path() + ".lasts_s", corner: corner}}, nil
 	case brief > 0:
 		return []stress{
 			{what: what, amperes: lasting, seconds: math.Inf(1), corner: lastingCorner},
 			{what: what + ", brief loads on", amperes: most, seconds: brief, timePath: briefPath, corner: corner},
-		}, true
+		}, nil
 	}
-	return []stress{{what: what, amperes: most, seconds: math.Inf(1), corner: corner}}, true
+	return []stress{{what: what, amperes: most, seconds: math.Inf(1), corner: corner}}, nil
+}
+
+// inCycle lists the steps of the declared cycle that a mode makes up.
+func (s *supply) inCycle(x stress, m *schema.Mode) (list []stress) {
+	x.declared = true
+	for i, step := range s.Spec.Cycle {
+		x.every += step.ForS
+		if step.Mode == m.ID {
+			x.step, x.seconds, x.timePath = i, step.ForS, rating.StepPath(i)
+			list = append(list, x)
+		}
+	}
+	for i := range list {
+		list[i].every = x.every
+	}
+	return list
 }
 
 // noticeable takes what flows through the inputs of meters as nothing.
@@ -254,7 +328,7 @@ func (a air) steps(w *rules.Working, id string) float64 {
 		return outside
 	}
 	rise := w.Given("dT_zone", "rise of zone "+a.zone, a.riseK, "K", "zones."+a.zone+".rise_K")
-	return w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Figure(outside)+" + "+rules.Figure(rise), a.c(), "C")
+	return w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Term(outside)+" + "+rules.Term(rise), a.c(), "C")
 }
 
 // heatFactor is what the ambient leaves of a fuse's rating: 1 below the
@@ -277,7 +351,7 @@ func heat(w *rules.Working, f *schema.Fuse, a air) float64 {
 	t := a.steps(w, f.ID)
 	return w.Calc("f_T", fmt.Sprintf("what the ambient leaves of the rating: %s %% less for each K above %s C",
 		rules.Figure(100*l.DeratingPerK), rules.Figure(l.ReferenceC)),
-		"1 - d (T_a - T_ref)", fmt.Sprintf("1 - %s * (%s - %s)", rules.Figure(l.DeratingPerK), rules.Figure(t), rules.Figure(l.ReferenceC)),
+		"1 - d (T_a - T_ref)", fmt.Sprintf("1 - %s * (%s - %s)", rules.Term(l.DeratingPerK), rules.Term(t), rules.Term(l.ReferenceC)),
 		factor, "")
 }
 
@@ -298,5 +372,5 @@ func continuousSteps(w *rules.Working, f *schema.Fuse, a air) float64 {
 	c := w.Standard("f_c", "share of the rating for continuous current, class "+f.Class, l.ContinuousFactor, "", l.Source)
 	t := heat(w, f, a)
 	return w.Calc("I_c", "current that "+f.ID+" carries for good", "f_c f_T I_n",
-		rules.Figure(c)+" * "+rules.Figure(t)+" * "+rules.Figure(n), c*t*n, "A")
+		rules.Term(c)+" * "+rules.Term(t)+" * "+rules.Term(n), c*t*n, "A")
 }

@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
@@ -23,12 +24,15 @@ type facts struct {
 	// and converters. A charger is not what a fuse stands before in use.
 	behind map[string]map[string]bool
 	curves map[string]*calc.Curve
+	// sense holds the conductors that the rule sense-lead-unfused answers for.
+	sense map[string]bool
 
 	coordinated map[string]coordination
 	shorts      map[string][][]current
 	stressed    map[string]stressList
 	strings     map[string][]circuit.Source
 	replicas    rating.Replicas
+	parts       map[loopPart]rules.Step
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -39,6 +43,7 @@ func newFacts(p *rules.Pass) *facts {
 	s := &facts{
 		guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
+		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
 	}
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
@@ -240,7 +245,7 @@ func (s *supply) steps(w *rules.Working, x short, id string) (float64, error) {
 	}
 	if x.fault != nil && len(x.others) > 0 {
 		w.Calc("I_f", "current through "+id, "I_k and what the others add",
-			rules.Figure(x.throughA)+" + "+rules.Figure(x.limitedA), x.amperes(), "A")
+			rules.Term(x.throughA)+" + "+rules.Term(x.limitedA), x.amperes(), "A")
 	}
 	return x.amperes(), nil
 }
@@ -250,6 +255,8 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 	if path, known := s.Circuit.ResistanceKnown(x.feed.Pos); !known {
 		return &rating.Missing{Path: path, What: "the internal resistance of the battery"}
 	}
+	var sum float64
+	var terms []string
 	for _, b := range x.batteries {
 		battery := s.Spec.Batteries[b.ID]
 		symbol, what, v, field, bound := "V_max", "end of charge of ", battery.MaxV, ".max_V", circuit.Least
@@ -257,9 +264,15 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 			symbol, what, v, field, bound = "V_min", "lowest voltage of ", battery.MinV, ".min_V", circuit.Greatest
 		}
 		w.Given(symbol, what+b.ID, v, "V", battery.Path()+field)
+		sum += v
+		terms = append(terms, rules.Term(v))
 		if _, err := rating.BatteryResistance(s.Pass, w, b.ID, bound); err != nil {
 			return err
 		}
+	}
+	if len(terms) > 1 {
+		symbol := map[bool]string{true: "V_max", false: "V_min"}[greatest]
+		w.Calc(symbol, "batteries in series", "sum of "+symbol, strings.Join(terms, " + "), sum, "V")
 	}
 	return nil
 }

@@ -21,13 +21,20 @@ type Conductor struct {
 	LimitC   float64 // what insulation and terminals allow in continuous use
 	IzA      float64 // ampacity there
 
-	cable *calc.Cable
-	bar   *calc.Bar
-	metal calc.Metal
+	cable      *calc.Cable
+	bar        *calc.Bar
+	metal      calc.Metal
+	derating   derating
+	smallCraft bool    // the ampacity is that of the small-craft table
+	tableA     float64 // which gives this before derating
 
 	tinned      bool
 	insulationC float64 // the insulation's own limit
 	shortTimeC  float64
+	// workShortTime adds the short-time limit to a working.
+	workShortTime func(*rules.Working)
+	// sized says that the diameters are in the working already.
+	sized bool
 }
 
 // Missing says which value of the spec a rating needs but does not find.
@@ -41,6 +48,17 @@ func (m *Missing) Error() string { return fmt.Sprintf("needs %s: %s", m.Path, m.
 // OfConductor rates a wire or bus bar and adds the steps to the working. The
 // error is a *Missing when the spec leaves out what it takes.
 func OfConductor(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
+	c, err := InPlace(p, w, id)
+	if err == nil {
+		c.WorkAmpacity(w)
+	}
+	return c, err
+}
+
+// InPlace is OfConductor with the size and the limits of temperature in the
+// working, but not what makes the ampacity: for rules whose verdict does not
+// rest on it. [Conductor.WorkAmpacity] adds that.
+func InPlace(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
 	if wire, ok := p.Spec.Wires[id]; ok {
 		return ofWire(p, w, wire)
 	}
@@ -68,59 +86,21 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 	insulation := w.Given("T_ins", "temperature limit of the insulation of "+wire.ID, wire.Insulation.MaxC.Value, "C", path+".insulation.max_C")
 	c.tinned, c.insulationC = wire.Tinned, insulation
 	c.LimitC = limit(p, w, &wire.Conductor, insulation)
-	c.shortTimeC = shortTime(w, wire)
-	cable := calc.Cable{Size: size, Derating: derating(p, w, wire)}
-	c.cable = &cable
-	if p.Spec.Policy.Ampacity == "small-craft" {
-		return c, c.smallCraft(w, size, insulation, cable.Derating)
+	c.shortTimeC, c.workShortTime = shortTime(wire)
+	c.derating = deratingOf(p, wire)
+	c.cable = &calc.Cable{Size: size, Derating: c.derating.factor()}
+	if c.smallCraft = p.Spec.Policy.Ampacity == "small-craft"; c.smallCraft {
+		c.tableA, err = calc.SmallCraftAmpacity(size, insulation, c.AmbientC > engineSpaceC)
+		c.IzA = c.cable.Derating * c.tableA
+		return c, err
 	}
-	return c, c.heatBalance(w)
-}
-
-// heatBalance sets the ampacity from the heat that the cable gives off.
-func (c *Conductor) heatBalance(w *rules.Working) error {
-	iz, err := calc.FreeAirAmpacity(*c.cable, c.LimitC, c.AmbientC)
-	if err != nil {
-		return err
-	}
-	c.IzA = iz
-	if iz == 0 {
-		w.Calc("I_z", "ampacity of "+c.ID, "0 when T_a >= T_c", "", 0, "A")
-		return nil
-	}
-	ohm, err := calc.Resistance(c.cable.Size, 1, c.LimitC)
-	if err != nil {
-		return err
-	}
-	w.Calc("R'", "resistance per metre at T_c", "R'_20 (1 + 0.00393 (T_c - 20))",
-		fmt.Sprintf("%s (1 + 0.00393 (%s - 20))", rules.Figure(1000*c.cable.Size.R20), rules.Figure(c.LimitC)), 1000*ohm, "mOhm/m")
-	rth := w.Standard("R_th", "thermal resistance to still air, derating included", (c.LimitC-c.AmbientC)/(iz*iz*ohm), "K m/W",
-		"heat balance in the form of IEC 60287, calibrated to NFPA 70 Table 310.17 and DIN VDE 0298-4")
-	w.Calc("I_z", "ampacity of "+c.ID, "sqrt((T_c - T_a) / (R' R_th))",
-		fmt.Sprintf("sqrt((%s - %s) / (%s/1000 * %s))", rules.Figure(c.LimitC), rules.Figure(c.AmbientC), rules.Figure(1000*ohm), rules.Figure(rth)), iz, "A")
-	return nil
+	c.IzA, err = calc.FreeAirAmpacity(*c.cable, c.LimitC, c.AmbientC)
+	return c, err
 }
 
 // engineSpaceC is the air temperature in C above which the small-craft table's
 // factors for engine spaces apply.
 const engineSpaceC = 40
-
-// smallCraft sets the ampacity from the small-craft table, where the policy
-// asks for that.
-func (c *Conductor) smallCraft(w *rules.Working, size calc.Size, insulation, factor float64) error {
-	hot := c.AmbientC > engineSpaceC
-	table, err := calc.SmallCraftAmpacity(size, insulation, hot)
-	if err != nil {
-		return err
-	}
-	what := "ampacity by the small-craft table at 30 C"
-	if hot {
-		what = "ampacity by the small-craft table inside an engine space"
-	}
-	w.Standard("I_t", what, table, "A", "33 CFR 183.425 Table 5")
-	c.IzA = w.Calc("I_z", "ampacity of "+c.ID, "f I_t", rules.Figure(factor)+" * "+rules.Figure(table), factor*table, "A")
-	return nil
-}
 
 func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, error) {
 	bar := circuit.BarOf(b)
@@ -128,15 +108,15 @@ func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, er
 	w.Given("w", "width of "+b.ID, b.WidthMM, "mm", b.Path()+".width_mm")
 	w.Given("d", "thickness of "+b.ID, b.ThicknessMM, "mm", b.Path()+".thickness_mm")
 	c.AmbientC = ambient(p, w, &b.Conductor)
-	c.LimitC = limit(p, w, &b.Conductor, barLimitC)
-	c.shortTimeC = w.Standard("T_f", "short-time limit of "+b.ID, bareShortTimeC, "C", "IEC 60364-5-54 Table A.54.6, bare, normal conditions")
-	iz, err := calc.BarAmpacity(bar, c.LimitC, c.AmbientC)
-	if err != nil {
-		return nil, err
+	own := w.Default("T_ins", "limit of a bare bar", barLimitC, "C", "what tinned bolted joints bear, common practice")
+	c.LimitC = limit(p, w, &b.Conductor, own)
+	c.shortTimeC = bareShortTimeC
+	c.workShortTime = func(w *rules.Working) {
+		w.Standard("T_f", "short-time limit of "+b.ID, bareShortTimeC, "C", "IEC 60364-5-54 Table A.54.6, bare, normal conditions")
 	}
-	c.IzA = w.Standard("I_z", "ampacity of "+b.ID+" at its limit of temperature", iz, "A",
-		"7.73 A^0.5 p^0.39 scaled to the rise, Copper Development Association Publication 22")
-	return c, nil
+	var err error
+	c.IzA, err = calc.BarAmpacity(bar, c.LimitC, c.AmbientC)
+	return c, err
 }
 
 const (
@@ -149,24 +129,26 @@ const (
 
 // ambient is the air temperature at a conductor.
 func ambient(p *rules.Pass, w *rules.Working, c *schema.Conductor) float64 {
-	t := w.Given("T_air", "hottest air round the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
+	outside, path := p.Spec.Vehicle.AmbientC.Max, "vehicle.ambient_C.max"
 	z, ok := p.Spec.Zones[c.Zone]
 	if !ok {
-		return t
+		return w.Given("T_a", "hottest air round the vehicle; "+c.ID+" lies in no hotter zone", outside, "C", path)
 	}
+	t := w.Given("T_air", "hottest air round the vehicle", outside, "C", path)
 	rise := w.Given("dT_zone", "rise of zone "+c.Zone, z.RiseK, "K", "zones."+c.Zone+".rise_K")
-	return w.Calc("T_a", "air at "+c.ID, "T_air + dT_zone", rules.Figure(t)+" + "+rules.Figure(rise), t+rise, "C")
+	return w.Calc("T_a", "air at "+c.ID, "T_air + dT_zone", rules.Term(t)+" + "+rules.Term(rise), t+rise, "C")
 }
 
 // limit is the lowest of the conductor's own limit and those of the terminals
 // at its ends.
 func limit(p *rules.Pass, w *rules.Working, c *schema.Conductor, own float64) float64 {
-	least := own
+	least, numbers := own, rules.Term(own)
 	for _, end := range []string{c.From, c.To} {
 		t := terminalLimit(p, w, end)
 		least = min(least, t)
+		numbers += ", " + rules.Term(t)
 	}
-	return w.Calc("T_c", "limit of temperature of "+c.ID, "least of T_ins and both terminals'", "", least, "C")
+	return w.Calc("T_c", "limit of temperature of "+c.ID, "least of T_ins and both terminals'", "min("+numbers+")", least, "C")
 }
 
 func terminalLimit(p *rules.Pass, w *rules.Working, terminal string) float64 {
@@ -178,87 +160,25 @@ func terminalLimit(p *rules.Pass, w *rules.Working, terminal string) float64 {
 	return w.Default("T_term", what, p.Spec.Policy.TerminalMaxC, "C", "policy.terminal_max_C")
 }
 
-// derating is what grouping and a sheath leave of the ampacity.
-func derating(p *rules.Pass, w *rules.Working, wire *schema.Wire) float64 {
-	factor := 1.0
-	if wire.Bundle != "" {
-		n := 0
-		for _, other := range schema.Sorted(p.Spec.Wires) {
-			if other.Bundle == wire.Bundle {
-				n++
-			}
-		}
-		// A count of at least one cannot err.
-		f, _ := calc.GroupingFactor(n)
-		factor *= w.Standard("f_g", fmt.Sprintf("grouping of the %d conductors of bundle %s", n, wire.Bundle), f, "", "NFPA 70 Table 310.15(C)(1)")
-	}
-	if wire.Sheathed {
-		factor *= w.Standard("f_s", "sheath round "+wire.ID, calc.SheathedFactor, "", "DIN VDE 0298-4 Table 11, column 5 over column 2")
-	}
-	if factor != 1 {
-		w.Calc("f", "derating", "f_g f_s", "", factor, "")
-	}
-	return factor
-}
-
 // shortTime is the temperature that the insulation bears for the seconds of a
-// short circuit. Where the spec names neither it nor the material, the least of
-// what insulation of that class can be is taken.
-func shortTime(w *rules.Working, wire *schema.Wire) float64 {
+// short circuit, and what adds it to a working. Where the spec names neither it
+// nor the material, the least of what insulation of that class can be is taken.
+func shortTime(wire *schema.Wire) (limitC float64, work func(*rules.Working)) {
 	path := wire.Path() + ".insulation."
 	what := "short-time limit of the insulation of " + wire.ID
 	if t := wire.Insulation.ShortTimeC; t.Known {
-		return w.Given("T_f", what, t.Value, "C", path+"short_time_C")
+		return t.Value, func(w *rules.Working) { w.Given("T_f", what, t.Value, "C", path+"short_time_C") }
 	}
 	if t, ok := calc.ShortTimeLimitC(wire.Insulation.Material); ok {
-		w.GivenText("material", "insulation of "+wire.ID, wire.Insulation.Material, path+"material")
-		return w.Standard("T_f", what, t, "C", "IEC 60364-5-54 Table A.54.2")
+		return t, func(w *rules.Working) {
+			w.GivenText("material", "insulation of "+wire.ID, wire.Insulation.Material, path+"material")
+			w.Standard("T_f", what, t, "C", "IEC 60364-5-54 Table A.54.2")
+		}
 	}
-	if wire.Insulation.MaxC.Value > 105 {
-		return w.Default("T_f", what, calc.TinnedLugLimitC, "C", "no material given: above 105 C it is not PVC; limit of a tinned lug, common practice")
+	t, why := float64(calc.TinnedLugLimitC), "no material given: above 105 C it is not PVC; limit of a tinned lug, common practice"
+	if wire.Insulation.MaxC.Value <= 105 {
+		t, _ = calc.ShortTimeLimitC("PVC")
+		why = "no material given: taken as PVC, the least"
 	}
-	pvc, _ := calc.ShortTimeLimitC("PVC")
-	return w.Default("T_f", what, pvc, "C", "no material given: taken as PVC, the least")
-}
-
-// withstand is the energy in A2s that the conductor bears without heat flow,
-// from its continuous limit to its short-time limit.
-func (c *Conductor) withstand(w *rules.Working) (float64, error) {
-	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
-	if err != nil {
-		return 0, err
-	}
-	if c.metal.Name == "copper" {
-		w.Calc("k", "k from T_c to T_f", "226 sqrt(ln((234.5 + T_f) / (234.5 + T_c)))",
-			fmt.Sprintf("226 sqrt(ln((234.5 + %s) / (234.5 + %s)))", rules.Figure(c.shortTimeC), rules.Figure(c.LimitC)), k, "A s^0.5/mm2")
-	} else {
-		w.Calc("k", "k from T_c to T_f", "148 sqrt(ln((228 + T_f) / (228 + T_c)))",
-			fmt.Sprintf("148 sqrt(ln((228 + %s) / (228 + %s)))", rules.Figure(c.shortTimeC), rules.Figure(c.LimitC)), k, "A s^0.5/mm2")
-	}
-	e := calc.WithstandI2t(c.AreaMM2, k)
-	return w.Calc("k2S2", "energy that "+c.ID+" bears", "(k S)^2",
-		fmt.Sprintf("(%s * %s)^2", rules.Figure(k), rules.Figure(c.AreaMM2)), e, "A2s"), nil
-}
-
-// Damage returns the conductor's damage curve from its continuous limit up,
-// and adds k to the working.
-func (c *Conductor) Damage(w *rules.Working) (*calc.Damage, error) {
-	if _, err := c.withstand(w); err != nil {
-		return nil, err
-	}
-	overload := calc.OverloadTemperatureC(c.LimitC, c.AmbientC)
-	overload = min(overload, c.shortTimeC)
-	heating, err := c.Heating(overload)
-	if err != nil {
-		return nil, err
-	}
-	return calc.NewDamage(heating, c.metal, c.AreaMM2, c.LimitC, overload, c.shortTimeC)
-}
-
-// Heating is the conductor's thermal replica up to a temperature in C.
-func (c *Conductor) Heating(hottestC float64) (*calc.Heating, error) {
-	if c.bar != nil {
-		return calc.NewBarHeating(*c.bar, c.AmbientC, hottestC)
-	}
-	return calc.NewHeating(*c.cable, c.AmbientC, hottestC)
+	return t, func(w *rules.Working) { w.Default("T_f", what, t, "C", why) }
 }

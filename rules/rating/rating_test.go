@@ -106,7 +106,7 @@ func TestBatteryResistance(t *testing.T) {
 			{"upper", circuit.Least, 8, rules.FromFormula},
 			{"spare_pack", circuit.Least, 7, rules.FromSpec},
 			{"spare_pack", circuit.Greatest, 25, rules.FromSpec},
-			{"spare_pack", circuit.Typical, 16, rules.FromCircuit},
+			{"spare_pack", circuit.Typical, 16, rules.FromSpec},
 		} {
 			ohm, err := rating.BatteryResistance(p, c.Working, want.id, want.bound)
 			if err != nil {

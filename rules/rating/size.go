@@ -46,6 +46,16 @@ type alike struct {
 	ambientC, limitC, shortTime float64
 }
 
+func (c *Conductor) alike() alike {
+	key := alike{ambientC: c.AmbientC, limitC: c.LimitC, shortTime: c.shortTimeC}
+	if c.bar != nil {
+		key.bar = *c.bar
+	} else {
+		key.size, key.tinned, key.derating = c.cable.Size.Label, c.tinned, c.cable.Derating
+	}
+	return key
+}
+
 // Replicas keeps the damage curves of conductors, of which a vehicle has many
 // alike. The zero value is ready to use; it is not safe for concurrent use.
 type Replicas struct{ known map[alike]*calc.Damage }
@@ -53,12 +63,7 @@ type Replicas struct{ known map[alike]*calc.Damage }
 // Damage returns the damage curve of a conductor, made once for all that heat
 // in the same way, and adds k to the working.
 func (r *Replicas) Damage(c *Conductor, w *rules.Working) (*calc.Damage, error) {
-	key := alike{ambientC: c.AmbientC, limitC: c.LimitC, shortTime: c.shortTimeC}
-	if c.bar != nil {
-		key.bar = *c.bar
-	} else {
-		key.size, key.tinned, key.derating = c.cable.Size.Label, c.tinned, c.cable.Derating
-	}
+	key := c.alike()
 	if d, ok := r.known[key]; ok {
 		_, err := c.withstand(w)
 		return d, err
@@ -72,4 +77,20 @@ func (r *Replicas) Damage(c *Conductor, w *rules.Working) (*calc.Damage, error) 
 	}
 	r.known[key] = d
 	return d, nil
+}
+
+// WiderFor is the least width in mm, in steps of 5 mm, of a bar of the same
+// thickness that carries a current in A in the conductor's place, or false for a
+// wire or when none up to 200 mm does. It is what a fix proposes, not a rating.
+func (c *Conductor) WiderFor(currentA float64) (widthMM float64, ok bool) {
+	if c.bar == nil {
+		return 0, false
+	}
+	bar := *c.bar
+	for bar.WidthMM = 10; bar.WidthMM <= 200; bar.WidthMM += 5 {
+		if a, err := calc.BarAmpacity(bar, c.LimitC, c.AmbientC); err == nil && a >= currentA {
+			return bar.WidthMM, true
+		}
+	}
+	return 0, false
 }

@@ -72,7 +72,7 @@ func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (
 			v = w.Given("V_"+s.ID, "highest output of "+s.ID, s.MaxV, "V", outputPath(s))
 		}
 		if v > 0 {
-			parts = append(parts, rules.Figure(v))
+			parts = append(parts, rules.Term(v))
 		}
 		volts = max(volts, v)
 	}
@@ -101,7 +101,7 @@ func stringVoltage(p *rules.Pass, w *rules.Working, list []circuit.Source, seen 
 			w.Given("V_"+s.ID, "end of charge of "+s.ID, b.MaxV, "V", b.Path()+".max_V")
 		}
 		sum += b.MaxV
-		numbers = append(numbers, rules.Figure(b.MaxV))
+		numbers = append(numbers, rules.Term(b.MaxV))
 	}
 	if len(list) > 1 {
 		w.Calc("V_string", "batteries in series", "sum of V_max", strings.Join(numbers, " + "), sum, "V")
@@ -123,18 +123,25 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 		return full, nil
 	}
 	seen["regeneration of "+s.ID] = true
-	var ohm float64
-	for _, b := range SeriesString(p.Circuit, s) {
-		r, known := p.Circuit.BatteryResistance(p.Spec.Batteries[b.ID], circuit.Typical)
-		if !known {
+	list := SeriesString(p.Circuit, s)
+	for _, b := range list {
+		if _, known := p.Circuit.BatteryResistance(p.Spec.Batteries[b.ID], circuit.Typical); !known {
 			return full, &Missing{Path: b.Path + ".resistance_mOhm", What: "what regeneration adds to the voltage of a full battery"}
 		}
-		ohm += r
 	}
 	w.Given("I_regen", "regeneration of "+from, most, "A", "controllers."+from+".regen_A")
-	w.Solved("R_b", "typical resistance of "+s.ID, 1000*ohm, "mOhm", "as declared, or by the factors of the policy")
+	var ohm float64
+	var terms []string
+	for _, b := range list {
+		r, _ := BatteryResistance(p, w, b.ID, circuit.Typical) // known, as was seen above
+		ohm += r
+		terms = append(terms, rules.Term(1000*r))
+	}
+	if len(list) > 1 {
+		w.Calc("R_b", "batteries in series", "sum of R_b", strings.Join(terms, " + "), 1000*ohm, "mOhm")
+	}
 	return w.Calc("V_regen", "full battery under regeneration", "V_max + I_regen R_b",
-		fmt.Sprintf("%s + %s * %s/1000", rules.Figure(full), rules.Figure(most), rules.Figure(1000*ohm)), full+most*ohm, "V"), nil
+		fmt.Sprintf("%s + %s * %s/1000", rules.Term(full), rules.Term(most), rules.Term(1000*ohm)), full+most*ohm, "V"), nil
 }
 
 // BatteryResistance is a battery's internal resistance in Ohm at a bound, with
@@ -143,33 +150,55 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit.Bound) (float64, error) {
 	b := p.Spec.Batteries[id]
 	ohm, known := p.Circuit.BatteryResistance(b, bound)
-	path := b.Path() + ".resistance_mOhm"
 	if !known {
-		return 0, &Missing{Path: path, What: "the internal resistance of " + id}
+		return 0, &Missing{Path: b.Path() + ".resistance_mOhm", What: "the internal resistance of " + id}
 	}
-	r := b.ResistanceMOhm
-	symbol, what, declared, policy, factor := "R_b", "typical resistance of "+id, r.Typ, "", 1.0
-	switch bound {
-	case circuit.Least:
-		symbol, what, declared = "R_b,min", "least resistance of "+id+" (warm, new, full)", r.Min
-		policy, factor = "policy.battery_resistance_min_factor", p.Spec.Policy.BatteryResistanceMin
-	case circuit.Greatest:
-		symbol, what, declared = "R_b,max", "greatest resistance of "+id+" (cold, aged, nearly empty)", r.Max
-		policy, factor = "policy.battery_resistance_max_factor", p.Spec.Policy.BatteryResistanceMax
-	}
-	field := map[circuit.Bound]string{circuit.Least: ".min", circuit.Greatest: ".max", circuit.Typical: ".typ"}[bound]
-	if !p.Spec.Given(path + field) {
-		field = "" // a plain number sets the typical value alone
-	}
+	r, policy := b.ResistanceMOhm, p.Spec.Policy
 	switch {
+	case bound == circuit.Typical:
+		workTypical(p, w, b)
 	case bound == circuit.Least && b.ShortCircuitA.Known:
 		i := w.Given("I_sc", "short-circuit current of "+id, b.ShortCircuitA.Value, "A", b.Path()+".short_circuit_A")
-		return w.Calc(symbol, what, "V_max / I_sc", rules.Figure(b.MaxV)+" / "+rules.Figure(i), 1000*ohm, "mOhm") / 1000, nil
-	case declared.Known:
-		return w.Given(symbol, what, 1000*ohm, "mOhm", path+field) / 1000, nil
-	case policy == "":
-		return w.Solved(symbol, what, 1000*ohm, "mOhm", "from the other values of the range") / 1000, nil
+		w.Calc("R_b,min", "least resistance of "+id+" (warm, new, full)", "V_max / I_sc", "1000 * "+rules.Term(b.MaxV)+" / "+rules.Term(i), 1000*ohm, "mOhm")
+	case bound == circuit.Least:
+		workBound(p, w, b, r.Min, "min", "least resistance of "+id+" (warm, new, full)", policy.BatteryResistanceMin, "policy.battery_resistance_min_factor")
+	default:
+		workBound(p, w, b, r.Max, "max", "greatest resistance of "+id+" (cold, aged, nearly empty)", policy.BatteryResistanceMax, "policy.battery_resistance_max_factor")
 	}
+	return ohm, nil
+}
+
+// workBound adds the least or greatest resistance of a battery: as declared, or
+// by its factor over the typical one.
+func workBound(p *rules.Pass, w *rules.Working, b *schema.Battery, declared schema.Number, end, what string, factor float64, policy string) {
+	if declared.Known {
+		w.Given("R_b,"+end, what, declared.Value, "mOhm", b.Path()+".resistance_mOhm."+end)
+		return
+	}
+	typical := workTypical(p, w, b)
 	f := w.Default("f_R", "that resistance over the typical one", factor, "", policy)
-	return w.Calc(symbol, what, "f_R R_b", rules.Figure(f)+" * "+rules.Figure(1000*ohm/f), 1000*ohm, "mOhm") / 1000, nil
+	w.Calc("R_b,"+end, what, "f_R R_b", rules.Term(f)+" * "+rules.Term(typical), f*typical, "mOhm")
+}
+
+// workTypical adds the typical resistance of a battery in mOhm: as declared, or
+// from what else the spec gives.
+func workTypical(p *rules.Pass, w *rules.Working, b *schema.Battery) float64 {
+	ohm, _ := p.Circuit.BatteryResistance(b, circuit.Typical) // known: the callers saw to it
+	r, typical := b.ResistanceMOhm, 1000*ohm
+	path, what := b.Path()+".resistance_mOhm", "typical resistance of "+b.ID
+	least, most := p.Spec.Policy.BatteryResistanceMin, p.Spec.Policy.BatteryResistanceMax
+	switch {
+	case r.Typ.Known && p.Spec.Given(path+".typ"):
+		return w.Given("R_b", what, typical, "mOhm", path+".typ")
+	case r.Typ.Known: // a plain number sets the typical value alone
+		return w.Given("R_b", what, typical, "mOhm", path)
+	case r.Min.Known && r.Max.Known:
+		return w.Derived("R_b", what+", amid its range", "", "("+rules.Term(r.Min.Value)+" + "+rules.Term(r.Max.Value)+") / 2", typical, "mOhm", path)
+	case r.Min.Known:
+		return w.Derived("R_b", what+", from the least by policy.battery_resistance_min_factor", "", rules.Term(r.Min.Value)+" / "+rules.Term(least), typical, "mOhm", path+".min")
+	case r.Max.Known:
+		return w.Derived("R_b", what+", from the greatest by policy.battery_resistance_max_factor", "", rules.Term(r.Max.Value)+" / "+rules.Term(most), typical, "mOhm", path+".max")
+	}
+	return w.Derived("R_b", what+", from the short-circuit current by policy.battery_resistance_min_factor", "V_max / I_sc / f_R",
+		"1000 * "+rules.Term(b.MaxV)+" / "+rules.Term(b.ShortCircuitA.Value)+" / "+rules.Term(least), typical, "mOhm", b.Path()+".short_circuit_A")
 }

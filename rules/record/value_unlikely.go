@@ -29,9 +29,10 @@ func valueUnlikely() *rules.Rule {
 func checkUnlikely(p *rules.Pass) {
 	air := p.Spec.Vehicle.AmbientC
 	judgeUsual(p, "vehicle", "vehicle", []usual{{"vehicle.ambient_C.max", air.Max, 15, 60, "C", ""}, {"vehicle.ambient_C.min", air.Min, -50, 30, "C", ""}})
+	thinnest := thinnestWires(p.Spec)
 	for id, part := range p.Spec.Parts() {
 		if base := part.Common(); !base.Spare {
-			judgeUsual(p, id, base.Path(), append(usualOf(p, part), usualTorque(part)...))
+			judgeUsual(p, id, base.Path(), append(usualOf(part, thinnest), usualTorque(part)...))
 		}
 	}
 	for id, w := range schema.Sorted(p.Spec.Wires) {
@@ -100,14 +101,14 @@ func judgeUsual(p *rules.Pass, id, path string, values []usual) {
 func quantity(v float64, unit string) string { return rules.Quantity{Value: v, Unit: unit}.String() }
 
 // usualOf lists the values of a part that have a usual range.
-func usualOf(p *rules.Pass, part schema.Part) []usual {
+func usualOf(part schema.Part, thinnest map[string]wireArea) []usual {
 	var u list
 	path := part.Common().Path()
 	switch x := part.(type) {
 	case *schema.Battery:
 		u.battery(x)
 	case *schema.Fuse:
-		u.fuse(p, x)
+		u.fuse(x, thinnest[x.ID])
 	case *schema.Disconnect:
 		u.contact(&x.Contact, path, 5)
 	case *schema.Contactor:
@@ -194,29 +195,39 @@ func (l *list) rate(path string, a schema.Number, capacityAh float64) {
 // A/mm2, for telling a slip (common practice).
 const currentDensity = 5
 
-func (l *list) fuse(p *rules.Pass, f *schema.Fuse) {
+func (l *list) fuse(f *schema.Fuse, thinnest wireArea) {
 	path := f.Path()
 	least, why := 0.05, ""
-	if wire, area := thinnestAt(p.Spec, f.ID); wire != "" && 0.02*currentDensity*area > least {
-		least, why = 0.02*currentDensity*area, "its wire "+wire+" is of "+rules.Figure(area)+" mm2"
+	if a := 0.02 * currentDensity * thinnest.mm2; a > least {
+		least, why = a, "its wire "+thinnest.id+" is of "+rules.Figure(thinnest.mm2)+" mm2"
 	}
 	l.because(path+".rated_A", f.RatedA, least, 1500, "A", why)
 	l.add(path+".drop_mV", f.DropMV, 10, 2000, "mV")
 	l.add(path+".breaking_A_dc", f.BreakingAdc, 20, 300000, "A")
 }
 
-// thinnestAt is the thinnest wire on a fuse and its area in mm2; "" if there is none.
-func thinnestAt(s *schema.Spec, fuse string) (id string, areaMM2 float64) {
-	for wire, w := range schema.Sorted(s.Wires) {
-		if w.From != fuse+".a" && w.From != fuse+".b" && w.To != fuse+".a" && w.To != fuse+".b" {
+// wireArea is a wire and its copper in mm2.
+type wireArea struct {
+	id  string
+	mm2 float64
+}
+
+// thinnestWires finds the thinnest wire on each part, by the part's id.
+func thinnestWires(s *schema.Spec) map[string]wireArea {
+	thinnest := map[string]wireArea{}
+	for id, w := range schema.Sorted(s.Wires) {
+		size, err := calc.ParseSize(w.Size)
+		if err != nil {
 			continue
 		}
-		size, err := calc.ParseSize(w.Size)
-		if err == nil && (id == "" || size.AreaMM2 < areaMM2) {
-			id, areaMM2 = wire, size.AreaMM2
+		for _, end := range []string{w.From, w.To} {
+			part, _, _ := strings.Cut(end, ".")
+			if last, ok := thinnest[part]; !ok || size.AreaMM2 < last.mm2 {
+				thinnest[part] = wireArea{id, size.AreaMM2}
+			}
 		}
 	}
-	return id, areaMM2
+	return thinnest
 }
 
 func (l *list) contact(c *schema.Contact, path string, leastA float64) {

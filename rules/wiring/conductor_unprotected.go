@@ -19,9 +19,10 @@ func conductorUnprotected() *rules.Rule {
 		Why: "A conductor between a battery and its first fuse burns until it parts when it is pinched or chafed: " +
 			"nothing else ends the short circuit, and at these currents it takes what it touches with it.",
 		Relation: "against every source, the fault loop through the conductor holds a fuse in either pole; or the unfused length from the source " +
-			"is at most 0.178 m, 1.016 m sheathed, 1.829 m sheathed from the battery's terminal; or the source or a series resistor " +
-			"limits the current to what the conductor carries. Links between the batteries of a string count as part of the pack",
-		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m); for road vehicles common practice. Limited sources: IEC 60364-4-43, 436",
+			"is at most 0.178 m, 1.016 m sheathed, 1.829 m sheathed from the battery's terminal; or a series resistor " +
+			"limits the current to what the conductor carries. Sources that limit their own current are limited-source-unprotected's. Links between the batteries of a string count as part of the pack; " +
+			"sense leads of a shunt are left to sense-lead-unfused",
+		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m); for road vehicles common practice. Series resistors: IEC 60364-4-43, 436",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
@@ -34,8 +35,12 @@ func conductorUnprotected() *rules.Rule {
 
 func checkConductorUnprotected(p *rules.Pass) {
 	guards := p.Circuit.Guards()
-	first := firstExposed(guards)
+	sense := rating.LeftToSense(p)
+	first := firstExposed(guards, sense)
 	for id, conductor := range p.Spec.Conductors() {
+		if sense[id] {
+			continue // sense-lead-unfused asks for its fuse
+		}
 		c := p.Subject(id, conductor.Path())
 		if p.Unsound(c, conductor.From) {
 			continue
@@ -81,8 +86,8 @@ func safety(g circuit.Guard) int {
 }
 
 // firstExposed finds, for each source, the exposed conductor nearest to it:
-// the one whose fuse would protect the others too.
-func firstExposed(guards map[string][]circuit.Guard) map[string]string {
+// the one whose fuse would protect the others too. Some are left out.
+func firstExposed(guards map[string][]circuit.Guard, without map[string]bool) map[string]string {
 	type lead struct {
 		id     string
 		meters float64
@@ -90,7 +95,7 @@ func firstExposed(guards map[string][]circuit.Guard) map[string]string {
 	nearest := map[string]lead{}
 	for id, all := range guards {
 		for _, g := range all {
-			if safety(g) != exposed {
+			if safety(g) != exposed || without[id] {
 				continue
 			}
 			old, ok := nearest[g.Source.ID]
@@ -120,6 +125,11 @@ func judgeGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 		}
 		c.Holds(true, "%s protects %s against %s", by, g.Conductor, g.Source.ID)
 	case limited:
+		if g.Resistor == "" {
+			c.Holds(true, "%s gives no more than %s A to %s, by its own limit; limited-source-unprotected compares that with what %s carries",
+				g.Source.ID, rules.Figure(g.Source.LimitA), g.Conductor, g.Conductor)
+			return
+		}
 		judgeLimited(c, p, g)
 	default:
 		c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
@@ -142,21 +152,14 @@ func distancePolicy(p *rules.Pass, allowed float64) string {
 	return "policy.fuse_distance_at_battery_m"
 }
 
-// judgeLimited compares what a resistor or a current limit lets through with
-// what the conductor carries.
+// judgeLimited compares what a resistor lets through with what the conductor
+// carries.
 func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
-	var amperes float64
-	what := ""
-	if g.Resistor != "" {
-		r := p.Spec.Resistors[g.Resistor]
-		v := c.Given("V_max", "highest voltage of "+g.Source.ID, g.Source.MaxV, "V", g.Source.Path+".max_V")
-		ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-		amperes = c.Calc("I", "current behind the resistor", "V_max / R", rules.Figure(v)+" / "+rules.Figure(ohm), g.ResistorA, "A")
-		what = "behind " + g.Resistor
-	} else {
-		amperes = c.Given("I_lim", "current limit of "+g.Source.ID, g.Source.LimitA, "A", g.Source.LimitFrom)
-		what = "from " + g.Source.ID
-	}
+	r := p.Spec.Resistors[g.Resistor]
+	v := c.Given("V_max", "highest voltage of "+g.Source.ID, g.Source.MaxV, "V", g.Source.Path+".max_V")
+	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
+	amperes := c.Calc("I", "current behind the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
+	what := "behind " + g.Resistor
 	conductor, err := rating.OfConductor(p, c.Working, g.Conductor)
 	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse %s; whether it carries the %s A there is not known", g.Conductor, what, rules.Figure(amperes))

@@ -50,19 +50,44 @@ func TestConductorUnprotected(t *testing.T) {
 			t.Errorf("demand %v, want %v: %s", r.Demand, 58.4/470, r.Message)
 		}
 	})
-	t.Run("a conductor on a limited converter must carry its limit", func(t *testing.T) {
-		// The converter limits at 16 A; thin wire of 0.5 mm2 carries less.
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`})
-		r := ruletest.Verdict(t, got, "w_converter_out", rules.Failed)
-		if r.Demand.Value != 16 || r.Capability.Value >= 16 {
-			t.Errorf("demand %v against %v", r.Demand, r.Capability)
+	t.Run("a conductor on a limited converter is left to the rule for those", func(t *testing.T) {
+		ruletest.Silent(t, rule, "mole", rules.Edit{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`})
+	})
+	t.Run("without its insulation's limit a conductor behind a resistor is not checked", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_soft_out.to", Value: `"voltmeter.pos"`},
+			rules.Edit{Path: "wires.w_voltmeter_pos"}, rules.Edit{Path: "wires.w_soft_in.from", Value: `"pack.pos"`},
+			rules.Edit{Path: "wires.w_soft_out.insulation"})
+		r := ruletest.Verdict(t, got, "w_soft_out", rules.NotChecked)
+		if want := "wires.w_soft_out.insulation.max_C"; r.Missing != want {
+			t.Errorf("missing %q, want %q", r.Missing, want)
 		}
 	})
-	t.Run("without its insulation's limit such a conductor is not checked", func(t *testing.T) {
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_converter_out.insulation"})
-		r := ruletest.Verdict(t, got, "w_converter_out", rules.NotChecked)
-		if want := "wires.w_converter_out.insulation.max_C"; r.Missing != want {
-			t.Errorf("missing %q, want %q", r.Missing, want)
+	t.Run("sense leads are left to the rule that asks for their fuse", func(t *testing.T) {
+		// A shunt right at the pack's positive terminal, before the main fuse: its
+		// leads are bare, and nothing but them.
+		conductor := func(from, to, size, m string) string {
+			return `{"from": "` + from + `", "to": "` + to + `", "size": "` + size + `", "length_m": ` + m + `, "insulation": {"max_C": 90}}`
+		}
+		edits := []rules.Edit{
+			{Path: "shunts.probe", Value: `{"rated_A": 300, "drop_mV": 50}`},
+			{Path: "meters.shown", Value: `{"shows": "current", "shunt": "probe"}`},
+			{Path: "wires.w_probe", Value: conductor("pack.pos", "probe.a", "50 mm2", "0.05")},
+			{Path: "wires.w_pack_fuse.from", Value: `"probe.b"`},
+			{Path: "wires.w_pack_fuse.length_m", Value: "0.1"},
+			{Path: "wires.w_sense_a", Value: conductor("probe.sense_a", "shown.sense_a", "0.5 mm2", "0.15")},
+			{Path: "wires.w_sense_b", Value: conductor("probe.sense_b", "shown.sense_b", "0.5 mm2", "0.15")},
+		}
+		got := ruletest.On(t, rule, "mole", edits...)
+		for subject, r := range got {
+			if r.IsFinding() {
+				t.Errorf("%s: %s", subject, r.Message)
+			}
+		}
+		ruletest.Verdict(t, got, "w_pack_fuse", rules.Passed)
+		// Nor do others follow from them.
+		got = ruletest.On(t, rule, "mole", append(edits, rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: "0.4"})...)
+		if r := ruletest.Verdict(t, got, "w_pack_fuse", rules.Failed); r.Primary != "" {
+			t.Errorf("follows from %s", r.Primary)
 		}
 	})
 }

@@ -73,7 +73,7 @@ func judgeBypass(c *rules.Check, p *rules.Pass, source circuit.Source, path []*c
 	default:
 		v := c.Given("V_max", "highest voltage of "+source.ID, source.MaxV, "V", source.Path+".max_V")
 		ohm := c.Given("R", "resistance of "+resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-		i := c.Calc("I", "current round the contact", "V_max / R", rules.Figure(v)+" / "+rules.Figure(ohm), v/ohm, "A")
+		i := c.Calc("I", "current round the contact", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
 		limit := c.Default("I_bypass", "most that a pre-charge may pass", p.Spec.Policy.PrechargeBypassA, "A", "policy.precharge_bypass_A")
 		if i > limit {
 			c.Fail("the pre-charge path %s passes %s A round the open contact, more than %s A", way, rules.Figure(i), rules.Figure(limit))

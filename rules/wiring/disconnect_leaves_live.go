@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -15,10 +16,12 @@ func disconnectLeavesLive() *rules.Rule {
 		Family: family,
 		Title:  "something stays live with the service disconnect open",
 		Why: "Whoever opens the service disconnect takes what lies beyond it for dead and puts a spanner on it. " +
-			"A feed taken from the wrong side, or a pre-charge resistor round the disconnect, keeps it at pack voltage.",
+			"A feed taken from the wrong side, or a pre-charge resistor round the disconnect, keeps it at pack voltage. " +
+			"An inlet for a charger is often tapped before the disconnect so that the vehicle charges with it open; then its pins stay live.",
 		Relation: "with every disconnect open, in every mode and with everything else closed, no part of the traction network has more than policy.live_V across it and a resistor of 1 kOhm",
 		Source:   "ISO 6469-3 and UN R100/R136 (service disconnect); the limit is common practice",
 		Level:    rules.Error,
+		Varies:   "note for the inlet of a pluggable charger",
 		Policy:   []string{"policy.live_V"},
 		Fix:      "move the feed behind the disconnect, or mark the part always_live: true if it must stay on (a battery monitor) and label it on the vehicle",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
@@ -96,9 +99,27 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 		c.Holds(true, "%s is dead with the disconnect open", id)
 	case part.AlwaysLive:
 		c.Level(rules.Note).Holds(true, "%s stays at %s V with the disconnect open, as it is declared to", id, rules.Figure(worst))
+	case isInlet(p, id):
+		c.Level(rules.Note).In(mode, "disconnect open").
+			Fix("use a connector whose pins cannot be touched when it is unplugged and label it, or tap the charger behind the disconnect").
+			Fail("the pins of %s's inlet stay at %s V with every disconnect open", id, rules.Figure(worst))
 	default:
+		// Where nothing separates the battery, that is the finding.
+		for _, list := range rating.Strings(p.Circuit) {
+			if p.Circuit.SameNetwork(a, list.Pos()) {
+				c.Because("disconnect-missing", list[0].ID)
+				break
+			}
+		}
 		c.In(mode, "disconnect open").Fail("%s still has %s V across it with every disconnect open", id, rules.Figure(worst))
 	}
+}
+
+// isInlet reports whether a part is a charger on a connector: what the vehicle
+// carries of it is the inlet.
+func isInlet(p *rules.Pass, id string) bool {
+	charger, ok := p.Spec.Chargers[id]
+	return ok && charger.Pluggable
 }
 
 // tractionFed reports whether a terminal belongs to the network of a traction battery.

@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -23,5 +24,28 @@ func TestDisconnectLeavesLive(t *testing.T) {
 	t.Run("a pre-charge round the disconnect", func(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_soft_in.from", Value: `"isolator.a"`})
 		ruletest.Verdict(t, got, "drive", rules.Failed)
+	})
+	charger := func(pluggable string) []rules.Edit {
+		return []rules.Edit{
+			{Path: "chargers.charge", Value: `{"max_V": 58.4, "max_A": 10, "isolated": true, "pluggable": ` + pluggable + `}`},
+			{Path: "wires.w_inlet_pos", Value: `{"from": "isolator.a", "to": "charge.pos", "size": "4 mm2", "length_m": 1}`},
+			{Path: "wires.w_inlet_neg", Value: `{"from": "charge.neg", "to": "pack.neg", "size": "4 mm2", "length_m": 1}`},
+		}
+	}
+	t.Run("an inlet for a charger before the disconnect is a note", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", charger("true")...)
+		if r := ruletest.Verdict(t, got, "charge", rules.Failed); r.Level != rules.Note || !strings.Contains(r.Message, "the pins of charge's inlet stay at 58.4 V") {
+			t.Errorf("%s: %s", r.Level, r.Message)
+		}
+	})
+	t.Run("a charger that stays on the vehicle is an error there", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", charger("false")...)
+		if r := ruletest.Verdict(t, got, "charge", rules.Failed); r.Level != rules.Error {
+			t.Errorf("%s: %s", r.Level, r.Message)
+		}
+	})
+	t.Run("an inlet behind the disconnect is dead", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", append(charger("true"), rules.Edit{Path: "wires.w_inlet_pos.from", Value: `"isolator.b"`})...)
+		ruletest.Verdict(t, got, "charge", rules.Passed)
 	})
 }

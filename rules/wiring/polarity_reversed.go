@@ -47,7 +47,12 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 	}
 	worst, mode, supplied := 0.0, "", false
 	for _, k := range everyState(p.Circuit) {
-		v, ok := p.Circuit.Solve(k).Across(pos, neg)
+		s := p.Circuit.Solve(k)
+		if s.Failed != "" {
+			continue // it says nothing, and has a finding of its own
+		}
+		// Each state in which something goes to and fro is one that comes about.
+		v, ok := s.Across(pos, neg)
 		if ok && (v > reversedV || v < -reversedV) {
 			supplied = true
 		}

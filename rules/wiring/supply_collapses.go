@@ -89,9 +89,9 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 		c.NotChecked("a source for "+id, "the limit of the supply of %s cannot be computed: %v", id, err)
 		return
 	}
-	c.Calc("P_max", "most that can be drawn", "V_min^2 / (4 R_max)", rules.Figure(v)+"^2 / (4 * "+rules.Figure(r)+" / 1000)", most, "W")
+	c.Calc("P_max", "most that can be drawn", "V_min^2 / (4 R_max)", rules.Term(v)+"^2 / (4 * "+rules.Term(r)+" / 1000)", most, "W")
 	share := c.Default("f", "share of it that may be used", p.Spec.Policy.CollapseFraction, "", "policy.collapse_fraction")
-	limit := c.Calc("P_lim", "power allowed", "f P_max", rules.Figure(share)+" * "+rules.Figure(most), share*most, "W")
+	limit := c.Calc("P_lim", "power allowed", "f P_max", rules.Term(share)+" * "+rules.Term(most), share*most, "W")
 	watts = capped(c, p.Spec.Controllers[id], asked, v, fault.LoopOhm)
 	falls := slices.Contains(s.Collapsed, id)
 	if falls && watts <= most {
@@ -129,5 +129,5 @@ func capped(c *rules.Check, controller *schema.Controller, watts, volts, ohm flo
 	}
 	c.Given("I_cap", "battery-side current limit of "+controller.ID, limit.Value, "A", controller.Path()+".battery_peak_A")
 	return c.Calc("P_cap", "power at that limit", "I_cap (V_min - I_cap R_max)",
-		rules.Figure(limit.Value)+" * ("+rules.Figure(volts)+" - "+rules.Figure(limit.Value)+" * "+rules.Figure(1000*ohm)+" / 1000)", most, "W")
+		rules.Term(limit.Value)+" * ("+rules.Term(volts)+" - "+rules.Term(limit.Value)+" * "+rules.Term(1000*ohm)+" / 1000)", most, "W")
 }

@@ -25,14 +25,18 @@ standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
 ` + exitHelp,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			opts := checkOptions{
+				out:    destinations[*report.Report]{formats: output.Formats()},
 				failOn: &choice{value: "error", allowed: []string{"error", "warning", "note", "never"}},
+				waived: &choice{value: "show", allowed: []string{"show", "hide"}},
 				colour: newColour(),
 			}
-			flags.Var(&opts.out, "out", outHelp())
+			flags.Var(&opts.out, "out", outHelp(output.Formats()))
 			flags.Var(opts.failOn, "fail-on", "exit with 1 if a finding has this `level` or a graver one: error, warning, note, or never")
 			flags.BoolVar(&opts.strict, "fail-on-not-checked", false, "exit with 1 too if a check could not be made for want of data")
-			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list the checks that were not made too, with what each needs")
+			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list waived findings too, and the checks that were not made, with what each needs")
 			flags.BoolVar(&opts.passes, "include-passes", false, "write passed checks to SARIF and JSON too (not meant for upload to code scanning)")
+			flags.Var(opts.waived, "waived", "in SARIF, `show` waived findings as suppressed results, or hide them from a consumer that shows those as open")
+			c.todayFlag(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) { return c.check(args, opts) }
@@ -41,8 +45,9 @@ standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
 }
 
 type checkOptions struct {
-	out       destinations
+	out       destinations[*report.Report]
 	failOn    *choice
+	waived    *choice
 	colour    *choice
 	strict    bool
 	verbose   bool
@@ -56,13 +61,9 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 		return ExitFailed, err
 	}
 	r.FailOn, r.Strict, r.Verbose, r.WithPasses = opts.failOn.value, opts.strict, opts.verbose, opts.passes
+	r.HideWaived = opts.waived.value == "hide"
 	r.Exit = exitCode(r)
-	out := opts.out
-	if len(out) == 0 {
-		text, _ := output.Find("text")
-		out = destinations{{format: text}}
-	}
-	if err := c.write(r, out, opts.colour.value); err != nil {
+	if err := write(c, r, opts.out, opts.colour.value); err != nil {
 		return ExitFailed, err
 	}
 	c.runErrors(r)
@@ -88,11 +89,16 @@ func exitCode(r *report.Report) int {
 }
 
 // write renders every output before it writes the first, the files before
-// standard output, so that a failure leaves nothing half-written.
-func (c *Command) write(r *report.Report, out destinations, colour string) error {
+// standard output, so that a failure leaves nothing half-written. Without any
+// it is the first format, to standard output.
+func write[R any](c *Command, r R, out destinations[R], colour string) error {
 	var files []pendingFile
 	var stdout *bytes.Buffer
-	for _, d := range out {
+	list := out.list
+	if len(list) == 0 {
+		list = []destination[R]{{format: out.formats[0]}}
+	}
+	for _, d := range list {
 		var b bytes.Buffer
 		if err := d.format.Write(&b, r, output.Options{Colour: d.file == "" && c.useColour(colour)}); err != nil {
 			return fmt.Errorf("cannot write %s: %w", d.format.Name, err)

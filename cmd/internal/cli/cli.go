@@ -10,6 +10,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
@@ -34,7 +35,8 @@ type Command struct {
 	Getenv         func(string) string
 	Rules          []*rules.Rule
 	Build          Build
-	Bound          Bound // of the evaluation of one specification
+	Bound          Bound     // of the evaluation of one specification
+	Today          time.Time // decides which waivers hold; zero means the date of the clock, UTC
 }
 
 // Default is the command as people run it.
@@ -67,13 +69,13 @@ type command struct {
 // commands lists the commands in the order in which help shows them.
 func commands() []command {
 	return []command{
-		checkCommand(), ratingsCommand(), explainCommand(), rulesCommand(),
+		checkCommand(), ratingsCommand(), diffCommand(), explainCommand(), rulesCommand(),
 		schemaCommand(), initCommand(), versionCommand(), evaluateCommand(),
 	}
 }
 
 // planned are the commands that the documentation names and this version lacks.
-func planned() []string { return []string{"diff", "report"} }
+func planned() []string { return []string{"report"} }
 
 // usageError is a mistake in the arguments.
 type usageError struct{ text string }
@@ -145,6 +147,11 @@ func (c *Command) runCommand(cmd command, args []string) (int, error) {
 		return ExitClean, writeHelp(c.Stdout, cmd, flags)
 	case err != nil:
 		return ExitFailed, flagError(err, flags)
+	}
+	if c.Today.IsZero() {
+		// The clock is read here alone, and once: all vehicles of a run are judged
+		// by the same day.
+		c.Today = time.Now().UTC()
 	}
 	return run(flags.Args())
 }

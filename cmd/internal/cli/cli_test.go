@@ -9,6 +9,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/waiver"
 	"example.org/headroom/schema"
 )
 
@@ -80,7 +81,7 @@ func sampleRules() []*rules.Rule {
 			ID: doc.ID, Family: "spec", Title: doc.Title, Why: doc.Why, Level: rules.Error, Source: "the specification format", Fix: doc.Fix,
 		})
 	}
-	return list
+	return append(list, waiver.Rules()...)
 }
 
 func checkSampleLimit(p *rules.Pass) {

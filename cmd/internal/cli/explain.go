@@ -21,10 +21,12 @@ func explainCommand() command {
 		name: "explain", args: "RULE [PATH [SUBJECT]]",
 		about: "explain a rule; with a specification and a subject, show the working",
 		help: `With a RULE alone: what goes wrong, the relation that must hold, its source, and
-what to do. With a PATH too: what the rule says of each subject there. With a
-SUBJECT (a part, a conductor, or part.terminal): the working, step by step, with
-the numbers put in and where each of them comes from.`,
+what to do. With a PATH too: what the rule says of each subject there, or of its
+only subject the working at once. With a SUBJECT (a part, a conductor, or
+part.terminal): the working, step by step, with the numbers put in and where
+each of them comes from.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
+			c.todayFlag(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")
@@ -57,11 +59,15 @@ func (c *Command) explain(args []string, stdinName, colour string) (int, error) 
 	if r.Broken() {
 		return ExitFailed, nil
 	}
+	subject := onlySubject(r, rule)
+	if len(rest) > 1 {
+		subject = rest[1]
+	}
 	var b bytes.Buffer
-	if len(rest) == 1 {
-		err = c.explainSubjects(&b, r, rule)
+	if subject == "" {
+		explainSubjects(&b, r, rule)
 	} else {
-		err = c.explainSubject(&b, r, rule, rest[1], output.Options{Colour: c.useColour(colour)})
+		err = explainSubject(&b, r, rule, subject, output.Options{Colour: c.useColour(colour)})
 	}
 	if err != nil {
 		return ExitFailed, err
@@ -69,7 +75,7 @@ func (c *Command) explain(args []string, stdinName, colour string) (int, error) 
 	if _, err := b.WriteTo(c.Stdout); err != nil {
 		return ExitFailed, fmt.Errorf("cannot write to standard output: %w", err)
 	}
-	if len(rest) > 1 {
+	if subject != "" {
 		c.caution()
 	}
 	return ExitClean, nil
@@ -92,8 +98,24 @@ func (c *Command) ruleOf(args []string) (*rules.Rule, []string, error) {
 	return nil, nil, usagef(`unknown rule %q%s; "headroom rules" lists them`, args[0], suggest.DidYouMean(args[0], ids))
 }
 
+// onlySubject names the subject of a rule where it has one alone, so that there
+// is nothing to choose from; "" otherwise.
+func onlySubject(r *report.Report, rule *rules.Rule) string {
+	subject, found := "", 0
+	for _, v := range r.Vehicles {
+		for _, res := range resultsOf(v.Results, rule.ID) {
+			subject = res.Subject
+			found++
+		}
+	}
+	if found != 1 {
+		return ""
+	}
+	return subject
+}
+
 // explainSubjects lists what a rule says of each subject.
-func (c *Command) explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) error {
+func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
 	for _, v := range r.Vehicles {
 		found := resultsOf(v.Results, rule.ID)
 		if len(found) == 0 {
@@ -115,14 +137,17 @@ func (c *Command) explainSubjects(w io.Writer, r *report.Report, rule *rules.Rul
 			}
 			fmt.Fprintf(w, "  %-*s  %s\n", width, report.Plain(res.Subject), report.Plain(state))
 		}
-		fmt.Fprintf(w, "For the working of one: headroom explain %s %s SUBJECT\n", rule.ID, v.Path)
+		if len(found) == 1 {
+			fmt.Fprintf(w, "For the working: headroom explain %s %s %s\n", rule.ID, v.Path, report.Plain(found[0].Subject))
+		} else {
+			fmt.Fprintf(w, "For the working of one of them: headroom explain %s %s SUBJECT\n", rule.ID, v.Path)
+		}
 	}
-	return nil
 }
 
 // explainSubject writes the working of a rule on one subject, in every vehicle
 // that has it.
-func (c *Command) explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject string, o output.Options) error {
+func explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject string, o output.Options) error {
 	found := 0
 	var subjects []string
 	for i := range r.Vehicles {

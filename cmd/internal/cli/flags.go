@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -33,36 +34,40 @@ func (c *choice) Set(s string) error {
 
 // destination is one --out: a format, and the file that it goes to; "" means
 // standard output.
-type destination struct {
-	format output.Format
+type destination[R any] struct {
+	format output.Format[R]
 	file   string
 }
 
-// destinations is the flag --out, which may repeat.
-type destinations []destination
+// destinations is the flag --out, which may repeat, over the formats of a kind
+// of report.
+type destinations[R any] struct {
+	formats []output.Format[R]
+	list    []destination[R]
+}
 
-var _ pflag.Value = (*destinations)(nil)
+var _ pflag.Value = (*destinations[any])(nil)
 
-func (d *destinations) String() string { return "" }
-func (d *destinations) Type() string   { return "FORMAT[=FILE]" }
+func (d *destinations[R]) String() string { return "" }
+func (d *destinations[R]) Type() string   { return "FORMAT[=FILE]" }
 
-func (d *destinations) Set(s string) error {
+func (d *destinations[R]) Set(s string) error {
 	name, file, toFile := strings.Cut(s, "=")
 	if toFile && file == "" {
 		return fmt.Errorf("expected a file name after %q", name+"=")
 	}
-	format, ok := output.Find(name)
+	format, ok := output.Find(d.formats, name)
 	switch {
 	case !ok:
 		return fmt.Errorf("unknown format %q; this version writes %s%s",
-			name, strings.Join(output.Names(), ", "), suggest.DidYouMean(name, output.Names()))
+			name, strings.Join(output.Names(d.formats), ", "), suggest.DidYouMean(name, output.Names(d.formats)))
 	case format.Planned:
-		return fmt.Errorf("the format %q is not available in this version; it writes %s", name, strings.Join(output.Names(), ", "))
+		return fmt.Errorf("the format %q is not available in this version; it writes %s", name, strings.Join(output.Names(d.formats), ", "))
 	}
 	if file == "-" {
 		file = ""
 	}
-	for _, other := range *d {
+	for _, other := range d.list {
 		switch {
 		case other.file == "" && file == "":
 			return fmt.Errorf("only one format can go to standard output; give %s a file: %s=FILE", name, name)
@@ -70,18 +75,40 @@ func (d *destinations) Set(s string) error {
 			return fmt.Errorf("two outputs go to the file %q", file)
 		}
 	}
-	*d = append(*d, destination{format, file})
+	d.list = append(d.list, destination[R]{format, file})
 	return nil
 }
 
 // outHelp lists the formats from the table of writers.
-func outHelp() string {
+func outHelp[R any](formats []output.Format[R]) string {
 	var parts []string
-	for _, f := range output.Formats() {
+	for _, f := range formats {
 		if !f.Planned {
 			parts = append(parts, f.Name+" ("+f.About+")")
 		}
 	}
 	return "write the report as `FORMAT[=FILE]`: " + strings.Join(parts, ", ") +
 		"; may repeat, each file is written whole or not at all (default text to standard output)"
+}
+
+// date is a flag that takes a day.
+type date struct{ day *time.Time }
+
+var _ pflag.Value = date{}
+
+func (d date) String() string { return "" }
+func (d date) Type() string   { return "date" }
+
+func (d date) Set(s string) error {
+	day, err := time.Parse(time.DateOnly, s)
+	if err != nil || day.IsZero() {
+		return fmt.Errorf("expected a day, written year-month-day such as 2027-03-31, found %q", s)
+	}
+	*d.day = day
+	return nil
+}
+
+// todayFlag adds the flag that fixes the day by which waivers are judged.
+func (c *Command) todayFlag(flags *pflag.FlagSet) {
+	flags.Var(date{&c.Today}, "today", "judge waivers as on this `date`, such as 2027-03-31 (default the date of the clock, UTC)")
 }

@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/revision"
 	"example.org/headroom/schema"
 )
 
@@ -36,8 +37,9 @@ type Bound struct {
 // below a second and a few megabytes.
 func DefaultBound() Bound { return Bound{Time: 10 * time.Second, Memory: 1 << 30} }
 
-// prober returns a function that evaluates a target in a process of its own.
-func prober(bound Bound, stdin []byte, stdinName string) func(context.Context, schema.Target) error {
+// prober returns a function that evaluates a target in a process of its own,
+// as it is at a commit if one is named.
+func prober(bound Bound, stdin []byte, stdinName, commit string) func(context.Context, schema.Target) error {
 	return func(ctx context.Context, target schema.Target) error {
 		self, err := os.Executable()
 		if err != nil {
@@ -45,7 +47,7 @@ func prober(bound Bound, stdin []byte, stdinName string) func(context.Context, s
 		}
 		ctx, cancel := context.WithTimeout(ctx, bound.Time)
 		defer cancel()
-		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName,
+		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName, "--commit", commit,
 			"--time", bound.Time.String(), "--memory", strconv.FormatUint(bound.Memory, 10), "--", target.Path)
 		child.Args[0] = "headroom" // a test binary acts by the name that it is called
 		child.Stdin = bytes.NewReader(stdin)
@@ -78,6 +80,7 @@ func evaluateCommand() command {
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			format := flags.String("format", "", "format of the target")
 			stdinName := flags.String("stdin-name", "", "name of standard input")
+			commit := flags.String("commit", "", "commit to read it at")
 			limit := DefaultBound()
 			flags.DurationVar(&limit.Time, "time", limit.Time, "longest time")
 			flags.Uint64Var(&limit.Memory, "memory", limit.Memory, "largest heap, bytes")
@@ -88,11 +91,29 @@ func evaluateCommand() command {
 				time.AfterFunc(limit.Time, func() { os.Exit(exitOutOfTime) }) // should the caller be gone
 				go watchMemory(limit.Memory)
 				target := schema.Target{Path: args[0], Format: *format}
-				_ = schema.Evaluate(target, schema.Options{Stdin: c.Stdin, StdinName: *stdinName})
+				opts := schema.Options{Stdin: c.Stdin, StdinName: *stdinName}
+				if *commit != "" {
+					tree, err := treeOf(*commit)
+					if err != nil {
+						return ExitFailed, err
+					}
+					defer tree.Close() //nolint:errcheck // what was read is read
+					opts.Files = tree
+				}
+				_ = schema.Evaluate(target, opts)
 				return ExitClean, nil
 			}
 		},
 	}
+}
+
+// treeOf is the files of a commit of the repository of the working folder.
+func treeOf(commit string) (*revision.Tree, error) {
+	repository, err := revision.Open(context.Background(), ".")
+	if err != nil {
+		return nil, err
+	}
+	return repository.Tree(context.Background(), commit)
 }
 
 // watchMemory ends the process when the heap outgrows its bound.

@@ -22,6 +22,7 @@ Exit code: 0, or 2 if a part of the run could not be done; "check" is what gates
 			all := flags.Bool("all", false, fmt.Sprintf("show all rows, not the tightest %d of each vehicle", output.RatingsShown))
 			out := &choice{value: "text", allowed: []string{"text", "json"}}
 			flags.Var(out, "out", "write the table as `format` text, or json with all rows")
+			c.todayFlag(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")

@@ -14,6 +14,7 @@ import (
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/waiver"
 	"example.org/headroom/schema"
 )
 
@@ -34,7 +35,7 @@ func (c *Command) run(ctx context.Context, paths []string, stdinName string) (*r
 	}
 	r := &report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir)}
 	opts := func() schema.Options {
-		return schema.Options{Stdin: bytes.NewReader(stdin), StdinName: stdinName, Probe: prober(c.Bound, stdin, stdinName)}
+		return schema.Options{Stdin: bytes.NewReader(stdin), StdinName: stdinName, Probe: prober(c.Bound, stdin, stdinName, "")}
 	}
 	targets, errs := findTargets(paths, opts)
 	r.Errors = errs
@@ -90,8 +91,12 @@ func findTargets(paths []string, opts func() schema.Options) (targets []schema.T
 
 // checkVehicle loads one vehicle and applies the rules to it.
 func (c *Command) checkVehicle(ctx context.Context, target schema.Target, opts schema.Options) report.Vehicle {
-	loaded := schema.Read(ctx, target, opts)
-	v := report.Vehicle{Name: loaded.Name, Path: shownPath(target, opts), Files: loaded.Files, Err: loaded.Err}
+	return c.judge(schema.Read(ctx, target, opts), shownPath(target, opts))
+}
+
+// judge applies the rules to a vehicle that was read.
+func (c *Command) judge(loaded *schema.Loaded, path string) report.Vehicle {
+	v := report.Vehicle{Name: loaded.Name, Path: path, Files: loaded.Files, Err: loaded.Err}
 	if loaded.Err != nil {
 		return v
 	}
@@ -99,6 +104,9 @@ func (c *Command) checkVehicle(ctx context.Context, target schema.Target, opts s
 	if loaded.Spec != nil {
 		results, err := rules.Run(loaded.Spec, c.Rules)
 		v.Results, v.Err = append(v.Results, results...), err
+		if err == nil { // of a part of the results a waiver cannot be judged
+			v.Results = waiver.Apply(loaded.Spec, v.Results, c.Rules, c.Today)
+		}
 	}
 	return v
 }

@@ -93,6 +93,16 @@ func heronResults() []rules.Result {
 			Demand: rules.Quantity{Value: 12.5, Unit: "A"}, Capability: rules.Quantity{Value: 13, Unit: "A"}, Headroom: 1.04, Required: 1,
 			Verdict: rules.Passed, Level: rules.Warning, Message: "wire w3 carries 12.5 A of 13 A", At: at(32, 6, 8),
 		},
+		{
+			Rule: "conductor-overheats", Subject: "w5", Mode: "climb",
+			Demand: rules.Quantity{Value: 14, Unit: "A"}, Capability: rules.Quantity{Value: 13, Unit: "A"}, Headroom: 13.0 / 14, Required: 1,
+			Verdict: rules.Waived, Level: rules.Warning, Message: "wire w5 carries 14 A, its ampacity is 13 A", Fix: "use a thicker conductor", At: at(34, 6, 8),
+			Waiver: &rules.Waiver{Reason: "Measured: 71 C after an hour, in [free air](http://nowhere)\n::error::", ApprovedBy: "workshop lead",
+				Expires: "2027-03-31", DownTo: schema.Some(0.92), At: at(50, 3, 9)},
+		},
+		{Rule: "measurement-reversed", Subject: "voltmeter", Verdict: rules.Waived, Level: rules.Note, Message: "voltmeter reads backwards", At: at(45, 1, 0),
+			Waiver: &rules.Waiver{Reason: "It is read at standstill only.", ApprovedBy: "night\x1b[31m shift | <b>", Expires: "2027-04-01",
+				At: schema.Position{File: "../policy/waivers.cue", Line: 6, Column: 2}}},
 		{Rule: "conductor-overheats", Subject: "w4", Verdict: rules.NotChecked, Level: rules.Warning, Message: "wire w4 has no length", Missing: "wires.w4.length_m", At: at(33, 6, 8)},
 	}
 }

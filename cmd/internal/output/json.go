@@ -59,6 +59,7 @@ type jsonResult struct {
 	Headroom   any           `json:"headroom,omitempty"`
 	Required   any           `json:"required,omitempty"`
 	Primary    string        `json:"primary,omitempty"` // rule/subject of the finding that this follows from
+	Waiver     *jsonWaiver   `json:"waiver,omitempty"`  // who accepts it, of a waived finding
 	At         *jsonPosition `json:"at,omitempty"`
 	Related    []jsonPlace   `json:"related,omitempty"`
 	Working    []jsonStep    `json:"working,omitempty"`
@@ -67,6 +68,14 @@ type jsonResult struct {
 type jsonQuantity struct {
 	Value any    `json:"value"`
 	Unit  string `json:"unit,omitempty"`
+}
+
+type jsonWaiver struct {
+	Reason     string        `json:"reason"`
+	ApprovedBy string        `json:"approved_by"`
+	Expires    string        `json:"expires"` // the last day on which it holds
+	DownTo     any           `json:"down_to,omitempty"`
+	At         *jsonPosition `json:"at,omitempty"`
 }
 
 type jsonPosition struct {
@@ -155,6 +164,12 @@ func jsonResultOf(res rules.Result) jsonResult {
 		out.Capability = &jsonQuantity{number(res.Capability.Value), res.Capability.Unit}
 		out.Headroom = number(res.Headroom)
 		out.Required = number(res.Required)
+	}
+	if w := res.Waiver; w != nil {
+		out.Waiver = &jsonWaiver{Reason: w.Reason, ApprovedBy: w.ApprovedBy, Expires: w.Expires, At: jsonPositionOf(w.At)}
+		if w.DownTo.Known {
+			out.Waiver.DownTo = number(w.DownTo.Value)
+		}
 	}
 	for _, p := range res.Related {
 		place := jsonPlace{Note: p.Note}

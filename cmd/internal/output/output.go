@@ -15,17 +15,27 @@ type Options struct {
 	Wide   bool // tables keep every name whole, for they are not read on a terminal
 }
 
-// Format is a way to write a report.
-type Format struct {
+// Format is a way to write a report of a kind.
+type Format[R any] struct {
 	Name    string
 	About   string // a few words for help
-	Write   func(io.Writer, *report.Report, Options) error
+	Write   func(io.Writer, R, Options) error
 	Planned bool // named by the documentation, not in this version
 }
 
-// Formats lists the formats in the order in which help shows them.
-func Formats() []Format {
-	return []Format{
+// DiffFormats lists the formats of a comparison, the default first.
+func DiffFormats() []Format[*report.Difference] {
+	return []Format[*report.Difference]{
+		{Name: "text", About: "for people", Write: DiffText},
+		{Name: "markdown", About: "for a comment on a pull request or a job summary", Write: DiffMarkdown},
+		{Name: "sarif", About: "SARIF 2.1.0 with the state of each finding", Write: DiffSARIF},
+		{Name: "json", About: "everything, for programs", Write: DiffJSON},
+	}
+}
+
+// Formats lists the formats of a check, the default first.
+func Formats() []Format[*report.Report] {
+	return []Format[*report.Report]{
 		{Name: "text", About: "for people and problem matchers", Write: Text},
 		{Name: "sarif", About: "SARIF 2.1.0, for code scanning", Write: SARIF},
 		{Name: "json", About: "everything, for programs", Write: JSON},
@@ -36,19 +46,19 @@ func Formats() []Format {
 }
 
 // Find returns the format of a name.
-func Find(name string) (Format, bool) {
-	for _, f := range Formats() {
+func Find[R any](formats []Format[R], name string) (Format[R], bool) {
+	for _, f := range formats {
 		if f.Name == name {
 			return f, true
 		}
 	}
-	return Format{}, false
+	return Format[R]{}, false
 }
 
 // Names lists the formats that can be written.
-func Names() []string {
+func Names[R any](formats []Format[R]) []string {
 	var names []string
-	for _, f := range Formats() {
+	for _, f := range formats {
 		if !f.Planned {
 			names = append(names, f.Name)
 		}

@@ -53,6 +53,7 @@ func TestGolden(t *testing.T) {
 	}
 	none := func(*report.Report) {}
 	passes := func(r *report.Report) { r.WithPasses = true }
+	hidden := func(r *report.Report) { r.HideWaived = true }
 	verbose := func(r *report.Report) { r.Verbose = true }
 	tests := []struct {
 		name  string
@@ -65,6 +66,7 @@ func TestGolden(t *testing.T) {
 		{"report.json", func(w io.Writer) error { return JSON(w, with(none), Options{}) }},
 		{"report-passes.json", func(w io.Writer) error { return JSON(w, with(passes), Options{}) }},
 		{"report.sarif", func(w io.Writer) error { return SARIF(w, with(none), Options{}) }},
+		{"report-hidden.sarif", func(w io.Writer) error { return SARIF(w, with(hidden), Options{}) }},
 		{"report-passes.sarif", func(w io.Writer) error { return SARIF(w, with(passes), Options{}) }},
 		{"ratings.txt", func(w io.Writer) error { return Ratings(w, with(none), 2, Options{}) }},
 		{"ratings-all.txt", func(w io.Writer) error { return Ratings(w, with(none), 0, Options{}) }},
@@ -110,10 +112,10 @@ func sarifValidator(t *testing.T) *jsonschema.Schema {
 
 func TestSARIFFollowsItsSchema(t *testing.T) {
 	empty := &report.Report{Version: "(devel)", FailOn: "error"}
-	passes := fixture()
-	passes.WithPasses = true
+	passes, hidden := fixture(), fixture()
+	passes.WithPasses, hidden.HideWaived = true, true
 	validator := sarifValidator(t)
-	for name, r := range map[string]*report.Report{"fixture": fixture(), "passes": passes, "empty": empty} {
+	for name, r := range map[string]*report.Report{"fixture": fixture(), "passes": passes, "hidden": hidden, "empty": empty} {
 		t.Run(name, func(t *testing.T) {
 			var out bytes.Buffer
 			if err := SARIF(&out, r, Options{}); err != nil {
@@ -221,6 +223,7 @@ func TestSARIFNamesNoPlaceOutsideTheRepository(t *testing.T) {
 	want := []string{
 		"team%20fleet/100%25%20tipper%20%232.yaml", "team%20fleet/100%25%20tipper%20%232.yaml",
 		"team%20fleet/reiher/reiher.cue", "team%20fleet/reiher/reiher.cue",
+		"team%20fleet/reiher/reiher.cue", "team%20fleet/reiher/reiher.cue",
 	}
 	if diff := cmp.Diff(want, uris); diff != "" {
 		t.Errorf("URIs (-want +got):\n%s", diff)
@@ -277,5 +280,62 @@ func TestWritersReportErrors(t *testing.T) {
 	}
 	if err := Working(fullDisk{}, &r.Vehicles[0], r.Vehicles[0].Results[0], Options{}); err == nil {
 		t.Error("working: no error from a full disk")
+	}
+}
+
+// A waived finding is a suppressed result with who accepts it and why, and the
+// other results of the run say that they are not suppressed; or it is left out
+// and no result says anything.
+func TestSARIFSuppressions(t *testing.T) {
+	shown, passes, hidden := fixture(), fixture(), fixture()
+	passes.WithPasses, hidden.HideWaived = true, true
+	for name, r := range map[string]*report.Report{"shown": shown, "passes": passes} {
+		suppressed := map[string]sarifSuppression{}
+		for _, res := range decodeSARIF(t, r).Results {
+			if res.Suppressions == nil {
+				t.Errorf("%s: %s says nothing of suppressions", name, res.RuleID)
+			}
+			for _, s := range res.Suppressions {
+				if res.Kind != "fail" {
+					t.Errorf("%s: a suppressed result of kind %s", name, res.Kind)
+				}
+				suppressed[res.Properties["subject"].(string)] = s
+			}
+		}
+		if len(suppressed) != 2 {
+			t.Errorf("%s: suppressed are %v", name, suppressed)
+		}
+		s := suppressed["w5"]
+		const want = `Measured: 71 C after an hour, in [free air](http://nowhere)\n::error::. Accepted by workshop lead until 2027-03-31, down to a headroom of 0.92.`
+		if s.Kind != "external" || s.Status != "accepted" || s.Justification != want || s.Location.Physical.Region.StartLine != 50 {
+			t.Errorf("%s: suppression %+v", name, s)
+		}
+	}
+	for _, res := range decodeSARIF(t, hidden).Results {
+		if subject := res.Properties["subject"]; res.Suppressions != nil || subject == "w5" || subject == "voltmeter" {
+			t.Errorf("hidden: %s of %s is there, suppressions %v", res.RuleID, subject, res.Suppressions)
+		}
+	}
+}
+
+// Waived findings count against what code scanning takes like any other.
+func TestSARIFCutsWaivedFindings(t *testing.T) {
+	r := fixture()
+	waived := r.Vehicles[0].Results
+	for i := range waived {
+		if waived[i].Verdict == rules.Waived {
+			for range sarifShown {
+				r.Vehicles[0].Results = append(r.Vehicles[0].Results, waived[i])
+			}
+			break
+		}
+	}
+	run := decodeSARIF(t, r)
+	cut := run.Invocations[0].Notifications[len(run.Invocations[0].Notifications)-1]
+	if len(run.Results) != sarifShown || cut.Descriptor.ID != "results-cut" {
+		t.Errorf("%d results, last notification %+v", len(run.Results), cut)
+	}
+	if len(run.Results[0].Suppressions) != 0 {
+		t.Error("a waived finding stands before one that is not")
 	}
 }

@@ -73,7 +73,7 @@ func Tightest(results []rules.Result) []rules.Result {
 
 // yesOrNo counts what the table does not show.
 func yesOrNo(results []rules.Result) string {
-	var passed, failed, open int
+	var passed, failed, waived, open int
 	for _, res := range results {
 		switch {
 		case res.Verdict == rules.NotChecked:
@@ -81,12 +81,17 @@ func yesOrNo(results []rules.Result) string {
 		case report.HasHeadroom(res):
 		case res.Verdict == rules.Failed:
 			failed++
+		case res.Verdict == rules.Waived:
+			waived++
 		default:
 			passed++
 		}
 	}
-	return fmt.Sprintf("and %s without a headroom: %d passed, %d failed; %d not checked",
-		plural(passed+failed, "yes-or-no check"), passed, failed, open)
+	text := fmt.Sprintf("and %s without a headroom: %d passed, %d failed", plural(passed+failed+waived, "yes-or-no check"), passed, failed)
+	if waived > 0 {
+		text += fmt.Sprintf(", %d waived", waived)
+	}
+	return text + fmt.Sprintf("; %d not checked", open)
 }
 
 // column is one column of the table.

@@ -39,6 +39,7 @@ func SARIF(w io.Writer, r *report.Report, _ Options) error {
 		s.index[rule.ID] = i
 	}
 	results, cut := s.results()
+	settleSuppressions(results)
 	return encodeJSON(w, sarifLog{
 		Schema:  sarifSchema,
 		Version: "2.1.0",
@@ -155,6 +156,8 @@ func (s *sarifWriter) results() (results []sarifResult, cut int) {
 			cut++
 		}
 	}
+	suppressed, left := s.suppressed(limit-len(results), seen)
+	results, cut = append(results, suppressed...), cut+left
 	if !s.report.WithPasses {
 		return results, cut
 	}
@@ -195,6 +198,7 @@ func (s *sarifWriter) base(v *report.Vehicle, res rules.Result, seen map[string]
 	if i, ok := s.index[res.Rule]; ok {
 		out.RuleIndex = &i
 	}
+	out.BaselineState = baseline(v.States[res.Key()])
 	return out
 }
 

@@ -84,11 +84,22 @@ type sarifResult struct {
 	RuleIndex           *int              `json:"ruleIndex,omitempty"`
 	Kind                string            `json:"kind"`
 	Level               string            `json:"level"`
+	BaselineState       string            `json:"baselineState,omitempty"`
 	Message             sarifText         `json:"message"`
 	Locations           []sarifLocation   `json:"locations"`
 	RelatedLocations    []sarifLocation   `json:"relatedLocations,omitempty"`
 	PartialFingerprints map[string]string `json:"partialFingerprints"`
 	Properties          map[string]any    `json:"properties,omitempty"`
+
+	Suppressions []sarifSuppression `json:"suppressions,omitzero"` // see settleSuppressions
+}
+
+type sarifSuppression struct {
+	Kind          string         `json:"kind"`
+	Status        string         `json:"status"`
+	Justification string         `json:"justification"`
+	Location      *sarifLocation `json:"location,omitempty"`
+	Properties    map[string]any `json:"properties,omitempty"`
 }
 
 type sarifLocation struct {

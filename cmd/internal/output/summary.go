@@ -29,11 +29,10 @@ func Summary(w io.Writer, r *report.Report) error {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
 	}
 	if c.NotChecked > 0 {
-		text := fmt.Sprintf("%d not checked", c.NotChecked)
-		if !r.Verbose {
-			text += " (list them with -v)"
-		}
-		parts = append(parts, text)
+		parts = append(parts, fmt.Sprintf("%d not checked", c.NotChecked))
+	}
+	if c.Waived+c.NotChecked > 0 && !r.Verbose {
+		parts[len(parts)-1] += " (list them with -v)"
 	}
 	if n := len(r.RunErrors()); n > 0 {
 		parts = append(parts, plural(n, "part of the run", "parts of the run")+" could not be done")

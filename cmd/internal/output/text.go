@@ -16,13 +16,16 @@ import (
 //
 // then, indented, the numbers behind it, what to do, other places to look at
 // and the findings that follow from it. A report asked to be verbose lists
-// what was not checked after the findings.
+// what is waived and what was not checked after the findings.
 func Text(w io.Writer, r *report.Report, o Options) error {
 	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}
 	for _, f := range r.Findings() {
 		t.finding(f)
 	}
 	if r.Verbose {
+		for _, res := range r.Waived() {
+			t.waived(res)
+		}
 		for _, res := range r.NotChecked() {
 			t.notChecked(res)
 		}
@@ -61,6 +64,30 @@ func (t *textWriter) line(res rules.Result) {
 		t.print(t.paint.bold(at), ": ")
 	}
 	t.print(t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"), "\n")
+}
+
+// waived writes an accepted finding, with who accepts it, until when and why.
+func (t *textWriter) waived(res rules.Result) {
+	if at := where(res.At); at != "" {
+		t.print(t.paint.bold(at), ": ")
+	}
+	t.print("waived: ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"), "\n")
+	if numbers := report.Comparison(res); numbers != "" {
+		t.print("    ", report.Plain(numbers), "\n")
+	}
+	t.acceptance("    ", res.Waiver)
+}
+
+// acceptance writes the decision that accepts a finding.
+func (t *textWriter) acceptance(indent string, w *rules.Waiver) {
+	if w == nil {
+		return
+	}
+	t.print(indent, report.Plain(report.Accepted(w)), ": ", report.Plain(w.Reason))
+	if at := where(w.At); at != "" {
+		t.print(" (", at, ")")
+	}
+	t.print("\n")
 }
 
 func (t *textWriter) notChecked(res rules.Result) {

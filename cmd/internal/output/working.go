@@ -85,6 +85,10 @@ func origin(o rules.Origin) string {
 		return "default: " + report.Plain(o.Ref)
 	case rules.FromStandard:
 		return report.Plain(o.Ref)
+	case rules.FromRun:
+		return report.Plain(o.Ref)
+	case rules.FromResult:
+		return "result: " + report.Plain(o.Ref)
 	case rules.FromCircuit:
 		return "solved circuit: " + report.Plain(o.Ref)
 	}
@@ -111,6 +115,7 @@ func (t *textWriter) outcome(res rules.Result) {
 	if res.IsFinding() && res.Fix != "" {
 		t.print("  fix         ", report.Plain(res.Fix), "\n")
 	}
+	t.acceptance("              ", res.Waiver)
 	for _, place := range res.Related {
 		t.print("  see         ", where(place.Position), ": ", report.Plain(place.Note), "\n")
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -18,8 +19,8 @@ import (
 const Caution = "Caution: Headroom checks arithmetic on declared data. It does not replace datasheets, local codes or a\n" +
 	"qualified person's inspection. De-energise, lock out, wait for capacitors to discharge and measure\n" +
 	"before touching.\n" +
-	"Not looked at by this version: ratings of disconnects, switches, pre-charge resistors, shunts, meters and\n" +
-	"chargers, the battery's own limits, regeneration, insulation, studs and lugs, the panel."
+	"Not looked at: the layout of the panel, isolation resistance (measure it), mechanical strength and sealing,\n" +
+	"electromagnetic compatibility, and what controllers and battery electronics are programmed to do."
 
 // Report is the outcome of a run.
 type Report struct {
@@ -38,6 +39,9 @@ type Report struct {
 	// checked too; Verbose asks the text writer to list what was not checked.
 	WithPasses bool
 	Verbose    bool
+	// HideWaived asks writers whose readers may take a suppressed result for an
+	// open one to leave waived findings out.
+	HideWaived bool
 }
 
 // Vehicle is the outcome for one vehicle.
@@ -47,6 +51,9 @@ type Vehicle struct {
 	Files   []string
 	Results []rules.Result
 	Err     error // why the run for this vehicle could not be done
+	// States says by rule and subject how findings stand against an older
+	// revision; nil where there is none to compare with.
+	States map[string]review.State
 }
 
 // Finding is a failed result with those that follow from it.
@@ -140,11 +147,17 @@ func (r *Report) Sort() {
 }
 
 // NotChecked returns the results of all vehicles that lack their data.
-func (r *Report) NotChecked() []rules.Result {
+func (r *Report) NotChecked() []rules.Result { return r.having(rules.NotChecked) }
+
+// Waived returns the findings of all vehicles that a waiver accepts.
+func (r *Report) Waived() []rules.Result { return r.having(rules.Waived) }
+
+// having returns the results of a verdict in order of their places.
+func (r *Report) having(verdict rules.Verdict) []rules.Result {
 	var all []rules.Result
 	for i := range r.Vehicles {
 		for _, res := range r.Vehicles[i].Results {
-			if res.Verdict == rules.NotChecked {
+			if res.Verdict == verdict {
 				all = append(all, res)
 			}
 		}

@@ -2,6 +2,7 @@ package review
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -235,8 +236,9 @@ type Share struct {
 	// Factor is the headroom with this change alone over that without any; 1
 	// where it does nothing. 0 stands for one that cannot be made alone.
 	Factor float64
-	// InOrder is the same with the changes before it carried out too.
-	InOrder float64
+	// Last is the same with all other changes carried out before; it is worked
+	// out where the changes interact, else 0.
+	Last float64
 }
 
 // Cause says which changes moved a check.
@@ -263,45 +265,58 @@ func causes(l *laboratory, changes []Change, before, after map[string]rules.Resu
 	if len(keys) == 0 || len(changes) == 0 || len(changes) > greatestChanges {
 		return nil, nil
 	}
-	alone := make([]map[string]rules.Result, len(changes))
-	inOrder := make([]map[string]rules.Result, len(changes)+1)
-	inOrder[0] = before
-	errs := make([]error, 2*len(changes))
-	each(2*len(changes), func(i int) {
-		k := i / 2
-		if i%2 == 0 {
-			alone[k], errs[i] = l.results(changes[k])
-		} else {
-			inOrder[k+1], errs[i] = l.results(changes[:k+1]...)
+	alone, err := l.trials(changes, func(k int) []Change { return changes[k : k+1] })
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]Cause{}
+	interact := false
+	for _, key := range keys {
+		out[key] = causeOf(key, changes, before[key], after[key], alone)
+		interact = interact || out[key].Interact
+	}
+	if !interact {
+		return out, nil
+	}
+	without, err := l.trials(changes, func(k int) []Change { return slices.Concat(changes[:k], changes[k+1:]) })
+	if err != nil {
+		return nil, err
+	}
+	for key, cause := range out {
+		if cause.Interact {
+			out[key] = cause.interacting(key, changes, after[key], without)
 		}
-	})
+	}
+	return out, nil
+}
+
+// trials checks the old revision once for each change, with those changes
+// carried out that chosen gives for it. What is no specification then gives nil.
+func (l *laboratory) trials(changes []Change, chosen func(k int) []Change) ([]map[string]rules.Result, error) {
+	out := make([]map[string]rules.Result, len(changes))
+	errs := make([]error, len(changes))
+	each(len(changes), func(k int) { out[k], errs[k] = l.results(chosen(k)...) })
 	for _, err := range errs {
 		if err != nil && !errors.Is(err, errUnsound) {
 			return nil, err
 		}
 	}
-	out := map[string]Cause{}
-	for _, key := range keys {
-		out[key] = causeOf(key, changes, before[key], after[key], alone, inOrder)
-	}
 	return out, nil
 }
 
-func causeOf(key string, changes []Change, before, after rules.Result, alone, inOrder []map[string]rules.Result) Cause {
+func causeOf(key string, changes []Change, before, after rules.Result, alone []map[string]rules.Result) Cause {
 	var cause Cause
 	product := 1.0
 	for k, change := range changes {
-		s := Share{Change: change, Factor: moved(before, alone[k], key), InOrder: moved(inOrder[k][key], inOrder[k+1], key)}
+		s := Share{Change: change, Factor: moved(before, alone[k], key)}
 		if s.Factor > 0 {
 			product *= s.Factor
 		}
-		if s.Factor == 0 || math.Abs(s.Factor-1) > negligibleShare || math.Abs(s.InOrder-1) > negligibleShare && s.InOrder != 0 {
+		if s.Factor == 0 || math.Abs(s.Factor-1) > negligibleShare {
 			cause.Shares = append(cause.Shares, s)
 		}
 	}
-	slices.SortStableFunc(cause.Shares, func(a, b Share) int {
-		return -compareFloat(a.weight(), b.weight())
-	})
+	cause.sort()
 	whole := ratio(after, before)
 	cause.Interact = whole > 0 && math.Abs(product/whole-1) > agreement
 	if !cause.Interact {
@@ -312,22 +327,39 @@ func causeOf(key string, changes []Change, before, after rules.Result, alone, in
 	return cause
 }
 
-func compareFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
+// interacting takes a cause apart again by what each change does on top of all
+// others: one that does nothing alone may do much then.
+func (c Cause) interacting(key string, changes []Change, after rules.Result, without []map[string]rules.Result) Cause {
+	alone := map[*Edit]float64{}
+	for _, s := range c.Shares {
+		alone[&s.Change.Edits[0]] = s.Factor
 	}
-	return 0
+	out := Cause{Interact: true}
+	for k, change := range changes {
+		s := Share{Change: change, Factor: 1}
+		if f, ok := alone[&change.Edits[0]]; ok {
+			s.Factor = f
+		}
+		if other, ok := without[k][key]; ok {
+			s.Last = ratio(after, other)
+		}
+		if math.Abs(s.Factor-1) > negligibleShare && s.Factor != 0 || s.Last > 0 && math.Abs(s.Last-1) > negligibleShare {
+			out.Shares = append(out.Shares, s)
+		}
+	}
+	out.sort()
+	return out
 }
 
-// weight is how much a change does, in either direction.
+// sort puts the change that does the most first.
+func (c *Cause) sort() {
+	slices.SortStableFunc(c.Shares, func(a, b Share) int { return cmp.Compare(b.weight(), a.weight()) })
+}
+
+// weight is how much a change does, in either direction: on top of the others
+// where that is known, else alone.
 func (s Share) weight() float64 {
-	f := s.Factor
-	if f == 0 {
-		f = s.InOrder
-	}
+	f := cmp.Or(s.Last, s.Factor)
 	if f <= 0 {
 		return 0
 	}

@@ -60,6 +60,8 @@ type Comparison struct {
 	Changes  []Change
 	Moves    []Move    // worst loss first
 	Findings []Finding // in the order of the results
+	// Paths are the ways of the traction current in the new revision.
+	Paths [][]Hop
 	// TooMany says that there are too many changes to tell which one moved what.
 	TooMany bool
 }
@@ -72,6 +74,9 @@ func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, th
 	if old.Spec != nil && now.Spec != nil {
 		c.Edits = Edits(old.Spec, now.Spec)
 		c.Changes = Changes(old.Spec, now.Spec, c.Edits)
+	}
+	if now.Spec != nil {
+		c.Paths = PowerPaths(now.Spec)
 	}
 	before, after := byKey(old.Results), byKey(now.Results)
 	c.Moves = moves(before, after, threshold)

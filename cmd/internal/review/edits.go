@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/schema"
 )
 
@@ -41,7 +40,7 @@ func (e Edit) String() string {
 func split(path string) (group, id, field string) {
 	group, rest, _ := strings.Cut(path, ".")
 	switch group {
-	case "vehicle", "policy", "headroom", "cycle":
+	case "vehicle", "policy", "headroom", "cycle", "waivers":
 		return group, "", rest
 	}
 	id, field, _ = strings.Cut(rest, ".")
@@ -51,7 +50,7 @@ func split(path string) (group, id, field string) {
 // entityOf names what a path belongs to.
 func entityOf(path string) string {
 	switch group, id, _ := split(path); group {
-	case "vehicle", "policy", "cycle":
+	case "vehicle", "policy", "cycle", "waivers":
 		return group
 	case "modes":
 		return "mode " + id
@@ -185,7 +184,7 @@ func items(list []any) []string {
 func plain(v any) string {
 	switch x := v.(type) {
 	case string:
-		return report.Plain(x)
+		return x
 	case bool:
 		return strconv.FormatBool(x)
 	case float64:
@@ -202,4 +201,21 @@ func plain(v any) string {
 		return strings.Join(parts, " ")
 	}
 	return ""
+}
+
+// Likeness is the share of parts, conductors and modes that two vehicles have
+// in common by their ids, from 0 to 1.
+func Likeness(a, b *schema.Spec) float64 {
+	x, y := entities(a), entities(b)
+	common := 0
+	for id := range x {
+		if y[id] {
+			common++
+		}
+	}
+	all := len(union(x, y))
+	if all == 0 {
+		return 0
+	}
+	return float64(common) / float64(all)
 }

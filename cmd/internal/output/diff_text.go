@@ -1,0 +1,278 @@
+package output
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// DiffText writes a comparison for people. Each vehicle that differs has up to
+// three sections: ratings changed, headroom that moved, findings. One that does
+// not differ has none.
+func DiffText(w io.Writer, d *report.Difference, o Options) error {
+	t := diffText{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}, d}
+	first := true
+	for _, p := range d.Pairs {
+		if p.State == report.Same {
+			continue
+		}
+		if !first {
+			t.print("\n")
+		}
+		first = false
+		t.pair(p)
+	}
+	return t.err
+}
+
+type diffText struct {
+	textWriter
+	d *report.Difference
+}
+
+func (t *diffText) pair(p report.Pair) {
+	t.print(t.paint.bold(where(schema.Position{File: p.Path})+": "+report.Plain(p.Name)), ": ", stateOf(p, t.d), "\n")
+	if p.Comparison == nil {
+		return
+	}
+	t.edits(p)
+	t.moves(p)
+	t.findings(p)
+}
+
+// stateOf says what became of a vehicle.
+func stateOf(p report.Pair, d *report.Difference) string {
+	switch p.State {
+	case report.Appeared:
+		return "new in " + d.New
+	case report.Gone:
+		return "gone; it was in " + d.Old
+	case report.Renamed:
+		return "was " + report.Plain(p.OldPath) + " in " + d.Old
+	case report.Unreadable:
+		return "in " + d.Old + " " + report.Plain(p.Why) + "; all its findings count as new"
+	}
+	return string(p.State)
+}
+
+func (t *diffText) edits(p report.Pair) {
+	if len(p.Edits) == 0 {
+		return
+	}
+	t.print("  ratings changed\n")
+	for _, e := range p.Edits {
+		at := e.NewAt
+		if at.File == "" {
+			at = e.OldAt
+		}
+		t.print("    ", report.Plain(e.String()), t.paint.faint("  "+where(at)))
+		if e.Shared {
+			t.print(t.paint.faint(" (shared)"))
+		}
+		t.print("\n")
+	}
+}
+
+func (t *diffText) moves(p report.Pair) {
+	if len(p.Moves) == 0 {
+		return
+	}
+	t.print("  headroom\n")
+	ample := 0
+	for _, m := range p.Moves {
+		if !t.d.All && isAmple(m) {
+			ample++
+			continue
+		}
+		line := fmt.Sprintf("    %8s  %s  %s %s", percentOf(m), change(m), report.Plain(latest(m).Rule), report.Plain(latest(m).Subject))
+		if mode := latest(m).Mode; mode != "" {
+			line += ", " + report.Plain(mode)
+		}
+		if m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed {
+			line = t.paint.wrap("31", line)
+		}
+		t.print(line, "\n")
+		if cause := causeText(m.Cause, m.Factor, p.Comparison); cause != "" {
+			t.print(t.paint.faint("              "+cause), "\n")
+		}
+	}
+	if ample > 0 {
+		t.print("    ", plural(ample, "more that keeps", "more that keep"), " over twice what is required (--all lists them)\n")
+	}
+}
+
+// isAmple reports whether a check keeps more than twice what it requires, before
+// and after: how much it moved is then of little interest.
+func isAmple(m review.Move) bool {
+	const twice = 2
+	ample := func(r rules.Result) bool { return r.Required > 0 && r.Headroom > twice*r.Required }
+	return m.Old.Verdict == m.New.Verdict && ample(m.Old) && ample(m.New)
+}
+
+// latest is the newer result of a move.
+func latest(m review.Move) rules.Result {
+	if m.New.Rule != "" {
+		return m.New
+	}
+	return m.Old
+}
+
+// percentOf is how much of a headroom was won or lost.
+func percentOf(m review.Move) string {
+	if m.Factor == 0 {
+		return ""
+	}
+	return percent(m.Factor)
+}
+
+// percent renders a factor as a gain or loss: 0.82 is "-18 %".
+func percent(factor float64) string {
+	p := 100 * (factor - 1)
+	switch {
+	case factor >= 1e3:
+		return ">+99900 %"
+	case p > -1 && p < 1:
+		return fmt.Sprintf("%+.1f %%", p)
+	}
+	return fmt.Sprintf("%+.0f %%", p)
+}
+
+// change is the headroom or the verdict before and after.
+func change(m review.Move) string {
+	side := func(r rules.Result) string {
+		if r.Verdict == rules.NotChecked {
+			return "not checked"
+		}
+		if report.HasHeadroom(r) {
+			return report.Ratio(r.Headroom)
+		}
+		return string(r.Verdict)
+	}
+	text := side(m.Old) + " -> " + side(m.New)
+	if report.HasHeadroom(m.New) {
+		text += " (required " + report.Requirement(m.New.Required) + ")"
+	}
+	switch {
+	case m.Old.Verdict != rules.Failed && m.New.Verdict == rules.Failed:
+		text += " FAIL"
+	case m.Old.Verdict == rules.Failed && m.New.Verdict == rules.Passed:
+		text += " ok"
+	}
+	return text
+}
+
+// manyShares is how many causes of one move are named.
+const manyShares = 4
+
+// causeText names the changes that moved a check, the greatest first.
+func causeText(c review.Cause, whole float64, of *review.Comparison) string {
+	if of.TooMany {
+		return fmt.Sprintf("%d changes are too many to tell which one did it", len(of.Changes))
+	}
+	if len(c.Shares) == 0 {
+		return ""
+	}
+	var parts []string
+	for i, s := range c.Shares {
+		if i == manyShares {
+			parts = append(parts, fmt.Sprintf("%d more", len(c.Shares)-manyShares))
+			break
+		}
+		parts = append(parts, strings.TrimSuffix(report.Plain(s.Change.String())+": "+effect(s, whole), ": "))
+	}
+	text := strings.Join(parts, "; ")
+	if len(c.Shares) > 1 && whole > 0 {
+		text += "; together " + percent(whole)
+	}
+	if c.Interact {
+		text += " (they interact)"
+	}
+	return text
+}
+
+// effect is what one change does to a headroom. A yes or a no has no percent.
+func effect(s review.Share, whole float64) string {
+	switch {
+	case whole == 0:
+		return ""
+	case s.Last == 0 && s.Factor == 0:
+		return "only together with the others"
+	case s.Last == 0:
+		return percent(s.Factor)
+	case s.Factor == 0:
+		return percent(s.Last) + " on top of the others"
+	}
+	alone := percent(s.Factor)
+	if strings.HasSuffix(alone, "0.0 %") {
+		alone = "nothing"
+	}
+	return alone + " alone, " + percent(s.Last) + " on top of the others"
+}
+
+// stateOrder is the order in which findings are shown.
+func stateOrder() []review.State {
+	return []review.State{review.New, review.Worse, review.Fixed, review.Standing, review.Waived}
+}
+
+func (t *diffText) findings(p report.Pair) {
+	begun := false
+	for _, state := range stateOrder() {
+		for _, f := range p.Findings {
+			if f.State != state {
+				continue
+			}
+			if !begun {
+				t.print("  findings\n")
+				begun = true
+			}
+			t.print("    ", string(state), ": ")
+			t.line(f.Result)
+			if state != review.New && state != review.Worse {
+				continue
+			}
+			if numbers := report.Comparison(f.Result); numbers != "" {
+				t.print("        ", report.Plain(numbers), "\n")
+			}
+			if cause := causeText(f.Cause, 0, p.Comparison); cause != "" {
+				t.print("        cause: ", cause, "\n")
+			}
+			if f.Fix != "" {
+				t.print("        fix: ", report.Plain(f.Fix), "\n")
+			}
+		}
+	}
+}
+
+// DiffSummary writes the comparison in one line.
+func DiffSummary(w io.Writer, d *report.Difference) error {
+	vehicles := map[report.PairState]int{}
+	edits, moved := 0, 0
+	for _, p := range d.Pairs {
+		vehicles[p.State]++
+		if p.Comparison != nil {
+			edits += len(p.Edits)
+			moved += len(p.Moves)
+		}
+	}
+	var parts []string
+	for _, s := range []report.PairState{report.Changed, report.Renamed, report.Appeared, report.Gone, report.Unreadable, report.Same} {
+		if n := vehicles[s]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, s))
+		}
+	}
+	counts := d.CountStates()
+	var states []string
+	for _, s := range stateOrder() {
+		if n := counts[s]; n > 0 || s == review.New {
+			states = append(states, fmt.Sprintf("%d %s", n, s))
+		}
+	}
+	_, err := fmt.Fprintf(w, "%s to %s: %s (%s); %s, %s moved; findings: %s\n", report.Plain(d.Old), report.Plain(d.New),
+		plural(len(d.Pairs), "vehicle"), strings.Join(parts, ", "), plural(edits, "edit"), plural(moved, "headroom"), strings.Join(states, ", "))
+	return err
+}

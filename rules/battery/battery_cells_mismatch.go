@@ -1,0 +1,81 @@
+package battery
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/schema"
+)
+
+func batteryCellsMismatch() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-cells-mismatch",
+		Family: family,
+		Title:  "the battery's voltages do not fit its cells",
+		Why: "A pack is named by a round voltage, built from a number of cells and charged to a third figure. Where they do not fit, either the file " +
+			"describes another pack than the one in the vehicle, and every rating chosen by it is wrong, or the cells are overcharged or emptied " +
+			"below what they survive.",
+		Relation: "series times the cell's charge end, within 3 %, >= max_V > series times its nominal voltage; " +
+			"series times its discharge end, within 5 %, <= min_V < series times its nominal voltage",
+		Source: "published cell data by chemistry; LTO and lead-acid from memory. The bands are common practice",
+		Level:  rules.Error,
+		Varies: "warning where the voltages are harmless but cannot be those of that many cells",
+		Fix:    "compare series, chemistry, min_V and max_V with the datasheet of the pack",
+		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
+			{Path: "batteries.pack.series", Value: "18"}}},
+		Check: checkCells,
+	}
+}
+
+// The bands in which a pack's voltages may leave the cell data: a charge end a
+// little above it for balancing, a cut-off a little below it.
+const (
+	aboveFull  = 1.03
+	belowEmpty = 0.95
+)
+
+func checkCells(p *rules.Pass) {
+	for id, b := range schema.Sorted(p.Spec.Batteries) {
+		if b.Spare {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		cell, known := calc.CellVoltages(b.Chemistry)
+		switch {
+		case b.Chemistry == "":
+			c.NotChecked(b.Path()+".chemistry", "%s states no chemistry to hold its voltages against", id)
+		case !known:
+			c.NotChecked("the cell voltages of another chemistry", "the chemistry of %s is not one whose cell voltages are known", id)
+		case !b.Series.Known:
+			c.NotChecked(b.Path()+".series", "%s states no number of cells in series", id)
+		default:
+			judgeCells(c, b, cell)
+		}
+	}
+}
+
+func judgeCells(c *rules.Check, b *schema.Battery, cell calc.CellWindow) {
+	const source = "published cell data"
+	n := c.Given("n", "cells in series", b.Series.Value, "", b.Path()+".series")
+	c.GivenText("chemistry", "chemistry of the cells", b.Chemistry, b.Path()+".chemistry")
+	full := c.Standard("v_full", "charge end of a cell", cell.MaxV, "V", source)
+	usual := c.Standard("v_nom", "nominal voltage of a cell", cell.NominalV, "V", source)
+	empty := c.Standard("v_empty", "discharge end of a cell", cell.MinV, "V", source)
+	most := c.Calc("V_most", "highest charge end of the pack", "1.03 n v_full", term(aboveFull)+" * "+term(n)+" * "+term(full), aboveFull*n*full, "V")
+	middle := c.Calc("V_mid", "nominal voltage of the cells together", "n v_nom", term(n)+" * "+term(usual), n*usual, "V")
+	least := c.Calc("V_least", "lowest cut-off of the pack", "0.95 n v_empty", term(belowEmpty)+" * "+term(n)+" * "+term(empty), belowEmpty*n*empty, "V")
+	top := c.Given("V_max", "charge end as stated", b.MaxV, "V", b.Path()+".max_V")
+	low := c.Given("V_min", "cut-off as stated", b.MinV, "V", b.Path()+".min_V")
+	cells := figure(n) + " " + b.Chemistry + " cells"
+	switch {
+	case top > most:
+		c.Required(1).AtMost(volts(top), volts(most), "%s is charged to %s V; %s end at %s V", b.ID, figure(top), cells, figure(n*full))
+	case low < least:
+		c.Required(1).AtLeast(volts(least), volts(low), "%s is emptied to %s V; %s end at %s V", b.ID, figure(low), cells, figure(n*empty))
+	case top <= middle:
+		c.Level(rules.Warning).Fail("%s is charged to %s V only; %s have %s V in the middle of their charge", b.ID, figure(top), cells, figure(middle))
+	case low >= middle*(1+1e-9):
+		c.Level(rules.Warning).Fail("%s counts as empty at %s V; %s have %s V in the middle of their charge", b.ID, figure(low), cells, figure(middle))
+	default:
+		c.Required(1).AtMost(volts(top), volts(most), "%s is charged to %s V; %s end at %s V", b.ID, figure(top), cells, figure(n*full))
+	}
+}

@@ -1,0 +1,92 @@
+package battery
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func batteryChargeCold() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-charge-cold",
+		Family: family,
+		Title:  "a battery is charged colder than it may be",
+		Why: "Lithium cells charged below freezing plate metal at any current: capacity is lost for good, and the damage shows only when a cell " +
+			"shorts weeks later. Regeneration on the first hill of a frosty morning is charging too.",
+		Relation: "charge_min_C <= the lowest ambient of every mode that charges the battery: regeneration, charger, converter",
+		Source:   "data sheet; -15 C for lead-acid batteries that state nothing is common practice",
+		Level:    rules.Warning,
+		Fix:      "heat the pack before it is charged and state what the heater makes possible, switch regeneration off in the cold, or raise vehicle.ambient_C.min",
+		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
+			{Path: "batteries.pack.charge_min_C", Value: "0"}}},
+		Check: checkChargeCold,
+	}
+}
+
+// leadAcidMinC is the temperature in C down to which a lead-acid battery that is
+// not flat may be charged (common practice).
+const leadAcidMinC = -15
+
+func checkChargeCold(p *rules.Pass) {
+	for _, x := range stands(p) {
+		if c, ok := begin(p, x); ok {
+			x.judgeCold(c, p)
+		}
+	}
+}
+
+// coldest is the coldest mode that charges the battery; a charger that no mode
+// connects counts at the vehicle's lowest ambient.
+func (x *stand) coldest(p *rules.Pass) (mode *schema.Mode, what string, ambientC float64, path string) {
+	ambientC, path = p.Spec.Vehicle.AmbientC.Min, "vehicle.ambient_C.min"
+	for _, f := range x.flows {
+		if f.takenA == 0 {
+			continue
+		}
+		t, from := p.Spec.Vehicle.AmbientC.Min, "vehicle.ambient_C.min"
+		if f.mode.AmbientC.Known {
+			t, from = f.mode.AmbientC.Value, f.mode.Path()+".ambient_C"
+		}
+		if mode == nil || t < ambientC {
+			mode, ambientC, path = f.mode, t, from
+		}
+	}
+	if mode != nil {
+		return mode, "mode " + mode.ID, ambientC, path
+	}
+	for _, ch := range chargers(p) {
+		if x.chargedBy(p, ch) {
+			return nil, ch.ID, ambientC, path
+		}
+	}
+	if ids := feeding(p, x.own); len(ids) > 0 {
+		return nil, ids[0], ambientC, path
+	}
+	for _, k := range x.controllers(p) {
+		if k.RegenA.Or(0) > 0 {
+			return nil, "the regeneration of " + k.ID, ambientC, path
+		}
+	}
+	return nil, "", 0, ""
+}
+
+func (x *stand) judgeCold(c *rules.Check, p *rules.Pass) {
+	mode, what, ambient, path := x.coldest(p)
+	switch {
+	case x.failed != nil:
+		x.ready(c, p)
+		return
+	case what == "":
+		c.Holds(true, "nothing charges %s", x.b.ID)
+		return
+	case !x.b.ChargeMinC.Known && (x.b.Chemistry != "lead-acid" || ambient < leadAcidMinC):
+		c.NotChecked(x.b.Path()+".charge_min_C", "%s charges %s down to %s C; how cold it may be charged is not stated", what, x.b.ID, figure(ambient))
+		return
+	}
+	if mode != nil {
+		c.In(mode.ID, "coldest ambient")
+	}
+	t := c.Given("T_a", "lowest ambient", ambient, "C", path)
+	least := c.Or("T_min", "lowest temperature at which "+x.b.ID+" may be charged", x.b.ChargeMinC, "C", x.b.Path()+".charge_min_C",
+		leadAcidMinC, "common practice for lead-acid batteries")
+	c.Holds(t >= least, "%s charges %s down to %s C; it may be charged down to %s C", what, x.b.ID, figure(t), figure(least))
+}

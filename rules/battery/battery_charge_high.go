@@ -1,0 +1,176 @@
+package battery
+
+import (
+	"cmp"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+const regenerationHighID = "regeneration-high"
+
+func batteryChargeHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-charge-high",
+		Family: family,
+		Title:  "a battery is charged with more current than it takes",
+		Why: "Lithium cells that are charged faster than they can take it up plate metal: capacity is lost for good and the plated metal grows " +
+			"towards the other electrode. A pack with a cut-off opens its charging path instead, in the middle of braking.",
+		Relation: "charge_max_A >= what every mode feeds back, max_A of every charger on it, what a running converter floats it at; " +
+			"of a lithium auxiliary battery also what the converter's limit gives it when empty (a lead-acid one limits that by itself)",
+		Source:   "data sheet; circuit theory",
+		Level:    rules.Error,
+		Varies:   "warning for the current into an empty auxiliary battery",
+		Required: 1,
+		Policy:   []string{"policy.required.battery-charge-high"},
+		Fix:      "use a smaller charger, set the regeneration lower, or use a battery that takes more",
+		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
+			{Path: "chargers.charger.max_A", Value: "60"}}},
+		Check: checkChargeHigh,
+	}
+}
+
+func checkChargeHigh(p *rules.Pass) {
+	for _, x := range stands(p) {
+		c, ok := begin(p, x)
+		switch {
+		case !ok:
+		case x.failed != nil:
+			x.ready(c, p)
+		default:
+			x.judgeCharge(c, p)
+		}
+	}
+}
+
+// charge is a current into a battery and where it comes from.
+type charge struct {
+	a    float64
+	what string
+	work func(*rules.Check)
+	// regenerating is the controller that feeds it back, "" for any other charge.
+	regenerating string
+	level        rules.Level // "" for the rule's own
+}
+
+func (x *stand) judgeCharge(c *rules.Check, p *rules.Pass) {
+	list := slices.Concat(x.modeCharges(p), x.chargerCharges(p))
+	limit := x.b.ChargeMaxA
+	if empty, ok := x.emptyCharge(p); ok && !slices.ContainsFunc(list, func(k charge) bool { return k.a > limit.Or(0) }) {
+		list = append(list, empty)
+	}
+	if ids := feeding(p, x.own); len(list) == 0 && len(ids) > 0 {
+		c.Holds(true, "%s hangs on %s, at whose voltage it takes what it can bear", x.b.ID, ids[0])
+		return
+	}
+	if len(list) == 0 {
+		c.Holds(true, "nothing charges %s", x.b.ID)
+		return
+	}
+	if !limit.Known {
+		c.NotChecked(x.b.Path()+".charge_max_A", "%s is charged with %s A %s; what it takes is not stated", x.b.ID, figure(list[0].a), list[0].what)
+		return
+	}
+	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.a, b.a) })
+	worst.work(c)
+	c.Given("I_ch", "highest charging current of "+x.b.ID, limit.Value, "A", x.b.Path()+".charge_max_A")
+	if worst.level != "" {
+		c.Level(worst.level)
+	}
+	if k := p.Spec.Controllers[worst.regenerating]; k != nil && rating.ChargeExceeded(p.Circuit, k) {
+		c.Because(regenerationHighID, worst.regenerating)
+	}
+	c.AtMost(amperes(worst.a), amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.b.ID, figure(worst.a), worst.what, figure(limit.Value))
+}
+
+// modeCharges are the charging currents of the modes.
+func (x *stand) modeCharges(p *rules.Pass) (out []charge) {
+	for _, f := range x.flows {
+		if f.takenA == 0 {
+			continue
+		}
+		k := charge{a: f.takenA, what: "in mode " + f.mode.ID, work: func(c *rules.Check) {
+			c.In(f.mode.ID, f.takenAt.String())
+			c.Solved("I", "current into "+x.b.ID+" in mode "+f.mode.ID, f.takenA, "A", f.takenAt.String())
+		}}
+		for _, from := range x.controllers(p) {
+			if d := f.mode.Draw[from.ID]; d != nil && d.RegenA.Known && len(f.mode.Connected) == 0 {
+				k.regenerating = from.ID
+			}
+		}
+		out = append(out, k)
+	}
+	return out
+}
+
+// chargerCharges are what chargers can give that are wired to the battery,
+// whether a mode connects them or not.
+func (x *stand) chargerCharges(p *rules.Pass) (out []charge) {
+	share := rating.Share(p.Circuit, x.parallel, x.own)
+	for _, ch := range chargers(p) {
+		if !x.chargedBy(p, ch) {
+			continue
+		}
+		out = append(out, charge{a: share * ch.MaxA, what: "by " + ch.ID, work: func(c *rules.Check) {
+			c.Related(ch.Path()+".max_A", "the charger")
+			most := c.Given("I_max", "highest current of "+ch.ID, ch.MaxA, "A", ch.Path()+".max_A")
+			if share < 1 {
+				c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
+				c.Calc("I", "its part of that", "s I_max", term(share)+" * "+term(most), share*ch.MaxA, "A")
+			}
+		}})
+	}
+	return out
+}
+
+// chargers lists the chargers that are wired, by id.
+func chargers(p *rules.Pass) (out []*schema.Charger) {
+	for id, ch := range schema.Sorted(p.Spec.Chargers) {
+		if !ch.Spare && p.Circuit.Connected(id+".pos") && p.Circuit.Connected(id+".neg") {
+			out = append(out, ch)
+		}
+	}
+	return out
+}
+
+func (x *stand) chargedBy(p *rules.Pass, ch *schema.Charger) bool {
+	return rating.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.own)
+}
+
+// charged lists the strings that a charger charges.
+func charged(p *rules.Pass, ch *schema.Charger) (out []rating.String) {
+	for _, s := range rating.Strings(p.Circuit) {
+		if rating.Charges(p.Circuit, p.Circuit.Edge(ch.ID), s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// emptyCharge is what the converters push into an empty lithium battery. A
+// lead-acid battery at the converter's voltage takes what it can bear (common
+// practice), and without a chemistry it is taken for one.
+func (x *stand) emptyCharge(p *rules.Pass) (charge, bool) {
+	switch x.b.Chemistry {
+	case "LFP", "NMC", "NCA", "LCO", "LTO":
+	default:
+		return charge{}, false
+	}
+	ohm, missing := x.own.Ohm(p.Circuit, circuit.Typical)
+	for _, id := range feeding(p, x.own) {
+		v := p.Spec.Converters[id].Output.NominalV
+		limit, from := p.Circuit.ConverterLimitA(id)
+		least := x.own.V(p.Spec, circuit.Lowest)
+		if missing != "" || v <= least || (v-least)/ohm < limit {
+			continue // its own resistance holds the current down, or it is not known
+		}
+		return charge{a: limit, what: "by " + id + " when it is empty", level: rules.Warning, work: func(c *rules.Check) {
+			c.Related(p.Spec.Converters[id].Path(), "the converter")
+			c.Given("I_lim", "current limit of "+id+", all of it into the empty battery", limit, "A", from)
+		}}, true
+	}
+	return charge{}, false
+}

@@ -1,0 +1,130 @@
+package battery
+
+import (
+	"fmt"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
+)
+
+const batteryOverloadedID = "battery-overloaded"
+
+func batteryOverloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     batteryOverloadedID,
+		Family: family,
+		Title:  "a battery gives more than its continuous current, for good or over the drive's cycle",
+		Why: "Cells above their continuous current heat from within, where no cooling reaches them. They age within a season, their tabs and welds " +
+			"run hot, and the weakest cell of the string is the one that fails, in the worst case with fire.",
+		Relation: "the current of every mode that goes on for good <= continuous_A (and the rating of an internal fuse); of the declared cycle, or of a mode " +
+			"that lasts and comes back, the steady current that heats as much <= the same",
+		Source: "data sheet; thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; " +
+			"time constant of 30 min from memory",
+		Level:    rules.Error,
+		Varies:   "warning for an auxiliary battery that is overloaded only when its converter has failed",
+		Required: 1,
+		Policy:   []string{"policy.required.battery-overloaded"},
+		Fix:      "use a battery of a larger continuous current, or limit what the controller draws",
+		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
+			{Path: "batteries.pack.continuous_A", Value: "40"}}},
+		Check: checkOverloaded,
+	}
+}
+
+// tauS is the time constant in s of the heating of a battery: a block of cells
+// takes half an hour to some hours to reach its temperature. The shorter heats
+// sooner.
+const tauS = 1800
+
+func checkOverloaded(p *rules.Pass) {
+	for _, x := range stands(p) {
+		if c, ok := begin(p, x); ok && x.ready(c, p) {
+			x.judgeOverload(c, p)
+		}
+	}
+}
+
+// carries is the continuous current that a battery is rated for, and the path of
+// the value that sets it: the battery's own or its internal fuse's.
+func (x *stand) carries() (limit float64, what, path string) {
+	b := x.b
+	limit, what, path = b.ContinuousA.Value, "continuous current of "+b.ID, b.Path()+".continuous_A"
+	if b.InternalFuseA.Known && (!b.ContinuousA.Known || b.InternalFuseA.Value < limit) {
+		limit, what, path = b.InternalFuseA.Value, "rating of the internal fuse of "+b.ID, b.Path()+".internal_fuse_A"
+	}
+	return limit, what, path
+}
+
+func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
+	limit, what, path := x.carries()
+	duty, endless, peak := x.hottest(p, x.flows, limit)
+	alone := false
+	if d, _, _ := x.hottest(p, x.alone, limit); d.EqA > limit && duty.EqA <= limit {
+		duty, alone = d, true
+		c.Level(rules.Warning)
+	}
+	switch {
+	case duty.EqA == 0 && endless.Mode == nil:
+		c.Holds(true, "%s gives nothing in any mode", x.b.ID)
+		return
+	case duty.EqA <= limit && endless.Mode != nil && x.b.ContinuousA.Known:
+		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s gives %s A in mode %s, more than %s A for good; %s cannot draw that for good, so the mode needs its duration",
+			x.b.ID, figure(endless.A), endless.Mode.ID, figure(limit), peak)
+		return
+	case !x.b.ContinuousA.Known && (limit == 0 || duty.EqA <= limit):
+		c.NotChecked(x.b.Path()+".continuous_A", "%s states no current that it gives for good", x.b.ID)
+		return
+	}
+	c.In(duty.Mode.ID, duty.At.String())
+	duty.Work(c.Working, x.b.ID, tauS, "from memory")
+	c.Given("I_c", what, limit, "A", path)
+	c.Fix("use a battery that gives %s A for good, or limit what is drawn", figure(roundUp(duty.EqA)))
+	demand := fmt.Sprintf("%s gives %s A in mode %s", x.b.ID, figure(duty.EqA), duty.Mode.ID)
+	switch {
+	case duty.Cycle:
+		demand = fmt.Sprintf("the cycle heats %s as much as a steady %s A", x.b.ID, figure(duty.EqA))
+	case duty.Steps != nil:
+		demand = fmt.Sprintf("mode %s, which lasts and comes back, heats %s as much as a steady %s A", duty.Mode.ID, x.b.ID, figure(duty.EqA))
+	}
+	if duty.EqA > limit && duty.Steps != nil && x.forGood(p) <= limit && x.peakExceeded(p, duty.Use) {
+		c.Because(batteryPeakHighID, x.b.ID)
+	}
+	if alone {
+		demand += " when it carries its network alone"
+	}
+	c.AtMost(amperes(duty.EqA), amperes(limit), "%s; it gives %s A for good", demand, figure(limit))
+}
+
+// forGood is the most that the battery gives in a mode that goes on for good.
+func (x *stand) forGood(p *rules.Pass) (a float64) {
+	for _, f := range x.flows {
+		if rating.Lasting(p.Spec, f.mode) {
+			a = max(a, f.givenA)
+		}
+	}
+	return a
+}
+
+// hottest finds what heats the battery most. A mode for good above the limit
+// that a controller's continuous rating does not allow is left out and returned
+// by itself. In a cycle the charging current heats as well; for good only what
+// the battery gives counts, since charging has limits of its own.
+func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty rating.Duty, endless rating.Use, peak string) {
+	var uses []rating.Use
+	for _, f := range flows {
+		u := f.given()
+		if !rating.Lasting(p.Spec, f.mode) {
+			uses = append(uses, f.greatest())
+			continue
+		}
+		if id := x.peaking(p, u); id != "" && u.A > limit {
+			if u.A >= endless.A {
+				endless, peak = u, id
+			}
+			continue
+		}
+		uses = append(uses, u)
+	}
+	duty, _ = rating.Hottest(p.Spec, uses, tauS)
+	return duty, endless, peak
+}

@@ -1,0 +1,150 @@
+package battery
+
+import (
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func batteryParallelInrush() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-parallel-inrush",
+		Family: family,
+		Title:  "two batteries joined at different charge drive more current through each other than they bear",
+		Why: "Packs of some milliohms are joined by hand or by a switch. A full one pours its charge into an empty one with nothing in between but " +
+			"cables: hundreds of amperes for minutes, above every charging limit, and the arc at the terminal as well.",
+		Relation: "dV / (R_1,min + R_2,min + cables and fuses between) <= charge_max_A of the emptier one and rated_A of the fuses between; dV is " +
+			"connect_within_V, or max_V of one less min_V of the other where no procedure limits it",
+		Source:   "circuit theory; common practice (contacts between count as nothing, which errs on the safe side)",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.required.battery-parallel-inrush", "policy.battery_resistance_min_factor"},
+		Fix:      "bring the packs to the same voltage before joining them, and state connect_within_V",
+		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
+			{Path: "batteries.second", Value: `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 28, "charge_max_A": 40}`},
+			{Path: "fuses.second_fuse", Value: `{"class": "bolt-down", "rated_A": 125, "rated_V_dc": 125, "breaking_A_dc": 10000}`},
+			{Path: "wires.w_second_pos", Value: `{"from": "second.pos", "to": "second_fuse.a", "size": "50 mm2", "length_m": 0.15}`},
+			{Path: "wires.w_second_fuse", Value: `{"from": "second_fuse.b", "to": "main.b", "size": "50 mm2", "length_m": 0.3}`},
+			{Path: "wires.w_second_neg", Value: `{"from": "second.neg", "to": "pack.neg", "size": "50 mm2", "length_m": 0.3}`}}},
+		Check: checkParallel,
+	}
+}
+
+func checkParallel(p *rules.Pass) {
+	seen := map[string]bool{}
+	for _, x := range stands(p) {
+		// One result for each group, on its first battery.
+		if seen[x.parallel[0][0].ID] || len(x.parallel) < 2 {
+			continue
+		}
+		seen[x.parallel[0][0].ID] = true
+		if c, ok := begin(p, x); ok {
+			judgeParallel(c, p, x.parallel)
+		}
+	}
+}
+
+// meeting is two strings that are joined while one is fuller than the other.
+type meeting struct {
+	high, low rating.String
+	deltaV    float64
+	within    string // path of the declared difference, "" where there is none
+	highOhm   float64
+	lowOhm    float64
+	between   []*circuit.Edge
+	leadsOhm  float64
+	a         float64
+	limitA    float64
+	limit     string // path
+	missing   string
+}
+
+func (m meeting) used() float64 { return m.a / m.limitA }
+
+func judgeParallel(c *rules.Check, p *rules.Pass, group []rating.String) {
+	var worst meeting
+	for _, high := range group {
+		for _, low := range group {
+			if high[0].ID == low[0].ID {
+				continue
+			}
+			m := meet(p, high, low)
+			if m.missing != "" {
+				c.NotChecked(m.missing, "%s and %s are in parallel; what flows when they are joined at different voltages, and what they take, is not known without it",
+					high.Name(), low.Name())
+				return
+			}
+			if worst.high == nil || m.used() > worst.used() {
+				worst = m
+			}
+		}
+	}
+	worst.work(c, p)
+	safe := worst.limitA * (worst.highOhm + worst.lowOhm + worst.leadsOhm)
+	c.Fix("join them only when their voltages differ by at most %s V, and state connect_within_V: %s", figure(safe), figure(roundDown(10*safe)/10))
+	c.Related(worst.low[0].Path, "joined to it")
+	c.AtMost(amperes(worst.a), amperes(worst.limitA), "%s drives %s A into %s when they are joined %s V apart; %s A is what %s allows",
+		worst.high.Name(), figure(worst.a), worst.low.Name(), figure(worst.deltaV), figure(worst.limitA), worst.limit)
+}
+
+// meet works out what a string drives into another.
+func meet(p *rules.Pass, high, low rating.String) meeting {
+	m := meeting{high: high, low: low, deltaV: high.V(p.Spec, circuit.Highest) - low.V(p.Spec, circuit.Lowest)}
+	for _, s := range []rating.String{high, low} {
+		for _, b := range s {
+			if within := p.Spec.Batteries[b.ID].ConnectWithinV; within.Known && within.Value < m.deltaV {
+				m.deltaV, m.within = within.Value, b.Path+".connect_within_V"
+			}
+		}
+	}
+	m.deltaV = max(0, m.deltaV)
+	n := p.Circuit
+	if m.highOhm, m.missing = high.Ohm(n, circuit.Least); m.missing != "" {
+		return m
+	}
+	if m.lowOhm, m.missing = low.Ohm(n, circuit.Least); m.missing != "" {
+		return m
+	}
+	m.limitA, m.limit, m.missing = low.Least(p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
+	m.between = append(n.Path(high.Pos(), low.Pos(), circuit.Metal), n.Path(low.Neg(), high.Neg(), circuit.Metal)...)
+	for _, e := range m.between {
+		switch {
+		case e.IsConductor():
+			m.leadsOhm += n.ConductorResistance(e.ID, p.Spec.Vehicle.AmbientC.Min)
+		case e.Kind == circuit.FuseEdge:
+			f := p.Spec.Fuses[e.Part]
+			m.leadsOhm += n.FuseResistance(f)
+			if m.missing == "" && f.RatedA < m.limitA {
+				m.limitA, m.limit = f.RatedA, f.Path()+".rated_A"
+			}
+		}
+	}
+	m.a = m.deltaV / (m.highOhm + m.lowOhm + m.leadsOhm)
+	return m
+}
+
+func (m meeting) work(c *rules.Check, p *rules.Pass) {
+	if m.within != "" {
+		c.Given("dV", "difference at which they may be joined", m.deltaV, "V", m.within)
+	} else {
+		c.Calc("dV", "greatest difference: "+m.high.Name()+" full, "+m.low.Name()+" empty", "V_1,max - V_2,min",
+			term(m.high.V(p.Spec, circuit.Highest))+" - "+term(m.low.V(p.Spec, circuit.Lowest)), m.deltaV, "V")
+	}
+	var terms []string
+	for _, s := range []rating.String{m.high, m.low} {
+		for _, b := range s {
+			ohm, err := rating.BatteryResistance(p, c.Working, b.ID, circuit.Least)
+			if err == nil { // they are known: meet saw to it
+				terms = append(terms, term(1000*ohm))
+			}
+		}
+	}
+	leads := c.Solved("R_l", "conductors and fuses between them", 1000*m.leadsOhm, "mOhm", "cold copper; contacts count as nothing")
+	sum := m.highOhm + m.lowOhm + m.leadsOhm
+	loop := c.Calc("R", "resistance of the loop", "R_1 + R_2 + R_l", strings.Join(terms, " + ")+" + "+term(leads), 1000*sum, "mOhm")
+	c.Calc("I", "current when they are joined", "dV / R", term(m.deltaV)+" / ("+term(loop)+" / 1000)", m.a, "A")
+	c.Given("I_lim", "what the weakest of battery and fuses bears", m.limitA, "A", m.limit)
+}

@@ -1,0 +1,153 @@
+package battery
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
+)
+
+const batteryPeakHighID = "battery-peak-high"
+
+func batteryPeakHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     batteryPeakHighID,
+		Family: family,
+		Title:  "a mode draws more than the battery gives for that time",
+		Why: "Above its peak current a cell's voltage falls so far that it is pulled through its lower limit while the pack still reads half full; " +
+			"links and welds inside carry what they were never tested for, and the pack's own cut-off opens on the hill.",
+		Relation: "the current of every mode that lasts t <= peak_A for t up to peak_s; beyond that <= sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t), " +
+			"the current that puts no more heat above the continuous one into the cells than the rated peak does",
+		Source:   "data sheet; adiabatic heating above a steady state (circuit theory), common practice",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.required.battery-peak-high"},
+		Fix:      "use a battery of a larger peak current, or set the controller's battery-side limit lower",
+		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
+			{Path: "batteries.pack.continuous_A", Value: "80"}, {Path: "batteries.pack.peak_A", Value: "100"}}},
+		Check: checkPeak,
+	}
+}
+
+func checkPeak(p *rules.Pass) {
+	for _, x := range stands(p) {
+		if c, ok := begin(p, x); ok && x.ready(c, p) {
+			x.judgePeak(c, p)
+		}
+	}
+}
+
+// burst is a current that lasts for a time; +Inf where nothing says how long.
+type burst struct {
+	rating.Use
+	s    float64
+	path string
+}
+
+// allowedA is what the battery gives for a time. Where it is not known the path
+// of what is missing is returned; a peak without a duration is taken at its
+// current alone.
+func (x *stand) allowedA(b burst) (a float64, missing string) {
+	switch k := x.b; {
+	case k.ContinuousA.Known && b.A <= k.ContinuousA.Value:
+		return k.ContinuousA.Value, ""
+	case !k.PeakA.Known:
+		return 0, k.Path() + ".peak_A"
+	case math.IsInf(b.s, 1), b.A > k.PeakA.Value, k.PeakS.Known && b.s <= k.PeakS.Value:
+		return k.PeakA.Value, ""
+	case !k.PeakS.Known:
+		return 0, k.Path() + ".peak_s"
+	case !k.ContinuousA.Known:
+		return 0, k.Path() + ".continuous_A"
+	default:
+		a, _ = calc.BurstCurrent(k.PeakA.Value, k.PeakS.Value, k.ContinuousA.Value, b.s) // all above 0 by the schema
+		return a, ""
+	}
+}
+
+// peakExceeded reports whether a mode draws more than the battery gives for the
+// time that it lasts.
+func (x *stand) peakExceeded(p *rules.Pass, u rating.Use) bool {
+	s, path := rating.Longest(p.Spec, u.Mode)
+	if s == 0 {
+		s = math.Inf(1)
+	}
+	a, missing := x.allowedA(burst{u, s, path})
+	return missing == "" && u.A > a*(1+1e-9)
+}
+
+func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
+	var worst burst
+	var allowed float64
+	for _, b := range x.bursts(p) {
+		a, missing := x.allowedA(b)
+		if missing != "" {
+			c.NotChecked(missing, "%s gives %s A in mode %s; what it gives for that time is not known", x.b.ID, figure(b.A), b.Mode.ID)
+			return
+		}
+		if worst.Mode == nil || b.A*allowed > worst.A*a {
+			worst, allowed = b, a
+		}
+	}
+	if worst.Mode == nil {
+		c.Holds(true, "no mode draws a current from %s for a time only", x.b.ID)
+		return
+	}
+	c.In(worst.Mode.ID, worst.At.String())
+	c.Solved("I", "current of "+x.b.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
+	if !math.IsInf(worst.s, 1) {
+		c.Given("t", "for how long", worst.s, "s", worst.path)
+	}
+	x.workAllowed(c.Working, worst, allowed)
+	if x.b.Role == "traction" {
+		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
+			figure(roundUp(worst.A)), figure(roundDown(allowed/rating.Share(p.Circuit, x.parallel, x.own))))
+	} else {
+		c.Fix("use a battery that gives %s A for that time, or draw less from it", figure(roundUp(worst.A)))
+	}
+	c.AtMost(amperes(worst.A), amperes(allowed), "%s gives %s A%s in mode %s; it gives %s A for that time",
+		x.b.ID, figure(worst.A), forTime(worst.s), worst.Mode.ID, figure(allowed))
+}
+
+func forTime(s float64) string {
+	if math.IsInf(s, 1) {
+		return ""
+	}
+	return " for " + figure(s) + " s"
+}
+
+// bursts lists the modes that last for a time, and those that plainly cannot go
+// on, in which the battery gives a current.
+func (x *stand) bursts(p *rules.Pass) (out []burst) {
+	for _, f := range x.flows {
+		u := f.given()
+		if u.A == 0 {
+			continue
+		}
+		if s, path := rating.Longest(p.Spec, f.mode); s > 0 {
+			out = append(out, burst{u, s, path})
+		} else if x.peaking(p, u) != "" {
+			out = append(out, burst{u, math.Inf(1), ""})
+		}
+	}
+	return out
+}
+
+// workAllowed adds what the battery gives for a time to the working.
+func (x *stand) workAllowed(w *rules.Working, b burst, allowed float64) {
+	k := x.b
+	if k.ContinuousA.Known && b.A <= k.ContinuousA.Value {
+		w.Given("I_c", "continuous current of "+k.ID, allowed, "A", k.Path()+".continuous_A")
+		return
+	}
+	peak := w.Given("I_pk", "peak current of "+k.ID, k.PeakA.Value, "A", k.Path()+".peak_A")
+	if k.PeakS.Known {
+		w.Given("t_pk", "time for which it gives that", k.PeakS.Value, "s", k.Path()+".peak_s")
+	}
+	if allowed < peak {
+		cont := w.Given("I_c", "continuous current of "+k.ID, k.ContinuousA.Value, "A", k.Path()+".continuous_A")
+		w.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
+			"sqrt("+term(cont)+"^2 + ("+term(peak)+"^2 - "+term(cont)+"^2) * "+term(k.PeakS.Value)+" / "+term(b.s)+")", allowed, "A")
+	}
+}

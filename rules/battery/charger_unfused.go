@@ -1,0 +1,128 @@
+package battery
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func chargerUnfused() *rules.Rule {
+	return &rules.Rule{
+		ID:     "charger-unfused",
+		Family: family,
+		Title:  "no fuse at the battery's end of a charger's cable",
+		Why: "A charger limits its own current, so its cable is often run without a fuse. The battery at the other end does not: a crushed inlet " +
+			"or a shorted output stage of the charger is fed by the whole pack, through a thin cable, while nobody watches.",
+		Relation: "the loop from the battery through the charger's cable holds a fuse, in either pole, within the allowed length from the battery",
+		Source:   "common practice; distances as in conductor-unprotected",
+		Level:    rules.Error,
+		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
+		Fix:      "put a fuse for the charger's cable at the battery's end of it",
+		Example: rules.Example{Vehicle: "mole", Subject: "charger", Edits: []rules.Edit{
+			{Path: "wires.w_charge_pos.from", Value: `"pack.pos"`}}},
+		Check: checkChargerFuse,
+	}
+}
+
+func checkChargerFuse(p *rules.Pass) {
+	for _, ch := range chargers(p) {
+		c := p.Subject(ch.ID, ch.Path())
+		if p.Unsound(c, ch.ID+".pos", ch.ID+".neg") {
+			continue
+		}
+		list := charged(p, ch)
+		if len(list) == 0 {
+			c.NotChecked("a battery that "+ch.ID+" charges", "%s is joined to no battery at both poles", ch.ID)
+			continue
+		}
+		for i, s := range list {
+			found := fuseBefore(p, s, p.Circuit.Edge(ch.ID))
+			if !found.ok || i == len(list)-1 {
+				judgeChargerFuse(c, ch.ID, s, found)
+				break
+			}
+		}
+	}
+}
+
+// protection is how the battery's end of a charger's cable is protected.
+type protection struct {
+	ok   bool
+	by   string // the fuse
+	bare string // the conductor before it that is too long to go without
+}
+
+// fuseBefore looks for the fuse that protects the cable of a charger against a
+// string.
+func fuseBefore(p *rules.Pass, s rating.String, charger *circuit.Edge) protection {
+	for _, b := range s {
+		if b.InternalFuseA > 0 {
+			return protection{ok: true, by: "the internal fuse of " + b.ID}
+		}
+	}
+	// One fuse in the loop is enough. The positive side is looked at first.
+	var found protection
+	for _, way := range [][2]circuit.Node{{s.Pos(), charger.From}, {s.Neg(), charger.To}} {
+		side := alongWay(p, s, p.Circuit.Path(way[0], way[1], throughDiodes))
+		if side.ok {
+			return side
+		}
+		if found.by == "" && found.bare == "" {
+			found = side
+		}
+	}
+	return found
+}
+
+// throughDiodes is a cost for a path over metal and diodes, whichever way round:
+// a charger's diode keeps the battery from the charger only until it fails.
+func throughDiodes(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+	return 1, e.Conducts() || e.Kind == circuit.DiodeEdge
+}
+
+// alongWay follows the way from a battery to a charger: ok if it comes to a fuse
+// before a conductor that is too long to go without one.
+func alongWay(p *rules.Pass, s rating.String, way []*circuit.Edge) (found protection) {
+	guards := p.Circuit.Guards()
+	for _, e := range way {
+		if e.Kind == circuit.FuseEdge {
+			found.ok = found.bare == ""
+			found.by = smallestFuse(p.Spec, way)
+			return found
+		}
+		for _, g := range guards[e.ID] {
+			if found.bare == "" && s.Has(g.Source.ID) && g.Exposed && !g.WithinDistance() && len(g.Fuses) == 0 {
+				found.bare = e.ID
+			}
+		}
+	}
+	return found
+}
+
+// smallestFuse is the fuse of least rating on a way: the one that opens first.
+func smallestFuse(spec *schema.Spec, way []*circuit.Edge) (id string) {
+	for _, e := range way {
+		if e.Kind == circuit.FuseEdge && (id == "" || spec.Fuses[e.Part].RatedA < spec.Fuses[id].RatedA) {
+			id = e.Part
+		}
+	}
+	return id
+}
+
+func judgeChargerFuse(c *rules.Check, id string, s rating.String, found protection) {
+	if found.bare != "" {
+		c.Because("conductor-unprotected", found.bare)
+	}
+	switch {
+	case found.ok:
+		c.Holds(true, "%s protects the cable of %s against %s", found.by, id, s.Name())
+	case found.by != "":
+		c.Related("fuses."+found.by, "the fuse, at the far end of "+found.bare)
+		c.Fix("move %s to the battery's end of the cable", found.by)
+		c.Fail("%s is the only fuse between %s and %s, and it stands behind %s: the cable up to it is not protected against the battery",
+			found.by, s.Name(), id, found.bare)
+	default:
+		c.Fail("there is no fuse between %s and %s: the battery feeds a short circuit of the cable or the charger", s.Name(), id)
+	}
+}

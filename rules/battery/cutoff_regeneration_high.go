@@ -1,0 +1,174 @@
+package battery
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func cutoffRegenerationHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "cutoff-regeneration-high",
+		Family: family,
+		Title:  "when the pack cuts off during regeneration, the voltage rises above what stays connected bears",
+		Why: "A pack that is full, cold or at its charging limit opens while the motor brakes. The braking current then charges nothing but the " +
+			"controller's capacitors: within milliseconds the voltage stands at the level where the controller itself gives up, and converter, " +
+			"meter and everything else on that side see it.",
+		Relation: "max_V of the controller, up to which it feeds back, <= max_V of the converter inputs, loads and meters that closed metal " +
+			"joins to it in a mode that regenerates",
+		Source:   "common practice: a controller stops regeneration at its own highest voltage",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.required.cutoff-regeneration-high"},
+		Fix:      "set the controller's regeneration to end below what the weakest part bears, use a part that bears more, or feed it from before the main contactor and open that first",
+		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
+			{Path: "converters.converter.input.max_V", Value: "64"}}},
+		Check: checkCutoffRegeneration,
+	}
+}
+
+func checkCutoffRegeneration(p *rules.Pass) {
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if k.Spare || !p.Circuit.Connected(id+".pos") {
+			continue
+		}
+		if a, _ := rating.Regeneration(p.Spec, k); a == 0 {
+			continue
+		}
+		c := p.Subject(id, k.Path())
+		if !p.Unsound(c, id+".pos", id+".neg") {
+			judgeCutoffRegeneration(c, p, k)
+		}
+	}
+}
+
+// bears is a part that stays connected to a controller, and the voltage that it
+// bears.
+type bears struct {
+	id, path string
+	v        float64
+	mode     string
+	at       circuit.Case
+}
+
+func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller) {
+	weakest, failed := weakestBeside(p, k)
+	if failed != nil {
+		c.NotChecked("a solution of mode "+failed.Case.Mode, "the circuit of mode %s could not be solved: %s", failed.Case.Mode, failed.Failed)
+		return
+	}
+	if weakest.id == "" {
+		c.Holds(true, "nothing with a voltage rating stays connected to %s when it regenerates", k.ID)
+		return
+	}
+	b := cuttingOff(p, k)
+	if weakest.v < k.MaxV && b == "" {
+		if missing := uncertainCutoff(p, k); missing != "" {
+			c.NotChecked(missing, "%s bears %s V and %s feeds back up to %s V once the pack has cut off; whether the pack has a cut-off is not stated",
+				weakest.id, figure(weakest.v), k.ID, figure(k.MaxV))
+			return
+		}
+		c.Holds(true, "no battery of %s cuts itself off", k.ID)
+		return
+	}
+	c.In(weakest.mode, weakest.at.String())
+	c.Given("V_off", "voltage up to which "+k.ID+" feeds back when nothing takes the current", k.MaxV, "V", k.Path()+".max_V")
+	c.Given("V_max", "highest voltage of "+weakest.id, weakest.v, "V", weakest.path)
+	c.Related(weakest.path, "the part that stays connected")
+	if b == "" {
+		b = "the pack"
+	}
+	c.AtMost(volts(k.MaxV), volts(weakest.v), "when %s cuts off in mode %s, %s raises its side to %s V; %s bears %s V",
+		b, weakest.mode, k.ID, figure(k.MaxV), weakest.id, figure(weakest.v))
+}
+
+// cuttingOff names a battery of the controller that declares a cut-off, "" if
+// none does.
+func cuttingOff(p *rules.Pass, k *schema.Controller) string {
+	for _, s := range rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), k.ID) {
+		for _, b := range s {
+			if p.Spec.Batteries[b.ID].Cutoff != nil {
+				return b.ID
+			}
+		}
+	}
+	return ""
+}
+
+// uncertainCutoff is the path of the cut-off that a battery of the controller
+// does not state, though batteries of its kind mostly have one; lead-acid
+// batteries have none.
+func uncertainCutoff(p *rules.Pass, k *schema.Controller) string {
+	for _, s := range rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), k.ID) {
+		for _, b := range s {
+			if p.Spec.Batteries[b.ID].Chemistry != "lead-acid" {
+				return b.Path + ".cutoff"
+			}
+		}
+	}
+	return ""
+}
+
+// weakestBeside finds, over the modes in which a controller regenerates, the
+// part joined to it by closed metal that bears the least voltage.
+func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest bears, failed *circuit.Solution) {
+	for id, m := range schema.Sorted(p.Spec.Modes) {
+		if d := m.Draw[k.ID]; d == nil || !d.RegenA.Known {
+			continue
+		}
+		at := circuit.Case{Mode: id, Pack: circuit.Highest}
+		s := p.Circuit.Solve(at)
+		if s.Failed != "" {
+			return bears{}, s
+		}
+		e := p.Circuit.Edge(k.ID)
+		pos, neg := closedMetal(p, s, e.From), closedMetal(p, s, e.To)
+		for _, x := range p.Circuit.Edges {
+			if !(pos[x.From] && neg[x.To] || pos[x.To] && neg[x.From]) {
+				continue
+			}
+			if v, path := ratedV(p.Spec, x); v > 0 && (weakest.id == "" || v < weakest.v) {
+				weakest = bears{x.Part, path, v, id, at}
+			}
+		}
+	}
+	return weakest, nil
+}
+
+// ratedV is the highest voltage that an element bears and the path of the value;
+// 0 if it states none.
+func ratedV(spec *schema.Spec, e *circuit.Edge) (v float64, path string) {
+	switch e.Kind {
+	case circuit.ConverterInput:
+		k := spec.Converters[e.Part]
+		return k.Input.MaxV, k.Path() + ".input.max_V"
+	case circuit.LoadEdge:
+		l := spec.Loads[e.Part]
+		return l.MaxV.Or(0), l.Path() + ".max_V"
+	case circuit.MeterEdge:
+		m := spec.Meters[e.Part]
+		if e.ID == e.Part+".supply" {
+			return m.MaxV.Or(0), m.Path() + ".max_V"
+		}
+	}
+	return 0, ""
+}
+
+// closedMetal marks what closed metal joins to a node in a state.
+func closedMetal(p *rules.Pass, s *circuit.Solution, from circuit.Node) map[circuit.Node]bool {
+	marked := map[circuit.Node]bool{from: true}
+	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range p.Circuit.EdgesAt(queue[0]) {
+			passes := e.Conducts()
+			if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
+				passes = s.Closed(e.ID)
+			}
+			if next := e.Other(queue[0]); passes && !marked[next] {
+				marked[next] = true
+				queue = append(queue, next)
+			}
+		}
+	}
+	return marked
+}

@@ -1,0 +1,176 @@
+package battery
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func houseEnergyHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "house-energy-high",
+		Family: family,
+		Title:  "lamps, heaters and electronics take a large part of the pack's energy",
+		Why: "Range is reckoned from what the motor takes. On a slow vehicle lamps, a heater or a radio that run all the time may take a fifth of " +
+			"the pack, and the day ends short of the shed.",
+		Relation: "energy into converters and other consumers on the pack / energy out of the pack <= 20 %, over the declared cycle, " +
+			"or in every mode for good in which a controller draws",
+		Source:   "energy balance; 20 % is common practice. What flashes or is on for seconds counts as on, which overstates it",
+		Level:    rules.Note,
+		Required: 1,
+		Policy:   []string{"policy.required.house-energy-high"},
+		Fix:      "count that part off the range, or use lamps and heaters of less power",
+		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
+			{Path: "loads.beacon.power_W", Value: "160"},
+			{Path: "modes.cruise.draw.drive.power_W", Value: "400"}}},
+		Check: checkHouseEnergy,
+	}
+}
+
+// houseShare is the part of the pack's energy that other consumers than the
+// drive may take (common practice).
+const houseShare = 0.20
+
+// ledger is the energy of one mode or cycle, in W for a mode and in J for a
+// cycle.
+type ledger struct {
+	house, pack float64
+	lines       []ledgerLine
+}
+
+type ledgerLine struct {
+	mode          string
+	state         circuit.Case
+	houseW, packW float64
+	s             float64 // 0 for a mode by itself
+	path          string
+}
+
+func (l ledger) share() float64 { return l.house / l.pack }
+
+func checkHouseEnergy(p *rules.Pass) {
+	for _, x := range stands(p) {
+		// One result for the packs in parallel and in series: on the first battery.
+		if x.b.Role != "traction" || x.parallel[0][0].ID != x.b.ID || len(x.controllers(p)) == 0 {
+			continue
+		}
+		c, ok := begin(p, x)
+		switch {
+		case !ok:
+		case x.failed != nil:
+			x.ready(c, p)
+		case rating.CycleUnknown(c, p.Spec):
+		default:
+			x.judgeHouse(c, p)
+		}
+	}
+}
+
+func (x *stand) judgeHouse(c *rules.Check, p *rules.Pass) {
+	worst, ok := x.cycleLedger(p)
+	if !ok {
+		worst, ok = x.modeLedger(p)
+	}
+	if !ok {
+		c.Holds(true, "no mode for good and no cycle takes energy from %s for a drive", x.b.ID)
+		return
+	}
+	where := worst.work(c)
+	percent := func(v float64) rules.Quantity { return rules.Quantity{Value: 100 * v, Unit: "%"} }
+	limit := c.Default("e_lim", "part that they may take", 100*houseShare, "%", "common practice")
+	c.AtMost(percent(worst.share()), rules.Quantity{Value: limit, Unit: "%"}, "other consumers than the drive take %s %% of the energy of %s %s",
+		figure(100*worst.share()), x.b.ID, where)
+}
+
+// cycleLedger adds up the declared cycle.
+func (x *stand) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
+	for i, step := range p.Spec.Cycle {
+		line, ok := x.line(p, p.Spec.Modes[step.Mode])
+		if !ok {
+			return ledger{}, false
+		}
+		line.s, line.path = step.ForS, rating.StepPath(i)
+		l.lines = append(l.lines, line)
+		l.house += line.houseW * step.ForS
+		l.pack += line.packW * step.ForS
+	}
+	return l, l.pack > 0
+}
+
+// modeLedger takes the mode for good, with a controller that draws, in which the
+// others take the largest part.
+func (x *stand) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
+	for _, m := range schema.Sorted(p.Spec.Modes) {
+		if !rating.Lasting(p.Spec, m) || !x.driving(p, m) {
+			continue
+		}
+		line, found := x.line(p, m)
+		l := ledger{line.houseW, line.packW, []ledgerLine{line}}
+		if found && l.pack > 0 && (!ok || l.share() > worst.share()) {
+			worst, ok = l, true
+		}
+	}
+	return worst, ok
+}
+
+func (x *stand) driving(p *rules.Pass, m *schema.Mode) bool {
+	for _, k := range x.controllers(p) {
+		if d := m.Draw[k.ID]; d != nil && (d.PowerW.Or(0) > 0 || d.CurrentA.Or(0) > 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// line is what flows out of the pack and into other consumers than controllers
+// in one mode, at nominal voltage.
+func (x *stand) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
+	state := circuit.Case{Mode: m.ID}
+	s := p.Circuit.Solve(state)
+	if s.Failed != "" {
+		return ledgerLine{}, false
+	}
+	l := ledgerLine{mode: m.ID, state: state}
+	for _, one := range x.parallel {
+		v := s.V(one.Pos()) - s.V(one.Neg())
+		l.packW -= v * s.Current(one[0].ID)
+	}
+	pos, neg := closedMetal(p, s, x.own.Pos()), closedMetal(p, s, x.own.Neg())
+	for _, e := range p.Circuit.Edges {
+		switch e.Kind {
+		case circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:
+			if pos[e.From] && neg[e.To] {
+				l.houseW += (s.V(e.From) - s.V(e.To)) * s.Current(e.ID)
+			}
+		}
+	}
+	return l, true
+}
+
+// work adds the ledger to the working and says where it stands.
+func (l ledger) work(c *rules.Check) string {
+	if len(l.lines) == 1 && l.lines[0].s == 0 {
+		k := l.lines[0]
+		c.In(k.mode, k.state.String())
+		house := c.Solved("P_h", "power into other consumers than the drive", k.houseW, "W", k.state.String())
+		pack := c.Solved("P_b", "power out of the pack", k.packW, "W", k.state.String())
+		c.Calc("e", "their part", "P_h / P_b", "100 * "+term(house)+" / "+term(pack), 100*l.share(), "%")
+		return "in mode " + k.mode
+	}
+	var house, pack []string
+	for i, k := range l.lines {
+		n := fmt.Sprint(i + 1)
+		c.Solved("P_h"+n, "power into other consumers in mode "+k.mode, k.houseW, "W", k.state.String())
+		c.Solved("P_b"+n, "power out of the pack in mode "+k.mode, k.packW, "W", k.state.String())
+		c.Given("t_"+n, "duration of that step", k.s, "s", k.path)
+		house = append(house, term(k.houseW)+" * "+term(k.s))
+		pack = append(pack, term(k.packW)+" * "+term(k.s))
+	}
+	c.Calc("e", "their part over the cycle", "sum(P_h t) / sum(P_b t)",
+		"100 * ("+strings.Join(house, " + ")+") / ("+strings.Join(pack, " + ")+")", 100*l.share(), "%")
+	return "over the cycle"
+}

@@ -1,0 +1,64 @@
+// Package busbar holds the rules of the busbar family: what bars carry, what a
+// short circuit does to them, and how far their bare metal stands from that of
+// the other pole.
+package busbar
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// family is what the rules of this package belong to.
+const family = "busbar"
+
+// Rules lists the rules of the family.
+func Rules() []*rules.Rule {
+	return []*rules.Rule{
+		busbarOverloaded(),
+		busbarPeakHot(),
+		busbarForceHigh(),
+		busbarVoltageLow(),
+		busbarOverlapShort(),
+		clearanceSmall(),
+		creepageSmall(),
+	}
+}
+
+// bars yields the wired bars, each with a check in the making.
+func bars(p *rules.Pass, judge func(c *rules.Check, l *duty.Ledger, b *schema.Busbar)) {
+	l := duty.For(p)
+	for id, b := range schema.Sorted(p.Spec.Busbars) {
+		if b.Spare || p.Circuit.Edge(id) == nil {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		if !p.Unsound(c, b.From, b.To) {
+			judge(c, l, b)
+		}
+	}
+}
+
+// figure is a number in a message.
+func figure(v float64) string { return rules.Figure(v) }
+
+func volts(v float64) rules.Quantity       { return rules.Quantity{Value: v, Unit: "V"} }
+func millimetres(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "mm"} }
+
+// roundUp is the next whole number, but for the last digits of a double.
+func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
+
+// unreckoned reports a check that would pass as not made when what regeneration
+// adds to the voltage is not known, and says whether it did.
+func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
+	missing := (*rating.Missing)(nil)
+	if !passes || !errors.As(err, &missing) {
+		return false
+	}
+	c.NotChecked(missing.Path, "the highest voltage of %s is not known: %s", id, missing.What)
+	return true
+}

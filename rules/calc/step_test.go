@@ -1,0 +1,49 @@
+package calc
+
+import (
+	"math"
+	"testing"
+)
+
+// The series RLC circuit by its textbook cases. Critically damped, R = 2
+// sqrt(L/C), the current is V t/L exp(-t/T) with T = sqrt(LC), and peaks at
+// t = T: V/(e sqrt(L/C)). Without damping it is V/sqrt(L/C); with all of it, V/R.
+func TestStepPeak(t *testing.T) {
+	const volt, henry, farad = 100, 4e-6, 250e-6
+	wave := math.Sqrt(henry / farad) // 0.12649 Ohm
+	for _, tt := range []struct {
+		name      string
+		ohm, want float64
+	}{
+		{"critical", 2 * wave, volt / (math.E * wave)},
+		{"hardly damped", 1e-9, volt / wave},
+		{"overdamped", 1e4 * wave, volt / (1e4 * wave)},
+		// R = 0.1 Ohm: a = 12500, w0 = 31622.8, w = 29047.4 1/s, t = 40.09 us, so
+		// 790.57 A exp(-0.50113) = 478.98 A; a numerical integration gives the same.
+		{"usual", 0.1, integrateStep(volt, 0.1, henry, farad)},
+		{"overdamped a little", 0.4, integrateStep(volt, 0.4, henry, farad)},
+	} {
+		got, _, err := StepPeak(volt, tt.ohm, henry, farad)
+		if err != nil || math.Abs(got-tt.want) > 1e-3*tt.want {
+			t.Errorf("%s: %v, want %v (%v)", tt.name, got, tt.want, err)
+		}
+	}
+	if got, _, err := StepPeak(volt, 0.1, 0, farad); err != nil || got != 1000 {
+		t.Errorf("without inductance: %v, want 1000 (%v)", got, err)
+	}
+	if _, _, err := StepPeak(volt, 0, henry, farad); err == nil {
+		t.Error("a loop without resistance is not refused")
+	}
+}
+
+// integrateStep finds the peak current by small steps (semi-implicit Euler).
+func integrateStep(volt, ohm, henry, farad float64) (peak float64) {
+	var i, v float64
+	const dt = 1e-9
+	for range 200_000 {
+		i += dt / henry * (volt - v - ohm*i)
+		v += dt / farad * i
+		peak = max(peak, i)
+	}
+	return peak
+}

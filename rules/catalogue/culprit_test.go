@@ -1,0 +1,59 @@
+package catalogue_test
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/catalogue"
+	"example.org/headroom/rules/ruletest"
+)
+
+// A freewheel diode the wrong way round shorts a coil: hundreds of amperes
+// overload fuses, poles and the disconnect, and leave lamps dark. All of that is
+// one mistake, and none of it is mended by something larger.
+func TestReversedDiodeIsOneFinding(t *testing.T) {
+	const cause = "suppression-reversed/main_contactor"
+	for _, rule := range catalogue.All() {
+		if rule.ID != "suppression-reversed" {
+			continue
+		}
+		edits := append(rule.Example.Edits, rules.Edit{Path: "diodes.freewheel.source", Value: `"sheet"`})
+		results := ruletest.Run(t, ruletest.Edited(t, rule.Example.Vehicle, edits), catalogue.All())
+		byKey := map[string]rules.Result{}
+		for _, r := range results {
+			byKey[r.Key()] = r
+		}
+		followers := 0
+		for _, r := range results {
+			if !r.IsFinding() || r.Key() == cause || r.Level == rules.Note {
+				continue
+			}
+			followers++
+			head := r
+			for head.Primary != "" {
+				head = byKey[head.Primary]
+			}
+			if head.Key() != cause {
+				t.Errorf("%s stands by itself: %s", r.Key(), r.Message)
+			}
+			if r.Rule == "fuse-overloaded" && r.Fix != byKey[cause].Fix {
+				t.Errorf("%s advises: %s", r.Key(), r.Fix)
+			}
+		}
+		if followers < 10 {
+			t.Errorf("only %d findings follow", followers)
+		}
+	}
+	// What is wrong without the diode as well keeps standing by itself.
+	edits := []rules.Edit{{Path: "fuses.head_fuse.rated_A", Value: "2"}}
+	for _, rule := range catalogue.All() {
+		if rule.ID == "suppression-reversed" {
+			edits = append(edits, rule.Example.Edits...)
+		}
+	}
+	for _, r := range ruletest.Run(t, ruletest.Edited(t, "heron", edits), catalogue.All()) {
+		if r.Key() == "fuse-overloaded/head_fuse" && (!r.IsFinding() || r.Primary != "") {
+			t.Errorf("%s %s, primary %q", r.Key(), r.Verdict, r.Primary)
+		}
+	}
+}

@@ -1,0 +1,87 @@
+package circuit
+
+// ties reports whether a diode or resistor that is entered from a node leads
+// over to the other side: behind it, metal alone leads to the other pole. It is
+// then a part through which a loop closes, such as a heater, or a diode the
+// wrong way round, and no way by which anything is fed or returned.
+func (p *protection) ties(e *Edge, enter Node, name Side) bool {
+	here, there := p.plain[Positive], p.plain[Negative]
+	if name == Negative {
+		here, there = there, here
+	}
+	v := e.Other(enter)
+	return there.has(v) && !here.has(v)
+}
+
+// plainCost is cost over metal and fuses, without diodes.
+func (p *protection) plainCost(name Side) func(*Edge, Node) (float64, bool) {
+	cost := p.cost(name, true, noResistor)
+	return func(e *Edge, enter Node) (float64, bool) {
+		if e.Kind == DiodeEdge {
+			return 0, false
+		}
+		return cost(e, enter)
+	}
+}
+
+// gateOf finds the resistor that lies on every way to a conductor, or to all
+// that feeds what it returns.
+func (p *protection) gateOf(g Guard, here, there *side) (id string, amperes float64) {
+	if id, amperes = p.gate(here, g.Far); id != "" {
+		return id, amperes
+	}
+	for i, v := range g.Returns {
+		other, a := p.gate(there, v)
+		if other == "" || i > 0 && other != id {
+			return "", 0
+		}
+		id, amperes = other, a
+	}
+	return id, amperes
+}
+
+// gate finds the resistor that lies on every way to a node and lets the least
+// through.
+func (p *protection) gate(s *side, v Node) (id string, amperes float64) {
+	d := s.trickled
+	if !d.has(v) || s.metal.has(v) {
+		return "", 0
+	}
+	for x := d.idom[v]; x != int(s.root); x = d.idom[x] {
+		if x < d.nodes || p.Edges[x-d.nodes].Kind != ResistorEdge {
+			continue
+		}
+		part := p.Edges[x-d.nodes].Part
+		if a := p.source.MaxV / p.Spec.Resistors[part].ResistanceOhm; id == "" || a < amperes {
+			id, amperes = part, a
+		}
+	}
+	return id, amperes
+}
+
+// rowEnds lists where rows of diodes and resistors that begin beyond a conductor
+// meet metal of the other side, whichever way they conduct. A lead that nothing
+// but such a row hangs on, as of a suppression across a coil, lies beside what is
+// at the row's other end.
+func (p *protection) rowEnds(beyond branch, there *side) []Node {
+	var roots []Node
+	for _, v := range p.rows {
+		if beyond.has(v) {
+			roots = append(roots, v)
+		}
+	}
+	if len(roots) == 0 {
+		return nil
+	}
+	metal := p.plain[there.name]
+	found := p.reachFrom(roots, func(e *Edge, enter Node) (float64, bool) {
+		return 0, !metal.has(enter) && (e.IsConductor() || p.inChain(e))
+	})
+	var out []Node
+	for v := range Node(p.Nodes()) {
+		if found.has(v) && metal.has(v) {
+			out = append(out, v)
+		}
+	}
+	return out
+}

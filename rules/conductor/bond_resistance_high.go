@@ -1,0 +1,65 @@
+package conductor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/schema"
+)
+
+func bondResistanceHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "bond-resistance-high",
+		Family: family,
+		Title:  "the bond of a metal case has too much resistance",
+		Why: "Between two bonded cases a fault current leaves its current times the resistance of the bonds. " +
+			"A strap under paint or on a rusty bolt is a bond on paper only.",
+		Relation: "the resistance of the bonds from a case to the chassis, summed along the way, <= policy.bond_Ohm, for cases above 60 V DC; " +
+			"it is measured with at least 0.2 A",
+		Source:   "UN R100, 5.1.2.2 (0.1 Ohm at 0.2 A or more); UN R136 for light vehicles",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.bond_Ohm"},
+		Fix:      "scrape both faces bare, use a toothed washer and a strap of 6 mm2 or more, and measure again",
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "bonds.bond_drive.resistance_Ohm", Value: "0.4"}}},
+		Check: checkBondResistances,
+	}
+}
+
+func checkBondResistances(p *rules.Pass) {
+	l := duty.For(p)
+	for _, x := range cases(p, l) {
+		chain, end := toChassis(p.Spec, x.id)
+		if end != schema.Chassis {
+			continue // bond-missing says so
+		}
+		judgeBond(p.Subject(x.id, x.path), p, x, chain)
+	}
+}
+
+func judgeBond(c *rules.Check, p *rules.Pass, x exposed, chain []*schema.Bond) {
+	var sum float64
+	numbers := ""
+	for i, b := range chain {
+		c.Related(b.Path(), "the bond")
+		if !b.ResistanceOhm.Known {
+			c.NotChecked(b.Path()+".resistance_Ohm", "the bond of %s has no resistance on record: measure it with %s A or more", b.Of, figure(bondTestA))
+			return
+		}
+		if i > 0 {
+			numbers += " + "
+		}
+		numbers += rules.Term(c.Given("R", "bond of "+b.Of+" to "+b.To, b.ResistanceOhm.Value, "Ohm", b.Path()+".resistance_Ohm"))
+		sum += b.ResistanceOhm.Value
+	}
+	if len(chain) > 1 {
+		c.Calc("R_sum", "from "+x.id+" to the chassis", "sum", numbers, sum, "Ohm")
+	}
+	limit := c.Default("R_max", "most resistance of a bond", p.Spec.Policy.BondOhm, "Ohm", "policy.bond_Ohm")
+	c.AtMost(rules.Quantity{Value: sum, Unit: "Ohm"}, rules.Quantity{Value: limit, Unit: "Ohm"},
+		"%s is bonded to the chassis over %s Ohm; %s Ohm is the most", x.id, figure(sum), figure(limit))
+}
+
+// bondTestA is the least current in A with which a bond is measured. Source: UN
+// R100, 5.1.2.2.
+const bondTestA = 0.2

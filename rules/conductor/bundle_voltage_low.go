@@ -1,0 +1,87 @@
+package conductor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/schema"
+)
+
+func bundleVoltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "bundle-voltage-low",
+		Family: family,
+		Title:  "a wire is bundled with one of a higher voltage than its insulation is rated for",
+		Why: "In a common sheath only the two insulations stand between the networks. Where the bundle is bent, tied or crushed, " +
+			"the pack's voltage reaches the lamp wire through the thinner of the two, and with it every lamp, switch and hand behind it.",
+		Relation: "insulation.rated_V of every wire of a bundle >= the highest working voltage of any wire of that bundle",
+		Source:   "IEC 60364-5-52, 521.6",
+		Level:    rules.Warning,
+		Required: 1,
+		Fix:      "run the networks apart, or use cable rated for the higher voltage for both",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_tail_pos", Edits: []rules.Edit{
+			{Path: "wires.w_enable.bundle", Value: `"rear"`}}},
+		Check: checkBundles,
+	}
+}
+
+// neighbour is the wire with the highest voltage of a bundle.
+type neighbour struct {
+	id string
+	v  float64
+}
+
+func checkBundles(p *rules.Pass) {
+	l := duty.For(p)
+	highest := map[string]neighbour{}
+	for id, w := range schema.Sorted(p.Spec.Wires) {
+		if w.Bundle == "" || w.Spare || p.Circuit.Edge(id) == nil {
+			continue
+		}
+		if v, _ := l.Volts(l.Sources(id)); v > highest[w.Bundle].v {
+			highest[w.Bundle] = neighbour{id, v}
+		}
+	}
+	first := map[string]string{} // the wire of a bundle that carries the finding
+	wires(p, func(c *rules.Check, w *schema.Wire) {
+		n, ok := highest[w.Bundle]
+		if w.Bundle == "" || !ok {
+			return
+		}
+		own, _ := l.Volts(l.Sources(w.ID))
+		if own >= n.v {
+			c.Holds(true, "no wire of bundle %s stands at a higher voltage than %s itself", w.Bundle, w.ID)
+			return
+		}
+		judgeBundle(c, l, w, n, first)
+	})
+}
+
+func judgeBundle(c *rules.Check, l *duty.Ledger, w *schema.Wire, n neighbour, first map[string]string) {
+	path := w.Path() + ".insulation.rated_V"
+	rated := w.Insulation.RatedV
+	if !rated.Known && n.v > labelV {
+		c.NotChecked(path, "%s runs in bundle %s with %s, which stands at up to %s V; the rated voltage of its insulation is not given", w.ID, w.Bundle, n.id, figure(n.v))
+		return
+	}
+	c.GivenText("bundle", "bundle of "+w.ID+" and "+n.id, w.Bundle, w.Path()+".bundle")
+	v, err := l.WorkingV(c.Working, l.Sources(n.id))
+	limit := rated.Value
+	if rated.Known {
+		c.Given("V_ins", "rated voltage of the insulation of "+w.ID, limit, "V", path)
+	} else {
+		limit = c.Standard("V_ins", "what any vehicle cable is made for; "+w.ID+" states nothing", labelV, "V", "ISO 6722-1, from memory")
+	}
+	if unreckoned(c, err, v <= limit, n.id) {
+		return
+	}
+	if v > limit {
+		// One wire of a higher voltage in a bundle of ten is one weakness.
+		if lead, ok := first[w.Bundle]; ok {
+			c.Because("bundle-voltage-low", lead)
+		} else {
+			first[w.Bundle] = w.ID
+		}
+		c.Related("wires."+n.id, "the wire of the higher voltage")
+	}
+	c.AtMost(volts(v), volts(limit), "%s runs in bundle %s with %s, which stands at up to %s V; its insulation is rated %s V", w.ID, w.Bundle, n.id, figure(v), figure(limit))
+}

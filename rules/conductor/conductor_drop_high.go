@@ -1,0 +1,187 @@
+package conductor
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func conductorDropHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "conductor-drop-high",
+		Family: family,
+		Title:  "too much of the pack's voltage is lost on the way to a motor controller and back",
+		Why: "Every volt lost there is heat in cables and joints, at hundreds of amperes, and range and power that the motor never sees. " +
+			"The controller cuts out with charge left in the pack.",
+		Relation: "(V at the battery's terminals - V at the controller) / nominal voltage <= policy.drop_critical_percent in every mode that goes on for good, " +
+			"out and back, the battery empty and the copper at policy.terminal_max_C. In modes that last a while the same is a note",
+		Source:   "ABYC E-11 (3 % for what is critical), common practice for traction cables",
+		Level:    rules.Warning,
+		Varies:   "note where only a mode that does not go on for good loses too much",
+		Required: 1,
+		Policy:   []string{"policy.drop_critical_percent", "policy.terminal_max_C"},
+		Fix:      "lay a larger cable, or stand the parts nearer to each other",
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "wires.w_contactor_drive.size", Value: `"25 mm2"`}, {Path: "wires.w_contactor_drive.length_m", Value: "12"},
+			{Path: "wires.w_drive_minus.size", Value: `"25 mm2"`}, {Path: "wires.w_drive_minus.length_m", Value: "12"}}},
+		Check: checkDrop,
+	}
+}
+
+// loss is what is lost between a string of batteries and a controller in a mode.
+type loss struct {
+	mode     *schema.Mode
+	solution *circuit.Solution
+	batteryV float64
+	partV    float64
+	percent  float64
+}
+
+func checkDrop(p *rules.Pass) {
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		e := p.Circuit.Edge(id)
+		if k.Spare || e == nil || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
+			continue
+		}
+		c := p.Subject(id, k.Path())
+		if !p.Unsound(c, id+".pos", id+".neg") && !rating.CycleUnknown(c, p.Spec) {
+			judgeDrop(c, p, e)
+		}
+	}
+}
+
+func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
+	fed := rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), e.ID)
+	if len(fed) == 0 {
+		c.NotChecked("a battery that feeds "+e.ID, "no battery feeds %s over closed contacts", e.ID)
+		return
+	}
+	s := fed[0]
+	if missing, known := p.Circuit.ResistanceKnown(e.From); !known {
+		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", e.ID)
+		return
+	}
+	var lasting, brief loss
+	found := false
+	for _, m := range schema.Sorted(p.Spec.Modes) {
+		if m.Draw[e.ID] == nil || m.Draw[e.ID].RegenA.Known {
+			continue
+		}
+		x, settled := lossIn(c, p, e, s, m)
+		if !settled {
+			return
+		}
+		found = true
+		if worst := &brief; rating.Lasting(p.Spec, m) {
+			if lasting.mode == nil || x.percent > lasting.percent {
+				lasting = x
+			}
+		} else if worst.mode == nil || x.percent > worst.percent {
+			*worst = x
+		}
+	}
+	if !found {
+		c.NotChecked("a mode in which "+e.ID+" draws", "no mode says what %s draws", e.ID)
+		return
+	}
+	limit := p.Spec.Policy.DropCriticalPercent
+	worst := lasting
+	if lasting.mode == nil || lasting.percent <= limit && brief.mode != nil && brief.percent > lasting.percent {
+		worst = brief
+		c.Level(rules.Note)
+	}
+	reportDrop(c, p, e, s, worst)
+}
+
+// lossIn solves one mode with the battery empty and the copper hot.
+func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, m *schema.Mode) (loss, bool) {
+	x := loss{mode: m, solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
+	if c.Unsettled(x.solution, e.ID) {
+		return x, false
+	}
+	if !x.solution.Together(s.Pos(), e.From) || !x.solution.Together(s.Neg(), e.To) {
+		return x, true // the mode does not join them; that is another rule's
+	}
+	x.batteryV = x.solution.V(s.Pos()) - x.solution.V(s.Neg())
+	x.partV = x.solution.V(e.From) - x.solution.V(e.To)
+	x.percent = 100 * (x.batteryV - x.partV) / s.V(p.Spec, circuit.Nominal)
+	return x, true
+}
+
+func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, x loss) {
+	at := x.solution.Case.String()
+	c.In(x.mode.ID, at)
+	c.Solved("U_b", "voltage at the terminals of "+s.Name(), x.batteryV, "V", at)
+	c.Solved("U", "voltage at "+e.ID, x.partV, "V", at)
+	lost := c.Calc("dU", "the difference", "U_b - U", rules.Term(x.batteryV)+" - "+rules.Term(x.partV), x.batteryV-x.partV, "V")
+	worst, worstV := workLosses(c, p, e, s, x)
+	nominal := s.V(p.Spec, circuit.Nominal)
+	if len(s) == 1 {
+		c.Given("U_n", "nominal voltage of "+s.Name(), nominal, "V", s[0].Path+".nominal_V")
+	} else {
+		c.Calc("U_n", "nominal voltage of "+s.Name(), "sum of nominal_V", "", nominal, "V")
+	}
+	d := c.Calc("d", "drop, out and back", "100 dU / U_n", fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, x.percent), "%")
+	limit := c.Default("d_max", "drop allowed", p.Spec.Policy.DropCriticalPercent, "%", "policy.drop_critical_percent")
+	if d > limit && worst != nil {
+		advise(c, p, worst, worstV, math.Abs(x.solution.Current(worst.ID)), lost-limit/100*nominal)
+	}
+	c.AtMost(rules.Quantity{Value: d, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
+		"%s V, %s %% of %s V, are lost between %s and %s in mode %s at %s A; %s %% is the limit",
+		figure(max(0, lost)), figure(d), figure(nominal), s.Name(), e.ID, x.mode.ID, figure(math.Abs(x.solution.Current(e.ID))), figure(limit))
+}
+
+// workLosses adds what each part of the way loses, and returns the conductor
+// that loses most.
+func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, x loss) (worst *circuit.Edge, worstV float64) {
+	closed := func(y *circuit.Edge, _ circuit.Node) (float64, bool) {
+		open := (y.Kind == circuit.SwitchEdge || y.Kind == circuit.ContactEdge) && !x.solution.Closed(y.ID)
+		return 1, y.Conducts() && !open
+	}
+	for _, ends := range [][2]circuit.Node{{s.Pos(), e.From}, {e.To, s.Neg()}} {
+		for _, y := range p.Circuit.Path(ends[0], ends[1], closed) {
+			v := math.Abs(x.solution.V(y.From) - x.solution.V(y.To))
+			if v > 0.02*(x.batteryV-x.partV) {
+				c.Solved("dU_"+y.ID, "of it over "+y.ID, v, "V", "the same solution")
+			}
+			if y.IsConductor() && v > worstV*(1+1e-9) {
+				worst, worstV = y, v
+			}
+		}
+	}
+	return worst, worstV
+}
+
+// advise says which conductor loses most, and which size would do in its place.
+func advise(c *rules.Check, p *rules.Pass, worst *circuit.Edge, worstV, currentA, excessV float64) {
+	wire, ok := p.Spec.Wires[worst.ID]
+	if !ok {
+		c.Related("busbars."+worst.ID, "the conductor that loses most")
+		return
+	}
+	c.Related(wire.Path(), "the conductor that loses most")
+	if overloaded(p, worst.ID) {
+		c.Because(overloadedID, worst.ID)
+	}
+	size, err := calc.ParseSize(wire.Size)
+	if err != nil {
+		return
+	}
+	if enough, ok := calc.ThinnestSize(size.System, func(s calc.Size) bool {
+		ohm, err := calc.Resistance(s, wire.LengthM, p.Spec.Policy.TerminalMaxC)
+		return err == nil && ohm*currentA <= worstV-excessV
+	}); ok {
+		c.Fix("%s alone loses %s V over %s m of %s: %s in its place would do", wire.ID, figure(worstV), figure(wire.LengthM), wire.Size, enough.Label)
+		return
+	}
+	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID, figure(worstV), figure(wire.LengthM), wire.Size)
+}
+
+// overloaded reports whether a wire carries more for good than it may.
+func overloaded(p *rules.Pass, id string) bool { return duty.For(p).Overloaded(id) }

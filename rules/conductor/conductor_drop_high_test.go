@@ -1,0 +1,31 @@
+package conductor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestConductorDropHigh(t *testing.T) {
+	// Copper at 90 C has 1 + 0.00393 * 70 = 1.2751 times its resistance at 20 C. Out
+	// and back at 60 A, by IEC 60228: 2 m of 16 mm2 at 1.21 mOhm/m and 3.1 m of 120
+	// mm2 at 0.161 mOhm/m make (2.42 + 0.4991) 1.2751 = 3.7221 mOhm; the fuse, with
+	// the policy's 100 mV at 300 A, 0.3333 mOhm; together 4.0555 mOhm x 60 A = 0.24333 V.
+	const drop = 100 * 0.24333 / 96
+	play(t, conductorDropHigh(),
+		ruletest.Scene{Name: "out and back", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: drop, Capability: 3, Mode: "roll", Relative: 2e-3}},
+		// 38 m more of 16 mm2 and 11 m more of 120 mm2.
+		ruletest.Scene{Name: "too long", Edits: edits("wires.out.length_m", "40", "wires.on.length_m", "12"), Subject: "drive",
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 100 * (0.24333 + 60*(38*1.21+11*0.161)*1.2751e-3) / 96, Capability: 3, Relative: 2e-3, Fix: "out"}},
+		ruletest.Scene{Name: "only in a peak", Subject: "drive",
+			Edits: edits("wires.out.length_m", "12", "modes.hill", `{"draw": {"drive": {"current_A": 300}}, "lasts_s": 10}`),
+			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Mode: "hill"}},
+		ruletest.Scene{Name: "nothing drawn", Subject: "drive", Edits: edits("modes.roll.draw", ""),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode in which drive draws"}},
+		ruletest.Scene{Name: "a battery of unknown resistance", Subject: "drive", Edits: edits("batteries.pack.resistance_mOhm", ""),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
+		// Loads have a rule of their own.
+		ruletest.Scene{Name: "a lamp is no subject", Subject: "lamp"},
+	)
+}

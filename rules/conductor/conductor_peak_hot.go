@@ -1,0 +1,30 @@
+package conductor
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/duty"
+)
+
+func conductorPeakHot() *rules.Rule {
+	return &rules.Rule{
+		ID:     "conductor-peak-hot",
+		Family: family,
+		Title:  "a peak of the drive makes a wire hotter than it or its terminals may be",
+		Why: "A cable bears a climb of half a minute many times over its ampacity, but not the third one in a row from hot. " +
+			"Its copper then passes what insulation and lugs bear, each time a little, until they fail.",
+		Relation: "the copper at the end of every step of the declared cycle, of every mode that lasts, and of each controller's own peak for peak_s, " +
+			"from the hot state that the repeated cycle leaves, <= min(insulation.max_C, terminals)",
+		Source: "thermal replica in the form of IEC 60255-149, C dT/dt = I^2 R(T) - W(T), with the heat balance of the ampacity and the heat capacities of IEC 60853-2; " +
+			"cycles shorter than a fifth of the time constant come to the root mean square",
+		Level:    rules.Error,
+		Varies:   "note for a wire shorter than 2/m, whose terminals carry off the heat",
+		Required: 1,
+		Policy:   []string{"policy.ampacity", "policy.terminal_max_C"},
+		Fix:      "use a larger size, or shorten the peak",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
+			{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`},
+			{Path: "modes.climb.lasts_s", Value: "240"}, {Path: "modes.climb.draw.drive.power_W", Value: "9000"},
+			{Path: "controllers.drive.battery_peak_A", Value: "200"}}},
+		Check: func(p *rules.Pass) { duty.For(p).Hot("wires", overloadedID) },
+	}
+}

@@ -1,0 +1,89 @@
+package conductor
+
+import (
+	"fmt"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/ruletest"
+)
+
+// followed is how hot a cycle makes a single 16 mm2 cable in still air of 40 C,
+// by small steps of time over many turns: an answer that shares no more with the
+// rule's than the heat balance of the cable.
+//
+// It also returns for how many seconds the first step could go on until 90 C.
+func followed(t *testing.T, cycle []calc.Interval) (peakC, leftS float64) {
+	t.Helper()
+	size, err := calc.ParseSize("16 mm2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cable := calc.Cable{Size: size}
+	capacity, err := calc.HeatCapacity(cable)
+	if err != nil {
+		t.Fatal(err)
+	}
+	loss := make([]float64, 400)
+	for i := range loss {
+		if a, err := calc.FreeAirAmpacity(cable, float64(i), 40); err == nil {
+			ohm, _ := calc.Resistance(size, 1, float64(i)) // a size of the table
+			loss[i] = a * a * ohm
+		}
+	}
+	const dt = 0.05
+	tempC := 40.0
+	flow := func(currentA float64) {
+		i := int(tempC)
+		away := loss[i] + (loss[i+1]-loss[i])*(tempC-float64(i))
+		ohm, _ := calc.Resistance(size, 1, tempC)
+		tempC += dt * (currentA*currentA*ohm - away) / capacity
+	}
+	for range 40 {
+		peakC = 0
+		for _, step := range cycle {
+			for at := 0.0; at < step.S; at += dt {
+				flow(step.CurrentA)
+			}
+			peakC = max(peakC, tempC)
+		}
+	}
+	for tempC = peakC; tempC < 90; leftS += dt {
+		flow(cycle[0].CurrentA)
+	}
+	return peakC, leftS
+}
+
+func TestConductorPeakHot(t *testing.T) {
+	cycle := edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 600}]`)
+	// Against the limit of 90 C: a rise of 50 K.
+	const allowed = 50.0
+	brief, left := followed(t, []calc.Interval{{CurrentA: 220, S: 30}, {CurrentA: 50, S: 600}})
+	long, _ := followed(t, []calc.Interval{{CurrentA: 220, S: 60}, {CurrentA: 50, S: 600}})
+	brief, long = brief-40, long-40
+	if brief > allowed || long < allowed {
+		t.Fatalf("rises of %v and %v K", brief, long)
+	}
+	play(t, conductorPeakHot(),
+		ruletest.Scene{Name: "a cycle that it bears", Edits: cycle, Subject: "out",
+			Want: ruletest.Want{Verdict: rules.Passed, Mode: "hill", Demand: brief, Capability: allowed, Relative: 5e-3, Message: fmt.Sprintf("could go on for another %.1f s", left)}},
+		ruletest.Scene{Name: "a longer hill", Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 60}, {"mode": "roll", "for_s": 600}]`), Subject: "out",
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: long, Capability: allowed, Relative: 5e-3, Message: "reaches the limit after"}},
+		ruletest.Scene{Name: "a peak below the ampacity", Edits: edits("modes.hill", `{"draw": {"drive": {"current_A": 90}}, "lasts_s": 600}`), Subject: "out",
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 90}},
+		ruletest.Scene{Name: "no peaks at all", Subject: "out"},
+		ruletest.Scene{Name: "the controller's own limit, for a minute", Subject: "out",
+			Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300", "controllers.drive.peak_s", "60"),
+			Want:  ruletest.Want{Verdict: rules.Failed, Message: "the battery-side limit of drive"}},
+		ruletest.Scene{Name: "the same without a time", Subject: "out", Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300"),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.peak_s"}},
+		ruletest.Scene{Name: "the controller's peak in a branch beside", Subject: "feed_pos", Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300")},
+		ruletest.Scene{Name: "hot already in the mean", Subject: "out",
+			Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 90}, {"mode": "roll", "for_s": 90}]`),
+			Want:  ruletest.Want{Verdict: rules.Failed, Primary: "conductor-overloaded/out"}},
+		ruletest.Scene{Name: "short, between studs", Subject: "out",
+			Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 60}, {"mode": "roll", "for_s": 600}]`, "wires.out.length_m", "0.1"),
+			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Note}},
+	)
+}

@@ -1,0 +1,89 @@
+package conductor
+
+import (
+	"errors"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// labelV is what every road-vehicle cable is made for, in V DC, whatever its
+// print says: the lower of the two classes of ISO 6722-1.
+const labelV = 60
+
+const insulationVoltageLowID = "insulation-voltage-low"
+
+func insulationVoltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     insulationVoltageLowID,
+		Family: family,
+		Title:  "the insulation of a wire is rated below the voltage of its network",
+		Why: "Thin-wall insulation for 60 V bears a rub, a pinch or a damp connector at 12 V for years. At pack voltage the same spot tracks, " +
+			"carbonises and burns, fed by a battery that does not let go.",
+		Relation: "insulation.rated_V >= the highest working voltage of the sources that feed the wire or that it returns to: end of charge, charger, regeneration. " +
+			"A wire without a rating counts as a vehicle cable of 60 V up to that voltage",
+		Source:   "ISO 6722-1 (60 V and 600 V cables, from memory), ISO 6469-3 (working voltage)",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use cable whose insulation is rated for the pack's highest voltage, usually 600 V",
+		Example: rules.Example{Vehicle: "heron", Subject: "w_enable", Edits: []rules.Edit{
+			{Path: "wires.w_enable.insulation.rated_V", Value: "60"}}},
+		Check: checkInsulation,
+	}
+}
+
+// wires yields the wired wires, each with a check in the making.
+func wires(p *rules.Pass, judge func(c *rules.Check, w *schema.Wire)) {
+	for id, w := range schema.Sorted(p.Spec.Wires) {
+		if w.Spare || p.Circuit.Edge(id) == nil {
+			continue
+		}
+		c := p.Subject(id, w.Path())
+		if !p.Unsound(c, w.From, w.To) {
+			judge(c, w)
+		}
+	}
+}
+
+func checkInsulation(p *rules.Pass) {
+	l := duty.For(p)
+	wires(p, func(c *rules.Check, w *schema.Wire) { judgeInsulation(c, l, w) })
+}
+
+func judgeInsulation(c *rules.Check, l *duty.Ledger, w *schema.Wire) {
+	path := w.Path() + ".insulation.rated_V"
+	highest, err := l.WorkingV(c.Working, l.Sources(w.ID))
+	rated := w.Insulation.RatedV
+	switch {
+	case highest == 0:
+		c.Holds(true, "no source stands behind %s", w.ID)
+		return
+	case !rated.Known && highest > labelV:
+		c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its insulation is not given", w.ID, figure(highest))
+		return
+	}
+	limit := rated.Value
+	if rated.Known {
+		c.Given("V_ins", "rated voltage of the insulation of "+w.ID, limit, "V", path)
+	} else {
+		limit = c.Standard("V_ins", "what any vehicle cable is made for; "+w.ID+" states nothing", labelV, "V", "ISO 6722-1, from memory")
+	}
+	if unreckoned(c, err, highest <= limit, w.ID) {
+		return
+	}
+	c.Fix("use cable rated for %s V or more, usually 600 V", figure(roundUp(highest)))
+	c.AtMost(volts(highest), volts(limit), "%s stands at up to %s V; its insulation is rated %s V", w.ID, figure(highest), figure(limit))
+}
+
+// unreckoned reports a check that would pass as not made when what regeneration
+// adds to the voltage is not known, and says whether it did.
+func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
+	missing := (*rating.Missing)(nil)
+	if !passes || !errors.As(err, &missing) {
+		return false
+	}
+	c.NotChecked(missing.Path, "the highest voltage of %s is not known: %s", id, missing.What)
+	return true
+}

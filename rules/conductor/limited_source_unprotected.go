@@ -1,0 +1,122 @@
+package conductor
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/rating"
+)
+
+func limitedSourceUnprotected() *rules.Rule {
+	return &rules.Rule{
+		ID:     "limited-source-unprotected",
+		Family: family,
+		Title:  "a conductor without a fuse carries less than its converter or charger can give",
+		Why: "A converter in its limit looks like a heavy load: it delivers its current for as long as it likes into a short circuit or a stuck motor, " +
+			"and no fuse ever opens. Thin wire on a large converter glows.",
+		Relation: "a conductor that a converter or charger reaches through no fuse carries what it can give: I_z >= limit_A (peak_A, or continuous_A by " +
+			"policy.converter_limit_factor, where it states no limit), of several in parallel the sum",
+		Source:   "IEC 60364-4-43, 436",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.converter_limit_factor", "policy.ampacity", "policy.terminal_max_C"},
+		Fix:      "put a fuse at the conductor's end towards the source, or take a conductor that carries its limit",
+		Example: rules.Example{Vehicle: "mole", Subject: "w_converter_out", Edits: []rules.Edit{
+			{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`}}},
+		Check: checkLimitedSources,
+	}
+}
+
+func checkLimitedSources(p *rules.Pass) {
+	guards := p.Circuit.Guards()
+	for id, conductor := range p.Spec.Conductors() {
+		if conductor.Spare {
+			continue
+		}
+		limited, bare := bareAgainst(guards[id])
+		if len(limited) == 0 {
+			continue
+		}
+		c := p.Subject(id, conductor.Path())
+		if p.Unsound(c, conductor.From, conductor.To) {
+			continue
+		}
+		judgeLimited(c, p, id, limited, bare)
+	}
+}
+
+// bareAgainst lists the limited sources that reach a conductor through no fuse,
+// all of them from the end at which they give most, and tells whether a battery
+// does too.
+func bareAgainst(guards []circuit.Guard) (limited []circuit.Guard, battery bool) {
+	sum := map[circuit.Node]float64{}
+	var most circuit.Node
+	for _, g := range guards {
+		switch {
+		case !g.Exposed || g.Source.InternalFuseA > 0 || len(g.Fuses) > 0:
+		case g.Source.IsBattery():
+			battery = battery || !g.WithinDistance()
+		case g.Source.LimitA > 0:
+			if sum[g.Near] += g.Source.LimitA; len(sum) == 1 || sum[g.Near] > sum[most] {
+				most = g.Near
+			}
+		}
+	}
+	for _, g := range guards {
+		if g.Exposed && len(g.Fuses) == 0 && !g.Source.IsBattery() && g.Source.LimitA > 0 && g.Near == most {
+			limited = append(limited, g)
+		}
+	}
+	return limited, battery
+}
+
+func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Guard, battery bool) {
+	var give float64
+	var from, numbers string
+	for i, g := range limited {
+		if i > 0 {
+			from, numbers = from+" and ", numbers+" + "
+		}
+		from, numbers = from+g.Source.ID, numbers+rules.Term(g.Source.LimitA)
+		give += workLimit(c, p, g.Source)
+	}
+	if len(limited) > 1 {
+		c.Calc("I_lim", "what they give together", "sum", numbers, give, "A")
+	}
+	r, err := rating.OfConductor(p, c.Working, id)
+	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "%s has no fuse from %s; whether it carries the %s A there is not known", id, from, figure(give))
+		return
+	}
+	if err != nil {
+		c.NotChecked(id, "the ampacity of %s cannot be computed: %v", id, err)
+		return
+	}
+	iz := max(0, r.IzA)
+	switch {
+	case battery && give > iz:
+		c.Because("conductor-unprotected", id)
+	case give > iz && duty.For(p).Overloaded(id):
+		c.Because(overloadedID, id)
+	}
+	size := ""
+	if s, ok := r.ThinnestFor(p, give); ok {
+		size = ", " + s
+	}
+	c.Fix("put a fuse of at most %s A at the end of %s towards %s, or take a conductor that carries %s A%s", figure(math.Floor(iz)), id, from, figure(give), size)
+	c.AtMost(amperes(give), amperes(iz), "%s has no fuse from %s, which can give %s A for as long as it likes; it carries %s A", id, from, figure(give), figure(iz))
+}
+
+// workLimit adds what a converter or charger gives at the most.
+func workLimit(c *rules.Check, p *rules.Pass, s circuit.Source) float64 {
+	what := "greatest output current of " + s.ID
+	if k, ok := p.Spec.Converters[s.ID]; ok && s.LimitFrom == "policy.converter_limit_factor" {
+		i := c.Given("I_c", "continuous output current of "+s.ID, k.Output.ContinuousA, "A", k.Path()+".output.continuous_A")
+		f := c.Default("f_lim", "limit over that where none is stated", p.Spec.Policy.ConverterLimitFactor, "", s.LimitFrom)
+		return c.Calc("I_lim", what, "f_lim I_c", rules.Term(f)+" * "+rules.Term(i), s.LimitA, "A")
+	}
+	return c.Given("I_lim", what, s.LimitA, "A", s.LimitFrom)
+}

@@ -1,0 +1,141 @@
+package conductor
+
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func studOverloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     "stud-overloaded",
+		Family: family,
+		Title:  "a stud carries more than it is rated for",
+		Why: "A stud that is too thin for its current heats the nut that holds the lugs. Brass softens, the joint loses its pressure, " +
+			"and the block that it is moulded into chars.",
+		Relation: "half of what all conductors at the stud carry together, for good or as the steady current that heats as much as the cycle, <= rated_A; " +
+			"without a rating, what studs of that thread and metal are made for: brass M6 63, M8 100, M10 160, M12 250 A; copper M10 200, M12 315, M16 400 A",
+		Source:   "thermal replica of IEC 60255-149, time constant of 10 min from memory; ratings by thread: makers of terminal studs, common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Fix:      "use a larger stud, or join the conductors by a bar",
+		Example: rules.Example{Vehicle: "heron", Subject: "plus", Edits: []rules.Edit{
+			{Path: "studs.plus.rated_A", Value: "50"}}},
+		Check: checkStuds,
+	}
+}
+
+// studTauS is the time constant in s of the heating of a stud with its lugs: that
+// of a contact of its size (from memory).
+const studTauS = 600
+
+// studs yields the studs on which conductors end, with the conductors.
+func studs(p *rules.Pass, judge func(c *rules.Check, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge)) {
+	for id, s := range schema.Sorted(p.Spec.Studs) {
+		v, ok := p.Circuit.Node(id + ".stud")
+		if !ok || s.Spare {
+			continue
+		}
+		var lugs []*circuit.Edge
+		for _, e := range p.Circuit.EdgesAt(v) {
+			if e.IsConductor() && endsOn(p, e.ID, id+".stud") {
+				lugs = append(lugs, e)
+			}
+		}
+		if len(lugs) == 0 {
+			continue
+		}
+		c := p.Subject(id, s.Path())
+		if !p.Unsound(c, id+".stud") {
+			judge(c, s, v, lugs)
+		}
+	}
+}
+
+// endsOn reports whether a conductor ends on a terminal itself, and not on one
+// that is of one metal with it.
+func endsOn(p *rules.Pass, id, terminal string) bool {
+	if w, ok := p.Spec.Wires[id]; ok {
+		return w.From == terminal || w.To == terminal
+	}
+	b, ok := p.Spec.Busbars[id]
+	return ok && (b.From == terminal || b.To == terminal)
+}
+
+func checkStuds(p *rules.Pass) {
+	l := duty.For(p)
+	studs(p, func(c *rules.Check, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
+		judgeStud(c, l, s, v, lugs)
+	})
+}
+
+// studA is what a stud is rated for, or what its thread and metal are made for.
+func studA(s *schema.Stud) (a float64, known bool) {
+	if s.RatedA.Known {
+		return s.RatedA.Value, true
+	}
+	a, known = map[string]float64{
+		"M6 brass": 63, "M8 brass": 100, "M10 brass": 160, "M12 brass": 250,
+		"M10 copper": 200, "M12 copper": 315, "M16 copper": 400,
+	}[s.Thread+" "+s.Material]
+	return a, known
+}
+
+func judgeStud(c *rules.Check, l *duty.Ledger, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
+	limit, known := studA(s)
+	if !known {
+		c.NotChecked(s.Path()+".rated_A", "%s states no rated current, and neither thread and metal for which one is known", s.ID)
+		return
+	}
+	if len(l.Spec.Modes) == 0 {
+		c.NotChecked("modes", "no mode of use says what flows through %s", s.ID)
+		return
+	}
+	if rating.CycleUnknown(c, l.Spec) {
+		return
+	}
+	uses, failed := l.Through(v)
+	if failed != nil {
+		ids := make([]string, len(lugs))
+		for i, e := range lugs {
+			ids[i] = e.ID
+		}
+		c.Unsettled(failed, ids...)
+		return
+	}
+	var endless rating.Use
+	by := ""
+	uses = slices.DeleteFunc(uses, func(u rating.Use) bool {
+		drawer := l.Beyond(u)
+		if drawer != "" && u.A > endless.A {
+			endless, by = u, drawer
+		}
+		return drawer != ""
+	})
+	d, found := rating.Hottest(l.Spec, uses, studTauS)
+	if endless.A > limit && d.EqA <= limit {
+		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
+			s.ID, figure(endless.A), endless.Mode.ID, figure(limit), by)
+		return
+	}
+	if !found || d.EqA == 0 {
+		c.Holds(true, "nothing is known to flow through %s for good", s.ID)
+		return
+	}
+	c.In(d.Mode.ID, d.At.String())
+	d.Work(c.Working, s.ID, studTauS, "from memory")
+	if s.RatedA.Known {
+		c.Given("I_n", "rated current of "+s.ID, limit, "A", s.Path()+".rated_A")
+	} else {
+		c.Standard("I_n", "what a stud "+s.Thread+" of "+s.Material+" is made for", limit, "A", "makers of terminal studs, common practice")
+	}
+	says := "carries"
+	if d.Steps != nil {
+		says = "is heated by its cycle as by"
+	}
+	c.AtMost(amperes(d.EqA), amperes(limit), "%s %s %s A, with mode %s; it is rated %s A", s.ID, says, figure(d.EqA), d.Mode.ID, figure(limit))
+}

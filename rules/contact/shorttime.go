@@ -1,0 +1,32 @@
+package contact
+
+import (
+	"math"
+
+	"example.org/headroom/schema"
+)
+
+// ShortTimeA is the current in A that a contact carries for a time in s, from
+// its short-time ratings: log-log between two of them, as their points lie on a
+// curve; that of the shortest below it, and what it carries for good above the
+// longest. Below the shortest more may be possible: sure is then false.
+func ShortTimeA(contact *schema.Contact, s float64) (a float64, sure bool) {
+	a, sure = contact.CarryA.Value, true
+	var shorter, longer *schema.ShortTime
+	for i := range contact.ShortTime {
+		switch r := &contact.ShortTime[i]; {
+		case r.S >= s && (longer == nil || r.S < longer.S || r.S == longer.S && r.A > longer.A):
+			longer = r
+		case r.S < s && (shorter == nil || r.S > shorter.S):
+			shorter = r
+		}
+	}
+	switch {
+	case longer == nil:
+		return a, true
+	case shorter == nil:
+		return math.Max(a, longer.A), longer.S == s
+	}
+	share := math.Log(s/shorter.S) / math.Log(longer.S/shorter.S)
+	return math.Max(a, shorter.A*math.Pow(longer.A/shorter.A, share)), true
+}

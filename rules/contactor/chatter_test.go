@@ -1,0 +1,65 @@
+package contactor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+)
+
+// chattering adds a relay that breaks the feed of its own coil behind the key.
+// It and a lamp on the same contact draw through the feed of the bench's coil,
+// which they shift by some volts.
+var chattering = []string{
+	"controllers:", "relays: {buzzer: {form: nc, contact: {carry_A: 20, rated_V_dc: 60}, " +
+		"coil: {nominal_V: 12, operate_V: 6, release_V: 1, max_V: 20, resistance_Ohm: 100, suppression: tvs, clamp_V: 24}}}\n" +
+		"resistors: {heater: {role: load, resistance_Ohm: 2, power_W: 200}}\ncontrollers:",
+	"modes:", "  x1: {from: key.p_b, to: buzzer.common, size: 1.5 mm2, length_m: 1}\n" +
+		"  x2: {from: buzzer.nc, to: buzzer.coil_pos, size: 1.5 mm2, length_m: 1}\n" +
+		"  x3: {from: buzzer.coil_neg, to: b.neg, size: 1.5 mm2, length_m: 1}\n" +
+		"  x4: {from: buzzer.nc, to: heater.a, size: 1.5 mm2, length_m: 1}\n" +
+		"  x5: {from: heater.b, to: b.neg, size: 1.5 mm2, length_m: 1}\nmodes:",
+}
+
+// A solution that goes to and fro is but one of the states between which it
+// does: what it holds for a coil is not judged by.
+func TestChatterIsNotCheckedOn(t *testing.T) {
+	for _, rule := range []*rules.Rule{coilPullInLow(), coilHoldLow(), coilOvervoltage(), suppressionClampHigh()} {
+		t.Run(rule.ID, func(t *testing.T) {
+			runBench(t, rule, []benchCase{
+				{name: "at rest", want: want{verdict: rules.Passed}},
+				{name: "restless", change: chattering, want: want{verdict: rules.NotChecked, missing: "a state of rest of mode drive",
+					primary: "contact-chatters/buzzer", message: "buzzer goes on and off"}},
+			})
+		})
+	}
+}
+
+// A relay that breaks its own feed from before the key, and feeds the bench's
+// coil while it has one.
+func TestChatterThatHoldsIsNotCheckedOn(t *testing.T) {
+	fed := join(chattering, []string{"x1: {from: key.p_b,", "x1: {from: b.pos,", "modes:", "  x6: {from: buzzer.nc, to: k.coil_pos, size: 1.5 mm2, length_m: 1}\nmodes:"})
+	runBench(t, coilSelfHolding(), []benchCase{
+		{name: "restless", change: fed, want: want{verdict: rules.NotChecked, missing: "a state of rest of mode drive", primary: "contact-chatters/buzzer"}},
+	})
+}
+
+// A controller of constant power draws more in the state in which the heater
+// pulls the battery down.
+func TestChatterMovesTheContactsCurrent(t *testing.T) {
+	power := join(chattering, []string{"{current_A: 50}", "{power_W: 600}"})
+	for _, rule := range []*rules.Rule{contactorCarryLow(), contactorBreakLow(), contactorDropsUnderLoad()} {
+		runBench(t, rule, []benchCase{
+			{name: rule.ID, change: power, want: want{verdict: rules.NotChecked, missing: "a state of rest of mode drive", primary: "contact-chatters/buzzer"}},
+		})
+	}
+}
+
+// What the chatter leaves alone is judged as ever: the traction current of a
+// controller of constant current.
+func TestChatterElsewhereHidesNothing(t *testing.T) {
+	rule := contactorCarryLow()
+	runBench(t, rule, []benchCase{
+		{name: "sound", change: chattering, want: want{verdict: rules.Passed}},
+		{name: "at fault", change: join(chattering, []string{"{carry_A: 100,", "{carry_A: 40,"}), want: want{verdict: rules.Failed}},
+	})
+}

@@ -1,0 +1,146 @@
+package controller
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func controllerAboveBattery() *rules.Rule {
+	return &rules.Rule{
+		ID:     "controller-above-battery",
+		Family: family,
+		Title:  "the controller may draw more than its batteries give",
+		Why: "Whatever the modes say, a driver floors it. Nothing but the controller's own limit then holds the current down, and the pack gives what it is " +
+			"asked for: beyond its peak current, until its cut-off opens or a cell goes below what it survives.",
+		Relation: "battery_peak_A for peak_s <= what the batteries in parallel give together for that time (peak_A for peak_s of each; beyond its peak_s the " +
+			"current that heats no more)",
+		Source:   "data sheets; adiabatic heating above a steady state (circuit theory), common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.required.controller-above-battery"},
+		Fix:      "set the controller's battery-side limit to what the pack gives",
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "batteries.pack.peak_A", Value: "105"}, {Path: "batteries.pack.continuous_A", Value: "100"}}},
+		Check: checkAboveBattery,
+	}
+}
+
+func checkAboveBattery(p *rules.Pass) {
+	each(p, func(c *rules.Check, d drive) {
+		if !d.BatteryPeakA.Known {
+			c.NotChecked(d.Path()+".battery_peak_A", "%s states no battery-side limit", d.ID)
+			return
+		}
+		asked := c.Given("I_lim", "battery-side limit of "+d.ID, d.BatteryPeakA.Value, "A", d.Path()+".battery_peak_A")
+		s := math.Inf(1)
+		if d.PeakS.Known {
+			s = c.Given("t", "for how long", d.PeakS.Value, "s", d.Path()+".peak_s")
+		}
+		weakest, missing := d.weakest(p, s)
+		if missing != "" {
+			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery gives that is not known", d.ID, figure(asked))
+			return
+		}
+		weakest.work(c)
+		c.Related(weakest.path, "what the battery gives")
+		if asked > weakest.allA && d.modeExceeds(p, weakest) {
+			c.Because("battery-peak-high", weakest.name)
+		}
+		c.Fix("set the battery-side limit of %s to %s A", d.ID, figure(roundDown(weakest.allA)))
+		c.AtMost(amperes(asked), amperes(weakest.allA), "%s may draw %s A by its own limit; %s gives %s A for that time",
+			d.ID, figure(asked), weakest.name, figure(weakest.allA))
+	})
+}
+
+// giver is a battery among those that feed a controller, what it gives for a
+// time, and what all in parallel give when it has reached that.
+type giver struct {
+	name, path string
+	ownA, allA float64
+	share      float64
+	work       func(*rules.Check)
+}
+
+// weakest finds the battery that reaches its limit first.
+func (d drive) weakest(p *rules.Pass, s float64) (worst giver, missing string) {
+	for _, one := range d.strings {
+		share := rating.Share(p.Circuit, d.strings, one)
+		for _, source := range one {
+			b := p.Spec.Batteries[source.ID]
+			g, path := gives(b, s, share*d.BatteryPeakA.Value)
+			if path != "" {
+				return giver{}, path
+			}
+			g.share, g.allA = share, g.ownA/share
+			if worst.name == "" || g.allA < worst.allA {
+				worst = g
+			}
+		}
+	}
+	own := worst.work
+	worst.work = func(c *rules.Check) {
+		own(c)
+		if worst.share < 1 {
+			c.Solved("s", "share of "+worst.name+" among the packs in parallel", worst.share, "", "by their typical resistances")
+			c.Calc("I_all", "what they give together", "I / s", term(worst.ownA)+" / "+term(worst.share), worst.allA, "A")
+		}
+	}
+	return worst, ""
+}
+
+// modeExceeds reports whether a mode draws more already than a battery gives for
+// the time that it lasts.
+func (d drive) modeExceeds(p *rules.Pass, weakest giver) bool {
+	uses, failed := d.uses(p, circuit.Lowest)
+	return failed == nil && slices.ContainsFunc(uses, func(u rating.Use) bool {
+		s, _ := rating.Longest(p.Spec, u.Mode)
+		asked := weakest.share * u.A
+		g, missing := gives(p.Spec.Batteries[weakest.name], s, asked)
+		return s > 0 && missing == "" && asked > g.ownA
+	})
+}
+
+// gives is what a battery gives for a time; it need not state a peak where its
+// continuous current covers what is asked.
+func gives(b *schema.Battery, s, asked float64) (g giver, missing string) {
+	cont := func(c *rules.Check) {
+		c.Given("I_c", "continuous current of "+b.ID, b.ContinuousA.Value, "A", b.Path()+".continuous_A")
+	}
+	peak := func(c *rules.Check) {
+		c.Given("I_pk", "peak current of "+b.ID, b.PeakA.Value, "A", b.Path()+".peak_A")
+		if b.PeakS.Known {
+			c.Given("t_pk", "time for which it gives that", b.PeakS.Value, "s", b.Path()+".peak_s")
+		}
+	}
+	g.name = b.ID
+	switch {
+	case b.ContinuousA.Known && asked <= b.ContinuousA.Value:
+		g.ownA, g.path, g.work = b.ContinuousA.Value, b.Path()+".continuous_A", cont
+	case !b.PeakA.Known:
+		return giver{}, b.Path() + ".peak_A"
+	case asked > b.PeakA.Value, b.PeakS.Known && s <= b.PeakS.Value:
+		g.ownA, g.path, g.work = b.PeakA.Value, b.Path()+".peak_A", peak
+	case !b.PeakS.Known:
+		return giver{}, b.Path() + ".peak_s"
+	case !b.ContinuousA.Known:
+		return giver{}, b.Path() + ".continuous_A"
+	default:
+		a, _ := calc.BurstCurrent(b.PeakA.Value, b.PeakS.Value, b.ContinuousA.Value, s) // all above 0 by the schema
+		g.ownA, g.path = a, b.Path()+".peak_A"
+		g.work = func(c *rules.Check) {
+			peak(c)
+			cont(c)
+			if !math.IsInf(s, 1) {
+				c.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
+					"sqrt("+term(b.ContinuousA.Value)+"^2 + ("+term(b.PeakA.Value)+"^2 - "+term(b.ContinuousA.Value)+"^2) * "+term(b.PeakS.Value)+" / "+term(s)+")", a, "A")
+			}
+		}
+	}
+	return g, ""
+}

@@ -1,0 +1,34 @@
+package controller
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestControllerAboveBattery(t *testing.T) {
+	rule := controllerAboveBattery()
+	fleetIsSilent(t, rule)
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "the pack gives it", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}},
+		{Name: "the pack gives less", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_A", "170")},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 180, Capability: 170, Fix: "to 170 A"}},
+		{
+			// sqrt(100^2 + (200^2 - 100^2) x 30 / 60) = 158.1 A
+			Name: "for a shorter time", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_s", "30")},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 158.114},
+		},
+		{Name: "a mode draws it already", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_A", "150")},
+			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150, Primary: "battery-peak-high/pack"}},
+		{Name: "two packs together", Subject: "drive", Edits: second(set("batteries.pack.peak_A", "110"), set("batteries.second.peak_A", "110")),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}}, // 90 A each is within their 100 A for good
+		{Name: "the weaker of two packs", Subject: "drive",
+			Edits: second(set("batteries.second.continuous_A", "50"), set("batteries.second.peak_A", "70")),
+			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 140, Primary: "battery-peak-high/second"}},
+		{Name: "no limit stated", Subject: "drive", Edits: []rules.Edit{drop("controllers.drive.battery_peak_A")},
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.battery_peak_A"}},
+		{Name: "no peak stated", Subject: "drive", Edits: []rules.Edit{drop("batteries.pack.peak_A")},
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.peak_A"}},
+	})
+}

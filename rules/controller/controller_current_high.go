@@ -1,0 +1,218 @@
+package controller
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func controllerCurrentHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "controller-current-high",
+		Family: family,
+		Title:  "a mode asks more of the controller than it gives",
+		Why: "A controller that is asked for more than its continuous current heats up and cuts its current back, on the long climb where it is needed; " +
+			"above its peak it gives no more than that. What was reckoned with the larger figure does not happen: the load is not pulled, the time not kept.",
+		Relation: "battery-side current of every mode for good <= battery_continuous_A, of a mode that lasts t <= battery_peak_A for t up to peak_s, beyond " +
+			"that the current that heats no more; over the cycle the steady current that heats as much <= battery_continuous_A. A power is taken at nominal voltage",
+		Source:   "data sheet; thermal replica of IEC 60255-149 in its periodic state, time constant of 10 min from memory",
+		Level:    rules.Error,
+		Varies:   "warning where it happens with the pack empty only: a power then takes more current",
+		Fix:      "use a controller of a larger battery-side current, or ask less of it in that mode",
+		Policy:   []string{"policy.required.controller-current-high"},
+		Required: 1,
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "modes.climb.draw.drive.power_W", Value: "9000"}}},
+		Check: checkCurrentHigh,
+	}
+}
+
+// tauS is the time constant in s of the heating of a controller on its heat sink.
+const tauS = 600
+
+func checkCurrentHigh(p *rules.Pass) {
+	each(p, func(c *rules.Check, d drive) {
+		if rating.CycleUnknown(c, p.Spec) {
+			return
+		}
+		uses, failed := d.uses(p, circuit.Nominal)
+		if failed != nil {
+			unsolved(c, failed)
+			return
+		}
+		worst, missing := d.hardest(p, uses)
+		if missing.path == "" && worst.used()*required(p) <= 1 {
+			// From an empty pack a power takes more. That lasts for minutes: long
+			// enough to matter to a mode for good, not to a cycle.
+			if uses, failed = d.uses(p, circuit.Lowest); failed != nil {
+				unsolved(c, failed)
+				return
+			}
+			uses = slices.DeleteFunc(uses, func(u rating.Use) bool { return !rating.Lasting(p.Spec, u.Mode) })
+			if x, _ := d.hardest(p, uses); x.mode != "" && x.used() > worst.used() {
+				worst = x
+				c.Level(rules.Warning)
+			}
+		}
+		if missing.path != "" {
+			c.NotChecked(missing.path, "%s", missing.why)
+			return
+		}
+		d.judgeCurrent(c, worst)
+	})
+}
+
+// uses lists what each mode asks of the controller: the current, or the power at
+// the voltage there, without the cap by which the controller limits itself.
+func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, failed *circuit.Solution) {
+	for id, m := range schema.Sorted(p.Spec.Modes) {
+		k := circuit.Case{Mode: id, Pack: at}
+		u := rating.Use{Mode: m, At: k}
+		if draw := m.Draw[d.ID]; draw != nil && draw.PowerW.Or(0)+draw.CurrentA.Or(0) > 0 {
+			s := p.Circuit.Solve(k)
+			if s.Failed != "" {
+				return nil, s
+			}
+			u.A = s.Current(d.ID)
+			if v := d.terminalV(s); at == circuit.Nominal && draw.PowerW.Known && v >= d.MinV {
+				u.A = draw.PowerW.Value / v
+			} else if draw.CurrentA.Known {
+				u.A = draw.CurrentA.Value
+			}
+		}
+		out = append(out, u)
+	}
+	return out, nil
+}
+
+// demand is what is asked of a controller against what it gives.
+type demand struct {
+	a, limitA float64
+	what      string
+	mode      string
+	at        circuit.Case
+	fix       string // "" for the rule's own
+	work      func(*rules.Working)
+}
+
+func (x demand) used() float64 { return x.a / x.limitA }
+
+// gap is a value that is missing, and why it matters.
+type gap struct{ path, why string }
+
+// hardest finds the demand nearest to its limit, or farthest beyond.
+func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing gap) {
+	take := func(x demand) {
+		if worst.work == nil || x.used() > worst.used() {
+			worst = x
+		}
+	}
+	for _, u := range uses {
+		s, path := rating.Longest(p.Spec, u.Mode)
+		if u.A == 0 || s == 0 {
+			continue
+		}
+		x, unknown := d.burst(u, s, path)
+		if unknown.path != "" {
+			return demand{}, unknown
+		}
+		take(x)
+	}
+	duty, ok := rating.Hottest(p.Spec, uses, tauS)
+	if !ok || duty.EqA == 0 {
+		if worst.work == nil {
+			worst = demand{limitA: 1, what: "draws nothing in any mode", work: func(*rules.Working) {}}
+		}
+		return worst, gap{}
+	}
+	if !d.BatteryContinuousA.Known {
+		return demand{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws for good"}
+	}
+	take(d.forGood(duty))
+	return worst, gap{}
+}
+
+// forGood is a current for good, or the cycle, against the continuous rating.
+func (d drive) forGood(duty rating.Duty) demand {
+	what := fmt.Sprintf("is asked for %s A in mode %s", figure(duty.EqA), duty.Mode.ID)
+	switch {
+	case duty.Cycle:
+		what = fmt.Sprintf("is heated by the cycle as much as by a steady %s A", figure(duty.EqA))
+	case duty.Steps != nil:
+		what = fmt.Sprintf("is heated by mode %s, which lasts and comes back, as much as by a steady %s A", duty.Mode.ID, figure(duty.EqA))
+	}
+	x := demand{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
+		duty.Work(w, d.ID, tauS, "from memory")
+		w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
+	}}
+	if duty.Steps == nil {
+		x.fix = fmt.Sprintf("state how long mode %s lasts (lasts_s) if it does not go on for good, else ask less of %s in it", duty.Mode.ID, d.ID)
+	}
+	return x
+}
+
+// burst is a current that lasts for a time against what the controller gives.
+func (d drive) burst(u rating.Use, s float64, path string) (demand, gap) {
+	cont, peak := d.BatteryContinuousA, d.BatteryPeakA
+	x := demand{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", figure(u.A), figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
+	asked := func(w *rules.Working) {
+		w.Solved("I", "current asked of "+d.ID+" in mode "+u.Mode.ID, u.A, "A", u.At.String())
+		w.Given("t", "for how long", s, "s", path)
+	}
+	unknown := fmt.Sprintf("what %s gives for %s s is not known", d.ID, figure(s))
+	switch {
+	case cont.Known && u.A <= cont.Value:
+		x.limitA = cont.Value
+		x.work = func(w *rules.Working) {
+			asked(w)
+			w.Given("I_c", "continuous battery-side current of "+d.ID, cont.Value, "A", d.Path()+".battery_continuous_A")
+		}
+		return x, gap{}
+	case !peak.Known:
+		return demand{}, gap{d.Path() + ".battery_peak_A", unknown}
+	case u.A <= peak.Value && !d.PeakS.Known:
+		return demand{}, gap{d.Path() + ".peak_s", unknown}
+	case u.A <= peak.Value && s > d.PeakS.Value && !cont.Known:
+		return demand{}, gap{d.Path() + ".battery_continuous_A", unknown}
+	}
+	x.limitA = peak.Value
+	if s > d.PeakS.Or(math.Inf(1)) && cont.Known {
+		x.limitA, _ = calc.BurstCurrent(peak.Value, d.PeakS.Value, cont.Value, s) // all above 0 by the schema
+	}
+	x.work = func(w *rules.Working) {
+		asked(w)
+		d.workBurst(w, s, x.limitA)
+	}
+	return x, gap{}
+}
+
+func (d drive) workBurst(w *rules.Working, s, limit float64) {
+	peak := w.Given("I_pk", "peak battery-side current of "+d.ID, d.BatteryPeakA.Value, "A", d.Path()+".battery_peak_A")
+	if d.PeakS.Known {
+		w.Given("t_pk", "time for which it gives that", d.PeakS.Value, "s", d.Path()+".peak_s")
+	}
+	if limit < peak {
+		cont := w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
+		w.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
+			"sqrt("+term(cont)+"^2 + ("+term(peak)+"^2 - "+term(cont)+"^2) * "+term(d.PeakS.Value)+" / "+term(s)+")", limit, "A")
+	}
+}
+
+func (d drive) judgeCurrent(c *rules.Check, x demand) {
+	if x.mode == "" {
+		c.Holds(true, "%s %s", d.ID, x.what)
+		return
+	}
+	c.In(x.mode, x.at.String())
+	x.work(c.Working)
+	if x.fix != "" {
+		c.Fix("%s", x.fix)
+	}
+	c.AtMost(amperes(x.a), amperes(x.limitA), "%s %s; it gives %s A", d.ID, x.what, figure(x.limitA))
+}

@@ -1,0 +1,114 @@
+package controller
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func controllerUndervoltage() *rules.Rule {
+	return &rules.Rule{
+		ID:     "controller-undervoltage",
+		Family: family,
+		Title:  "under load the controller's supply falls below its lowest voltage",
+		Why: "A pack that is nearly empty, cold or old sags by volts when the motor pulls. Below its lowest voltage the controller switches the drive " +
+			"off, on the hill or in the middle of the crossing, and works again as soon as it is no longer asked to.",
+		Relation: "V at the controller >= min_V in every mode that draws, pack at min_V, copper hot: with the typical battery resistance, and with the " +
+			"greatest (cold, aged, nearly empty)",
+		Source:   "circuit theory",
+		Level:    rules.Error,
+		Varies:   "warning where it happens with the greatest battery resistance only",
+		Required: 1,
+		Policy:   []string{"policy.battery_resistance_max_factor", "policy.terminal_max_C", "policy.required.controller-undervoltage"},
+		Fix:      "draw less in that mode near the end of the charge, use thicker or shorter cables or a pack of less resistance, or set the controller's lowest voltage lower",
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "controllers.drive.min_V", Value: "57"}}},
+		Check: checkUndervoltage,
+	}
+}
+
+func checkUndervoltage(p *rules.Pass) {
+	each(p, func(c *rules.Check, d drive) {
+		typical, ok := d.lowest(c, p, circuit.Typical)
+		if !ok {
+			return
+		}
+		greatest, ok := d.lowest(c, p, circuit.Greatest)
+		switch {
+		case !ok:
+			return
+		case typical == nil:
+			c.Holds(true, "%s draws in no mode", d.ID)
+			return
+		}
+		missing, known := p.Circuit.ResistanceKnown(d.edge.From)
+		if !known {
+			c.NotChecked(missing, "how far the supply of %s falls under load depends on the battery's resistance", d.ID)
+			return
+		}
+		d.judgeSag(c, p, typical, greatest)
+	})
+}
+
+// lowest solves the modes in which the controller draws, pack empty, and returns
+// the one that leaves it least voltage.
+func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst *circuit.Solution, ok bool) {
+	for id, m := range schema.Sorted(p.Spec.Modes) {
+		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
+			continue
+		}
+		s := p.Circuit.Solve(circuit.Case{Mode: id, Pack: circuit.Lowest, Resistance: bound}.WithCopper(p.Spec.Policy.TerminalMaxC))
+		if s.Failed != "" {
+			unsolved(c, s)
+			return nil, false
+		}
+		if worst == nil || d.terminalV(s) < d.terminalV(worst) {
+			worst = s
+		}
+	}
+	return worst, true
+}
+
+// fedV is the least voltage at its supply, in V, that counts as being fed at all.
+const fedV = 1
+
+// restV is the voltage of the emptiest string at rest.
+func (d drive) restV(p *rules.Pass) float64 {
+	least := math.Inf(1)
+	for _, s := range d.strings {
+		least = min(least, s.V(p.Spec, circuit.Lowest))
+	}
+	return least
+}
+
+func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circuit.Solution) {
+	s, how := greatest, "with the pack empty and cold"
+	if d.terminalV(typical) < d.MinV {
+		s, how = typical, "with the pack empty"
+	}
+	if s == greatest || d.restV(p) < d.MinV {
+		c.Level(rules.Warning)
+	}
+	if d.terminalV(s) < fedV {
+		c.In(s.Case.Mode, s.Case.String())
+		c.Fix("close what feeds %s in that mode, or take its draw out of the mode", d.ID)
+		c.Level(rules.Error).Fail("mode %s lets %s draw, but nothing feeds it %s: a switch or contact on its way is open", s.Case.Mode, d.ID, how)
+		return
+	}
+	switch {
+	case d.terminalV(s) >= d.MinV:
+	case d.restV(p) < d.MinV:
+		// It is off before the pack is as empty as that; another rule says so.
+		c.Because(controllerVoltageLowID, d.ID)
+	case slices.Contains(s.Collapsed, d.ID):
+		c.Because("supply-collapses", d.ID)
+	}
+	c.In(s.Case.Mode, s.Case.String())
+	need := c.Given("V_uv", "lowest working voltage of "+d.ID, d.MinV, "V", d.Path()+".min_V")
+	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
+	c.Solved("I", "its current there", s.Current(d.ID), "A", s.Case.String())
+	c.AtLeast(volts(need), volts(v), "the supply of %s falls to %s V in mode %s %s; it works down to %s V", d.ID, figure(v), s.Case.Mode, how, figure(need))
+}

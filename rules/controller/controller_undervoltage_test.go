@@ -1,0 +1,41 @@
+package controller
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// 160 A through 10 mOhm leave 38.4 V of the empty pack's 40 V, through 20 mOhm
+// 36.8 V.
+func TestControllerUndervoltage(t *testing.T) {
+	rule := controllerUndervoltage()
+	fleetIsSilent(t, rule)
+	limit := func(v string) rules.Edit { return set("controllers.drive.min_V", v) }
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "enough is left", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30, Capability: 36.8, Mode: "climb"}},
+		{Name: "not when cold", Subject: "drive", Edits: []rules.Edit{limit("37.5")}, // below it draws less than it is asked: 40 V / (1 + 20 mOhm x 160 A / 37.5 V)
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 37.5, Capability: 36.86}},
+		{Name: "not when empty", Subject: "drive", Edits: []rules.Edit{limit("39")}, // 40 V / (1 + 10 mOhm x 160 A / 39 V)
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 39, Capability: 38.42}},
+		{Name: "a power that the supply cannot give is said by another rule", Subject: "drive",
+			Edits: []rules.Edit{limit("39"), set("modes.climb.draw.drive", `{"power_W": 6600}`)},
+			Want:  ruletest.Want{Verdict: rules.Failed, Primary: "supply-collapses/drive"}},
+		{Name: "it is off before the pack is empty", Subject: "drive", Edits: []rules.Edit{limit("41")},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Primary: "controller-voltage-low/drive"}},
+		{Name: "resistance not given", Subject: "drive", Edits: []rules.Edit{drop("batteries.pack.resistance_mOhm")},
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
+		{Name: "it draws in no mode", Subject: "drive", Edits: []rules.Edit{drop("modes.cruise"), drop("modes.climb")},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "no mode"}},
+	})
+}
+
+// A mode that lets the controller draw with the key open is a mistake of its own.
+func TestNothingFeedsIt(t *testing.T) {
+	results := ruletest.On(t, controllerUndervoltage(), "heron", set("modes.cruise.closed", `["isolator", "stop"]`))
+	r := ruletest.Verdict(t, results, "drive", rules.Failed)
+	if r.Level != rules.Error || r.Mode != "cruise" {
+		t.Errorf("%s in mode %s: %s", r.Level, r.Mode, r.Message)
+	}
+}

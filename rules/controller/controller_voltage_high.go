@@ -1,0 +1,69 @@
+package controller
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+func controllerVoltageHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "controller-voltage-high",
+		Family: family,
+		Title:  "the working voltage exceeds what the controller survives",
+		Why: "A controller is chosen by the pack's nominal voltage. Full, on the charger, or braking downhill straight after charging, the pack stands " +
+			"a fifth higher; the capacitors and transistors of the controller fail short, at full pack voltage.",
+		Relation: "highest working voltage <= max_V: the pack at its charge end (V_max), the chargers on it, and V_max + I_regen R_battery " +
+			"when a full pack is fed back into",
+		Source:   "ISO 6469-3 (maximum working voltage); circuit theory",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.required.controller-voltage-high"},
+		Fix:      "use a controller for the highest working voltage, not for the nominal one, or a pack of fewer cells in series",
+		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
+			{Path: "controllers.drive.max_V", Value: "56"}}},
+		Check: checkVoltageHigh,
+	}
+}
+
+func checkVoltageHigh(p *rules.Pass) {
+	each(p, func(c *rules.Check, d drive) {
+		highest, err := rating.HighestVoltage(p, c.Working, d.sources(p))
+		limit := c.Given("V_lim", "highest voltage that "+d.ID+" survives", d.MaxV, "V", d.Path()+".max_V")
+		if missing := (*rating.Missing)(nil); errors.As(err, &missing) && highest <= limit {
+			c.NotChecked(missing.Path, "%s may see more than %s V: %s is not known", d.ID, figure(highest), missing.What)
+			return
+		}
+		if charger := d.guiltyCharger(p, highest); charger != "" && highest > limit && d.batteryV(p) <= limit {
+			c.Because("charger-voltage-high", charger)
+		}
+		c.Fix("use a controller that survives %s V, or a pack of fewer cells in series", figure(math.Ceil(highest)))
+		c.AtMost(volts(highest), volts(limit), "%s sees up to %s V; it survives %s V", d.ID, figure(highest), figure(limit))
+	})
+}
+
+// batteryV is the highest voltage of the batteries alone: full, and fed back into.
+func (d drive) batteryV(p *rules.Pass) (highest float64) {
+	a, _ := rating.Regeneration(p.Spec, d.Controller)
+	for _, s := range d.strings {
+		ohm, _ := s.Ohm(p.Circuit, circuit.Typical)
+		highest = max(highest, s.V(p.Spec, circuit.Highest)+a*ohm)
+	}
+	return highest
+}
+
+// guiltyCharger is the charger that alone makes the voltage so high: it charges
+// beyond the end of charge of a battery. It is "" if there is none.
+func (d drive) guiltyCharger(p *rules.Pass, highest float64) string {
+	for _, ch := range d.chargers(p) {
+		for _, s := range d.strings {
+			if ch.MaxV >= highest && ch.MaxV > s.V(p.Spec, circuit.Highest) {
+				return ch.ID
+			}
+		}
+	}
+	return ""
+}

@@ -1,0 +1,54 @@
+package controller
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+)
+
+const controllerVoltageLowID = "controller-voltage-low"
+
+func controllerVoltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     controllerVoltageLowID,
+		Family: family,
+		Title:  "the controller switches off before the pack is empty",
+		Why: "A controller stops at its own lowest voltage. If that is above the pack's cut-off the last part of the charge cannot be used, the range is " +
+			"shorter than reckoned, and the vehicle stops while its gauge still shows something.",
+		Relation: "min_V of the controller <= min_V of the pack at rest",
+		Source:   "data sheets; common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.required.controller-voltage-low"},
+		Fix:      "set the controller's lowest voltage below the pack's cut-off, or the cut-off higher where that is what the cells want",
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "controllers.drive.min_V", Value: "62"}}},
+		Check: checkVoltageLow,
+	}
+}
+
+func checkVoltageLow(p *rules.Pass) {
+	each(p, func(c *rules.Check, d drive) {
+		lowest := d.strings[0]
+		for _, s := range d.strings[1:] {
+			if s.V(p.Spec, circuit.Lowest) < lowest.V(p.Spec, circuit.Lowest) {
+				lowest = s
+			}
+		}
+		need := c.Given("V_uv", "lowest working voltage of "+d.ID, d.MinV, "V", d.Path()+".min_V")
+		numbers := ""
+		for i, b := range lowest {
+			if i > 0 {
+				numbers += " + "
+			}
+			v := p.Spec.Batteries[b.ID].MinV
+			c.Given("V_"+b.ID, "cut-off of "+b.ID, v, "V", b.Path+".min_V")
+			numbers += term(v)
+		}
+		there := lowest.V(p.Spec, circuit.Lowest)
+		if len(lowest) > 1 {
+			c.Calc("V_string", "batteries in series", "sum of V_min", numbers, there, "V")
+		}
+		c.Related(lowest[0].Path+".min_V", "the pack's cut-off")
+		c.AtLeast(volts(need), volts(there), "%s works down to %s V; %s is empty at %s V", d.ID, figure(need), lowest.Name(), figure(there))
+	})
+}

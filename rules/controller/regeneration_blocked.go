@@ -1,0 +1,63 @@
+package controller
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func regenerationBlocked() *rules.Rule {
+	return &rules.Rule{
+		ID:     "regeneration-blocked",
+		Family: family,
+		Title:  "the current that a controller feeds back finds no way into a battery",
+		Why: "With a diode, an open contactor or an open disconnect in its way the braking current has nowhere to go. The voltage jumps to the " +
+			"controller's limit, the brake fails when the driver relies on it, and what stays connected sees that voltage.",
+		Relation: "in every mode that regenerates the controller's supply stays below its max_V and the current reaches the batteries: " +
+			"fed back >= 90 % of what the mode says",
+		Source:   "circuit theory",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "close what lies between controller and battery in that mode, take the diode out of the way, or switch regeneration off",
+		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
+			{Path: "modes.downhill.closed", Value: `["isolator", "stop", "brake_switch"]`}}},
+		Check: checkRegenerationBlocked,
+	}
+}
+
+// fedBackShare is the part of the current that must find its way; the rest is
+// the tolerance of the controller's own limit of voltage.
+const fedBackShare = 0.9
+
+func checkRegenerationBlocked(p *rules.Pass) {
+	each(p, func(c *rules.Check, d drive) {
+		var worst *circuit.Solution
+		var asked, fed float64
+		for id, m := range schema.Sorted(p.Spec.Modes) {
+			draw := m.Draw[d.ID]
+			if draw == nil || draw.RegenA.Or(0) == 0 {
+				continue
+			}
+			s := p.Circuit.Solve(circuit.Case{Mode: id})
+			if s.Failed != "" {
+				unsolved(c, s)
+				return
+			}
+			back := max(0, -s.Current(d.ID))
+			if worst == nil || back*asked < fed*draw.RegenA.Value {
+				worst, asked, fed = s, draw.RegenA.Value, back
+			}
+		}
+		if worst == nil {
+			c.Holds(true, "%s feeds nothing back in any mode", d.ID)
+			return
+		}
+		mode := worst.Case.Mode
+		c.In(mode, worst.Case.String())
+		c.Given("I_regen", "current fed back in mode "+mode, asked, "A", "modes."+mode+".draw."+d.ID+".regen_A")
+		c.Solved("I", "what finds a way", fed, "A", worst.Case.String())
+		c.Solved("V", "voltage at "+d.ID, d.terminalV(worst), "V", worst.Case.String())
+		need := c.Calc("I_min", "least that must find a way", "0.9 I_regen", term(fedBackShare)+" * "+term(asked), fedBackShare*asked, "A")
+		c.AtLeast(amperes(need), amperes(fed), "%s feeds back %s A in mode %s, of which %s A find a way into a battery", d.ID, figure(asked), mode, figure(fed))
+	})
+}

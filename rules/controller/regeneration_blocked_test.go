@@ -1,0 +1,21 @@
+package controller
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestRegenerationBlocked(t *testing.T) {
+	rule := regenerationBlocked()
+	fleetIsSilent(t, rule)
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "it flows back", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 27, Capability: 30, Mode: "brake"}},
+		{Name: "a diode in the way", Subject: "drive",
+			Edits: []rules.Edit{set("diodes.d", `{"forward_V": 0.8, "continuous_A": 200}`), set("wires.w2.to", `"d.anode"`),
+				set("wires.w40", `{"from": "d.cathode", "to": "plus.stud", "size": "120 mm2", "length_m": 0.01}`)},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 27, Mode: "brake"}},
+		{Name: "it feeds nothing back", Subject: "drive", Edits: []rules.Edit{drop("modes.brake")}, Want: ruletest.Want{Verdict: rules.Passed}},
+	})
+}

@@ -1,0 +1,28 @@
+package controller
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestRegenerationHigh(t *testing.T) {
+	rule := regenerationHigh()
+	fleetIsSilent(t, rule)
+	regen := func(a string) rules.Edit { return set("controllers.drive.regen_A", a) }
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "the pack takes it", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 40, Capability: 50}},
+		{Name: "four times the charging limit", Subject: "drive", Edits: []rules.Edit{regen("200")},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 200, Capability: 50, Fix: "at most 50 A"}},
+		{Name: "a mode feeds back more than the controller's figure", Subject: "drive", Edits: []rules.Edit{set("modes.brake.draw.drive.regen_A", "70")},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 70}},
+		{Name: "two packs", Subject: "drive", Edits: second(regen("90")), Want: ruletest.Want{Verdict: rules.Passed, Demand: 90, Capability: 100}},
+		{Name: "two packs of which one takes little", Subject: "drive", Edits: second(regen("90"), set("batteries.second.charge_max_A", "20")),
+			Want: ruletest.Want{Verdict: rules.Failed, Capability: 40}},
+		{Name: "no regeneration", Subject: "drive", Edits: []rules.Edit{drop("controllers.drive.regen_A"), drop("modes.brake"), drop("batteries.pack.charge_max_A")},
+			Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "charging limit not stated", Subject: "drive", Edits: []rules.Edit{drop("batteries.pack.charge_max_A")},
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.charge_max_A"}},
+	})
+}

@@ -1,0 +1,93 @@
+package controller
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// drive is a controller that is wired, and the strings of batteries that feed it.
+type drive struct {
+	*schema.Controller
+	edge    *circuit.Edge
+	strings []rating.String
+}
+
+// drives lists the controllers that are wired, by id.
+func drives(p *rules.Pass) []drive {
+	return rules.Shared(p, "drives", func() (out []drive) {
+		all := rating.Strings(p.Circuit)
+		for id, k := range schema.Sorted(p.Spec.Controllers) {
+			e := p.Circuit.Edge(id)
+			if k.Spare || e == nil || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
+				continue // an unconnected terminal has a finding of its own
+			}
+			out = append(out, drive{k, e, rating.StringsOf(p.Circuit, all, id)})
+		}
+		return out
+	})
+}
+
+// each runs a check over the controllers whose circuit is sound. Those that no
+// battery feeds are reported as not checked.
+func each(p *rules.Pass, check func(*rules.Check, drive)) {
+	for _, d := range drives(p) {
+		c := p.Subject(d.ID, d.Path())
+		switch {
+		case p.Unsound(c, d.ID+".pos", d.ID+".neg"):
+		case len(d.strings) == 0:
+			c.NotChecked("a battery for "+d.ID, "%s is joined to no battery at both poles", d.ID)
+		default:
+			check(c, d)
+		}
+	}
+}
+
+// chargers lists the chargers whose voltage the controller can see.
+func (d drive) chargers(p *rules.Pass) (out []circuit.Source) {
+	for _, s := range p.Circuit.Sources() {
+		if s.Role == "charger" && !p.Spec.Chargers[s.ID].Spare && p.Circuit.Connected(s.ID+".pos") &&
+			rating.Drives(p.Circuit, s.Pos, d.edge.From) && rating.Drives(p.Circuit, d.edge.To, s.Neg) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// sources lists one battery of each string, and the chargers.
+func (d drive) sources(p *rules.Pass) (out []circuit.Source) {
+	for _, s := range d.strings {
+		out = append(out, s[0])
+	}
+	return append(out, d.chargers(p)...)
+}
+
+// terminalV is the voltage at the controller's supply in a state.
+func (d drive) terminalV(s *circuit.Solution) float64 { return s.V(d.edge.From) - s.V(d.edge.To) }
+
+// unsolved reports a check as not made for want of a solution.
+func unsolved(c *rules.Check, s *circuit.Solution) {
+	c.NotChecked("a solution of mode "+s.Case.Mode, "the circuit of mode %s could not be solved: %s", s.Case.Mode, s.Failed)
+}
+
+// required is the headroom that the rule asks for, as the policy has it.
+func required(p *rules.Pass) float64 {
+	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
+		return r
+	}
+	return p.Rule.Required
+}
+
+// roundDown is the whole number to set a limit to.
+func roundDown(v float64) float64 { return math.Floor(v * (1 + 1e-9)) }
+
+func figure(v float64) string { return rules.Figure(v) }
+
+func term(v float64) string { return rules.Term(v) }
+
+func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
+
+func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

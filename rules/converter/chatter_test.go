@@ -1,0 +1,26 @@
+package converter
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// A relay's coil is fed through its own break contact, so that what the
+// converter supplies goes to and fro.
+func TestChatterIsNotCheckedOn(t *testing.T) {
+	edits := []rules.Edit{
+		{Path: "relays.soft_relay.form", Value: `"nc"`},
+		{Path: "wires.w_soft_fuse.to", Value: `"soft.a"`},
+		{Path: "wires.w_soft_relay.from", Value: `"main_contactor.coil_pos"`},
+		{Path: "wires.w_soft_relay.to", Value: `"soft_relay.common"`},
+		{Path: "wires.w_coil_relay.from", Value: `"soft_relay.nc"`},
+	}
+	got := ruletest.On(t, overloaded(), "heron", edits...)
+	if r := ruletest.Verdict(t, got, "converter", rules.NotChecked); r.Primary != "contact-chatters/soft_relay" {
+		t.Errorf("primary %q", r.Primary)
+	}
+	// The headlamp's own voltage does not move with it by a thousandth.
+	ruletest.Verdict(t, ruletest.On(t, loadVoltageHigh(), "heron", edits...), "headlamp", rules.Passed)
+}

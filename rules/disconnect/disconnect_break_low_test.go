@@ -1,0 +1,29 @@
+package disconnect
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestDisconnectBreakLow(t *testing.T) {
+	rule := disconnectBreakLow()
+	soundAreSilent(t, rule)
+	regen := []rules.Edit{set("disconnects.iso.polarized", "true"), drop("modes.drive.draw.drive.current_A"), set("modes.drive.draw.drive.regen_A", "40")}
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "within", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 300, Message: "may be opened under load"}},
+		{Name: "above", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.break", `[{"V": 96, "A": 45}]`)},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Capability: 45, Fix: "50 A at 84 V DC"}},
+		{Name: "a rating at a lower voltage says nothing", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.break", `[{"V": 72, "A": 500}]`)},
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "no break rating at the 84 V"}},
+		{Name: "peaks count", Subject: "iso", Edits: climbing(set("disconnects.iso.break", `[{"V": 96, "A": 100}]`)),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 150, Mode: "climb"}},
+		{Name: "a polarized one against its direction", Subject: "iso", Edits: append(regen, set("disconnects.iso.reverse_break_A", "30")),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 40, Capability: 30, Message: "from b to a"}},
+		{Name: "a polarized one that bears it", Subject: "iso", Edits: append(regen, set("disconnects.iso.reverse_break_A", "60")),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 40, Capability: 60}},
+		{Name: "a polarized one that does not say", Subject: "iso", Edits: regen, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.reverse_break_A"}},
+		{Name: "not given", Subject: "iso", Edits: []rules.Edit{drop("disconnects.iso.break")}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.break"}},
+	})
+}

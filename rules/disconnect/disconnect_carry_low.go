@@ -1,0 +1,80 @@
+package disconnect
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
+)
+
+func disconnectCarryLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "disconnect-carry-low",
+		Family: family,
+		Title:  "a disconnect carries more than it is rated for, for good or over its cycle",
+		Why: "Every ampere of the vehicle goes through the disconnect for hours. Above its carrying current its springs soften, " +
+			"the contact resistance rises, and the handle melts into the housing: it can no longer be opened.",
+		Relation: "the current of every mode that goes on for good <= carry_A; of a cycle, the steady current that heats as much as it does at its hottest " +
+			"(thermal replica in its periodic state, tau 10 min) <= carry_A",
+		Source:   "thermal replica of IEC 60255-149, which is the root mean square for short cycles; the time constant is from memory",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a disconnect of the next size",
+		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
+			{Path: "disconnects.isolator.carry_A", Value: "50"}}},
+		Check: check(judgeCarry),
+	}
+}
+
+// tauS is the time constant of the heating of a disconnect in s: of the size and
+// build of a contactor, ten minutes or more (from memory); the shorter one heats
+// sooner.
+const tauS = 600
+
+func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
+	if !d.CarryA.Known {
+		c.NotChecked(d.field("carry_A"), "%s states no current that it carries", d.ID)
+		return
+	}
+	uses, ok := d.currents(c, p)
+	if !ok || rating.CycleUnknown(c, p.Spec) {
+		return
+	}
+	lasting := slices.DeleteFunc(slices.Clone(uses), func(u contact.Use) bool { return contact.Endless(p, u) != "" })
+	duty, ok := rating.Hottest(p.Spec, contact.ForDuty(lasting), tauS)
+	carry := d.CarryA.Value
+	for _, u := range uses {
+		// A draw that the controller cannot keep up lacks its duration: it is
+		// neither for good nor known to be short.
+		if by := contact.Endless(p, u); by != "" && math.Abs(u.A) > carry && !(ok && duty.EqA > carry) {
+			c.NotChecked(u.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
+				d.ID, figure(math.Abs(u.A)), u.Mode.ID, figure(carry), by)
+			return
+		}
+	}
+	if !ok {
+		worst := contact.Worst(uses)
+		duty = rating.Duty{Use: rating.Use{Mode: worst.Mode, A: math.Abs(worst.A), At: worst.At}, EqA: math.Abs(worst.A)}
+	}
+	d.reportCarry(c, duty)
+}
+
+func (d device) reportCarry(c *rules.Check, duty rating.Duty) {
+	carry := d.CarryA.Value
+	mode := ""
+	if duty.Mode != nil {
+		mode = duty.Mode.ID
+		c.In(mode, duty.At.String())
+	}
+	duty.Work(c.Working, d.ID, tauS, "from memory")
+	c.Given("I_c", "current that "+d.ID+" carries for good", carry, "A", d.field("carry_A"))
+	c.Fix("use a disconnect that carries %s A", figure(roundUp(duty.EqA)))
+	if duty.Steps != nil {
+		c.AtMost(amperes(duty.EqA), amperes(carry), "the cycle with mode %s heats %s as much as a steady %s A; it carries %s A for good",
+			mode, d.ID, figure(duty.EqA), figure(carry))
+		return
+	}
+	c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A for good", d.ID, figure(duty.EqA), mode, figure(carry))
+}

@@ -1,0 +1,149 @@
+package disconnect
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func disconnectMakeLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "disconnect-make-low",
+		Family: family,
+		Title:  "a disconnect closes on empty capacitors",
+		Why: "A controller's capacitors take a thousand amperes in the first millisecond. A disconnect that closes on them, because no contactor " +
+			"stands between or because the contactor has closed already, sprays metal at the hand on it and welds.",
+		Relation: "V sqrt(C/L) exp(-a t_p), the first peak into the capacitors of the controllers that closed metal joins to the disconnect, <= make_A; " +
+			"a contactor counts as closed where its coil is fed while the disconnect is still open (the key left on). " +
+			"The capacitors of converters are another rule's, converter-inrush-high",
+		Source:   "circuit theory (step into a series RLC circuit); 1 uH/m is common practice for a pair of cables",
+		Level:    rules.Error,
+		Varies:   "warning where a contactor that the key closes first stands between",
+		Required: 1,
+		Fix:      "keep a contactor with its pre-charge between, with its coil fed from behind the disconnect, or use a disconnect made for the inrush",
+		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
+			{Path: "disconnects.isolator.make_A", Value: "600"},
+			{Path: "busbars.b_plus_contactor.to", Value: `"main_contactor.b"`}}},
+		Check: check(judgeMake),
+	}
+}
+
+// onto is the capacitors that a disconnect closes on.
+type onto struct {
+	controller *schema.Controller
+	loop       rating.Loop
+	mode       string // in which a contactor between has closed already; "" if there is none
+}
+
+func judgeMake(c *rules.Check, p *rules.Pass, d device) {
+	found, failed := d.closesOn(p)
+	switch {
+	case failed != nil:
+		c.Unsettled(failed)
+	case found == nil:
+		c.Holds(true, "%s closes on no controller's capacitors: a contactor, or a pre-charge, stands between", d.ID)
+	case !found.controller.CapacitanceUF.Known:
+		c.NotChecked(found.controller.Path()+".capacitance_uF", "%s closes on the capacitors of %s", d.ID, found.controller.ID)
+	case !d.MakeA.Known:
+		c.NotChecked(d.field("make_A"), "%s closes on the capacitors of %s and states no current that it may close on", d.ID, found.controller.ID)
+	default:
+		d.reportMake(c, p, found)
+	}
+}
+
+func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
+	k := on.controller
+	farad := c.Given("C", "capacitance of "+k.ID, k.CapacitanceUF.Value, "uF", k.Path()+".capacitance_uF") / 1e6
+	peak, err := on.loop.WorkInrush(p, c.Working, farad)
+	var missing *rating.Missing
+	if errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", k.ID, missing.What)
+		return
+	} else if err != nil {
+		c.NotChecked(k.Path()+".capacitance_uF", "the current into the capacitors of %s cannot be computed: %v", k.ID, err)
+		return
+	}
+	limit := c.Given("I_m", "current that "+d.ID+" may close on", d.MakeA.Value, "A", d.field("make_A"))
+	when := ""
+	if on.mode != "" {
+		when = " when the contactor has closed before it, as with everything else of mode " + on.mode + " switched on"
+		c.Level(rules.Warning).In(on.mode, "disconnect closed last")
+	}
+	c.Related(k.Path(), "its capacitors")
+	c.AtMost(amperes(peak), amperes(limit), "%s closes on %s A into the capacitors of %s%s; it may close on %s A",
+		d.ID, figure(peak), k.ID, when, figure(limit))
+}
+
+// closesOn finds the controller whose empty capacitors the disconnect closes
+// on, first one without any contactor between, then one behind a contactor that
+// is closed already.
+func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) {
+	if d.precharged(p) {
+		return nil, nil
+	}
+	onHand := func(e *circuit.Edge) bool { return e.Kind != circuit.ContactEdge }
+	if found = d.largest(p, onHand); found != nil {
+		return found, nil
+	}
+	if d.largest(p, nil) == nil {
+		return nil, nil // not even with every contactor closed
+	}
+	tried := map[string]bool{}
+	for _, mode := range p.Circuit.Modes() {
+		// Modes that switch the same by hand need only be tried once.
+		closed := slices.Sorted(slices.Values(p.Spec.Modes[mode].Closed))
+		if key := strings.Join(closed, " "); tried[key] || !slices.Contains(closed, d.ID) {
+			continue
+		} else {
+			tried[key] = true
+		}
+		s := p.Circuit.Solve(circuit.Case{Mode: mode, Open: strings.Join(d.poles.IDs(), " "), Start: circuit.FromOpen, NoDraw: true, NoChargers: true, Pack: circuit.Highest})
+		if s.Failed != "" {
+			return nil, s
+		}
+		already := func(e *circuit.Edge) bool {
+			return e.Kind != circuit.ContactEdge && e.Kind != circuit.SwitchEdge || d.poles.Has(e) || s.Closed(e.ID)
+		}
+		if found = d.largest(p, already); found != nil {
+			found.mode = mode
+			return found, nil
+		}
+	}
+	return nil, nil
+}
+
+// largest is the controller with the most capacitance of those whose loop over
+// what the filter lets pass goes through the disconnect; unknown counts most.
+func (d device) largest(p *rules.Pass, pass func(*circuit.Edge) bool) *onto {
+	var best *onto
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if k.Spare || k.InternalPrecharge {
+			continue
+		}
+		loop, ok := rating.LoopTo(p, p.Circuit.Edge(id), pass)
+		if !ok || !slices.ContainsFunc(loop.Edges, d.poles.Has) {
+			continue
+		}
+		if best == nil || best.controller.CapacitanceUF.Known && (!k.CapacitanceUF.Known || k.CapacitanceUF.Value > best.controller.CapacitanceUF.Value) {
+			best = &onto{controller: k, loop: loop}
+		}
+	}
+	return best
+}
+
+// precharged reports whether a pre-charge resistor leads round one of the poles.
+func (d device) precharged(p *rules.Pass) bool {
+	for _, e := range d.poles {
+		for _, x := range p.Circuit.Bypass(e.ID) {
+			if r, ok := p.Spec.Resistors[x.Part]; ok && r.Role == "precharge" {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,46 @@
+package disconnect
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// Five pieces of 0.5 m of 70 mm2 have 0.272 mOhm/m (IEC 60228 class 5) and 2.5
+// uH. With R = 20 + 0.68 = 20.68 mOhm and C = 1 mF: a = R/2L = 4136 1/s,
+// w0 = 1/sqrt(LC) = 20000 1/s, w = 19567.7 1/s, t = atan(w/a)/w = 69.63 us, and
+// 84 V sqrt(C/L) exp(-a t) = 1680 A x 0.74977 = 1259.6 A.
+const peakA = 1259.6
+
+func TestDisconnectMakeLow(t *testing.T) {
+	rule := disconnectMakeLow()
+	soundAreSilent(t, rule)
+	direct := []rules.Edit{set("wires.w2.to", `"drive.pos"`), drop("wires.w3"), set("wires.w2.length_m", "1")}
+	with := func(more ...rules.Edit) []rules.Edit { return append(append([]rules.Edit{}, direct...), more...) }
+	fromPack := []rules.Edit{set("wires.c1.from", `"iso.b"`), set("wires.c3.to", `"drive.neg"`), set("contactors.k.coil.nominal_V", "72"), set("contactors.k.coil.operate_V", "40"),
+		set("contactors.k.coil.max_V", "100"), set("contactors.k.coil.resistance_Ohm", "700")}
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "the key closes the contactor first", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: peakA, Capability: 2000, Mode: "drive"}},
+		{Name: "and the disconnect is too small for it", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.make_A", "1000")},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: peakA, Capability: 1000}},
+		{Name: "no contactor", Subject: "iso", Edits: with(set("disconnects.iso.make_A", "1000")),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: peakA}},
+		{Name: "a coil fed from behind the disconnect", Subject: "iso", Edits: append(fromPack, set("disconnects.iso.make_A", "10")),
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "no controller's capacitors"}},
+		{Name: "a controller that limits its own inrush", Subject: "iso", Edits: with(set("disconnects.iso.make_A", "10"), set("controllers.drive.internal_precharge", "true")),
+			Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "pre-charged round the disconnect", Subject: "iso", Edits: with(set("disconnects.iso.make_A", "10"), set("resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`),
+			set("wires.p1", `{"from": "iso.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`), set("wires.p2", `{"from": "soft.b", "to": "iso.b", "size": "2.5 mm2", "length_m": 0.1}`)),
+			Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "two packs in parallel", Subject: "iso", // 10 mOhm together: 1435.6 A
+			Edits: with(set("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`),
+				set("wires.t1", `{"from": "twin.pos", "to": "iso.a", "size": "70 mm2", "length_m": 0.5}`), set("wires.t2", `{"from": "twin.neg", "to": "iso.a2", "size": "70 mm2", "length_m": 0.5}`)),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1435.6}},
+		{Name: "capacitance not given", Subject: "iso", Edits: with(drop("controllers.drive.capacitance_uF")),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.capacitance_uF"}},
+		{Name: "make_A not given", Subject: "iso", Edits: with(drop("disconnects.iso.make_A")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.make_A"}},
+		{Name: "resistance not given", Subject: "iso", Edits: with(drop("batteries.pack.resistance_mOhm")),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
+	})
+}

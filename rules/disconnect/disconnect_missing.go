@@ -1,0 +1,57 @@
+package disconnect
+
+import (
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/rating"
+)
+
+func disconnectMissing() *rules.Rule {
+	return &rules.Rule{
+		ID:     "disconnect-missing",
+		Family: family,
+		Title:  "nothing separates a traction battery by hand",
+		Why: "Without a disconnect every spanner on the vehicle is laid on live studs, and in a fire or after a crash nobody can make it dead: " +
+			"a contactor that has welded stays closed, whatever the key does.",
+		Relation: "a disconnect, or the battery's own plug (pluggable: true), lies in the way from a traction battery to what it feeds; " +
+			"what goes past it is another finding, disconnect-leaves-live",
+		Source: "common practice; UN R100 and R136 say how a service disconnect is to be made (from memory)",
+		Level:  rules.Error,
+		Fix:    "put a disconnect rated for the pack's voltage next to the battery, before everything that it feeds",
+		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
+			{Path: "wires.w_fuse_isolator.to", Value: `"plus.stud"`}}},
+		Check: checkMissing,
+	}
+}
+
+func checkMissing(p *rules.Pass) {
+	for _, s := range rating.Strings(p.Circuit) {
+		if s[0].Role != "traction" {
+			continue
+		}
+		b := p.Spec.Batteries[s[0].ID]
+		c := p.Subject(b.ID, b.Path())
+		if p.Unsound(c, b.ID+".pos", b.ID+".neg") {
+			continue
+		}
+		judgeMissing(c, p, s)
+	}
+}
+
+func judgeMissing(c *rules.Check, p *rules.Pass, s rating.String) {
+	for _, b := range s {
+		if p.Spec.Batteries[b.ID].Pluggable {
+			c.Holds(true, "%s is disconnected by its plug", s.Name())
+			return
+		}
+	}
+	switch by, feeds := separators(p, s); {
+	case !feeds:
+		c.NotChecked("something that "+s.Name()+" feeds", "no consumer is joined to both poles of %s", s.Name())
+	case len(by) == 0:
+		c.Fail("no disconnect separates %s from what it feeds", s.Name())
+	default:
+		c.Holds(true, "%s is disconnected by %s", s.Name(), strings.Join(by, ", "))
+	}
+}

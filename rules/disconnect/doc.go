@@ -1,0 +1,124 @@
+// Package disconnect holds the rules of the disconnect family: that a traction
+// battery has a hand-operated disconnect, and that the disconnect bears the
+// voltage of its circuit and the current that it carries, closes on and
+// interrupts.
+package disconnect
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// family is what the rules of this package belong to.
+const family = "disconnect"
+
+// Rules lists the rules of the family.
+func Rules() []*rules.Rule {
+	return []*rules.Rule{
+		disconnectMissing(),
+		disconnectSinglePole(),
+		disconnectVoltageLow(),
+		disconnectCarryLow(),
+		disconnectShortTimeLow(),
+		disconnectBreakLow(),
+		disconnectMakeLow(),
+	}
+}
+
+// device is a disconnect that is wired, with its poles.
+type device struct {
+	*schema.Disconnect
+	poles contact.Set
+}
+
+// devices lists the disconnects of which at least one pole is wired, by id.
+func devices(p *rules.Pass) []device {
+	var out []device
+	for id, d := range schema.Sorted(p.Spec.Disconnects) {
+		if d.Spare {
+			continue
+		}
+		var poles contact.Set
+		for _, e := range p.Circuit.EdgesOf(id) {
+			if wired(p, e) {
+				poles = append(poles, e)
+			}
+		}
+		if len(poles) > 0 {
+			out = append(out, device{d, poles})
+		}
+	}
+	return out
+}
+
+// wired reports whether both terminals of a pole are connected.
+func wired(p *rules.Pass, e *circuit.Edge) bool {
+	names := map[string][2]string{e.Part: {".a", ".b"}, e.Part + ".2": {".a2", ".b2"}}[e.ID]
+	return p.Circuit.Connected(e.Part+names[0]) && p.Circuit.Connected(e.Part+names[1])
+}
+
+// check starts the result on every disconnect whose circuit is sound, and
+// leaves the verdict to judge.
+func check(judge func(*rules.Check, *rules.Pass, device)) func(*rules.Pass) {
+	return func(p *rules.Pass) {
+		for _, d := range devices(p) {
+			c := p.Subject(d.ID, d.Path())
+			if !d.poles.Unsound(p, c) {
+				judge(c, p, d)
+			}
+		}
+	}
+}
+
+// currents lists the greatest current of the poles in each mode. It reports the
+// check as not made, and false, where they are not known.
+func (d device) currents(c *rules.Check, p *rules.Pass) ([]contact.Use, bool) {
+	uses, failed := d.poles.Uses(p)
+	missing := d.poles.UnsureSag(p)
+	switch {
+	case failed != nil:
+		c.Unsettled(failed, d.poles.IDs()...)
+	case len(uses) == 0:
+		c.NotChecked("modes", "no mode says what flows through %s", d.ID)
+	case missing != "":
+		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.ID)
+	default:
+		return uses, true
+	}
+	return nil, false
+}
+
+// workingV is the highest working voltage of what the disconnect opens, with its
+// steps. It reports the check as not made, and false, where that is not known;
+// enough is a voltage above which it is known to be too high whatever is missing.
+func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64, bool) {
+	v, found, err := d.poles.WorkingV(p, c.Working)
+	var missing *rating.Missing
+	switch {
+	case !found:
+		c.NotChecked("a source for "+d.ID, "no source is joined to %s", d.ID)
+		return 0, false
+	case errors.As(err, &missing) && v <= enough:
+		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", d.ID, missing.What)
+		return 0, false
+	}
+	return v, true
+}
+
+// field is the path of a field of the disconnect.
+func (d device) field(name string) string { return d.Path() + "." + name }
+
+func figure(v float64) string { return rules.Figure(v) }
+
+// roundUp is the next whole number, for a rating to look for.
+func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
+
+func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
+
+func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

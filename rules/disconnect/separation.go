@@ -1,0 +1,90 @@
+package disconnect
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// reach marks what closed metal joins to the two ends of a string of batteries
+// with some disconnects open.
+type reach struct {
+	p        *rules.Pass
+	pos, neg []bool
+}
+
+// reaching spreads from both ends; open names the disconnects that are open.
+func reaching(p *rules.Pass, s rating.String, open ...string) reach {
+	isOpen := map[string]bool{}
+	for _, id := range open {
+		isOpen[id] = true
+	}
+	mark := func(root circuit.Node) []bool {
+		marked := make([]bool, p.Circuit.Nodes())
+		marked[root] = true
+		for queue := []circuit.Node{root}; len(queue) > 0; queue = queue[1:] {
+			for _, e := range p.Circuit.EdgesAt(queue[0]) {
+				if w := e.Other(queue[0]); !marked[w] && e.Conducts() && !isOpen[e.Part] {
+					marked[w] = true
+					queue = append(queue, w)
+				}
+			}
+		}
+		return marked
+	}
+	return reach{p, mark(s.Pos()), mark(s.Neg())}
+}
+
+// consumers counts what is joined to both ends, to the positive and to the
+// negative one. What is deliberately always live does not count.
+func (r reach) consumers() (both, pos, neg int) {
+	for _, e := range r.p.Circuit.Edges {
+		switch e.Kind {
+		case circuit.LoadEdge, circuit.ControllerEdge, circuit.ConverterInput, circuit.CoilEdge, circuit.ChargerEdge:
+		default:
+			continue
+		}
+		if base := r.p.Spec.Part(e.Part).Common(); base.AlwaysLive || base.Spare {
+			continue
+		}
+		if r.pos[e.From] && r.neg[e.To] || r.pos[e.To] && r.neg[e.From] {
+			both++
+		}
+		if r.pos[e.From] || r.pos[e.To] {
+			pos++
+		}
+		if r.neg[e.From] || r.neg[e.To] {
+			neg++
+		}
+	}
+	return both, pos, neg
+}
+
+// fitted lists the disconnects of the vehicle that are not spare parts.
+func fitted(p *rules.Pass) []string {
+	var ids []string
+	for id, d := range schema.Sorted(p.Spec.Disconnects) {
+		if !d.Spare {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// separators lists the disconnects that cut off something that a string of
+// batteries feeds: each that does so by itself, or all of them where it takes
+// them together. Feeds is whether the string feeds anything at all.
+func separators(p *rules.Pass, s rating.String) (by []string, feeds bool) {
+	fed, _, _ := reaching(p, s).consumers()
+	all := fitted(p)
+	for _, id := range all {
+		if left, _, _ := reaching(p, s, id).consumers(); left < fed {
+			by = append(by, id)
+		}
+	}
+	if left, _, _ := reaching(p, s, all...).consumers(); len(by) == 0 && left < fed {
+		by = all
+	}
+	return by, fed > 0
+}

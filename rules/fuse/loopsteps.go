@@ -1,0 +1,103 @@
+package fuse
+
+import (
+	"math"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+// workFault adds the loop's resistance and the current to the working.
+func (s *supply) workFault(w *rules.Working, x bolted, symbol, what, voltage, fuse string, copperC float64) {
+	loop := s.workLoop(w, x, copperC)
+	v := math.Abs(x.fault.OpenV)
+	total := v / x.fault.LoopOhm
+	numbers := rules.Term(v) + " / (" + rules.Term(loop) + "/1000)"
+	if x.throughA >= 0.999*total {
+		w.Calc(symbol, what, voltage+" / R_loop", numbers, total, "A")
+		return
+	}
+	w.Calc("I_k", what+", in all", voltage+" / R_loop", numbers, total, "A")
+	w.Solved(symbol, "of which flows through "+fuse, x.throughA, "A", "division over the paths of the network")
+}
+
+// workLoop adds the resistance of a short circuit's loop in mOhm, each part of
+// it as what it is: declared, worked out, or a default. Where there is one way
+// only, it is their sum, else the network's.
+func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
+	what := "resistance of the whole loop, copper at " + rules.Term(copperC) + " C"
+	var terms []string
+	var sum float64
+	for _, e := range x.fault.Way() {
+		mOhm := s.workEdge(w, x.fault, e, copperC)
+		sum += mOhm
+		terms = append(terms, rules.Term(mOhm)+" ("+e.ID+")")
+	}
+	loop := 1000 * x.fault.LoopOhm
+	if math.Abs(sum-loop) <= 1e-4*loop {
+		return w.Calc("R_loop", what, "sum over the loop", strings.Join(terms, " + "), loop, "mOhm")
+	}
+	w.Calc("R_way", "sum over the way of least resistance", "", strings.Join(terms, " + "), sum, "mOhm")
+	return w.Solved("R_loop", what, loop, "mOhm", "network with every contact closed, over all its paths side by side")
+}
+
+// workEdge adds the resistance in mOhm of one part of a short circuit's loop.
+// That of batteries is in the working already.
+func (s *supply) workEdge(w *rules.Working, fault *circuit.Fault, e *circuit.Edge, copperC float64) float64 {
+	mOhm := 1000 * fault.Ohm(e)
+	if e.Kind == circuit.BatteryEdge {
+		return mOhm
+	}
+	part := loopPart{e.ID, mOhm, copperC}
+	if step, ok := s.parts[part]; ok {
+		w.Add(step)
+		return mOhm
+	}
+	before := len(w.Steps())
+	s.workPart(w, fault, e, mOhm, copperC)
+	if steps := w.Steps(); len(steps) > before {
+		s.parts[part] = steps[before]
+	}
+	return mOhm
+}
+
+// loopPart is one part of a short circuit's loop in one corner. Many loops of a
+// vehicle go through the same parts, so their steps are kept.
+type loopPart struct {
+	edge          string
+	mOhm, copperC float64
+}
+
+func (s *supply) workPart(w *rules.Working, fault *circuit.Fault, e *circuit.Edge, mOhm, copperC float64) {
+	switch {
+	case fault.Neglected(e) && e.Kind == circuit.FuseEdge:
+		w.Default("R", "fuse "+e.Part, 0, "mOhm", "prospective current: a fuse is a link of no resistance")
+	case fault.Neglected(e):
+		w.Default("R", "contact "+e.ID, 0, "mOhm", "none stated: taken as nothing, which errs to the safe side")
+	case e.Kind == circuit.DiodeEdge:
+		s.workDiode(w, e, mOhm)
+	default:
+		if r, ok := rating.ResistanceOf(s.Pass, e, copperC); ok {
+			r.Work(w, "R")
+		}
+	}
+}
+
+// workDiode adds what a short circuit's loop takes a diode for.
+func (s *supply) workDiode(w *rules.Working, e *circuit.Edge, mOhm float64) {
+	const metal = 0.01 // mOhm: what the greatest short circuit takes it for
+	d := s.Spec.Diodes[e.Part]
+	if mOhm < metal {
+		w.Default("R", "diode "+e.Part, mOhm, "mOhm", "taken as metal, which errs to the safe side")
+		return
+	}
+	v := d.ForwardV.Or(s.Spec.Policy.DiodeForwardV)
+	path := d.Path() + ".forward_V"
+	if !d.ForwardV.Known {
+		path = "policy.diode_forward_V"
+	}
+	w.Derived("R", "diode "+e.Part+": forward drop at its rated current over that, more than it has in a short circuit", "",
+		"1000 * "+rules.Term(v)+" / "+rules.Term(d.ForwardAtA.Or(d.ContinuousA.Or(1))), mOhm, "mOhm", path)
+}

@@ -1,0 +1,141 @@
+package fuse
+
+import (
+	"slices"
+
+	"example.org/headroom/rules/circuit"
+)
+
+// weakness is how badly a fuse suits a conductor, to tell which of several
+// carries the finding.
+type weakness struct {
+	stub     bool // see [supply.weakFeeder]
+	headroom float64
+	metres   float64
+}
+
+func (s *supply) weakness(id string, headroom float64) weakness {
+	return weakness{stub: s.weakFeeder(id) != "", headroom: headroom, metres: s.metres(id)}
+}
+
+// graver reports whether a weakness is the one to name rather than another: a
+// run rather than a stub that hangs on it, then the one with less headroom, then
+// the longer one.
+func (x weakness) graver(than weakness) bool {
+	const alike = 1e-9
+	switch {
+	case x.stub != than.stub:
+		return than.stub
+	case x.headroom < than.headroom*(1-alike):
+		return true
+	case x.headroom > than.headroom*(1+alike):
+		return false
+	}
+	return x.metres > than.metres*(1+alike)
+}
+
+// weakFeeder names a conductor that its fuse does not suit and that feeds this
+// one, if this one is so short that it would need no protection of its own were
+// the other sound: what is wrong with it then follows from the other. It is ""
+// otherwise.
+func (s *supply) weakFeeder(id string) string {
+	allowed := s.Spec.Policy.FuseDistanceM
+	if s.covered(id) {
+		allowed = s.Spec.Policy.FuseDistanceSheathedM
+	}
+	if s.metres(id) > allowed*(1+1e-9) {
+		return ""
+	}
+	for _, g := range s.guards[id] {
+		for _, v := range s.joined(g.Near) {
+			for _, e := range s.Circuit.EdgesAt(v) {
+				if e.IsConductor() && e.ID != id && s.overloadFails(e.ID) && s.leadsTo(e.ID, g, v) {
+					return e.ID
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// joined lists the nodes that contacts, switches and shunts join to one, itself
+// first.
+func (s *supply) joined(v circuit.Node) []circuit.Node {
+	list := []circuit.Node{v}
+	for i := 0; i < len(list); i++ {
+		for _, e := range s.Circuit.EdgesAt(list[i]) {
+			if next := e.Other(list[i]); e.Conducts() && !e.IsConductor() && e.Kind != circuit.FuseEdge && !slices.Contains(list, next) {
+				list = append(list, next)
+			}
+		}
+	}
+	return list
+}
+
+// leadsTo reports whether a conductor brings the current of a guard's source to
+// a node.
+func (s *supply) leadsTo(id string, g circuit.Guard, v circuit.Node) bool {
+	return slices.ContainsFunc(s.guards[id], func(x circuit.Guard) bool {
+		return x.Source.ID == g.Source.ID && x.Side == g.Side && x.Far == v
+	})
+}
+
+// need is the headroom that the rule asks for.
+func (s *supply) need() float64 {
+	if r, ok := s.Spec.Policy.Required[s.Rule.ID]; ok {
+		return r
+	}
+	return s.Rule.Required
+}
+
+// follows names what a verdict on a conductor follows from, if it is a finding.
+func (s *supply) follows(id string, headroom float64) [2]string {
+	if headroom >= s.need() {
+		return [2]string{}
+	}
+	return s.cause(id)
+}
+
+// cause names the finding that others on a conductor follow from: that its
+// fuse, or that of the run it hangs on, is too large, on the conductor where
+// this is gravest. It is empty if both stand well against overload.
+func (s *supply) cause(id string) [2]string {
+	if !s.overloadFails(id) {
+		if id = s.weakFeeder(id); id == "" {
+			return [2]string{}
+		}
+	}
+	fuse := s.coordination(id).main(s)
+	worst, gravest := "", weakness{}
+	for other := range s.Spec.Conductors() {
+		if len(s.guards[other]) == 0 || !s.overloadFails(other) || s.coordination(other).main(s) != fuse {
+			continue
+		}
+		if x := s.weakness(other, s.overloadHeadroom(other)); worst == "" || x.graver(gravest) {
+			worst, gravest = other, x
+		}
+	}
+	return [2]string{"fuse-above-ampacity", worst}
+}
+
+// overloadFails reports whether fuse-above-ampacity finds a conductor's fuse
+// too large.
+func (s *supply) overloadFails(id string) bool {
+	if s.sense[id] {
+		return false
+	}
+	k := s.coordination(id)
+	if !k.applies || k.err != nil || k.carries() || k.by != "" {
+		return false
+	}
+	length, allowed, _ := s.tap(id)
+	return length > allowed*(1+1e-9) || s.throttled(id, k)
+}
+
+func (s *supply) overloadHeadroom(id string) float64 {
+	k := s.coordination(id)
+	if k.partial != "" {
+		return 0
+	}
+	return ratio(k.rated.IzA, k.totalA)
+}

@@ -1,0 +1,131 @@
+package measurement
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func meterIsolationLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "meter-isolation-low",
+		Family: family,
+		Title:  "a meter's sense leads stand at a voltage from its supply that it does not withstand",
+		Why: "A meter fed from the 12 V network that reads a shunt in the pack's circuit has the pack's voltage between its supply and its input. " +
+			"Without isolation for that it burns, or it joins the two networks through the dashboard.",
+		Relation: "the greatest voltage between a sense lead and a supply terminal <= isolation_V: in one network the solved one over all modes, " +
+			"between separate networks the sum of their highest working voltages. A meter whose own negative is at the shunt needs no isolation",
+		Source:   "circuit theory; IEC 61010-1 (insulation between circuits), ISO 6469-3 (working voltage)",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a meter with isolated supply, feed it from the network of its shunt, or put the shunt at the negative pole",
+		Example: rules.Example{Vehicle: "heron", Subject: "ammeter", Edits: []rules.Edit{
+			{Path: "meters.ammeter.isolation_V", Value: "30"},
+			{Path: "wires.w_meter_pos", Value: `{"from": "key.house_b", "to": "ammeter.pos", "size": "1.5 mm2", "length_m": 0.3}`},
+			{Path: "wires.w_meter_neg", Value: `{"from": "ammeter.neg", "to": "returns_a.stud", "size": "1.5 mm2", "length_m": 0.3}`}}},
+		Check: checkIsolation,
+	}
+}
+
+func checkIsolation(p *rules.Pass) {
+	for id, m := range schema.Sorted(p.Spec.Meters) {
+		wired := true
+		for _, t := range []string{".pos", ".neg", ".sense_a", ".sense_b"} {
+			wired = wired && p.Circuit.Connected(id+t)
+		}
+		if m.Spare || !wired {
+			continue // without a supply there is nothing to isolate from
+		}
+		c := p.Subject(id, m.Path())
+		if p.Unsound(c, id+".neg", id+".sense_a") {
+			continue
+		}
+		supply, sense := p.Circuit.Edge(id+".supply"), p.Circuit.Edge(id+".sense")
+		if p.Circuit.SameNetwork(supply.To, sense.From) {
+			judgeCommonMode(c, p, m, supply, sense)
+		} else {
+			judgeSeparate(c, p, m, supply, sense)
+		}
+	}
+}
+
+// commonModeV is the voltage in V between its negative and a sense lead that any
+// meter bears: that of a shunt and a length of cable (common practice).
+const commonModeV = 0.5
+
+// judgeCommonMode judges a meter whose supply and shunt are in one network.
+func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
+	var worst, toNeg float64
+	var at circuit.Case
+	for _, mode := range p.Circuit.Modes() {
+		for _, k := range contact.Corners(p, mode) {
+			s := p.Circuit.Solve(k)
+			if c.Unsettled(s, supply.ID, sense.ID) {
+				return
+			}
+			for _, lead := range []circuit.Node{sense.From, sense.To} {
+				for _, terminal := range []circuit.Node{supply.From, supply.To} {
+					if !s.Together(lead, terminal) {
+						continue
+					}
+					v := math.Abs(s.V(lead) - s.V(terminal))
+					if terminal == supply.To {
+						toNeg = max(toNeg, v)
+					}
+					if v > worst*(1+1e-9) {
+						worst, at = v, k
+					}
+				}
+			}
+		}
+	}
+	switch {
+	case toNeg <= commonModeV:
+		c.Holds(true, "the negative of %s is at its shunt: it needs no isolation", m.ID)
+	case !m.IsolationV.Known:
+		c.NotChecked(m.Path()+".isolation_V", "the sense leads of %s stand up to %s V from its supply", m.ID, figure(worst))
+	default:
+		c.In(at.Mode, at.String())
+		c.Solved("V", "greatest voltage between a sense lead and the supply of "+m.ID, worst, "V", "mode "+at.Mode+", "+at.String())
+		judgeWithstand(c, m, worst)
+	}
+}
+
+// judgeSeparate judges a meter that stands between two networks.
+func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
+	var sum float64
+	var terms []string
+	var missing *rating.Missing
+	for _, v := range []circuit.Node{supply.To, sense.From} {
+		var sources []circuit.Source
+		for _, s := range p.Circuit.Sources() {
+			if p.Circuit.SameNetwork(s.Pos, v) {
+				sources = append(sources, s)
+			}
+		}
+		highest, err := rating.HighestVoltage(p, c.Working, sources)
+		errors.As(err, &missing)
+		sum += highest
+		terms = append(terms, rules.Term(highest))
+	}
+	switch {
+	case missing != nil && !(m.IsolationV.Known && sum > m.IsolationV.Value):
+		c.NotChecked(missing.Path, "the voltage between supply and sense leads of %s depends on %s", m.ID, missing.What)
+	case !m.IsolationV.Known:
+		c.NotChecked(m.Path()+".isolation_V", "%s stands between two networks that can be %s V apart", m.ID, figure(sum))
+	default:
+		c.Calc("V", "voltage between the networks of its supply and of its shunt", "sum of both", terms[0]+" + "+terms[1], sum, "V")
+		judgeWithstand(c, m, sum)
+	}
+}
+
+func judgeWithstand(c *rules.Check, m *schema.Meter, v float64) {
+	limit := c.Given("V_i", "voltage that "+m.ID+" withstands between supply and measuring input", m.IsolationV.Value, "V", m.Path()+".isolation_V")
+	c.Fix("use a meter with an isolation of %s V or more, or feed it from the network of its shunt", figure(roundUp(v)))
+	c.AtMost(volts(v), volts(limit), "between supply and sense leads of %s there can be %s V; it withstands %s V", m.ID, figure(v), figure(limit))
+}

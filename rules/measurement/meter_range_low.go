@@ -1,0 +1,93 @@
+package measurement
+
+import (
+	"errors"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func meterRangeLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "meter-range-low",
+		Family: family,
+		Title:  "a meter's scale ends below what it has to show",
+		Why: "The needle stands at its stop on the hill, where the driver most wants to know, and bends there; " +
+			"an electronic meter shows its end of scale, or nothing.",
+		Relation: "the greatest current of the shunt in any mode <= the current at full scale; the highest working voltage <= full_scale_V",
+		Source:   "circuit theory; common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Fix:      "take a meter, and a shunt, of the next range",
+		Example: rules.Example{Vehicle: "heron", Subject: "ammeter", Edits: []rules.Edit{
+			{Path: "shunts.shunt.rated_A", Value: "100"}, {Path: "meters.ammeter.full_scale_A", Value: "100"}}},
+		Check: checkRange,
+	}
+}
+
+func checkRange(p *rules.Pass) {
+	for id, m := range schema.Sorted(p.Spec.Meters) {
+		if m.Spare || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") || m.Shows == "current" || m.Shows == "energy" && !m.FullScaleV.Known {
+			continue
+		}
+		subject := id
+		if m.Shows == "energy" {
+			subject = id + ".pos" // it has a range of current too
+		}
+		c := p.Subject(subject, m.Path())
+		if !p.Unsound(c, id+".pos", id+".neg") {
+			judgeVoltageRange(c, p, m)
+		}
+	}
+	for _, m := range meters(p) {
+		c := p.Subject(m.ID, m.Path())
+		s, ok := shuntOf(c, p, m)
+		if ok && !s.set().Unsound(p, c) {
+			judgeCurrentRange(c, p, m, s)
+		}
+	}
+}
+
+func judgeCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
+	uses, ok := s.currents(c, p)
+	if !ok {
+		return
+	}
+	worst := contact.Worst(uses)
+	i := c.Solved("I", "greatest current of "+s.ID, math.Abs(worst.A), "A", "mode "+worst.Mode.ID+", "+worst.At.String())
+	full, ok := fullScaleA(c, m, s)
+	if !ok {
+		return
+	}
+	if m.DropMV.Known && m.FullScaleA.Known {
+		if deviation, _, err := mismatch(m, s); err == nil && deviation > classPercent {
+			c.Because(mismatchID, m.ID)
+		}
+	}
+	c.In(worst.Mode.ID, worst.At.String())
+	c.Fix("take a meter and shunt for %s A or more", figure(roundUp(i)))
+	c.AtMost(amperes(i), amperes(full), "%s has %s A to show in mode %s; its scale ends at %s A", m.ID, figure(i), worst.Mode.ID, figure(full))
+}
+
+func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
+	if !m.FullScaleV.Known {
+		c.NotChecked(m.Path()+".full_scale_V", "%s states no full scale", m.ID)
+		return
+	}
+	v, found, err := contact.Set{p.Circuit.Edge(m.ID + ".supply")}.WorkingV(p, c.Working)
+	var missing *rating.Missing
+	switch {
+	case !found:
+		c.NotChecked("a source for "+m.ID, "no source is joined to %s", m.ID)
+		return
+	case errors.As(err, &missing) && v <= m.FullScaleV.Value:
+		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", m.ID, missing.What)
+		return
+	}
+	full := c.Given("V_f", "full scale of "+m.ID, m.FullScaleV.Value, "V", m.Path()+".full_scale_V")
+	c.Fix("take a meter for %s V or more", figure(roundUp(v)))
+	c.AtMost(volts(v), volts(full), "%s has up to %s V to show; its scale ends at %s V", m.ID, figure(v), figure(full))
+}

@@ -1,0 +1,164 @@
+package measurement
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// shunt is a shunt that is wired into a circuit.
+type shunt struct {
+	*schema.Shunt
+	edge *circuit.Edge
+}
+
+// set is the shunt as something through which a current flows.
+func (s shunt) set() contact.Set { return contact.Set{s.edge} }
+
+// field is the path of a field of the shunt.
+func (s shunt) field(name string) string { return s.Path() + "." + name }
+
+// shunts lists the shunts that are wired, by id.
+func shunts(p *rules.Pass) []shunt {
+	var out []shunt
+	for id, s := range schema.Sorted(p.Spec.Shunts) {
+		if !s.Spare && p.Circuit.Connected(id+".a") && p.Circuit.Connected(id+".b") {
+			out = append(out, shunt{s, p.Circuit.Edge(id)})
+		}
+	}
+	return out
+}
+
+// checkShunts starts the result on every shunt whose circuit is sound, and
+// leaves the verdict to judge.
+func checkShunts(judge func(*rules.Check, *rules.Pass, shunt)) func(*rules.Pass) {
+	return func(p *rules.Pass) {
+		for _, s := range shunts(p) {
+			c := p.Subject(s.ID, s.Path())
+			if !s.set().Unsound(p, c) {
+				judge(c, p, s)
+			}
+		}
+	}
+}
+
+// currents lists the greatest current of the shunt in each mode. It reports the
+// check as not made, and false, where they are not known.
+func (s shunt) currents(c *rules.Check, p *rules.Pass) ([]contact.Use, bool) {
+	uses, failed := s.set().Uses(p)
+	missing := s.set().UnsureSag(p)
+	switch {
+	case failed != nil:
+		c.Unsettled(failed, s.ID)
+	case len(uses) == 0:
+		c.NotChecked("modes", "no mode says what flows through %s", s.ID)
+	case missing != "":
+		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", s.ID)
+	default:
+		return uses, true
+	}
+	return nil, false
+}
+
+// side is on which side of a shunt a string of batteries stands, and with which
+// of its poles.
+type side struct {
+	of       rating.String
+	b        bool // on the side of terminal b, and not of a
+	positive bool
+}
+
+// batterySide finds on which side of the shunt the battery stands: the one that
+// it measures, else the first that metal, everything closed, joins to one side
+// alone. It is false where metal round the shunt joins both.
+func (s shunt) batterySide(p *rules.Pass) (side, bool) {
+	var found side
+	var ok bool
+	for _, of := range rating.Strings(p.Circuit) {
+		if ok && !of.Has(s.Measures) {
+			continue
+		}
+		for _, end := range []struct {
+			node     circuit.Node
+			positive bool
+		}{{of.Pos(), true}, {of.Neg(), false}} {
+			r := s.reach(p, end.node)
+			if r[s.edge.From] != r[s.edge.To] {
+				found, ok = side{of, r[s.edge.To], end.positive}, true
+			}
+		}
+	}
+	return found, ok
+}
+
+// reach marks the nodes that metal, everything closed but the shunt, joins to a
+// node.
+func (s shunt) reach(p *rules.Pass, from circuit.Node) []bool {
+	marked := make([]bool, p.Circuit.Nodes())
+	marked[from] = true
+	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range p.Circuit.EdgesAt(queue[0]) {
+			if w := e.Other(queue[0]); !marked[w] && e != s.edge && e.Conducts() {
+				marked[w] = true
+				queue = append(queue, w)
+			}
+		}
+	}
+	return marked
+}
+
+// meters lists the wired meters that read a shunt, by id.
+func meters(p *rules.Pass) []*schema.Meter {
+	var out []*schema.Meter
+	for id, m := range schema.Sorted(p.Spec.Meters) {
+		if !m.Spare && m.Shows != "voltage" && p.Circuit.Connected(id+".sense_a") && p.Circuit.Connected(id+".sense_b") {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// shuntOf is the shunt that a meter names; it reports the check as not made, and
+// false, where it names none.
+func shuntOf(c *rules.Check, p *rules.Pass, m *schema.Meter) (shunt, bool) {
+	s, ok := p.Spec.Shunts[m.Shunt]
+	if !ok {
+		c.NotChecked(m.Path()+".shunt", "%s names no shunt that it reads", m.ID)
+		return shunt{}, false
+	}
+	return shunt{s, p.Circuit.Edge(s.ID)}, true
+}
+
+// fullScaleA is the current in A at which a meter on a shunt stands at the end
+// of its scale, and adds its steps: by the millivolts where the meter gives
+// them, else by its figure in amperes. It reports the check as not made, and
+// false, where it gives neither.
+func fullScaleA(c *rules.Check, m *schema.Meter, s shunt) (float64, bool) {
+	if m.DropMV.Known {
+		mv := c.Given("U_m", "drop for which "+m.ID+" is made at full scale", m.DropMV.Value, "mV", m.Path()+".drop_mV")
+		c.Given("U_s", "drop of "+s.ID+" at its rating", s.DropMV, "mV", s.field("drop_mV"))
+		c.Given("I_s", "rating of "+s.ID, s.RatedA, "A", s.field("rated_A"))
+		return c.Calc("I_f", "current at full scale", "I_s U_m / U_s",
+			rules.Term(s.RatedA)+" * "+rules.Term(mv)+" / "+rules.Term(s.DropMV), s.RatedA*mv/s.DropMV, "A"), true
+	}
+	if m.FullScaleA.Known {
+		return c.Given("I_f", "full scale of "+m.ID, m.FullScaleA.Value, "A", m.Path()+".full_scale_A"), true
+	}
+	c.NotChecked(m.Path()+".full_scale_A", "%s states neither its full scale nor the drop that it is made for", m.ID)
+	return 0, false
+}
+
+func figure(v float64) string { return rules.Figure(v) }
+
+// roundUp is the next whole number, for a rating to look for.
+func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
+
+func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
+
+func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }
+
+func percent(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "%"} }

@@ -1,0 +1,81 @@
+package precharge
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/charging"
+	"example.org/headroom/schema"
+)
+
+// onContactor starts the result on a pre-charge's contactor. It reports the
+// check as not made, and false, when its circuit is not sound.
+func onContactor(p *rules.Pass, a charging.Attempt) (*rules.Check, bool) {
+	c := p.Subject(a.Contactor.ID, a.Contactor.Path())
+	return c, !p.Unsound(c, a.Contactor.ID+".a", a.Contactor.ID+".b")
+}
+
+// served is a resistor and the pre-charge in which it has most to do.
+type served struct {
+	*schema.Resistor
+	charging.Attempt
+}
+
+// resistors lists the resistors on the ways round contactors, each once. Of
+// several pre-charges through one it takes that of the most capacitance.
+func resistors(p *rules.Pass) []served {
+	best := map[string]charging.Attempt{}
+	for _, a := range charging.Attempts(p) {
+		for _, r := range a.Resistors {
+			if old, ok := best[r.ID]; !ok || farad(a) > farad(old) {
+				best[r.ID] = a
+			}
+		}
+	}
+	var out []served
+	for id, a := range schema.Sorted(best) {
+		if r := p.Spec.Resistors[id]; !r.Spare {
+			out = append(out, served{r, a})
+		}
+	}
+	return out
+}
+
+func farad(a charging.Attempt) float64 { return a.Charge(1).CapacitanceF }
+
+// onResistor is onContactor for a resistor.
+func onResistor(p *rules.Pass, s served) (*rules.Check, bool) {
+	c := p.Subject(s.Resistor.ID, s.Resistor.Path())
+	return c, !p.Unsound(c, s.Resistor.ID+".a", s.Resistor.ID+".b")
+}
+
+// full adds the voltage of the full battery to the working; or it reports that
+// there is none.
+func full(c *rules.Check, p *rules.Pass, a charging.Attempt) (v float64, ok bool) {
+	if v, ok = charging.WorkFull(p, c.Working, a.Contact.From); !ok {
+		c.NotChecked("a battery that feeds "+a.Contactor.ID, "no battery feeds what %s closes on", a.Contactor.ID)
+	}
+	return v, ok
+}
+
+// unknown reports why something of a pre-charge cannot be told, and whether that is so.
+func unknown(c *rules.Check, trouble *charging.Problem) bool {
+	if trouble != nil {
+		c.NotChecked(trouble.Missing, "%s", trouble.Message)
+	}
+	return trouble != nil
+}
+
+// need reports a rating that is not known.
+func need(c *rules.Check, n schema.Number, path, format string, args ...any) (known bool) {
+	if !n.Known {
+		c.NotChecked(path, format, args...)
+	}
+	return n.Known
+}
+
+func figure(v float64) string { return rules.Figure(v) }
+
+func volts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "V"} }
+func amperes(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "A"} }
+func joules(v float64) rules.Quantity  { return rules.Quantity{Value: v, Unit: "J"} }
+func watts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "W"} }
+func percent(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "%"} }

@@ -1,0 +1,208 @@
+package precharge
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func dischargeWait() *rules.Rule {
+	return &rules.Rule{
+		ID:     "discharge-wait",
+		Family: family,
+		Title:  "the controller's capacitors stay charged after switching off",
+		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds on the bars what was there a minute ago; " +
+			"without a bleed resistor also what was there yesterday.",
+		Relation: "t_60 = R C ln(V / 60 V), the time to wait before touching; C with everything that metal joins to the controller, R the bleed resistors across it. " +
+			"Up to 60 V there is nothing to wait for",
+		Source: "UN R136 (light vehicles on the road) and UN R100 (other road vehicles) set 60 V DC; energy above it as in UN R94 and R95, from memory; circuit theory",
+		Level:  rules.Warning,
+		Varies: "note, with the time to wait, where a bleed resistor brings it below 60 V in policy.discharge_s",
+		Policy: []string{"policy.discharge_s"},
+		Fix:    "fit a bleed resistor across the controller, and label the cover with the time to wait",
+		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
+			{Path: "batteries.pack.max_V", Value: "67"}, {Path: "controllers.drive.bleed_kOhm"}}},
+		Check: checkDischarge,
+	}
+}
+
+func checkDischarge(p *rules.Pass) {
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		e := p.Circuit.Edge(id)
+		if k.Spare || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
+			continue
+		}
+		c := p.Subject(id, k.Path())
+		if p.Unsound(c, id+".pos", id+".neg") {
+			continue
+		}
+		v, err := rating.HighestVoltage(p, c.Working, batteriesOf(p, e.From))
+		if missing := (*rating.Missing)(nil); v <= calc.ClassALimitV && !errors.As(err, &missing) {
+			continue // class A: nothing to wait for
+		}
+		judgeDischarge(c, p, k, e, v, err)
+	}
+}
+
+// batteriesOf lists the batteries and chargers of a node's network.
+func batteriesOf(p *rules.Pass, at circuit.Node) []circuit.Source {
+	var out []circuit.Source
+	for _, s := range p.Circuit.Sources() {
+		if s.Role != "converter" && p.Circuit.SameNetwork(s.Pos, at) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func judgeDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circuit.Edge, v float64, err error) {
+	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "the highest voltage of %s depends on %s", k.ID, missing.What)
+		return
+	}
+	bank := bankOf(p, e)
+	if bank.battery != "" {
+		c.NotChecked("a contact between "+bank.battery+" and "+k.ID, "no contact separates %s from %s: its capacitors never discharge", k.ID, bank.battery)
+		return
+	}
+	if bank.missing != "" {
+		c.NotChecked(bank.missing, "how long %s stays charged depends on this capacitance", k.ID)
+		return
+	}
+	bank.work(c, p)
+	limit := float64(calc.ClassALimitV)
+	c.Standard("V_A", "limit of voltage class A", limit, "V", "ISO 6469-3; "+regulation(p.Spec.Vehicle.Use))
+	energy := c.Calc("E", "energy above it", "C (V^2 - V_A^2) / 2", fmt.Sprintf("%se-6 * (%s^2 - %s^2) / 2", rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)),
+		calc.TouchEnergyJ(bank.farad, v), "J")
+	c.In("", "everything open, highest voltage")
+	if math.IsInf(bank.ohm, 1) {
+		c.Fail("nothing empties the capacitors of %s: they stay at up to %s V, %s J above the 60 V of %s", k.ID, figure(v), figure(energy), regulation(p.Spec.Vehicle.Use))
+		return
+	}
+	wait, err := calc.DischargeTime(bank.ohm, bank.farad, v, limit)
+	if err != nil {
+		c.NotChecked(k.Path()+".bleed_kOhm", "the time to wait cannot be computed: %v", err)
+		return
+	}
+	c.Calc("t_60", "time to wait before touching", "R C ln(V / V_A)", fmt.Sprintf("%s * %se-6 * ln(%s / %s)", rules.Term(bank.ohm), rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)), wait, "s")
+	most := c.Default("t_max", "longest that may take", p.Spec.Policy.DischargeS, "s", "policy.discharge_s")
+	if wait > most {
+		c.Fix("take a bleed resistor of at most %s kOhm, and label the cover with the time to wait", figure(math.Floor(bank.ohm*most/wait)/1000))
+		c.Fail("the capacitors of %s need %s s to fall from %s V to the 60 V of %s; %s s is the limit", k.ID, figure(wait), figure(v), regulation(p.Spec.Vehicle.Use), figure(most))
+		return
+	}
+	c.Level(rules.Note).Fix("label the cover: wait %s s after switching off", figure(math.Ceil(wait)))
+	c.Fail("wait %s s after switching off before touching %s: its capacitors fall from %s V to the 60 V of %s in that time (%s J above it)",
+		figure(math.Ceil(wait)), k.ID, figure(v), regulation(p.Spec.Vehicle.Use), figure(energy))
+}
+
+// regulation names what sets 60 V for a use.
+func regulation(use string) string {
+	switch use {
+	case "road-light":
+		return "UN R136"
+	case "road":
+		return "UN R100"
+	}
+	return "voltage class A"
+}
+
+// bank is what stays joined to a controller's terminals with every contact open.
+type bank struct {
+	capacitors []*circuit.Edge
+	bleeds     []*circuit.Edge
+	farad      float64
+	ohm        float64 // +Inf without a bleed resistor
+	missing    string  // path of a capacitance that is not known
+	battery    string  // that stays joined as well, "" if none does
+}
+
+// bankOf finds the capacitors and bleed resistors across what metal joins to a
+// controller's terminals.
+func bankOf(p *rules.Pass, e *circuit.Edge) bank {
+	pos, neg := island(p, e.From), island(p, e.To)
+	b := bank{ohm: math.Inf(1)}
+	var siemens float64
+	for _, x := range p.Circuit.Edges {
+		if !(pos[x.From] && neg[x.To] || pos[x.To] && neg[x.From]) {
+			continue
+		}
+		switch x.Kind {
+		case circuit.ControllerEdge, circuit.ConverterInput:
+			c := p.Circuit.CapacitanceF(x)
+			if !c.Known {
+				b.missing = capacitancePath(p, x)
+			}
+			b.capacitors, b.farad = append(b.capacitors, x), b.farad+c.Or(0)
+		case circuit.ResistorEdge:
+			ohm, _ := bleedOhm(p, x)
+			b.bleeds, siemens = append(b.bleeds, x), siemens+1/ohm
+		case circuit.BatteryEdge:
+			b.battery = x.Part
+		}
+	}
+	if siemens > 0 {
+		b.ohm = 1 / siemens
+	}
+	return b
+}
+
+// island marks what plain metal joins to a node with every contact open.
+func island(p *rules.Pass, from circuit.Node) map[circuit.Node]bool {
+	marked := map[circuit.Node]bool{from: true}
+	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range p.Circuit.EdgesAt(queue[0]) {
+			w := e.Other(queue[0])
+			if e.Conducts() && e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge && !marked[w] {
+				marked[w] = true
+				queue = append(queue, w)
+			}
+		}
+	}
+	return marked
+}
+
+func capacitancePath(p *rules.Pass, e *circuit.Edge) string {
+	if k, ok := p.Spec.Controllers[e.Part]; ok {
+		return k.Path() + ".capacitance_uF"
+	}
+	return p.Spec.Converters[e.Part].Path() + ".input.capacitance_uF"
+}
+
+// bleedOhm is the resistance of a resistor's edge, and the path of it.
+func bleedOhm(p *rules.Pass, e *circuit.Edge) (ohm float64, path string) {
+	if r, ok := p.Spec.Resistors[e.Part]; ok {
+		return r.ResistanceOhm, r.Path() + ".resistance_Ohm"
+	}
+	k := p.Spec.Controllers[e.Part]
+	return 1000 * k.BleedKOhm.Value, k.Path() + ".bleed_kOhm"
+}
+
+// work adds capacitance and bleed resistance to a working.
+func (b bank) work(c *rules.Check, p *rules.Pass) {
+	var sum, parallel []string
+	for _, e := range b.capacitors {
+		v := c.Given("C_"+e.Part, "capacitance of "+e.Part, 1e6*p.Circuit.CapacitanceF(e).Value, "uF", capacitancePath(p, e))
+		sum = append(sum, rules.Term(v))
+	}
+	c.Calc("C", "all that metal joins", "sum", strings.Join(sum, " + "), 1e6*b.farad, "uF")
+	for _, e := range b.bleeds {
+		ohm, path := bleedOhm(p, e)
+		unit := 1.0
+		if strings.HasSuffix(path, "_kOhm") {
+			unit = 1000
+		}
+		c.Given("R_"+e.Part, "resistor across it, of "+e.Part, ohm/unit, map[float64]string{1: "Ohm", 1000: "kOhm"}[unit], path)
+		parallel = append(parallel, "1 / "+rules.Term(ohm))
+	}
+	if len(b.bleeds) > 0 {
+		c.Calc("R", "resistance that empties them", "all in parallel", "1 / ("+strings.Join(parallel, " + ")+")", b.ohm, "Ohm")
+	}
+}

@@ -1,0 +1,79 @@
+package precharge
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+)
+
+func prechargeAttemptsHot() *rules.Rule {
+	return &rules.Rule{
+		ID:     "precharge-attempts-hot",
+		Family: family,
+		Title:  "the pre-charge resistor does not cool down between attempts",
+		Why: "Somebody turns the key three times because the vehicle does not start at once. Each attempt heats the resistor anew; " +
+			"what one pulse spares, the third in a minute burns.",
+		Relation: "W_N = E (1 - q^N) / (1 - q) <= pulse_J, q = exp(-T / tau): the heat left after N = policy.precharge_attempts attempts, one every T = 60 s / N, " +
+			"in a resistor that bears pulse_J at once and power_W for good, which gives it the time constant tau = pulse_J / power_W",
+		Source:   "thermal replica of first order (the form of IEC 60255-149); the number of attempts is common practice. The ratings are taken as they stand, for the resistor as mounted",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.precharge_attempts"},
+		Fix:      "take a resistor of more power or mount it on a heat sink, or let the controller lock further attempts for a while",
+		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
+			{Path: "resistors.soft.power_W", Value: "0.5"},
+			{Path: "resistors.soft.pulse_J", Value: "20"}}},
+		Check: checkAttempts,
+	}
+}
+
+func checkAttempts(p *rules.Pass) {
+	for _, s := range resistors(p) {
+		c, ok := onResistor(p, s)
+		if !ok || !need(c, s.PulseJ, s.Resistor.Path()+".pulse_J", "%s states no energy of a single pulse", s.Resistor.ID) ||
+			!need(c, s.PowerW, s.Resistor.Path()+".power_W", "%s states no continuous power", s.Resistor.ID) {
+			continue
+		}
+		v, ok := full(c, p, s.Attempt)
+		if !ok {
+			continue
+		}
+		joule, trouble := s.WorkHeat(p, c.Working, s.Resistor.ID, v)
+		if unknown(c, trouble) {
+			continue
+		}
+		judgeAttempts(c.In(s.Mode, "pack full"), p, s, joule)
+	}
+}
+
+func judgeAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
+	path := s.Resistor.Path()
+	n := c.Default("N", "attempts in a minute", math.Floor(p.Spec.Policy.PrechargeAttempts), "", "policy.precharge_attempts")
+	limit, power, tau := workReplica(c, s)
+	interval := 60 / n
+	q := c.Calc("q", "share of the heat that is left from one attempt to the next", "exp(-T / tau_R), T = 60 s / N",
+		fmt.Sprintf("exp(-60 / %s / %s)", rules.Term(n), rules.Term(tau)), math.Exp(-interval/tau), "")
+	sum := n
+	if q < 1 {
+		sum = (1 - math.Pow(q, n)) / (1 - q)
+	}
+	left := c.Calc("W_N", "heat in it after the last attempt", "E (1 - q^N) / (1 - q)",
+		fmt.Sprintf("%[1]s * (1 - %[2]s^%[3]s) / (1 - %[2]s)", rules.Term(joule), rules.Term(q), rules.Term(n)), joule*sum, "J")
+	if joule > limit {
+		c.Because("precharge-pulse-high", s.Resistor.ID)
+	}
+	c.Related(path+".power_W", "what it gives off for good")
+	c.AtMost(joules(left), joules(limit), "%s attempts in a minute leave %s J in %s, which bears %s J and gives off %s W",
+		figure(n), figure(left), s.Resistor.ID, figure(limit), figure(power))
+}
+
+// workReplica adds the ratings of a resistor that make it a store of heat: what it
+// bears at once, in J, what it gives off for good, in W, and the time constant in
+// s that follows from both.
+func workReplica(c *rules.Check, s served) (limit, power, tau float64) {
+	path := s.Resistor.Path()
+	limit = c.Given("E_p", "energy of a single pulse", s.PulseJ.Value, "J", path+".pulse_J")
+	power = c.Given("P_n", "continuous power", s.PowerW.Value, "W", path+".power_W")
+	return limit, power, c.Calc("tau_R", "thermal time constant", "E_p / P_n", rules.Term(limit)+" / "+rules.Term(power), limit/power, "s")
+}

@@ -1,0 +1,70 @@
+package precharge
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/charging"
+)
+
+func prechargeLeftHigh() *rules.Rule {
+	return &rules.Rule{
+		ID:     "precharge-left-high",
+		Family: family,
+		Title:  "the contactor closes before the capacitors are charged",
+		Why: "What the pre-charge has not put on the capacitors when the contactor closes comes through its contacts in a millisecond. " +
+			"They pit a little each time, until one day they stay together.",
+		Relation: "the voltage across the contact when it closes <= policy.precharge_left_percent of the supply; v(t) of the capacitors by the delay closes_after_s, " +
+			"with what draws from them meanwhile",
+		Source:   "circuit theory (charging of a capacitor); the limit is common practice",
+		Level:    rules.Warning,
+		Required: 1,
+		Policy:   []string{"policy.precharge_left_percent"},
+		Fix:      "let the contactor wait longer, or take a smaller pre-charge resistance",
+		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
+			{Path: "contactors.main_contactor.closes_after_s", Value: "0.5"}}},
+		Check: checkLeft,
+	}
+}
+
+func checkLeft(p *rules.Pass) {
+	for _, a := range charging.Attempts(p) {
+		c, ok := onContactor(p, a)
+		if !ok {
+			continue
+		}
+		if v, ok := full(c, p, a); ok {
+			judgeLeft(c.In(a.Mode, "pack full"), p, a, v)
+		}
+	}
+}
+
+func judgeLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
+	id := a.Contactor.ID
+	left, trouble := a.WorkLeft(p, c.Working, v)
+	if trouble != nil && trouble.Never {
+		c.Because("precharge-stalls", id)
+	}
+	if unknown(c, trouble) {
+		return
+	}
+	share := c.Calc("y", "share of the supply that is left", "dV / V_w", "100 * "+rules.Term(left)+" / "+rules.Term(v), 100*left/v, "%")
+	limit := c.Default("y_max", "most that may be left", p.Spec.Policy.PrechargeLeftPercent, "%", "policy.precharge_left_percent")
+	if share > limit {
+		blame(c, p, a, limit)
+	}
+	c.AtMost(percent(share), percent(limit), "%s closes with %s V left across it, %s %% of the supply; %s %% is the limit", id, figure(left), figure(share), figure(limit))
+}
+
+// blame says what a finding follows from, or else how long the contactor must
+// wait.
+func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, limit float64) {
+	id := a.Contactor.ID
+	if a.Stalls(p) {
+		c.Because("precharge-stalls", id)
+		return
+	}
+	if s, ok := a.TimeTo(p, 1-limit/100); ok && a.Delay().Known {
+		c.Fix("let %s wait %s s; it waits %s s", id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
+	}
+}

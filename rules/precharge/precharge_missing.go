@@ -1,0 +1,135 @@
+package precharge
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/charging"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func prechargeMissing() *rules.Rule {
+	return &rules.Rule{
+		ID:     "precharge-missing",
+		Family: family,
+		Title:  "nothing charges the controller's capacitors before a contact closes on them",
+		Why: "An empty capacitor is a short circuit for a millisecond. Without a resistor round the contact the first key turn draws a spark of a thousand amperes: " +
+			"contacts weld, fuses age, and the controller's capacitors are beaten each time.",
+		Relation: "a resistor leads round the contactor (or, without one, the disconnect or switch) that closes on the controller, the controller limits its own inrush " +
+			"(internal_precharge), or V_max / R_loop <= make_A of that contact",
+		Source:   "circuit theory; a pre-charge before motor controllers is common practice",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "put a resistor of role precharge round the contactor, by a relay or for good, and close the contactor after it; or declare internal_precharge if the controller has its own",
+		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
+			{Path: "wires.w_soft_in"}, {Path: "wires.w_soft_out"}}},
+		Check: checkMissing,
+	}
+}
+
+func checkMissing(p *rules.Pass) {
+	contacts := contactsToControllers(p)
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if k.Spare {
+			continue
+		}
+		c := p.Subject(id, k.Path())
+		if p.Unsound(c, id+".pos", id+".neg") {
+			continue
+		}
+		switch closing, ok := contacts[id]; {
+		case k.InternalPrecharge:
+			c.Holds(true, "%s limits the current into its own capacitors", id)
+		case !ok:
+			c.Holds(true, "no contact closes on empty capacitors of %s", id)
+		default:
+			judgeMissing(c, p, k, closing)
+		}
+	}
+}
+
+// contactsToControllers finds the contact that closes on each controller over
+// metal: a contactor if there is one, else a disconnect or a switch.
+func contactsToControllers(p *rules.Pass) map[string]charging.Closing {
+	found := map[string]charging.Closing{}
+	for _, kind := range []circuit.Kind{circuit.ContactEdge, circuit.SwitchEdge} {
+		for _, e := range p.Circuit.Edges {
+			if e.Kind != kind || p.Spec.Part(e.Part).Common().Spare || !touchesController(p, e) {
+				continue
+			}
+			closing := charging.Of(p, e)
+			if closing.Resisted {
+				continue
+			}
+			for _, x := range closing.Capacitors {
+				if old, ok := found[x.Part]; x.Kind == circuit.ControllerEdge && (!ok || len(old.Resistors(p)) == 0 && old.Contact.Kind == kind) {
+					found[x.Part] = closing
+				}
+			}
+		}
+	}
+	return found
+}
+
+// touchesController reports whether a contact belongs to a controller's network.
+func touchesController(p *rules.Pass, e *circuit.Edge) bool {
+	for id := range p.Spec.Controllers {
+		if p.Circuit.SameNetwork(p.Circuit.Edge(id).From, e.From) {
+			return true
+		}
+	}
+	return false
+}
+
+func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing charging.Closing) {
+	contact := closing.Contact.Part
+	c.Related(p.Spec.Part(contact).Common().Path(), "the contact that closes on it")
+	if list := closing.Resistors(p); len(list) > 0 {
+		c.Holds(true, "%s charges the capacitors of %s before %s closes", list[0].ID, k.ID, contact)
+		return
+	}
+	inrush, known := inrush(c, p, k.ID, closing)
+	rated, path := makeA(p, closing.Contact)
+	switch {
+	case known && rated.Known:
+		limit := c.Given("I_m", "current that "+contact+" may close on", rated.Value, "A", path)
+		c.AtMost(amperes(inrush), amperes(limit), "%s closes on the empty capacitors of %s: %s A, and nothing charges them first; it may close on %s A",
+			contact, k.ID, figure(inrush), figure(limit))
+	case known:
+		c.Fail("%s closes on the empty capacitors of %s: %s A, and nothing charges them first", contact, k.ID, figure(inrush))
+	default:
+		c.Fail("%s closes on the empty capacitors of %s, and nothing charges them first", contact, k.ID)
+	}
+}
+
+// inrush adds the first current into empty capacitors to the working, in A.
+func inrush(c *rules.Check, p *rules.Pass, id string, closing charging.Closing) (a float64, known bool) {
+	e := p.Circuit.Edge(id)
+	if _, known := p.Circuit.ResistanceKnown(closing.Contact.From); !known {
+		return 0, false
+	}
+	v, ok := charging.WorkFull(p, c.Working, closing.Contact.From)
+	f, ok2 := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: closing.Open})
+	if !ok || !ok2 || f.BatteriesA == 0 {
+		return 0, false
+	}
+	loop := c.Solved("R_loop", "resistance of the loop", 1000*v/math.Abs(f.BatteriesA), "mOhm", "least battery resistance, conductors at the lowest ambient")
+	return c.Calc("I_0", "first current into the capacitors", "V_w / R_loop", rules.Term(v)+" / ("+rules.Term(loop)+" / 1000)", math.Abs(f.BatteriesA), "A"), true
+}
+
+// makeA is the current that a contact may close on, and the path of it.
+func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
+	switch x := p.Spec.Part(e.Part).(type) {
+	case *schema.Disconnect:
+		return x.MakeA, x.Path() + ".make_A"
+	case *schema.Contactor:
+		return x.Contact.MakeA, x.Path() + ".contact.make_A"
+	case *schema.Relay:
+		return x.Contact.MakeA, x.Path() + ".contact.make_A"
+	case *schema.Switch:
+		pole := e.ID[len(e.Part)+1:]
+		return x.Poles[pole].MakeA, x.Path() + ".poles." + pole + ".make_A"
+	}
+	return schema.Number{}, ""
+}

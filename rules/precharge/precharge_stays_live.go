@@ -1,0 +1,102 @@
+package precharge
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/charging"
+	"example.org/headroom/rules/circuit"
+)
+
+func prechargeStaysLive() *rules.Rule {
+	return &rules.Rule{
+		ID:     "precharge-stays-live",
+		Family: family,
+		Title:  "the pre-charge resistor keeps the controller live with the key off",
+		Why: "Through a resistor that stays connected the controller's terminals keep the battery's voltage when the contactor is out, and its bleed resistor " +
+			"drains the battery while the vehicle stands. Whoever works on it trusts the key.",
+		Relation: "in every mode that does not energise the contactor, and with the key off in those that do, the capacitors stand at no more than policy.live_V",
+		Source:   "circuit theory; a permanent pre-charge is common practice in vehicles of up to 60 V, as long as it is declared and labelled",
+		Level:    rules.Warning,
+		Varies:   "note where the resistor is declared permanent",
+		Policy:   []string{"policy.live_V"},
+		Fix:      "switch the resistor by a relay with the key, or declare it permanent: true and label the controller: live until the disconnect is open",
+		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
+			{Path: "wires.w_soft_fuse.to", Value: `"soft.a"`}, {Path: "wires.w_soft_relay"}}},
+		Check: checkLive,
+	}
+}
+
+func checkLive(p *rules.Pass) {
+	for _, s := range resistors(p) {
+		c, ok := onResistor(p, s)
+		if ok {
+			judgeLive(c, p, s)
+		}
+	}
+}
+
+func judgeLive(c *rules.Check, p *rules.Pass, s served) {
+	most, across, drain, mode := 0.0, 0.0, 0.0, ""
+	states := offStates(p, s.Attempt)
+	if len(states) == 0 {
+		c.NotChecked("a mode with the key off", "no mode leaves %s out, and no key opens it: what stays live is not known", s.Contactor.ID)
+		return
+	}
+	for _, k := range states {
+		solution := p.Circuit.Solve(k)
+		if solution.Failed != "" {
+			c.NotChecked("a solution of mode "+k.Mode, "the circuit of mode %s could not be solved: %s", k.Mode, solution.Failed)
+			return
+		}
+		for _, e := range s.Capacitors {
+			v := math.Abs(solution.Burdened(e.From, e.To, handOhm))
+			if v > most*(1+1e-3) {
+				most, across, drain, mode = v, math.Abs(solution.V(e.From)-solution.V(e.To)), math.Abs(solution.Current(s.Resistor.ID)), k.Mode
+			}
+		}
+	}
+	live := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
+	ref := "mode " + mode + ", key off, pack full"
+	c.In(mode, "key off, pack full")
+	c.Solved("V", "highest voltage of the capacitors with "+s.Contactor.ID+" out", across, "V", ref)
+	if across <= live {
+		c.Holds(true, "with %s out nothing keeps the capacitors behind it charged", s.Contactor.ID)
+		return
+	}
+	c.Solved("I", "current through "+s.Resistor.ID+" meanwhile", 1000*drain, "mA", ref)
+	charge := c.Calc("Q", "charge drawn in a month of 30 days", "I * 720 h", rules.Term(1000*drain)+"e-3 * 720", 720*drain, "Ah")
+	if s.Permanent {
+		c.Level(rules.Note)
+		c.Fix("label the controller: live until the disconnect is open")
+	}
+	c.Fail("%s keeps %s at %s V with the key off (mode %s) and draws %s mA, %s Ah a month", s.Resistor.ID, s.Capacitors[0].Part, figure(across), mode, figure(1000*drain), figure(charge))
+}
+
+// handOhm is the resistor through which something must still drive a current to
+// count as live: about what a hand, or a lamp left on, amounts to. Behind a
+// pre-charge resistor it makes little difference, behind a meter all.
+const handOhm = 1e5
+
+// offStates lists the states with the key off: first the modes that do not
+// energise the contactor, those at a charger last, then the one in which the
+// vehicle is started with every pole of a key opened.
+func offStates(p *rules.Pass, a charging.Attempt) []circuit.Case {
+	keys := charging.KeyPoles(p)
+	var off, opened []circuit.Case
+	for _, mode := range p.Circuit.Modes() {
+		k := circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, NoChargers: true, Pack: circuit.Highest}
+		if !a.Energised(p, mode, "") {
+			if len(p.Spec.Modes[mode].Connected) > 0 {
+				opened = append(opened, k)
+			} else {
+				off = append(off, k)
+			}
+			continue
+		}
+		if k.Open = keys; keys != "" && a.Mode == mode && !a.Energised(p, mode, keys) {
+			opened = append(opened, k)
+		}
+	}
+	return append(off, opened...)
+}

@@ -1,0 +1,131 @@
+// Package switches holds the rules of the switch family: what the poles of
+// hand-operated switches, and the contacts of relays, bear of voltage, current
+// and kind of load.
+package switches
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
+	"example.org/headroom/schema"
+)
+
+// family is what the rules of this package belong to.
+const family = "switch"
+
+// Rules lists the rules of the family.
+func Rules() []*rules.Rule {
+	return []*rules.Rule{
+		poleVoltageLow(),
+		polesVoltageLow(),
+		poleCarryLow(),
+		poleLoadKindLow(),
+		poleMakeLow(),
+		relayLoadKindLow(),
+	}
+}
+
+// pole is a pole of a switch that is wired.
+type pole struct {
+	*schema.Pole
+	sw   *schema.Switch
+	id   string // as key.house
+	edge *circuit.Edge
+}
+
+// set is the pole as a set of contacts.
+func (k pole) set() contact.Set { return contact.Set{k.edge} }
+
+// path is the path of the pole in the spec, or of one of its fields.
+func (k pole) path(field string) string {
+	path := k.sw.Path() + ".poles." + k.id[len(k.sw.ID)+1:]
+	if field != "" {
+		path += "." + field
+	}
+	return path
+}
+
+// poles lists the poles of which both terminals are connected, by switch and
+// pole. Those of a spare switch, and unused ones, are left out.
+func poles(p *rules.Pass) []pole {
+	var out []pole
+	for id, sw := range schema.Sorted(p.Spec.Switches) {
+		if !sw.Spare {
+			out = append(out, polesOf(p, id, sw)...)
+		}
+	}
+	return out
+}
+
+func polesOf(p *rules.Pass, id string, sw *schema.Switch) []pole {
+	var out []pole
+	for name, x := range schema.Sorted(sw.Poles) {
+		k := pole{x, sw, id + "." + name, p.Circuit.Edge(id + "." + name)}
+		if p.Circuit.Connected(k.id+"_a") && p.Circuit.Connected(k.id+"_b") {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// check starts the result on every pole whose circuit is sound, and leaves the
+// verdict to judge.
+func check(judge func(*rules.Check, *rules.Pass, pole)) func(*rules.Pass) {
+	return func(p *rules.Pass) {
+		for _, k := range poles(p) {
+			c := p.Subject(k.id, k.path(""))
+			if !k.set().Unsound(p, c) {
+				judge(c, p, k)
+			}
+		}
+	}
+}
+
+// uses lists the greatest current of a contact in each mode that closes it. It
+// reports the check as not made, and false, where that is not known.
+func uses(c *rules.Check, p *rules.Pass, id string, set contact.Set) ([]contact.Use, bool) {
+	all, failed := set.Uses(p)
+	if failed != nil {
+		c.Unsettled(failed, set.IDs()...)
+		return nil, false
+	}
+	var closed []contact.Use
+	for _, u := range all {
+		if p.Circuit.Solve(u.At).Closed(set[0].ID) {
+			closed = append(closed, u)
+		}
+	}
+	if len(closed) == 0 {
+		c.NotChecked("a mode that closes "+id, "no mode closes %s", id)
+		return nil, false
+	}
+	if missing := set.UnsureSag(p); missing != "" && carriesController(p, closed, set) {
+		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", id)
+		return nil, false
+	}
+	return closed, true
+}
+
+// carriesController reports whether the traction current goes through a contact,
+// the one that grows as the battery sags.
+func carriesController(p *rules.Pass, closed []contact.Use, set contact.Set) bool {
+	for _, u := range closed {
+		for _, e := range set.Behind(p, p.Circuit.Solve(u.At)) {
+			if e.Kind == circuit.ControllerEdge {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func figure(v float64) string { return rules.Figure(v) }
+
+// roundUp is the next tenth, for a rating to look for.
+func roundUp(v float64) float64 { return math.Ceil(10*v*(1-1e-9)) / 10 }
+
+func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
+
+func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

@@ -1,0 +1,43 @@
+package switches
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/contact"
+)
+
+func poleCarryLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "pole-carry-low",
+		Family: family,
+		Title:  "the pole of a switch carries more than it is rated for",
+		Why: "A switch has no cooling to speak of and no rating for short times. Above its current the spring anneals and the pole burns black, " +
+			"and the lamps or the coil behind it get less and less voltage.",
+		Relation: "the greatest current of any mode that closes the pole <= carry_A; it both carries and switches that current, so a short mode counts like a long one",
+		Source:   "IEC 61058-1 (rated current of a switch); data sheet",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a switch of the next rating, or let it switch a relay",
+		Example: rules.Example{Vehicle: "heron", Subject: "light_switch.head", Edits: []rules.Edit{
+			{Path: "switches.light_switch.poles.head.carry_A", Value: "1.5"}}},
+		Check: check(judgePoleCarry),
+	}
+}
+
+func judgePoleCarry(c *rules.Check, p *rules.Pass, k pole) {
+	if !k.CarryA.Known {
+		c.NotChecked(k.path("carry_A"), "%s states no current that it carries", k.id)
+		return
+	}
+	list, ok := uses(c, p, k.id, k.set())
+	if !ok {
+		return
+	}
+	worst := contact.Worst(list)
+	c.In(worst.Mode.ID, worst.At.String())
+	i := c.Solved("I", "current of "+k.id+" in mode "+worst.Mode.ID, math.Abs(worst.A), "A", worst.At.String())
+	carry := c.Given("I_c", "current that "+k.id+" carries", k.CarryA.Value, "A", k.path("carry_A"))
+	c.Fix("use a switch that carries %s A, or let it switch a relay", figure(roundUp(i)))
+	c.AtMost(amperes(i), amperes(carry), "%s carries %s A in mode %s; it is rated for %s A", k.id, figure(i), worst.Mode.ID, figure(carry))
+}

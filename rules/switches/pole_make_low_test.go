@@ -1,0 +1,38 @@
+package switches
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestPoleMakeLow(t *testing.T) {
+	rule := poleMakeLow()
+	soundAreSilent(t, rule)
+	noLamp := drop("switches.lights.poles.lamps.lamp_A")
+	fan := with(set("wires.l2.to", `"fan.pos"`), drop("switches.lights.poles.lamps.motor_A"))
+	// The key in the pack's main circuit: 84 V, 20 mOhm + 1 m of 0.272 mOhm/m, 1 uH
+	// and 1 mF: a = 10136 1/s, w0 = 31623 1/s, t = 41.55 us, 84 V sqrt(C/L) exp(-a t)
+	// = 1743.4 A.
+	main := with(set("wires.p1.to", `"key.drive_a"`), drop("wires.e1"), drop("wires.e2"),
+		set("wires.p3", `{"from": "key.drive_b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.0000001}`))
+	ruletest.Play(t, rule, bench, []ruletest.Scene{
+		{Name: "a lamp that lamp_A covers", Subject: "lights.lamps", Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.398, Capability: 60}},
+		{Name: "a cold lamp", Subject: "lights.lamps", Edits: with(noLamp), Want: ruletest.Want{Verdict: rules.Passed, Demand: 23.98}},
+		{Name: "a cold lamp on a small switch", Subject: "lights.lamps", Edits: with(noLamp, set("switches.lights.poles.lamps.make_A", "20")),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 23.98, Capability: 20, Primary: "pole-load-kind-low/lights.lamps"}},
+		{Name: "a standing motor", Subject: "lights.lamps", Edits: fan, Want: ruletest.Want{Verdict: rules.Passed, Demand: 25}},
+		{Name: "a motor of unknown stall", Subject: "lights.lamps", Edits: append(fan, drop("loads.fan.stall_A")), Want: ruletest.Want{Verdict: rules.Passed, Demand: 30}}, // 6 x 5 A
+		{Name: "without make_A a lamp is the other rule's", Subject: "lights.lamps", Edits: with(noLamp, drop("switches.lights.poles.lamps.make_A")),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.398, Capability: 15}},
+		{Name: "an economiser pulls in", Subject: "key.house", Edits: with(set("relays.r.coil.drive", `"economiser"`), set("relays.r.coil.pickup_A", "4"), set("relays.r.coil.hold_A", "0.2"), set("switches.key.poles.house.make_A", "3")),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 4, Capability: 3}},
+		{Name: "a controller's capacitors", Subject: "key.drive", Edits: append(main, set("switches.key.poles.drive.make_A", "100"), set("switches.key.poles.drive.carry_A", "80")),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 1743.4, Capability: 100}},
+		{Name: "capacitors and no making capacity", Subject: "key.drive", Edits: main, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.poles.drive.make_A"}},
+		{Name: "capacitors of unknown size", Subject: "key.drive", Edits: append(main, drop("controllers.drive.capacitance_uF")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.capacitance_uF"}},
+		{Name: "a controller that limits its own inrush", Subject: "key.drive", Edits: append(main, set("controllers.drive.internal_precharge", "true"), set("switches.key.poles.drive.carry_A", "80")),
+			Want: ruletest.Want{Verdict: rules.Passed}},
+	})
+}

@@ -1,0 +1,100 @@
+package switches
+
+import (
+	"errors"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+func polesVoltageLow() *rules.Rule {
+	return &rules.Rule{
+		ID:     "poles-voltage-low",
+		Family: family,
+		Title:  "two poles of one switch stand in networks that its insulation does not separate",
+		Why: "One knob works the 12 V of the house and the pack's voltage side by side. Where the insulation between the poles breaks down, " +
+			"the house network, and with it the metalwork, is at the potential of the pack.",
+		Relation: "for poles of two separate networks of which one is above 60 V: between_poles_V >= the sum of their highest working voltages, " +
+			"which is what stands between them at worst",
+		Source:   "IEC 60664-1 (insulation between circuits); the sum is circuit theory; ISO 6469-3 for the 60 V",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "use a switch with separated poles, or a relay for one of the two circuits",
+		Example: rules.Example{Vehicle: "heron", Subject: "key", Edits: []rules.Edit{
+			{Path: "switches.key.between_poles_V", Value: "60"}}},
+		Check: checkPolesVoltage,
+	}
+}
+
+func checkPolesVoltage(p *rules.Pass) {
+	for id, sw := range schema.Sorted(p.Spec.Switches) {
+		list := polesOf(p, id, sw)
+		if sw.Spare || len(list) < 2 {
+			continue
+		}
+		c := p.Subject(id, sw.Path())
+		sound := true
+		for _, k := range list {
+			sound = sound && !k.set().Unsound(p, c)
+			if !sound {
+				break
+			}
+		}
+		if sound {
+			judgePolesVoltage(c, p, sw, list)
+		}
+	}
+}
+
+// pair is two poles of separate networks and the highest voltage of each.
+type pair struct {
+	a, b      pole
+	aV, bV    float64
+	uncertain error
+}
+
+func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []pole) {
+	var worst *pair
+	for i, a := range list {
+		for _, b := range list[i+1:] {
+			if p.Circuit.SameNetwork(a.edge.From, b.edge.From) {
+				continue
+			}
+			k := newPair(c, p, a, b)
+			if worst == nil || k.aV+k.bV > worst.aV+worst.bV {
+				worst = &k
+			}
+		}
+	}
+	if worst == nil {
+		c.Holds(true, "the poles of %s stand in one network", sw.ID)
+		return
+	}
+	var missing *rating.Missing
+	sum := worst.aV + worst.bV
+	switch {
+	case errors.As(worst.uncertain, &missing) && !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value):
+		c.NotChecked(missing.Path, "the voltage between %s and %s depends on %s", worst.a.id, worst.b.id, missing.What)
+	case max(worst.aV, worst.bV) <= calc.ClassALimitV:
+		c.Holds(true, "%s and %s stand in separate networks, both of voltage class A", worst.a.id, worst.b.id)
+	case !sw.BetweenPolesV.Known:
+		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s stand in separate networks, of %s and %s V", worst.a.id, worst.b.id, figure(worst.aV), figure(worst.bV))
+	default:
+		c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), sum, "V")
+		limit := c.Given("V_i", "voltage that the insulation between the poles withstands", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")
+		c.AtMost(volts(sum), volts(limit), "between %s and %s there can be %s V; the insulation between the poles of %s withstands %s V",
+			worst.a.id, worst.b.id, figure(sum), sw.ID, figure(limit))
+	}
+}
+
+// newPair finds the highest voltages of two poles and adds their steps.
+func newPair(c *rules.Check, p *rules.Pass, a, b pole) pair {
+	k := pair{a: a, b: b}
+	var errA, errB error
+	k.aV, _, errA = a.set().WorkingV(p, c.Working)
+	k.bV, _, errB = b.set().WorkingV(p, c.Working)
+	k.uncertain = errors.Join(errA, errB)
+	return k
+}

@@ -1,0 +1,141 @@
+package waiver
+
+import (
+	"strings"
+	"time"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// Apply returns the results with the findings that the spec's waivers accept
+// turned into rules.Waived, and with what there is to say of the waivers
+// themselves. Catalogue is the rules that were run; today is the day that
+// decides which waivers hold, in any time zone and at any hour.
+func Apply(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, today time.Time) []rules.Result {
+	if len(spec.Waivers) == 0 {
+		return results
+	}
+	d := newDesk(spec, results, catalogue, today)
+	for i := range spec.Waivers {
+		d.judge(&spec.Waivers[i])
+	}
+	reattach(d.results)
+	all := append(d.results, d.findings...)
+	rules.Sort(all)
+	return all
+}
+
+// desk is where waivers are held against results.
+type desk struct {
+	spec      *schema.Spec
+	results   []rules.Result // of the checks; those accepted are changed here
+	findings  []rules.Result // about the waivers
+	today     time.Time      // midnight UTC
+	catalogue map[string]*rules.Rule
+	ids       []string        // of the catalogue, in its order
+	own       map[string]bool // the rules of this package
+	named     map[string][]int
+	subjects  map[string]bool // of all results
+	broken    string          // something that holds a mistake, "" if nothing does
+}
+
+func newDesk(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, today time.Time) *desk {
+	d := &desk{
+		spec: spec, results: append([]rules.Result{}, results...),
+		today:     time.Date(today.Year(), today.Month(), today.Day(), 0, 0, 0, 0, time.UTC),
+		catalogue: map[string]*rules.Rule{}, own: map[string]bool{},
+		named: map[string][]int{}, subjects: map[string]bool{},
+	}
+	for _, r := range catalogue {
+		d.catalogue[r.ID] = r
+		d.ids = append(d.ids, r.ID)
+	}
+	for _, r := range Rules() {
+		d.catalogue[r.ID], d.own[r.ID] = r, true
+	}
+	for i, r := range d.results {
+		d.named[r.Key()] = append(d.named[r.Key()], i)
+		d.subjects[r.Subject] = true
+	}
+	for _, path := range spec.Broken() {
+		if !strings.HasPrefix(path, "waivers.") { // no check rests on a waiver
+			d.broken = path
+			break
+		}
+	}
+	return d
+}
+
+// judge holds one waiver against the results. Each question is asked only if
+// the one before it leaves something to decide, so that one mistake in a
+// waiver is one finding.
+func (d *desk) judge(w *schema.Waiver) {
+	named := d.named[w.Rule+"/"+w.Subject]
+	if !d.judgeRule(w) || !d.judgeSubject(w) || !d.judgeUse(w, named) || !d.judgeDay(w, named) || !d.judgeBound(w, named) {
+		return
+	}
+	for _, i := range named {
+		if r := &d.results[i]; r.IsFinding() {
+			r.Verdict = rules.Waived
+			r.Waiver = &rules.Waiver{Reason: w.Reason, ApprovedBy: w.ApprovedBy, Expires: w.Expires, DownTo: w.DownTo, At: d.spec.At(w.Path())}
+		}
+	}
+	d.judgeNotice(w)
+}
+
+// check starts the result of a rule on a waiver, at one of its fields. Its
+// subject is the finding that the waiver is for: it stays the same wherever in
+// the list the waiver stands.
+func (d *desk) check(rule *rules.Rule, w *schema.Waiver, field string) *rules.Check {
+	path := w.Path()
+	if field != "" {
+		path += "." + field
+	}
+	pass := rules.NewPass(rule, d.spec, func(r rules.Result) { d.findings = append(d.findings, r) })
+	return pass.Subject(w.Rule+"/"+w.Subject, path)
+}
+
+// name is how messages call a waiver.
+func name(w *schema.Waiver) string { return "the waiver of " + w.Rule + " for " + w.Subject }
+
+// level is that of the gravest finding among the results.
+func (d *desk) level(named []int) rules.Level {
+	gravest := rules.Note
+	for _, i := range named {
+		if r := d.results[i]; r.IsFinding() && r.Level.Rank() > gravest.Rank() {
+			gravest = r.Level
+		}
+	}
+	return gravest
+}
+
+// reattach makes what follows from an accepted finding follow from the next one
+// up its chain that stands, or from none, and says what was accepted.
+func reattach(results []rules.Result) {
+	accepted := map[string]rules.Result{}
+	for _, r := range results {
+		if r.Verdict == rules.Waived {
+			accepted[r.Key()] = r
+		}
+	}
+	for i := range results {
+		r := &results[i]
+		seen := map[string]bool{}
+		for r.IsFinding() {
+			above, ok := accepted[r.Primary]
+			if !ok {
+				break
+			}
+			if !seen[r.Primary] {
+				seen[r.Primary] = true
+				// A new list: the old one may be shared with the results as they came.
+				r.Related = append(append([]schema.Place{}, r.Related...), schema.Place{Position: above.At,
+					Note: "it follows from a finding that is waived by itself: " + above.Rule + " of " + above.Subject})
+				r.Primary = above.Primary
+			} else {
+				r.Primary = "" // the chain leads back to where it was
+			}
+		}
+	}
+}
