@@ -36,6 +36,7 @@ standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
 			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list waived findings too, and the checks that were not made, with what each needs")
 			flags.BoolVar(&opts.passes, "include-passes", false, "write passed checks to SARIF and JSON too (not meant for upload to code scanning)")
 			flags.Var(opts.waived, "waived", "in SARIF, `show` waived findings as suppressed results, or hide them from a consumer that shows those as open")
+			flags.StringVar(&opts.since, "since", "", "compare with a git `revision` (A...B for where they parted): findings that stood there already do not fail the run, and a new one is placed on the line that caused it")
 			c.todayFlag(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
@@ -53,10 +54,17 @@ type checkOptions struct {
 	verbose   bool
 	passes    bool
 	stdinName string
+	since     string
 }
 
 func (c *Command) check(args []string, opts checkOptions) (int, error) {
-	r, err := c.run(context.Background(), args, opts.stdinName)
+	run := func(ctx context.Context) (*report.Report, error) { return c.run(ctx, args, opts.stdinName) }
+	if opts.since != "" {
+		run = func(ctx context.Context) (*report.Report, error) {
+			return c.checkSince(ctx, args, opts.stdinName, opts.since)
+		}
+	}
+	r, err := run(context.Background())
 	if err != nil {
 		return ExitFailed, err
 	}

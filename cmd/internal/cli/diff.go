@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -104,6 +105,9 @@ type side struct {
 	paths []string
 	root  string // paths of vehicles are taken from here to find each other
 	rev   string // the commit, "" for the disk
+
+	stdin     []byte // for the path "-"
+	stdinName string
 }
 
 type sides struct {
@@ -209,7 +213,7 @@ func (c *Command) compareSides(ctx context.Context, s *sides, d *report.Differen
 	now, newErrs := c.load(ctx, s.new)
 	// A path that one side does not have is what a difference is about.
 	d.Errors = both(oldErrs, newErrs)
-	pairs := match(s, old, now)
+	pairs := match(old, now)
 	d.Pairs = make([]report.Pair, len(pairs))
 	errs := make([]error, len(pairs))
 	each(len(pairs), func(i int) {
@@ -247,7 +251,7 @@ type checked struct {
 // load finds and checks the vehicles of one side.
 func (c *Command) load(ctx context.Context, s side) ([]*checked, []string) {
 	opts := func() schema.Options {
-		return schema.Options{Files: s.files, Probe: prober(c.Bound, nil, "", s.rev)}
+		return schema.Options{Files: s.files, Stdin: bytes.NewReader(s.stdin), StdinName: s.stdinName, Probe: prober(c.Bound, s.stdin, s.stdinName, s.rev)}
 	}
 	targets, errs := findTargets(s.paths, opts)
 	out := make([]*checked, len(targets))
@@ -270,7 +274,7 @@ type pair struct{ old, now *checked }
 
 // match finds which vehicle of one side is which of the other: by path, else by
 // name, else by what most of its parts are called.
-func match(s *sides, old, now []*checked) []pair {
+func match(old, now []*checked) []pair {
 	var pairs []pair
 	left := map[*checked]bool{}
 	for _, o := range old {

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"fmt"
@@ -22,29 +21,35 @@ import (
 // What cannot be done for one path or vehicle is in the report beside the
 // results of the others.
 func (c *Command) run(ctx context.Context, paths []string, stdinName string) (*report.Report, error) {
+	r, vehicles, err := c.runAll(ctx, paths, stdinName)
+	if err != nil {
+		return nil, err
+	}
+	for _, v := range vehicles {
+		r.Vehicles = append(r.Vehicles, v.Vehicle)
+	}
+	r.Sort()
+	return r, nil
+}
+
+// runAll is run before the vehicles are put into the report, each still with
+// the specification that it was read as.
+func (c *Command) runAll(ctx context.Context, paths []string, stdinName string) (*report.Report, []*checked, error) {
 	if len(paths) == 0 {
 		paths = []string{"."}
 	}
 	dir, err := os.Getwd()
 	if err != nil {
-		return nil, fmt.Errorf("cannot tell the working directory: %w", err)
+		return nil, nil, fmt.Errorf("cannot tell the working directory: %w", err)
 	}
 	stdin, err := c.readStdin(paths)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	r := &report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir)}
-	opts := func() schema.Options {
-		return schema.Options{Stdin: bytes.NewReader(stdin), StdinName: stdinName, Probe: prober(c.Bound, stdin, stdinName, "")}
-	}
-	targets, errs := findTargets(paths, opts)
+	vehicles, errs := c.load(ctx, side{paths: paths, stdin: stdin, stdinName: stdinName})
 	r.Errors = errs
-	r.Vehicles = make([]report.Vehicle, len(targets))
-	each(len(targets), func(i int) {
-		r.Vehicles[i] = c.checkVehicle(ctx, targets[i], opts())
-	})
-	r.Sort()
-	return r, nil
+	return r, vehicles, nil
 }
 
 // readStdin reads standard input once if one of the paths asks for it, since
@@ -87,11 +92,6 @@ func findTargets(paths []string, opts func() schema.Options) (targets []schema.T
 		}
 	}
 	return targets, errs
-}
-
-// checkVehicle loads one vehicle and applies the rules to it.
-func (c *Command) checkVehicle(ctx context.Context, target schema.Target, opts schema.Options) report.Vehicle {
-	return c.judge(schema.Read(ctx, target, opts), shownPath(target, opts))
 }
 
 // judge applies the rules to a vehicle that was read.

@@ -99,7 +99,7 @@ func markdownPair(p report.Pair, d *report.Difference) string {
 func markdownFindingsOf(b *strings.Builder, p report.Pair) (shown int) {
 	for _, state := range []review.State{review.New, review.Worse} {
 		for _, f := range p.Findings {
-			if f.State != state || shown == markdownFindings {
+			if f.State != state || shown == markdownFindings || follows(f, p.Findings) {
 				continue
 			}
 			shown++
@@ -187,7 +187,7 @@ func markdownRest(b *strings.Builder, p report.Pair, shown int) {
 			if f.State != state {
 				continue
 			}
-			if (state == review.New || state == review.Worse) && shown > 0 {
+			if (state == review.New || state == review.Worse) && shown > 0 && !follows(f, p.Findings) {
 				shown-- // it is on the first screen
 				continue
 			}

@@ -3,6 +3,7 @@ package output
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
@@ -15,7 +16,7 @@ import (
 // three sections: ratings changed, headroom that moved, findings. One that does
 // not differ has none.
 func DiffText(w io.Writer, d *report.Difference, o Options) error {
-	t := diffText{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}, d}
+	t := diffText{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: d.Old}, d}
 	first := true
 	for _, p := range d.Pairs {
 		if p.State == report.Same {
@@ -220,15 +221,24 @@ func stateOrder() []review.State {
 }
 
 func (t *diffText) findings(p report.Pair) {
-	begun := false
+	if len(p.Findings) == 0 {
+		return
+	}
+	t.print("  findings\n")
+	quiet := 0 // notes that neither came nor went
 	for _, state := range stateOrder() {
 		for _, f := range p.Findings {
-			if f.State != state {
+			switch {
+			case f.State != state:
+				continue
+			case state == review.Standing && f.Level == rules.Note:
+				quiet++
 				continue
 			}
-			if !begun {
-				t.print("  findings\n")
-				begun = true
+			if follows(f, p.Findings) {
+				t.print("    ", string(state), ", follows: ")
+				t.line(f.Result)
+				continue
 			}
 			t.print("    ", string(state), ": ")
 			t.line(f.Result)
@@ -246,6 +256,16 @@ func (t *diffText) findings(p report.Pair) {
 			}
 		}
 	}
+	if quiet > 0 {
+		t.print("    standing: ", plural(quiet, "note"), "\n")
+	}
+}
+
+// follows reports whether a finding follows from another one that is there too.
+func follows(f review.Finding, all []review.Finding) bool {
+	return f.Primary != "" && slices.ContainsFunc(all, func(other review.Finding) bool {
+		return other.Key() == f.Primary && other.State != review.Fixed && other.State != review.Waived
+	})
 }
 
 // DiffSummary writes the comparison in one line.

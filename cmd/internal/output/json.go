@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -59,6 +60,7 @@ type jsonResult struct {
 	Headroom   any           `json:"headroom,omitempty"`
 	Required   any           `json:"required,omitempty"`
 	Primary    string        `json:"primary,omitempty"` // rule/subject of the finding that this follows from
+	State      review.State  `json:"state,omitempty"`   // against the revision of --since: new, worse, standing or waived
 	Waiver     *jsonWaiver   `json:"waiver,omitempty"`  // who accepts it, of a waived finding
 	At         *jsonPosition `json:"at,omitempty"`
 	Related    []jsonPlace   `json:"related,omitempty"`
@@ -147,7 +149,9 @@ func jsonVehicleOf(v *report.Vehicle, passes bool) jsonVehicle {
 		case res.Verdict == rules.NotChecked:
 			out.NotChecked = append(out.NotChecked, jsonResultOf(res))
 		case res.Verdict != rules.Passed || passes:
-			out.Results = append(out.Results, jsonResultOf(res))
+			one := jsonResultOf(res)
+			one.State = v.States[res.Key()]
+			out.Results = append(out.Results, one)
 		}
 	}
 	return out

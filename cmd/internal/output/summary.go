@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -25,6 +26,9 @@ func Summary(w io.Writer, r *report.Report) error {
 	if c.Follow > 0 {
 		parts[3] += " (" + plural(c.Follow, "of these follows", "of these follow") + " from another finding)"
 	}
+	if c.Standing > 0 {
+		parts = append(parts, fmt.Sprintf("%d of the findings standing since %s", c.Standing, report.Plain(r.Since)))
+	}
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
 	}
@@ -39,7 +43,7 @@ func Summary(w io.Writer, r *report.Report) error {
 	}
 	_, err := fmt.Fprintf(w, "%s, %s: %s\n", plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
 	if err == nil && c.Findings() > fewFindings {
-		_, err = fmt.Fprintf(w, "Start with %s\n", start(r.Findings()))
+		_, err = fmt.Fprintf(w, "Start with %s\n", start(r))
 	}
 	return err
 }
@@ -49,7 +53,13 @@ const fewFindings = 3
 
 // start names the finding to begin with: the gravest, of equals the one with
 // the least headroom.
-func start(findings []report.Finding) string {
+// What an older revision has too comes after all else.
+func start(r *report.Report) string {
+	findings := r.Findings()
+	stands := func(f report.Finding) bool { return f.Vehicle.States[f.Key()] == review.Standing }
+	if fresh := slices.DeleteFunc(slices.Clone(findings), stands); len(fresh) > 0 {
+		findings = fresh
+	}
 	worst := slices.MinFunc(findings, func(a, b report.Finding) int {
 		return cmp.Or(-cmp.Compare(a.Level.Rank(), b.Level.Rank()), cmp.Compare(urgency(a.Result), urgency(b.Result)))
 	})

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -18,7 +19,7 @@ import (
 // and the findings that follow from it. A report asked to be verbose lists
 // what is waived and what was not checked after the findings.
 func Text(w io.Writer, r *report.Report, o Options) error {
-	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}
+	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: r.Since}
 	for _, f := range r.Findings() {
 		t.finding(f)
 	}
@@ -36,10 +37,16 @@ func Text(w io.Writer, r *report.Report, o Options) error {
 type textWriter struct {
 	printer
 	paint palette
+	since string // the revision that findings are compared with
 }
 
 func (t *textWriter) finding(f report.Finding) {
 	t.line(f.Result)
+	if state := f.Vehicle.States[f.Key()]; state == review.Standing {
+		t.print("    standing since ", report.Plain(t.since), "\n")
+	} else if state == review.Worse {
+		t.print("    worse than in ", report.Plain(t.since), "\n")
+	}
 	if numbers := report.Comparison(f.Result); numbers != "" {
 		t.print("    ", report.Plain(numbers), "\n")
 	}

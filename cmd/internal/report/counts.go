@@ -1,6 +1,9 @@
 package report
 
-import "example.org/headroom/rules"
+import (
+	"example.org/headroom/cmd/internal/review"
+	"example.org/headroom/rules"
+)
 
 // Counts is a run, or a vehicle, in numbers. Checks counts every applied
 // check; the others split it up by verdict, and findings by level.
@@ -14,6 +17,7 @@ type Counts struct {
 	Follow     int `json:"follow"` // findings among these that follow from another one
 	Waived     int `json:"waived"`
 	NotChecked int `json:"not_checked"`
+	Standing   int `json:"standing,omitempty"` // findings among these that an older revision has too
 }
 
 // Findings is the number of findings of all levels.
@@ -33,6 +37,7 @@ func (r *Report) Count() Counts {
 		total.Follow += c.Follow
 		total.Waived += c.Waived
 		total.NotChecked += c.NotChecked
+		total.Standing += c.Standing
 	}
 	return total
 }
@@ -41,6 +46,9 @@ func (r *Report) Count() Counts {
 func (v *Vehicle) Count() Counts {
 	c := Counts{Vehicles: 1, Checks: len(v.Results)}
 	for _, res := range v.Results {
+		if res.IsFinding() && v.States[res.Key()] == review.Standing {
+			c.Standing++
+		}
 		switch res.Verdict {
 		case rules.Passed:
 			c.Passes++

@@ -29,6 +29,7 @@ type Report struct {
 	Rules   []*rules.Rule
 	Prefix  string // the working folder as seen from the root of the repository: "" or "vehicles/cart"
 	FailOn  string // error, warning, note or never
+	Since   string // revision that findings are compared with, "" for none
 	Strict  bool   // a check that could not be made fails the run too
 	Exit    int    // exit code of the run
 
@@ -178,7 +179,7 @@ func (r *Report) Fails() bool {
 	}
 	for i := range r.Vehicles {
 		for _, res := range r.Vehicles[i].Results {
-			if res.IsFinding() && res.Level.Rank() >= threshold {
+			if res.IsFinding() && res.Level.Rank() >= threshold && r.Vehicles[i].States[res.Key()] != review.Standing {
 				return true
 			}
 		}

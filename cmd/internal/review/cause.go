@@ -249,6 +249,14 @@ type Cause struct {
 	Interact bool
 }
 
+// Edit is the one edit that alone made a check move, if there is one.
+func (c Cause) Edit() (Edit, bool) {
+	if len(c.Shares) != 1 || len(c.Shares[0].Change.Edits) != 1 {
+		return Edit{}, false
+	}
+	return c.Shares[0].Change.Edits[0], true
+}
+
 // greatestChanges is up to how many changes are tried one by one.
 const greatestChanges = 64
 
@@ -386,13 +394,22 @@ func ratio(after, before rules.Result) float64 {
 	if before.Required > 0 && after.Required > 0 && before.Headroom > 0 && after.Headroom > 0 {
 		return after.Headroom / before.Headroom
 	}
+	was, is := judged(before), judged(after)
 	switch {
-	case before.Verdict == after.Verdict:
+	case was == is:
 		return 1
-	case after.Verdict == rules.Failed:
+	case is == rules.Failed:
 		return 0.5
-	case before.Verdict == rules.Failed:
+	case was == rules.Failed:
 		return 2
 	}
 	return 1
+}
+
+// judged is the verdict of a check whether its finding is waived or not.
+func judged(r rules.Result) rules.Verdict {
+	if r.Verdict == rules.Waived {
+		return rules.Failed
+	}
+	return r.Verdict
 }

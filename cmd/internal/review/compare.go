@@ -150,7 +150,7 @@ func moves(before, after map[string]rules.Result, threshold float64) []Move {
 				m.Factor = 1
 			}
 		}
-		changed := m.Old.Verdict != m.New.Verdict || m.Factor > 0 && math.Abs(m.Factor-1) > threshold
+		changed := judged(m.Old) != judged(m.New) || m.Factor > 0 && math.Abs(m.Factor-1) > threshold
 		// A check that is there or not because its subject is, is told by the
 		// edits and the findings.
 		if changed && m.Old.Rule != "" && m.New.Rule != "" {
