@@ -17,18 +17,21 @@ func rulesCommand() command {
 		name: "rules", about: "list the rules, family by family",
 		help: `"headroom explain RULE" tells all about one of them.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
-			out := &choice{value: "text", allowed: []string{"text", "json"}}
-			flags.Var(out, "out", "write the list as `format` text or json")
+			out := &choice{value: "text", allowed: []string{"text", "json", "markdown"}}
+			flags.Var(out, "out", "write the list as `format` text or json, or as a page in markdown")
 			return func(args []string) (int, error) {
 				if err := noArgs(args); err != nil {
 					return ExitFailed, err
 				}
 				text := rulesText(c.Rules)
-				if out.value == "json" {
+				switch out.value {
+				case "json":
 					var err error
 					if text, err = rulesJSON(c.Rules, c.Build.Version); err != nil {
 						return ExitFailed, err
 					}
+				case "markdown":
+					text = rulesPage(c.Rules)
 				}
 				_, err := c.Stdout.Write(text)
 				return ExitClean, err
