@@ -38,6 +38,7 @@ type Policy struct {
 
 	Ampacity               string  `json:"ampacity"` // heat-balance or small-craft
 	TerminalMaxC           float64 `json:"terminal_max_C"`
+	InsulationMaxC         float64 `json:"insulation_max_C"`
 	BatteryResistanceMin   float64 `json:"battery_resistance_min_factor"`
 	BatteryResistanceMax   float64 `json:"battery_resistance_max_factor"`
 	CoilRiseK              float64 `json:"coil_rise_K"`

@@ -201,7 +201,7 @@ func (l *Ledger) judgeShort(c *rules.Check, r *rating.Conductor, worst mean, s r
 	s.Work(c.Working)
 	what := "limit of temperature of " + r.ID + " itself"
 	if _, ok := l.Spec.Wires[r.ID]; ok {
-		c.Given("T_own", what, s.OwnC, "C", r.Path+".insulation.max_C")
+		c.Or("T_own", what, l.Spec.Wires[r.ID].Insulation.MaxC, "C", r.Path+".insulation.max_C", s.OwnC, "policy.insulation_max_C")
 	} else {
 		c.Default("T_own", what, s.OwnC, "C", "what tinned bolted joints bear, common practice")
 	}

@@ -48,8 +48,10 @@ func TestAboveAmpacity(t *testing.T) {
 		{name: "behind a resistor", change: behindResistor("10"), subject: "x2", verdict: rules.Passed, demand: 5.6},
 		{name: "back from behind a resistor", change: behindResistor("10"), subject: "x3", verdict: rules.Passed, demand: 5.6},
 		{name: "behind a resistor that is too small", change: behindResistor("1"), subject: "x2", verdict: rules.Failed, demand: 56, says: "r lets at most 56 A through"},
-		{name: "insulation unknown", change: edits{"wires.w_drive.insulation.max_C": ""}, subject: "w_drive", verdict: rules.NotChecked,
-			missing: "wires.w_drive.insulation.max_C"},
+		// PVC of 70 C at 40 C: sqrt(30/50) of the rise, copper of 70 C in place of
+		// 90 C: 0.775 * sqrt(1.275/1.197) = 0.80 of what it carries at 90 C.
+		{name: "insulation unknown is taken for PVC", change: edits{"wires.w_drive.insulation.max_C": ""}, subject: "w_drive", verdict: rules.Passed,
+			demand: 100, capability: 128.2},
 		{name: "class without a gate", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening": ""}, subject: "w_drive",
 			verdict: rules.NotChecked, missing: "fuses.main.opening"},
 		// A declared curve that opens for certain from 200 A on: 200/1.45 = 137.9 A.

@@ -77,13 +77,13 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 	if wire.Tinned {
 		size = size.Tinned()
 	}
-	if !wire.Insulation.MaxC.Known {
-		return nil, &Missing{Path: path + ".insulation.max_C", What: "the temperature limit of the insulation"}
-	}
 	w.GivenText("S", "size of "+wire.ID, wire.Size, path+".size")
 	c := &Conductor{ID: wire.ID, Path: path, AreaMM2: size.AreaMM2, metal: calc.Copper()}
 	c.AmbientC = ambient(p, w, &wire.Conductor)
-	insulation := w.Given("T_ins", "temperature limit of the insulation of "+wire.ID, wire.Insulation.MaxC.Value, "C", path+".insulation.max_C")
+	// A cable that states nothing is taken for the poorest on sale, so that a
+	// thin one behind a large fuse is found even so.
+	insulation := w.Or("T_ins", "temperature limit of the insulation of "+wire.ID, wire.Insulation.MaxC, "C", path+".insulation.max_C",
+		p.Spec.Policy.InsulationMaxC, "policy.insulation_max_C")
 	c.tinned, c.insulationC = wire.Tinned, insulation
 	c.LimitC = limit(p, w, &wire.Conductor, insulation)
 	c.shortTimeC, c.workShortTime = shortTime(wire)
@@ -176,7 +176,7 @@ func shortTime(wire *schema.Wire) (limitC float64, work func(*rules.Working)) {
 		}
 	}
 	t, why := float64(calc.TinnedLugLimitC), "no material given: above 105 C it is not PVC; limit of a tinned lug, common practice"
-	if wire.Insulation.MaxC.Value <= 105 {
+	if !wire.Insulation.MaxC.Known || wire.Insulation.MaxC.Value <= 105 {
 		t, _ = calc.ShortTimeLimitC("PVC")
 		why = "no material given: taken as PVC, the least"
 	}
