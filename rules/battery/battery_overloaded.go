@@ -13,10 +13,10 @@ func batteryOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     batteryOverloadedID,
 		Family: family,
-		Title:  "a battery gives more than its continuous current, for good or over the drive's cycle",
+		Title:  "a battery gives more than its continuous current, continuously or over the drive's cycle",
 		Why: "Cells above their continuous current heat from within, where no cooling reaches them. They age within a season, their tabs and welds " +
 			"run hot, and the weakest cell of the string is the one that fails, in the worst case with fire.",
-		Relation: "the current of every mode that goes on for good <= continuous_A (and the rating of an internal fuse); of the declared cycle, or of a mode " +
+		Relation: "the current of every mode that goes on continuously <= continuous_A (and the rating of an internal fuse); of the declared cycle, or of a mode " +
 			"that lasts and comes back, the steady current that heats as much <= the same",
 		Source: "data sheet; thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; " +
 			"time constant of 30 min from memory",
@@ -68,17 +68,17 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 		c.Holds(true, "%s gives nothing in any mode", x.b.ID)
 		return
 	case duty.EqA <= limit && endless.Mode != nil && x.b.ContinuousA.Known:
-		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s gives %s A in mode %s, more than %s A for good; %s cannot draw that for good, so the mode needs its duration",
+		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s gives %s A in mode %s, more than %s A continuously; %s cannot draw that continuously, so the mode needs its duration",
 			x.b.ID, figure(endless.A), endless.Mode.ID, figure(limit), peak)
 		return
 	case !x.b.ContinuousA.Known && (limit == 0 || duty.EqA <= limit):
-		c.NotChecked(x.b.Path()+".continuous_A", "%s states no current that it gives for good", x.b.ID)
+		c.NotChecked(x.b.Path()+".continuous_A", "%s states no current that it gives continuously", x.b.ID)
 		return
 	}
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, x.b.ID, tauS, "from memory")
 	c.Given("I_c", what, limit, "A", path)
-	c.Fix("use a battery that gives %s A for good, or limit what is drawn", figure(roundUp(duty.EqA)))
+	c.Fix("use a battery that gives %s A continuously, or limit what is drawn", figure(roundUp(duty.EqA)))
 	demand := fmt.Sprintf("%s gives %s A in mode %s", x.b.ID, figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
@@ -92,10 +92,10 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 	if alone {
 		demand += " when it carries its network alone"
 	}
-	c.AtMost(amperes(duty.EqA), amperes(limit), "%s; it gives %s A for good", demand, figure(limit))
+	c.AtMost(amperes(duty.EqA), amperes(limit), "%s; it gives %s A continuously", demand, figure(limit))
 }
 
-// forGood is the most that the battery gives in a mode that goes on for good.
+// forGood is the most that the battery gives in a mode that goes on continuously.
 func (x *stand) forGood(p *rules.Pass) (a float64) {
 	for _, f := range x.flows {
 		if rating.Lasting(p.Spec, f.mode) {
@@ -105,9 +105,9 @@ func (x *stand) forGood(p *rules.Pass) (a float64) {
 	return a
 }
 
-// hottest finds what heats the battery most. A mode for good above the limit
+// hottest finds what heats the battery most. A mode continuously above the limit
 // that a controller's continuous rating does not allow is left out and returned
-// by itself. In a cycle the charging current heats as well; for good only what
+// by itself. In a cycle the charging current heats as well; continuously only what
 // the battery gives counts, since charging has limits of its own.
 func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty rating.Duty, endless rating.Use, peak string) {
 	var uses []rating.Use

@@ -15,13 +15,13 @@ func TestBatteryOverloaded(t *testing.T) {
 			// 160 A for 30 s out of 600 s over 80 A, tau 1800 s:
 			// (1 - exp(-1/60)) / (1 - exp(-1/3)) = 0.058308;
 			// sqrt(6400 + 19200 x 0.058308) = 86.72 A.
-			Name: "for good and over a repeated climb", Subject: "pack",
+			Name: "continuously and over a repeated climb", Subject: "pack",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 86.72, Capability: 100, Mode: "climb"},
 		},
 		{
-			Name: "too much for good", Subject: "pack",
+			Name: "too much continuously", Subject: "pack",
 			Edits: []rules.Edit{set("batteries.pack.continuous_A", "70"), drop("modes.climb")},
-			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 80, Capability: 70, Mode: "cruise", Fix: "gives 81 A for good"},
+			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 80, Capability: 70, Mode: "cruise", Fix: "gives 81 A continuously"},
 		},
 		{
 			// As short against tau as this the cycle is its root mean square:
@@ -39,19 +39,19 @@ func TestBatteryOverloaded(t *testing.T) {
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 136.8, Mode: "climb", Primary: "battery-peak-high/pack"},
 		},
 		{
-			Name: "a mode of the cycle does not go on for good", Subject: "pack",
+			Name: "a mode of the cycle does not go on continuously", Subject: "pack",
 			Edits: []rules.Edit{set("batteries.pack.continuous_A", "70"), drop("modes.climb"),
 				set("cycle", `[{"mode": "cruise", "for_s": 10}, {"mode": "off", "for_s": 20}]`)},
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 46.3, Relative: 0.01},
 		},
 		{
-			// The controller draws 120 A for good at the most: the mode cannot last.
+			// The controller draws 120 A continuously at the most: the mode cannot last.
 			Name: "a peak without a duration", Subject: "pack",
 			Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130"), drop("modes.climb")},
 			Want:  ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.cruise.lasts_s"},
 		},
 		{
-			Name: "a peak without a duration that it gives for good", Subject: "pack",
+			Name: "a peak without a duration that it gives continuously", Subject: "pack",
 			Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130"), drop("modes.climb"), set("batteries.pack.continuous_A", "150")},
 			Want:  ruletest.Want{Verdict: rules.Passed, Demand: 130},
 		},
@@ -75,7 +75,7 @@ func TestBatteryOverloaded(t *testing.T) {
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 86.72, Primary: "battery-peak-high/pack"},
 		},
 		{
-			Name: "too much for good besides", Subject: "pack",
+			Name: "too much continuously besides", Subject: "pack",
 			Edits: []rules.Edit{set("batteries.pack.peak_A", "150"), set("batteries.pack.continuous_A", "70")},
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 86.72},
 		},

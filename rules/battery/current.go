@@ -165,7 +165,7 @@ func (x *stand) unsureSag(p *rules.Pass) string {
 }
 
 // peaking names a controller on the battery that draws more in a mode than it
-// may for good, "" if there is none: such a mode cannot last.
+// may continuously, "" if there is none: such a mode cannot last.
 func (x *stand) peaking(p *rules.Pass, u rating.Use) string {
 	for id := range schema.Sorted(u.Mode.Draw) {
 		k, ok := p.Spec.Controllers[id]

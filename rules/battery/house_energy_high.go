@@ -18,7 +18,7 @@ func houseEnergyHigh() *rules.Rule {
 		Why: "Range is reckoned from what the motor takes. On a slow vehicle lamps, a heater or a radio that run all the time may take a fifth of " +
 			"the pack, and the day ends short of the shed.",
 		Relation: "energy into converters and other consumers on the pack / energy out of the pack <= 20 %, over the declared cycle, " +
-			"or in every mode for good in which a controller draws",
+			"or in every mode continuously in which a controller draws",
 		Source:   "energy balance; 20 % is common practice. What flashes or is on for seconds counts as on, which overstates it",
 		Level:    rules.Note,
 		Required: 1,
@@ -76,7 +76,7 @@ func (x *stand) judgeHouse(c *rules.Check, p *rules.Pass) {
 		worst, ok = x.modeLedger(p)
 	}
 	if !ok {
-		c.Holds(true, "no mode for good and no cycle takes energy from %s for a drive", x.b.ID)
+		c.Holds(true, "no mode continuously and no cycle takes energy from %s for a drive", x.b.ID)
 		return
 	}
 	where := worst.work(c)
@@ -101,7 +101,7 @@ func (x *stand) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
 	return l, l.pack > 0
 }
 
-// modeLedger takes the mode for good, with a controller that draws, in which the
+// modeLedger takes the mode continuously, with a controller that draws, in which the
 // others take the largest part.
 func (x *stand) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
 	for _, m := range schema.Sorted(p.Spec.Modes) {

@@ -3,7 +3,7 @@ package calc
 import "math"
 
 // BurstCurrent is the current in A that a part gives or bears for s seconds,
-// when it is rated continuousA for good and peakA for peakS: up to peakS the
+// when it is rated continuousA continuously and peakA for peakS: up to peakS the
 // peak, beyond it what puts no more heat above the continuous current into the
 // part than the rated peak does, (I2 - Ic2) t = (Ip2 - Ic2) tp. It counts no
 // cooling on the way, which is on the safe side. Source: circuit theory

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Worked by hand: 200 A for 30 s over 100 A for good leave (40000 - 10000) 30 =
+// Worked by hand: 200 A for 30 s over 100 A continuously leave (40000 - 10000) 30 =
 // 900000 A2s above the continuous current; over 60 s that is 15000 A2, and
 // sqrt(10000 + 15000) = 158.11 A.
 func TestBurstCurrent(t *testing.T) {
@@ -17,7 +17,7 @@ func TestBurstCurrent(t *testing.T) {
 		{"shorter than the peak", 10, 200},
 		{"as long as the peak", 30, 200},
 		{"twice as long", 60, 158.11388},
-		{"for good", math.Inf(1), 100},
+		{"continuously", math.Inf(1), 100},
 	} {
 		got, err := BurstCurrent(200, 30, 100, tc.s)
 		if err != nil || math.Abs(got-tc.want) > 1e-5*tc.want {

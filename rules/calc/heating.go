@@ -62,7 +62,7 @@ func (h *Heating) HottestC() float64 { return h.node(heatingSteps) }
 func (h *Heating) CapacityJmK() float64 { return h.capacity }
 
 // LossWm is the heat in W/m that the conductor gives off at a temperature
-// within the range, derating included: what it could be fed for good there.
+// within the range, derating included: what it could be fed continuously there.
 func (h *Heating) LossWm(tempC float64) float64 {
 	i := h.piece(tempC)
 	return h.loss[i] + (h.loss[i+1]-h.loss[i])*(tempC-h.node(i))/h.stepC

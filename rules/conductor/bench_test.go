@@ -32,7 +32,7 @@ func play(t *testing.T, rule *rules.Rule, scenes ...ruletest.Scene) {
 	}
 }
 
-// With a mistake in the cycle it is not known what goes on for good.
+// With a mistake in the cycle it is not known what goes on continuously.
 func TestMistakeInTheCycle(t *testing.T) {
 	text, err := os.ReadFile(bench)
 	if err != nil {

@@ -19,11 +19,11 @@ func conductorDropHigh() *rules.Rule {
 		Title:  "too much of the pack's voltage is lost on the way to a motor controller and back",
 		Why: "Every volt lost there is heat in cables and joints, at hundreds of amperes, and range and power that the motor never sees. " +
 			"The controller cuts out with charge left in the pack.",
-		Relation: "(V at the battery's terminals - V at the controller) / nominal voltage <= policy.drop_critical_percent in every mode that goes on for good, " +
+		Relation: "(V at the battery's terminals - V at the controller) / nominal voltage <= policy.drop_critical_percent in every mode that goes on continuously, " +
 			"out and back, the battery empty and the copper at policy.terminal_max_C. In modes that last a while the same is a note",
 		Source:   "ABYC E-11 (3 % for what is critical), common practice for traction cables",
 		Level:    rules.Warning,
-		Varies:   "note where only a mode that does not go on for good loses too much",
+		Varies:   "note where only a mode that does not go on continuously loses too much",
 		Required: 1,
 		Policy:   []string{"policy.drop_critical_percent", "policy.terminal_max_C"},
 		Fix:      "lay a larger cable, or stand the parts nearer to each other",
@@ -183,5 +183,5 @@ func advise(c *rules.Check, p *rules.Pass, worst *circuit.Edge, worstV, currentA
 	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID, figure(worstV), figure(wire.LengthM), wire.Size)
 }
 
-// overloaded reports whether a wire carries more for good than it may.
+// overloaded reports whether a wire carries more continuously than it may.
 func overloaded(p *rules.Pass, id string) bool { return duty.For(p).Overloaded(id) }

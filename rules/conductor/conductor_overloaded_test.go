@@ -16,7 +16,7 @@ func TestConductorOverloaded(t *testing.T) {
 	const published, within = 106, 0.15
 	play(t, conductorOverloaded(),
 		ruletest.Scene{Name: "well below", Subject: "out", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Mode: "roll", Capability: published, Relative: within}},
-		ruletest.Scene{Name: "above for good", Edits: edits("modes.roll.draw.drive.current_A", "130"), Subject: "out",
+		ruletest.Scene{Name: "above continuously", Edits: edits("modes.roll.draw.drive.current_A", "130"), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 130, Capability: published, Relative: within, Fix: "25 mm2"}},
 		// sqrt((220^2 30 + 50^2 120) / 150) = 108.07 A, whatever lasts_s says.
 		ruletest.Scene{Name: "the declared cycle", Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 120}]`), Subject: "out",
@@ -28,7 +28,7 @@ func TestConductorOverloaded(t *testing.T) {
 		ruletest.Scene{Name: "a mode that does not come back",
 			Edits: edits("modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30}`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Mode: "roll"}},
-		ruletest.Scene{Name: "a peak that the controller cannot draw for good",
+		ruletest.Scene{Name: "a peak that the controller cannot draw continuously",
 			Edits:   edits("controllers.drive.battery_continuous_A", "100", "modes.hill", `{"draw": {"drive": {"current_A": 220}}}`),
 			Subject: "out", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.hill.lasts_s"}},
 		ruletest.Scene{Name: "no limit of temperature: taken for PVC", Edits: edits("wires.out.insulation.max_C", ""), Subject: "out",
@@ -41,7 +41,7 @@ func TestConductorOverloaded(t *testing.T) {
 		// 390 W of horn are 30 A in 1.5 mm2 that carries some 25: for five seconds at a time.
 		ruletest.Scene{Name: "a load that is only briefly on", Edits: edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`), Subject: "horn_pos",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1e-9, Relative: 1e9}},
-		ruletest.Scene{Name: "the same for good", Edits: edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`, "loads.horn.on_s", ""), Subject: "horn_pos",
+		ruletest.Scene{Name: "the same continuously", Edits: edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`, "loads.horn.on_s", ""), Subject: "horn_pos",
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 25, Relative: 0.25}},
 		ruletest.Scene{Name: "two wires in a row of one size: the worse carries the finding",
 			Edits:   edits("modes.roll.draw.drive.current_A", "130", "wires.on.size", `"16 mm2"`, "wires.on.sheathed", "true"),

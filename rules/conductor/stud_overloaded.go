@@ -17,7 +17,7 @@ func studOverloaded() *rules.Rule {
 		Title:  "a stud carries more than it is rated for",
 		Why: "A stud that is too thin for its current heats the nut that holds the lugs. Brass softens, the joint loses its pressure, " +
 			"and the block that it is moulded into chars.",
-		Relation: "half of what all conductors at the stud carry together, for good or as the steady current that heats as much as the cycle, <= rated_A; " +
+		Relation: "half of what all conductors at the stud carry together, continuously or as the steady current that heats as much as the cycle, <= rated_A; " +
 			"without a rating, what studs of that thread and metal are made for: brass M6 63, M8 100, M10 160, M12 250 A; copper M10 200, M12 315, M16 400 A",
 		Source:   "thermal replica of IEC 60255-149, time constant of 10 min from memory; ratings by thread: makers of terminal studs, common practice",
 		Level:    rules.Warning,
@@ -118,12 +118,12 @@ func judgeStud(c *rules.Check, l *duty.Ledger, s *schema.Stud, v circuit.Node, l
 	})
 	d, found := rating.Hottest(l.Spec, uses, studTauS)
 	if endless.A > limit && d.EqA <= limit {
-		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
+		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
 			s.ID, figure(endless.A), endless.Mode.ID, figure(limit), by)
 		return
 	}
 	if !found || d.EqA == 0 {
-		c.Holds(true, "nothing is known to flow through %s for good", s.ID)
+		c.Holds(true, "nothing is known to flow through %s continuously", s.ID)
 		return
 	}
 	c.In(d.Mode.ID, d.At.String())

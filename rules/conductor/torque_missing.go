@@ -17,7 +17,7 @@ func torqueMissing() *rules.Rule {
 		Title:  "a bolted joint of a large current has no tightening torque on record",
 		Why: "A joint tightened by feel is either loose, and burns, or has stretched its brass stud, and loosens. Whoever builds or repairs the vehicle " +
 			"needs one number at each joint, and nobody remembers it at the bench.",
-		Relation: "every part with bolted power terminals, stud and bar that carries more than policy.torque_above_A for good, or in the mean of the cycle, states torque_Nm",
+		Relation: "every part with bolted power terminals, stud and bar that carries more than policy.torque_above_A continuously, or in the mean of the cycle, states torque_Nm",
 		Source:   "workshop practice; DIN 43673 for bars",
 		Level:    rules.Note,
 		Required: 0,
@@ -46,7 +46,7 @@ func checkTorques(p *rules.Pass) {
 			continue
 		}
 		c := p.Subject(j.base.ID, j.base.Path())
-		c.Solved("I", "current of "+j.wire+", for good or in the mean of the cycle", j.a, "A", "the greatest over the modes")
+		c.Solved("I", "current of "+j.wire+", continuously or in the mean of the cycle", j.a, "A", "the greatest over the modes")
 		c.Default("I_min", "current above which a joint states its torque", limit, "A", "policy.torque_above_A")
 		if j.bolts.TorqueNm.Known {
 			c.Given("M", "tightening torque of "+j.base.ID, j.bolts.TorqueNm.Value, "Nm", j.base.Path()+".torque_Nm")

@@ -134,8 +134,8 @@ func (s Set) UnsureSag(p *rules.Pass) string {
 	return ""
 }
 
-// Endless names a controller whose draw in a mode that lasts for good is above
-// what it may draw for good, "" if there is none: such a mode lacks its duration.
+// Endless names a controller whose draw in a mode that lasts continuously is above
+// what it may draw continuously, "" if there is none: such a mode lacks its duration.
 func Endless(p *rules.Pass, u Use) string {
 	if !rating.Lasting(p.Spec, u.Mode) {
 		return ""

@@ -8,7 +8,7 @@ import (
 
 // ShortTimeA is the current in A that a contact carries for a time in s, from
 // its short-time ratings: log-log between two of them, as their points lie on a
-// curve; that of the shortest below it, and what it carries for good above the
+// curve; that of the shortest below it, and what it carries continuously above the
 // longest. Below the shortest more may be possible: sure is then false.
 func ShortTimeA(contact *schema.Contact, s float64) (a float64, sure bool) {
 	a, sure = contact.CarryA.Value, true

@@ -10,7 +10,7 @@ func coilOvervoltage() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-overvoltage",
 		Family: family,
-		Title:  "a coil gets more voltage than it bears for good in the heat",
+		Title:  "a coil gets more voltage than it bears continuously in the heat",
 		Why: "The heat in a winding goes with the square of its voltage. A coil that bears its highest voltage at 20 C " +
 			"bears less in a hot bay: the insulation of the winding ages in weeks, then turns short and the fuse opens.",
 		Relation: "V_coil at the highest supply <= V_max sqrt((T_lim - T_a) / (T_lim - T_stated)) at the hottest ambient; " +

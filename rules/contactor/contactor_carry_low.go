@@ -11,10 +11,10 @@ func contactorCarryLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "contactor-carry-low",
 		Family: family,
-		Title:  "a contact carries more than it is rated for, for good or over its cycle",
+		Title:  "a contact carries more than it is rated for, continuously or over its cycle",
 		Why: "A contact above its carrying current heats its own springs; they lose their force, the contact resistance rises, " +
 			"and the contactor welds or melts its case after a season rather than on the first day.",
-		Relation: "the current of every mode that goes on for good <= carry_A; of the declared cycle, and of a mode that lasts, the steady current I_eq that heats as much as " +
+		Relation: "the current of every mode that goes on continuously <= carry_A; of the declared cycle, and of a mode that lasts, the steady current I_eq that heats as much as " +
 			"its hottest moment <= carry_A: theta = I_eq^2 follows theta' = I^2 + (theta - I^2) exp(-t/tau) from step to step, in the periodic state",
 		Source:   "thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; time constants of 10 min (contactors) and 2 min (relays) from memory",
 		Level:    rules.Error,
@@ -56,7 +56,7 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 	duty, endless, peak := d.hottest(p, currents)
 	carry := d.contact.CarryA.Value
 	if duty.EqA <= carry && peak != "" && (math.Abs(endless.a) > carry || duty.Mode == nil) {
-		c.NotChecked(endless.mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
+		c.NotChecked(endless.mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
 			d.id, figure(math.Abs(endless.a)), endless.mode.ID, figure(carry), peak)
 		return
 	}
@@ -67,10 +67,10 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty rating.Duty) {
 	carry := d.contact.CarryA.Value
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, d.id, d.tauS(), "from memory")
-	c.Given("I_c", "current that the contact carries for good", carry, "A", d.contactPath("carry_A"))
+	c.Given("I_c", "current that the contact carries continuously", carry, "A", d.contactPath("carry_A"))
 	c.Fix("use a contact that carries %s A", figure(roundUp(duty.EqA)))
 	if duty.Steps == nil {
-		c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A for good",
+		c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously",
 			d.id, figure(duty.EqA), duty.Mode.ID, figure(carry))
 		return
 	}
@@ -81,12 +81,12 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty rating.Duty) {
 	if duty.Cycle {
 		what = "the declared cycle"
 	}
-	c.AtMost(amperes(duty.EqA), amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A for good",
+	c.AtMost(amperes(duty.EqA), amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A continuously",
 		what, d.id, figure(duty.EqA), figure(carry))
 }
 
 // hottest finds what heats a contact most. A mode without a duration that a
-// controller's continuous rating does not allow for good is left out and returned
+// controller's continuous rating does not allow continuously is left out and returned
 // by itself.
 func (d device) hottest(p *rules.Pass, currents []carried) (duty rating.Duty, endless carried, peak string) {
 	var uses []rating.Use

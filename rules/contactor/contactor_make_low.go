@@ -147,7 +147,7 @@ func (d device) loadInrush(c *rules.Check, p *rules.Pass, k charging.Closing) (a
 	return sum(worst), true
 }
 
-// inrush is what a load draws at first, and for good, in a mode.
+// inrush is what a load draws at first, and continuously, in a mode.
 type inrush struct {
 	load    *schema.Load
 	mode    string

@@ -93,13 +93,13 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s; its short-time ratings have no point at so short a time",
 			d.id, figure(open.a), figure(open.s.Value), open.what)
 	default:
-		c.Holds(true, "no mode asks more of %s than it carries for good, %s A", d.id, figure(carry))
+		c.Holds(true, "no mode asks more of %s than it carries continuously, %s A", d.id, figure(carry))
 	}
 }
 
 // peaks lists what a contact carries for a time: each mode with a duration, or
 // its longest step of the declared cycle, steps of that which follow each other
-// above what it carries for good, and the own peak of each controller that it
+// above what it carries continuously, and the own peak of each controller that it
 // feeds.
 func (d device) peaks(p *rules.Pass, currents []carried) []peak {
 	var out []peak
@@ -120,7 +120,7 @@ func (d device) peaks(p *rules.Pass, currents []carried) []peak {
 }
 
 // runs lists the steps of the declared cycle that follow each other with more
-// than the contact carries for good, each run as its root mean square for all of
+// than the contact carries continuously, each run as its root mean square for all of
 // its time: one heats on where the other ends.
 func (d device) runs(p *rules.Pass, currents []carried) []peak {
 	cycle := p.Spec.Cycle
@@ -137,7 +137,7 @@ func (d device) runs(p *rules.Pass, currents []carried) []peak {
 		}
 	}
 	if begin < 0 {
-		return nil // it never rests: what it carries for good is exceeded already
+		return nil // it never rests: what it carries continuously is exceeded already
 	}
 	var out []peak
 	var run []calc.Interval
@@ -186,9 +186,9 @@ func (d device) reportPeak(c *rules.Check, k *peak) {
 	} else {
 		c.Given("I", k.what, k.a, "A", k.aPath)
 	}
-	c.Given("I_c", "current that the contact carries for good", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
+	c.Given("I_c", "current that the contact carries continuously", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
 	if !k.s.Known || k.a <= d.contact.CarryA.Value {
-		c.AtMost(amperes(k.a), amperes(math.Max(limit, d.contact.CarryA.Value)), "%s carries %s A in %s; it carries %s A for good",
+		c.AtMost(amperes(k.a), amperes(math.Max(limit, d.contact.CarryA.Value)), "%s carries %s A in %s; it carries %s A continuously",
 			d.id, figure(k.a), k.what, figure(d.contact.CarryA.Value))
 		return
 	}

@@ -20,13 +20,13 @@ func TestContactorShortTimeLow(t *testing.T) {
 			want:   want{verdict: rules.Failed, level: rules.Error, demand: 150, capability: 140, relative: 1e-9, fix: "150 A for 30 s"},
 		},
 		{
-			name:   "longer than any rating: what it carries for good",
+			name:   "longer than any rating: what it carries continuously",
 			change: []string{"modes:", climbing, "lasts_s: 60", "lasts_s: 90"},
 			want:   want{verdict: rules.Failed, demand: 150, capability: 100, relative: 1e-6},
 		},
 		{
 			// Two steps in a row: 150 A for 45 s and again 45 s, each within 200 A for 60 s,
-			// are 90 s together, for which it is rated no more than for good.
+			// are 90 s together, for which it is rated no more than continuously.
 			name:   "steps of the cycle that follow each other",
 			change: []string{"modes:", "cycle: [{mode: climb, for_s: 45}, {mode: climb, for_s: 45}, {mode: drive, for_s: 900}]\n" + climbing},
 			want:   want{verdict: rules.Failed, demand: 150, capability: 100, relative: 1e-6, message: "follow each other"},
@@ -52,7 +52,7 @@ func TestContactorShortTimeLow(t *testing.T) {
 			want:   want{verdict: rules.NotChecked, missing: "controllers.c.peak_s"},
 		},
 		{
-			name:   "no peak above what it carries for good",
+			name:   "no peak above what it carries continuously",
 			change: []string{"carry_A: 100", "carry_A: 160", "short_time: [{A: 200, s: 60}], ", ""},
 			want:   want{verdict: rules.Passed, demand: 150, capability: 160, relative: 1e-9},
 		},

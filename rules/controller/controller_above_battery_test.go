@@ -22,7 +22,7 @@ func TestControllerAboveBattery(t *testing.T) {
 		{Name: "a mode draws it already", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_A", "150")},
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150, Primary: "battery-peak-high/pack"}},
 		{Name: "two packs together", Subject: "drive", Edits: second(set("batteries.pack.peak_A", "110"), set("batteries.second.peak_A", "110")),
-			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}}, // 90 A each is within their 100 A for good
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}}, // 90 A each is within their 100 A continuously
 		{Name: "the weaker of two packs", Subject: "drive",
 			Edits: second(set("batteries.second.continuous_A", "50"), set("batteries.second.peak_A", "70")),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 140, Primary: "battery-peak-high/second"}},

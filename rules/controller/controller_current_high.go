@@ -19,7 +19,7 @@ func controllerCurrentHigh() *rules.Rule {
 		Title:  "a mode asks more of the controller than it gives",
 		Why: "A controller that is asked for more than its continuous current heats up and cuts its current back, on the long climb where it is needed; " +
 			"above its peak it gives no more than that. What was reckoned with the larger figure does not happen: the load is not pulled, the time not kept.",
-		Relation: "battery-side current of every mode for good <= battery_continuous_A, of a mode that lasts t <= battery_peak_A for t up to peak_s, beyond " +
+		Relation: "battery-side current of every mode continuously <= battery_continuous_A, of a mode that lasts t <= battery_peak_A for t up to peak_s, beyond " +
 			"that the current that heats no more; over the cycle the steady current that heats as much <= battery_continuous_A. A power is taken at nominal voltage",
 		Source:   "data sheet; thermal replica of IEC 60255-149 in its periodic state, time constant of 10 min from memory",
 		Level:    rules.Error,
@@ -49,7 +49,7 @@ func checkCurrentHigh(p *rules.Pass) {
 		worst, missing := d.hardest(p, uses)
 		if missing.path == "" && worst.used()*required(p) <= 1 {
 			// From an empty pack a power takes more. That lasts for minutes: long
-			// enough to matter to a mode for good, not to a cycle.
+			// enough to matter to a mode continuously, not to a cycle.
 			if uses, failed = d.uses(p, circuit.Lowest); failed != nil {
 				unsolved(c, failed)
 				return
@@ -132,13 +132,13 @@ func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing 
 		return worst, gap{}
 	}
 	if !d.BatteryContinuousA.Known {
-		return demand{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws for good"}
+		return demand{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws continuously"}
 	}
 	take(d.forGood(duty))
 	return worst, gap{}
 }
 
-// forGood is a current for good, or the cycle, against the continuous rating.
+// forGood is a current continuously, or the cycle, against the continuous rating.
 func (d drive) forGood(duty rating.Duty) demand {
 	what := fmt.Sprintf("is asked for %s A in mode %s", figure(duty.EqA), duty.Mode.ID)
 	switch {
@@ -152,7 +152,7 @@ func (d drive) forGood(duty rating.Duty) demand {
 		w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
 	}}
 	if duty.Steps == nil {
-		x.fix = fmt.Sprintf("state how long mode %s lasts (lasts_s) if it does not go on for good, else ask less of %s in it", duty.Mode.ID, d.ID)
+		x.fix = fmt.Sprintf("state how long mode %s lasts (lasts_s) if it does not go on continuously, else ask less of %s in it", duty.Mode.ID, d.ID)
 	}
 	return x
 }

@@ -19,9 +19,9 @@ func TestControllerCurrentHigh(t *testing.T) {
 			Name: "longer than the peak", Subject: "drive", Edits: []rules.Edit{set("modes.climb.lasts_s", "120")},
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 160, Capability: 152.97},
 		},
-		{Name: "too much for good", Subject: "drive", Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130")},
+		{Name: "too much continuously", Subject: "drive", Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130")},
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 133, Relative: 0.03, Capability: 120}},
-		{Name: "too much for good, nothing else", Subject: "drive", Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130"), drop("modes.climb")},
+		{Name: "too much continuously, nothing else", Subject: "drive", Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130"), drop("modes.climb")},
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 130, Capability: 120, Fix: "lasts_s"}},
 		{
 			// tau 600 s: (1 - exp(-0.05)) / (1 - exp(-1)) = 0.077154;
@@ -32,7 +32,7 @@ func TestControllerCurrentHigh(t *testing.T) {
 		{Name: "a power at the nominal voltage", Subject: "drive", // 6000 W at 46.7 V
 			Edits: []rules.Edit{set("modes.cruise.draw.drive", `{"power_W": 6000}`), drop("modes.climb")},
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 128.5, Relative: 5e-3}},
-		{Name: "a power that is too much for good from an empty pack", Subject: "drive", // 5000 W at 48 and at 40 V
+		{Name: "a power that is too much continuously from an empty pack", Subject: "drive", // 5000 W at 48 and at 40 V
 			Edits: []rules.Edit{set("modes.cruise.draw.drive", `{"power_W": 5000}`), drop("modes.climb")},
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 129.2, Relative: 5e-3}},
 		{Name: "no continuous current stated", Subject: "drive", Edits: []rules.Edit{drop("controllers.drive.battery_continuous_A")},

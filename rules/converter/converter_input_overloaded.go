@@ -15,7 +15,7 @@ func inputOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "converter-input-overloaded",
 		Family: family,
-		Title:  "the converter draws more at its input than its fuse and wires carry for good",
+		Title:  "the converter draws more at its input than its fuse and wires carry continuously",
 		Why: "A converter draws constant power: at an empty pack its input current is highest. A fuse chosen at the nominal voltage " +
 			"opens after hours at night, with lights and contactor on it.",
 		Relation: "I_out V_out / (efficiency V_in,lowest) <= continuous current of the input fuse, and ampacity of the wires behind it; " +
@@ -78,7 +78,7 @@ func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest input
 		c.Related(weakest.path, "the weakest wire of its input")
 		c.Fix("lay %s in a larger size", weakest.id)
 	}
-	c.AtMost(amperes(current), amperes(limit), "%s draws up to %s A at %s V; %s carries %s A for good",
+	c.AtMost(amperes(current), amperes(limit), "%s draws up to %s A at %s V; %s carries %s A continuously",
 		v.ID, rules.Figure(current), rules.Figure(lowest.v), weakest.id, rules.Figure(limit))
 }
 
@@ -211,7 +211,7 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 }
 
 // fuseFor is the smallest standard rating of the fuse's class that carries a
-// current for good in its place.
+// current continuously in its place.
 func fuseFor(f *schema.Fuse, p *rules.Pass, currentA float64) (float64, bool) {
 	class := calc.FuseClass(f.Class)
 	for _, rated := range calc.StandardRatings(class) {

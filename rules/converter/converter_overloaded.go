@@ -15,7 +15,7 @@ func overloaded() *rules.Rule {
 		ID:     overloadedID,
 		Family: family,
 		Title:  "the converter is asked for more current than it gives continuously",
-		Why: "A converter that is overloaded for good gets hot and switches off, or holds its current and lets the voltage fall: " +
+		Why: "A converter that is overloaded continuously gets hot and switches off, or holds its current and lets the voltage fall: " +
 			"lamps and contactor coils go with it. With an auxiliary battery beside it the difference comes out of the battery, unseen, until that is flat.",
 		Relation: "sum of the mean currents at the output voltage <= continuous_A * derating at the hottest ambient, with the required headroom; " +
 			"modes no longer than peak_s are judged by converter-peak-overloaded",
@@ -71,7 +71,7 @@ func judgeContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 		c.Fix("take a converter of at least %s A continuous, or save %s A in mode %s (most: %s)", rules.Figure(need),
 			rules.Figure(demand-limit/overloadedHeadroom(p)), b.mode, b.heaviest(3))
 	}
-	c.AtMost(amperes(demand), amperes(limit), "%s gives %s A in mode %s, of %s A that it can give for good at %s C",
+	c.AtMost(amperes(demand), amperes(limit), "%s gives %s A in mode %s, of %s A that it can give continuously at %s C",
 		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.ambientC))
 }
 

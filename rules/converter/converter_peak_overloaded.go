@@ -15,7 +15,7 @@ func peakOverloaded() *rules.Rule {
 		ID:     peakOverloadedID,
 		Family: family,
 		Title:  "the converter cannot give what is asked of it for a short time",
-		Why: "Horn, turn lamps, a starting motor and a contactor that pulls in come on top of what is on for good. Beyond its peak " +
+		Why: "Horn, turn lamps, a starting motor and a contactor that pulls in come on top of what is on continuously. Beyond its peak " +
 			"a converter limits its current or hiccups: the voltage of the whole network collapses for that time, and contactors may drop out. " +
 			"An auxiliary battery on the network gives the rest, if it can.",
 		Relation: "everything on at once, with what starts, <= peak_A * derating for at most peak_s; what may last longer <= continuous_A * derating; " +

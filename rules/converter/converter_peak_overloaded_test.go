@@ -16,7 +16,7 @@ func TestPeakOverloaded(t *testing.T) {
 	}
 	play(t, rule, []scene{
 		// The mode lasts 10 s, within the peak's 30 s. In mode night 16.5185 A of
-		// 20 A for good is 1.211; this, 25 / 20.963 = 1.193, is tighter.
+		// 20 A continuously is 1.211; this, 25 / 20.963 = 1.193, is tighter.
 		{"the worked budget with the horn", nil, "",
 			outcome{verdict: rules.Passed, mode: "sounding", demand: 20.963, capability: 25}},
 		{"a peak below that, and no battery", edits{"converters.dcdc.output.peak_A": "20.5", "converters.dcdc.output.limit_A": "20.8"}, "",
@@ -26,7 +26,7 @@ func TestPeakOverloaded(t *testing.T) {
 		{"but a horn within the peak is averaged in what lasts", edits{"converters.dcdc.output.peak_s": "6"}, "",
 			outcome{verdict: rules.Passed, mode: "sounding", demand: 20.963, capability: 25}},
 		{"how long the peak lasts is not given", edits{"converters.dcdc.output.peak_s": "", "converters.dcdc.output.peak_A": "20.9"}, "",
-			outcome{verdict: rules.Failed}}, // 20 A for good is short whatever the peak
+			outcome{verdict: rules.Failed}}, // 20 A continuously is short whatever the peak
 		{"no peak is given", edits{"converters.dcdc.output.peak_A": "", "converters.dcdc.output.peak_s": ""}, "",
 			outcome{verdict: rules.Failed, demand: 20.963, capability: 20}},
 		// The peak of the battery lasts 5 s, the mode 10 s: its 15 A count.

@@ -1,5 +1,5 @@
 // Package converter holds the rules of the converter family: whether a DC-DC
-// converter works over the whole range of its pack, carries its loads for good
+// converter works over the whole range of its pack, carries its loads continuously
 // and at their peak, and what the consumers on its network see.
 package converter
 

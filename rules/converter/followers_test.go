@@ -9,10 +9,10 @@ import (
 // One weakness makes one finding: what follows from it names it.
 func TestFollowers(t *testing.T) {
 	thin := edits{"wires.w13.size": `"0.5 mm2"`, "wires.w13.length_m": "20", "loads.dipped_left.min_V": "12.5"}
-	// The converter is overloaded for good, and its own lead is thin: 3.3 % with
+	// The converter is overloaded continuously, and its own lead is thin: 3.3 % with
 	// the horn, which at 15 / 1.1 A instead of 16.52 would be 2.8 %.
 	lead := edits{"converters.dcdc.output.continuous_A": "15", "wires.w10.size": `"1.5 mm2"`, "wires.w10.length_m": "1.3"}
-	// Enough for good, too little with the horn: 20.963 A of 19.5 A.
+	// Enough continuously, too little with the horn: 20.963 A of 19.5 A.
 	horn := edits{"converters.dcdc.output.continuous_A": "19", "converters.dcdc.output.peak_A": "19.5", "converters.dcdc.output.limit_A": "19.5",
 		"loads.electronics.min_V": "13.3"}
 	// LED lamps draw more as the voltage falls: without the battery the

@@ -13,10 +13,10 @@ func disconnectCarryLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "disconnect-carry-low",
 		Family: family,
-		Title:  "a disconnect carries more than it is rated for, for good or over its cycle",
+		Title:  "a disconnect carries more than it is rated for, continuously or over its cycle",
 		Why: "Every ampere of the vehicle goes through the disconnect for hours. Above its carrying current its springs soften, " +
 			"the contact resistance rises, and the handle melts into the housing: it can no longer be opened.",
-		Relation: "the current of every mode that goes on for good <= carry_A; of a cycle, the steady current that heats as much as it does at its hottest " +
+		Relation: "the current of every mode that goes on continuously <= carry_A; of a cycle, the steady current that heats as much as it does at its hottest " +
 			"(thermal replica in its periodic state, tau 10 min) <= carry_A",
 		Source:   "thermal replica of IEC 60255-149, which is the root mean square for short cycles; the time constant is from memory",
 		Level:    rules.Error,
@@ -47,9 +47,9 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 	carry := d.CarryA.Value
 	for _, u := range uses {
 		// A draw that the controller cannot keep up lacks its duration: it is
-		// neither for good nor known to be short.
+		// neither continuously nor known to be short.
 		if by := contact.Endless(p, u); by != "" && math.Abs(u.A) > carry && !(ok && duty.EqA > carry) {
-			c.NotChecked(u.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
+			c.NotChecked(u.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
 				d.ID, figure(math.Abs(u.A)), u.Mode.ID, figure(carry), by)
 			return
 		}
@@ -69,12 +69,12 @@ func (d device) reportCarry(c *rules.Check, duty rating.Duty) {
 		c.In(mode, duty.At.String())
 	}
 	duty.Work(c.Working, d.ID, tauS, "from memory")
-	c.Given("I_c", "current that "+d.ID+" carries for good", carry, "A", d.field("carry_A"))
+	c.Given("I_c", "current that "+d.ID+" carries continuously", carry, "A", d.field("carry_A"))
 	c.Fix("use a disconnect that carries %s A", figure(roundUp(duty.EqA)))
 	if duty.Steps != nil {
-		c.AtMost(amperes(duty.EqA), amperes(carry), "the cycle with mode %s heats %s as much as a steady %s A; it carries %s A for good",
+		c.AtMost(amperes(duty.EqA), amperes(carry), "the cycle with mode %s heats %s as much as a steady %s A; it carries %s A continuously",
 			mode, d.ID, figure(duty.EqA), figure(carry))
 		return
 	}
-	c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A for good", d.ID, figure(duty.EqA), mode, figure(carry))
+	c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously", d.ID, figure(duty.EqA), mode, figure(carry))
 }

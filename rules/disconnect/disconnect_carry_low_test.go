@@ -11,8 +11,8 @@ func TestDisconnectCarryLow(t *testing.T) {
 	rule := disconnectCarryLow()
 	soundAreSilent(t, rule)
 	ruletest.Play(t, rule, bench, []ruletest.Scene{
-		{Name: "in a mode for good", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 100, Mode: "drive"}},
-		{Name: "too much for good", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.carry_A", "40")},
+		{Name: "in a mode continuously", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 100, Mode: "drive"}},
+		{Name: "too much continuously", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.carry_A", "40")},
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Fix: "carries 50 A"}},
 		// tau 600 s: (1 - exp(-0.1)) / (1 - exp(-0.5)) = 0.24186;
 		// sqrt(50^2 + (150^2 - 50^2) 0.24186) = 85.66 A; the RMS would be 80.6 A.
@@ -21,9 +21,9 @@ func TestDisconnectCarryLow(t *testing.T) {
 		// The same currents as a declared cycle.
 		{Name: "over the declared cycle", Subject: "iso", Edits: climbing(set("cycle", `[{"mode": "climb", "for_s": 60}, {"mode": "drive", "for_s": 240}]`)),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 85.66}},
-		{Name: "more than the controller draws for good, without a duration", Subject: "iso", Edits: []rules.Edit{set("modes.drive.draw.drive.current_A", "120")},
+		{Name: "more than the controller draws continuously, without a duration", Subject: "iso", Edits: []rules.Edit{set("modes.drive.draw.drive.current_A", "120")},
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.drive.lasts_s"}},
-		{Name: "too much for good beside such a mode", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.carry_A", "45"), set("modes.race", `{"closed": ["iso", "key"], "draw": {"drive": {"current_A": 120}}}`)},
+		{Name: "too much continuously beside such a mode", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.carry_A", "45"), set("modes.race", `{"closed": ["iso", "key"], "draw": {"drive": {"current_A": 120}}}`)},
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 50}},
 		{Name: "the same within what the disconnect carries", Subject: "iso", Edits: []rules.Edit{set("modes.drive.draw.drive.current_A", "90")},
 			Want: ruletest.Want{Verdict: rules.Passed}},

@@ -129,9 +129,9 @@ func (d device) reportPeak(c *rules.Check, k peak) {
 	} else {
 		c.Given("I", k.what, k.a, "A", k.aPath)
 	}
-	carry := c.Given("I_c", "current that "+d.ID+" carries for good", d.CarryA.Value, "A", d.field("carry_A"))
+	carry := c.Given("I_c", "current that "+d.ID+" carries continuously", d.CarryA.Value, "A", d.field("carry_A"))
 	if k.a <= carry {
-		c.AtMost(amperes(k.a), amperes(carry), "%s carries %s A in %s; it carries %s A for good", d.ID, figure(k.a), k.what, figure(carry))
+		c.AtMost(amperes(k.a), amperes(carry), "%s carries %s A in %s; it carries %s A continuously", d.ID, figure(k.a), k.what, figure(carry))
 		return
 	}
 	c.Given("t", "how long it lasts", k.s.Value, "s", k.sPath)

@@ -27,7 +27,7 @@ func TestDisconnectShortTimeLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.short_time"}},
 		{Name: "a peak of unknown length", Subject: "iso", Edits: []rules.Edit{drop("controllers.drive.peak_s")},
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.peak_s"}},
-		{Name: "a peak within what it carries for good needs no length", Subject: "iso", Edits: []rules.Edit{drop("controllers.drive.peak_s"), set("controllers.drive.battery_peak_A", "90")},
+		{Name: "a peak within what it carries continuously needs no length", Subject: "iso", Edits: []rules.Edit{drop("controllers.drive.peak_s"), set("controllers.drive.battery_peak_A", "90")},
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "no peak", Subject: "iso", Edits: []rules.Edit{drop("controllers.drive.battery_peak_A"), drop("controllers.drive.peak_s")},
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "no peak"}},

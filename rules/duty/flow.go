@@ -12,7 +12,7 @@ import (
 
 // Flow is what a conductor carries.
 type Flow struct {
-	// Lasting is what flows for good, mode by mode, without loads that are only
+	// Lasting is what flows continuously, mode by mode, without loads that are only
 	// briefly on; Turns are the cycles of currents.
 	Lasting []rating.Use
 	Turns   []rating.Turn
@@ -20,7 +20,7 @@ type Flow struct {
 	// its own limit, and brief loads.
 	Peaks []rating.Turn
 	// Endless is a mode without a duration whose draw its controller, Drawer,
-	// cannot keep up: neither for good nor known to be short.
+	// cannot keep up: neither continuously nor known to be short.
 	Endless rating.Use
 	Drawer  string
 	// Unlimited is a controller's own peak without the time that it lasts.
@@ -129,7 +129,7 @@ func noticeable(amperes float64) float64 {
 	return amperes
 }
 
-// beyond names a controller that a mode asks for more than it may draw for good.
+// beyond names a controller that a mode asks for more than it may draw continuously.
 func (l *Ledger) beyond(u rating.Use) string {
 	for id := range schema.Sorted(u.Mode.Draw) {
 		k, ok := l.Spec.Controllers[id]
@@ -162,7 +162,7 @@ func (l *Ledger) unsureSag(e *circuit.Edge) string {
 }
 
 // withoutBrief takes the loads that are only briefly on in one go out of what a
-// conductor carries for good, and returns what it carries while they are on. The
+// conductor carries continuously, and returns what it carries while they are on. The
 // step has no time if there are none.
 func (l *Ledger) withoutBrief(e *circuit.Edge, u rating.Use, signed float64) (rating.Use, rating.DutyStep) {
 	var brief, longest float64
@@ -263,7 +263,7 @@ func (l *Ledger) findDrives() (out []drive) {
 	return out
 }
 
-// Beyond names a controller that a mode asks for more than it may draw for good,
+// Beyond names a controller that a mode asks for more than it may draw continuously,
 // though the mode has no duration; "" if there is none.
 func (l *Ledger) Beyond(u rating.Use) string {
 	if !rating.Lasting(l.Spec, u.Mode) {
@@ -272,7 +272,7 @@ func (l *Ledger) Beyond(u rating.Use) string {
 	return l.beyond(u)
 }
 
-// MeanA is what a conductor carries for good or in the mean of the cycle, in A;
+// MeanA is what a conductor carries continuously or in the mean of the cycle, in A;
 // false where that is not known.
 func (l *Ledger) MeanA(id string) (float64, bool) {
 	if l.Circuit.Edge(id) == nil || slices.Contains(l.Spec.Broken(), "cycle") {

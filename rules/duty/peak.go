@@ -11,7 +11,7 @@ import (
 
 // Hot judges how hot the peaks of the drive make the conductors of a kind: the
 // temperature at the end of each peak, from the hot state that the cycle leaves,
-// against what insulation and terminals bear. What is too much for good already,
+// against what insulation and terminals bear. What is too much continuously already,
 // by the rule of that id, follows from that.
 func (l *Ledger) Hot(kind, steadyRule string) {
 	l.conductors(kind, func(c *rules.Check, id string) *verdict {
@@ -21,7 +21,7 @@ func (l *Ledger) Hot(kind, steadyRule string) {
 		}
 		turns := f.peaking()
 		if len(turns) == 0 && f.Unlimited.A == 0 {
-			return nil // it carries nothing but what it carries for good
+			return nil // it carries nothing but what it carries continuously
 		}
 		r, err := rating.InPlace(l.Pass, c.Working, id)
 		if err != nil {
@@ -36,7 +36,7 @@ func (l *Ledger) Hot(kind, steadyRule string) {
 	})
 }
 
-// peaking lists the turns that have a step above what flows for good.
+// peaking lists the turns that have a step above what flows continuously.
 func (f *Flow) peaking() (out []rating.Turn) {
 	var lasting float64
 	for _, u := range f.Lasting {
@@ -63,18 +63,18 @@ func (l *Ledger) judgeHot(c *rules.Check, r *rating.Conductor, f *Flow, turns []
 	switch {
 	case greatest.A <= iz && f.Unlimited.A > iz:
 		s := f.Unlimited
-		c.NotChecked(s.Path, "%s carries %s A (%s), more than the %s A that it carries for good, and nothing says for how long",
+		c.NotChecked(s.Path, "%s carries %s A (%s), more than the %s A that it carries continuously, and nothing says for how long",
 			r.ID, rules.Figure(s.A), s.Name(), rules.Figure(iz))
 		return nil
 	case greatest.A <= iz && f.Endless.A > iz:
-		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than the %s A that it carries for good, and nothing says for how long",
+		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than the %s A that it carries continuously, and nothing says for how long",
 			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz))
 		return nil
 	case greatest.A <= iz:
 		c.In(modeOf(greatest), "")
 		r.WorkAmpacity(c.Working)
 		greatest.Work(c.Working, r.ID, "p")
-		c.AtMost(amperes(greatest.A), amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries for good",
+		c.AtMost(amperes(greatest.A), amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries continuously",
 			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
 		return nil
 	}
@@ -135,7 +135,7 @@ func (l *Ledger) reportHot(c *rules.Check, r *rating.Conductor, h *calc.Heating,
 	if hot.OutOfRange {
 		v.headroom = allowed / (hot.PeakC - r.AmbientC)
 		v.give = func() {
-			c.Fix("%s, which carries that for good, or shorten the peak", l.thicker(r, step.A))
+			c.Fix("%s, which carries that continuously, or shorten the peak", l.thicker(r, step.A))
 			c.AtMost(kelvins(hot.PeakC-r.AmbientC), kelvins(allowed), "%s A for %s (%s) heat %s beyond %s C; it bears %s C",
 				rules.Figure(step.A), Span(step.S), step.Name(), r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC))
 		}
@@ -148,7 +148,7 @@ func (l *Ledger) reportHot(c *rules.Check, r *rating.Conductor, h *calc.Heating,
 	rise := c.Calc("dT", "its rise above the air", "T_p - T_a", rules.Term(hot.PeakC)+" - "+rules.Term(r.AmbientC), hot.PeakC-r.AmbientC, "K")
 	c.Calc("dT_c", "rise that it bears", "T_c - T_a", rules.Term(r.LimitC)+" - "+rules.Term(r.AmbientC), allowed, "K")
 	v.headroom = allowed / max(rise, 1e-9)
-	more := "and could go on for good"
+	more := "and could go on continuously"
 	if !math.IsInf(hot.LeftS, 1) {
 		more = "and could go on for another " + Span(hot.LeftS)
 	}
@@ -156,7 +156,7 @@ func (l *Ledger) reportHot(c *rules.Check, r *rating.Conductor, h *calc.Heating,
 		message := fmt.Sprintf("%s is at %s C of %s C after %s of %s A (%s)", r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC), Span(step.S), rules.Figure(step.A), step.Name())
 		if hot.PeakC > r.LimitC {
 			reach := h.TimeTo(step.A, hot.FromC, r.LimitC)
-			c.Fix("%s, which carries that for good, or shorten the peak to %s", l.thicker(r, step.A), Span(reach))
+			c.Fix("%s, which carries that continuously, or shorten the peak to %s", l.thicker(r, step.A), Span(reach))
 			c.AtMost(kelvins(rise), kelvins(allowed), "%s; it reaches the limit after %s", message, Span(reach))
 			return
 		}

@@ -84,7 +84,7 @@ func (l *Ledger) metres(id string) float64 {
 	return l.Spec.Busbars[id].LengthMM / 1000
 }
 
-// Steady judges what the conductors of a kind carry for good and in the mean of
+// Steady judges what the conductors of a kind carry continuously and in the mean of
 // the cycle against what they carry in their place.
 func (l *Ledger) Steady(kind string) {
 	l.conductors(kind, func(c *rules.Check, id string) *verdict {
@@ -104,19 +104,19 @@ func (l *Ledger) Steady(kind string) {
 // unrated reports that what a conductor carries is not known.
 func unrated(c *rules.Check, id string, err error) {
 	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "what %s carries for good is not known: %s", id, missing.What)
+		c.NotChecked(missing.Path, "what %s carries continuously is not known: %s", id, missing.What)
 		return
 	}
-	c.NotChecked(id, "what %s carries for good cannot be computed: %v", id, err)
+	c.NotChecked(id, "what %s carries continuously cannot be computed: %v", id, err)
 }
 
 // mean is what heats a conductor in the long run.
 type mean struct {
 	rating.Use
-	turn rating.Turn // of which it is the root mean square; no steps if it flows for good
+	turn rating.Turn // of which it is the root mean square; no steps if it flows continuously
 }
 
-// mean is the greatest of what flows for good and of the root mean squares.
+// mean is the greatest of what flows continuously and of the root mean squares.
 func (f *Flow) mean() (worst mean) {
 	for _, u := range f.Lasting {
 		if worst.Mode == nil || u.A > worst.A*(1+1e-9) {
@@ -165,7 +165,7 @@ func (l *Ledger) judgeSteady(c *rules.Check, r *rating.Conductor, f *Flow) *verd
 	worst, iz := f.mean(), max(0, r.IzA)
 	if worst.Mode == nil {
 		if f.Drawer == "" {
-			c.Holds(true, "nothing flows through %s for good", r.ID)
+			c.Holds(true, "nothing flows through %s continuously", r.ID)
 			return nil
 		}
 	} else {
@@ -173,18 +173,18 @@ func (l *Ledger) judgeSteady(c *rules.Check, r *rating.Conductor, f *Flow) *verd
 		worst.work(c, r)
 	}
 	if worst.A <= iz && f.Endless.A > iz {
-		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that for good, so the mode needs its duration",
+		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
 			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz), f.Drawer)
 		return nil
 	}
 	if worst.Mode == nil {
-		c.Holds(true, "nothing is known to flow through %s for good", r.ID)
+		c.Holds(true, "nothing is known to flow through %s continuously", r.ID)
 		return nil
 	}
 	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: iz / max(worst.A, 1e-9)}
 	v.give = func() {
 		c.Fix("%s, or share the current", l.thicker(r, worst.A))
-		c.AtMost(amperes(worst.A), amperes(iz), "%s; in its place it carries %s A for good", worst.says(r.ID), rules.Figure(iz))
+		c.AtMost(amperes(worst.A), amperes(iz), "%s; in its place it carries %s A continuously", worst.says(r.ID), rules.Figure(iz))
 	}
 	if worst.A <= iz {
 		return v
@@ -248,7 +248,7 @@ func (l *Ledger) thicker(r *rating.Conductor, a float64) string {
 func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }
 func kelvins(k float64) rules.Quantity { return rules.Quantity{Value: k, Unit: "K"} }
 
-// Overloaded reports whether a conductor carries more for good, or in the mean of
+// Overloaded reports whether a conductor carries more continuously, or in the mean of
 // the cycle, than it may.
 func (l *Ledger) Overloaded(id string) bool {
 	c := l.Subject(id, id)

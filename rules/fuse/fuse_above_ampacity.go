@@ -12,7 +12,7 @@ func aboveAmpacity() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-above-ampacity",
 		Family: family,
-		Title:  "a fuse lets more pass for good than the conductor behind it carries",
+		Title:  "a fuse lets more pass continuously than the conductor behind it carries",
 		Why: "A fuse opens only above its rating, a vehicle fuse surely only above 1.35 times that, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
 		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG and gR fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
@@ -126,7 +126,7 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 // sayDevices describes what the devices let pass, for a message.
 func (s *supply) sayDevices(k coordination) string {
 	if len(k.devices) > 3 {
-		return fmt.Sprintf("%d fuses and limited sources let %s A pass for good", len(k.devices), rules.Figure(k.totalA))
+		return fmt.Sprintf("%d fuses and limited sources let %s A pass continuously", len(k.devices), rules.Figure(k.totalA))
 	}
 	var parts []string
 	for _, d := range k.devices {
@@ -153,6 +153,12 @@ func (s *supply) sayDevices(k coordination) string {
 // remedy proposes a size of conductor and a rating of fuse.
 func (s *supply) remedy(k coordination, id string) string {
 	var ways []string
+	// Far below what the fuse lets pass it is a branch that lacks a fuse, and no
+	// cable to be made thicker.
+	const branch = 0.25
+	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA {
+		ways = append(ways, fmt.Sprintf("give %s a fuse of its own where it begins, of at most %s A", id, rules.Figure(own)))
+	}
 	if size, ok := k.rated.ThinnestFor(s.Pass, k.totalA); ok {
 		ways = append(ways, fmt.Sprintf("use %s or more for %s", size, id))
 	} else {
@@ -161,7 +167,7 @@ func (s *supply) remedy(k coordination, id string) string {
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
 		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), most); ok {
+		if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), most); ok && down >= s.lasting(f) {
 			ways = append(ways, fmt.Sprintf("a fuse of %s A at most for %s", rules.Figure(down), f.ID))
 		}
 	}

@@ -79,7 +79,7 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 		strings.Join(names, " with "), f.ID, rules.Figure(sum), rules.Figure(opens))
 }
 
-// lasting is the greatest current in A that a mode sends through a fuse for good.
+// lasting is the greatest current in A that a mode sends through a fuse continuously.
 func (s *supply) lasting(f *schema.Fuse) (a float64) {
 	list, _ := s.stresses(f)
 	for _, x := range list {

@@ -48,7 +48,7 @@ func judgeMismatch(c *rules.Check, f *schema.Fuse, k *schema.Controller) {
 	n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	if cont := k.BatteryContinuousA; cont.Known && n < cont.Value {
 		c.Given("I_B", "continuous battery-side current of "+k.ID, cont.Value, "A", k.Path()+".battery_continuous_A")
-		c.AtLeast(amperes(cont.Value), amperes(n), "%s is rated %s A, below the %s A that %s draws for good", f.ID, rules.Figure(n), rules.Figure(cont.Value), k.ID)
+		c.AtLeast(amperes(cont.Value), amperes(n), "%s is rated %s A, below the %s A that %s draws continuously", f.ID, rules.Figure(n), rules.Figure(cont.Value), k.ID)
 		return
 	}
 	peak := c.Given("I_peak", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")

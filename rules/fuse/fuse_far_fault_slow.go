@@ -15,7 +15,7 @@ func farFaultSlow() *rules.Rule {
 		Why: "Long thin leads and a tired, cold, empty battery make a short circuit small. Then the fuse takes its time, " +
 			"and the fault sits there glowing.",
 		Relation: "the short-circuit current at the far end of each conductor, with the battery empty, aged and cold and the copper hot, " +
-			"opens its fuse within policy.fault_clearing_s; conductors that bear every short circuit for good are excepted",
+			"opens its fuse within policy.fault_clearing_s; conductors that bear every short circuit continuously are excepted",
 		Source:   "IEC 60364-4-43, 434.5.2 (5 s); the resistance of a cold or aged battery: common practice",
 		Level:    rules.Error,
 		Required: 1,
@@ -53,7 +53,7 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	// What the conductor carries for good stands in the working only where the
+	// What the conductor carries continuously stands in the working only where the
 	// verdict rests on it.
 	aside := s.Subject(id, s.conductor(id).Path()).Working
 	rated, err := rating.InPlace(s.Pass, aside, id)

@@ -32,7 +32,7 @@ func TestFarFaultSlow(t *testing.T) {
 // needs to: the lead carries all that can flow.
 func TestFarFaultBehindAResistor(t *testing.T) {
 	check(t, farFaultSlow(), []expectation{{
-		name: "behind", subject: "w_soft", verdict: rules.Passed, says: "carries for good",
+		name: "behind", subject: "w_soft", verdict: rules.Passed, says: "carries continuously",
 		change: edits{
 			"resistors.soft":   `{"role": "precharge", "resistance_Ohm": 100}`,
 			"wires.w_tap":      `{"from": "branch.b", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,

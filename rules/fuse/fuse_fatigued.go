@@ -17,7 +17,7 @@ func fatigued() *rules.Rule {
 		Title:  "a repeated peak comes near the melting current of a fuse",
 		Why: "Each peak heats and stretches the element, each pause lets it shrink. Near its melting current it cracks after " +
 			"some hundred or thousand cycles and opens one day at a current that it had carried all year.",
-		Relation: "a current that is repeated (every_s, or a step of the declared cycle) <= 0.60 of the current that may open the fuse in that time, or <= what it carries for good",
+		Relation: "a current that is repeated (every_s, or a step of the declared cycle) <= 0.60 of the current that may open the fuse in that time, or <= what it carries continuously",
 		Source:   "fuse application notes on cyclic loading, common practice",
 		Level:    rules.Warning,
 		Required: 1,

@@ -25,8 +25,8 @@ func TestFatigued(t *testing.T) {
 		{name: "once", change: edits{"modes.climb.every_s": "", "modes.climb.draw.drive.current_A": "89"}, subject: "main"},
 		{name: "follows from opening", change: with("180"), subject: "main", verdict: rules.Failed, primary: "fuse-opens-in-use/main"},
 		// 0.60 of a blade's 110 % is 0.64 I_n, less than the 0.776 I_n that it carries
-		// for good: the greater counts.
-		{name: "what it carries for good", change: edits{"modes.house.lasts_s": "20", "modes.house.every_s": "60", "loads.pilot.power_W": "48"},
+		// continuously: the greater counts.
+		{name: "what it carries continuously", change: edits{"modes.house.lasts_s": "20", "modes.house.every_s": "60", "loads.pilot.power_W": "48"},
 			subject: "house", verdict: rules.Passed, capability: 3.88},
 	})
 }

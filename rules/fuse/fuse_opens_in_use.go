@@ -136,7 +136,7 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 	limit := c.Calc("I_ride", "current that "+f.ID+" is sure to carry for that long", "f_T I_t", rules.Term(t)+" * "+rules.Term(rides), t*rides, "A")
 	switch {
 	case worst.amperes > limit && !knowsMelting(curve):
-		c.NotChecked(f.Path()+".opening.min", "%s sees %s A %s, above what its class carries for good; its shortest opening times are not known",
+		c.NotChecked(f.Path()+".opening.min", "%s sees %s A %s, above what its class carries continuously; its shortest opening times are not known",
 			f.ID, rules.Figure(worst.amperes), worst.what)
 		return
 	case worst.amperes <= limit && doubtful != "":
@@ -150,7 +150,7 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 		rules.Figure(curve.MinTime(worst.amperes/t)), rules.Figure(worst.amperes))
 	long := "for that long"
 	if math.IsInf(worst.seconds, 1) {
-		long = "for good"
+		long = "continuously"
 	}
 	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A %s%s; it is sure to carry %s A %s",
 		f.ID, rules.Figure(worst.amperes), worst.what, worst.duration(), rules.Figure(limit), long)

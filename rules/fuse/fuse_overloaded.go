@@ -15,7 +15,7 @@ func overloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-overloaded",
 		Family: family,
-		Title:  "a fuse carries more for good than its class allows",
+		Title:  "a fuse carries more continuously than its class allows",
 		Why: "A vehicle fuse is rated at the current that it carries on a cool test bench. At its full rating in a warm box it ages in weeks, " +
 			"its holder discolours, and it opens on the road with nothing wrong behind it.",
 		Relation: "the continuous current, and the root mean square of the declared cycle and of each repeated step with the continuous current between, <= f_c f_T I_n: " +
@@ -75,7 +75,7 @@ func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 	if up, ok := calc.NextRatingUp(calc.FuseClass(f.Class), worst.effective*f.RatedA/limit); ok {
 		c.Fix("use %s A or more, if the conductors behind %s allow it, or spread the loads over two fuses", rules.Figure(up), f.ID)
 	}
-	c.AtMost(amperes(worst.effective), amperes(limit), "%s carries %s A %s; for good it bears %s A of its %s A",
+	c.AtMost(amperes(worst.effective), amperes(limit), "%s carries %s A %s; continuously it bears %s A of its %s A",
 		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))
 }
 

@@ -13,7 +13,7 @@ func TestOverloaded(t *testing.T) {
 		{name: "cycle", subject: "main", verdict: rules.Passed, mode: "climb", demand: 53.76, capability: 77.6, headroom: 77.6 / 53.76},
 		{name: "continuous", change: edits{"modes.cruise.draw.drive.current_A": "79", "controllers.drive.battery_continuous_A": "85"}, subject: "main", verdict: rules.Failed, mode: "climb"},
 		{name: "no cycle", change: edits{"modes.climb": ""}, subject: "main", verdict: rules.Passed, mode: "cruise", demand: 50},
-		{name: "once is not for good", change: edits{"modes.climb.every_s": ""}, subject: "main", verdict: rules.Passed, mode: "cruise", demand: 50},
+		{name: "once is not continuously", change: edits{"modes.climb.every_s": ""}, subject: "main", verdict: rules.Passed, mode: "cruise", demand: 50},
 		{name: "ten minutes are", change: edits{"modes.climb.lasts_s": "700", "modes.climb.every_s": "1400"},
 			subject: "main", verdict: rules.Failed, mode: "climb", demand: 80},
 		// 48 V x 48 V / 230.4 W = 10 Ohm: at a full pack 5.6 A less the drop, on the
@@ -47,6 +47,6 @@ func TestOverloadedStaysSilent(t *testing.T) {
 			subject: "main", verdict: rules.Passed, mode: "cruise", demand: 50},
 		{name: "a load that is only briefly on", change: edits{"loads.lamp.on_s": "20", "loads.lamp.power_W": "360"},
 			subject: "branch", verdict: rules.Passed},
-		{name: "the same for good", change: edits{"loads.lamp.power_W": "360"}, subject: "branch", verdict: rules.Failed, mode: "light"},
+		{name: "the same continuously", change: edits{"loads.lamp.power_W": "360"}, subject: "branch", verdict: rules.Failed, mode: "light"},
 	})
 }

@@ -100,7 +100,7 @@ func sayRace(c *rules.Check, x race, id string) {
 	switch at := rules.Figure(x.CurrentA); {
 	case math.IsInf(x.ConductorS, 1):
 		// Nothing to compare: the conductor bears for ever what the fuse opens.
-		c.AtMost(seconds(0), seconds(1), "%s bears for good every current at which %s does not open in time", id, x.fuse)
+		c.AtMost(seconds(0), seconds(1), "%s bears continuously every current at which %s does not open in time", id, x.fuse)
 	case math.IsInf(x.FuseS, 1):
 		c.Fail("%s A ruin %s after %s s, and %s need not open at all at that current", at, id, rules.Figure(x.ConductorS), x.fuse)
 	default:

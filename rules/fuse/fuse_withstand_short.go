@@ -189,6 +189,6 @@ func (s *supply) bearsForGood(c *rules.Check, x current, rated *rating.Conductor
 		unknown(c, err)
 		return true
 	}
-	c.AtMost(amperes(x.mostA), amperes(rated.IzA), "%s carries for good the %s A that are all a short circuit drives through it", rated.ID, rules.Figure(x.mostA))
+	c.AtMost(amperes(x.mostA), amperes(rated.IzA), "%s carries continuously the %s A that are all a short circuit drives through it", rated.ID, rules.Figure(x.mostA))
 	return true
 }

@@ -24,7 +24,7 @@ func TestWithstandShort(t *testing.T) {
 			verdict: rules.Passed, capability: math.Pow(115.0*35, 2)},
 		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "w_drive", verdict: rules.NotChecked,
 			missing: "batteries.pack.resistance_mOhm"},
-		// The converter's 12 A are all that flows: 1.5 mm2 bear that for good.
+		// The converter's 12 A are all that flows: 1.5 mm2 bear that continuously.
 		{name: "limited source", subject: "w_pilot", verdict: rules.Passed, demand: 12},
 	})
 }

@@ -129,7 +129,7 @@ func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit
 
 // sequence tells each current what flows before and after it: the steps of the
 // declared cycle stand in their order; before any other flows what is greatest of
-// the currents for good and the mean of the cycle.
+// the currents continuously and the mean of the cycle.
 func (s *supply) sequence(list []stress) {
 	cycle := make([]calc.Interval, len(s.Spec.Cycle))
 	var between float64
@@ -371,6 +371,6 @@ func continuousSteps(w *rules.Working, f *schema.Fuse, a air) float64 {
 	n := w.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c := w.Standard("f_c", "share of the rating for continuous current, class "+f.Class, l.ContinuousFactor, "", l.Source)
 	t := heat(w, f, a)
-	return w.Calc("I_c", "current that "+f.ID+" carries for good", "f_c f_T I_n",
+	return w.Calc("I_c", "current that "+f.ID+" carries continuously", "f_c f_T I_n",
 		rules.Term(c)+" * "+rules.Term(t)+" * "+rules.Term(n), c*t*n, "A")
 }

@@ -58,8 +58,8 @@ func TestSenseLeadUnfused(t *testing.T) {
 			subject: "shunt.sense_a", verdict: rules.Failed, level: rules.Note, says: "rated 3 A"},
 		{name: "leads that bear the main fuse need none", edits: append(bare(),
 			edit("wires.w_sense_a.size", `"70 mm2"`)), subject: "shunt.sense_a", verdict: rules.Passed, says: "bears"},
-		{name: "of unknown insulation, that is not known", edits: append(bare(), edit("wires.w_sense_a.insulation", "")),
-			subject: "shunt.sense_a", verdict: rules.NotChecked, says: "temperature limit"},
+		{name: "of unknown insulation, taken for PVC", edits: append(bare(), edit("wires.w_sense_a.insulation", "")),
+			subject: "shunt.sense_a", verdict: rules.Failed, demand: 1.6, says: "with no fuse"},
 		{name: "but a fuse at the shunt suffices", edits: []rules.Edit{edit("wires.w_sense_a_tap.insulation", "")},
 			subject: "shunt.sense_a", verdict: rules.Passed, demand: 0.06},
 	}

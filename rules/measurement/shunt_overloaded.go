@@ -10,12 +10,12 @@ func shuntOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "shunt-overloaded",
 		Family: family,
-		Title:  "a shunt carries more for good than it should",
+		Title:  "a shunt carries more continuously than it should",
 		Why: "A shunt turns its millivolts into heat. At its full rating it runs so hot that its resistance, and with it the reading, drifts; " +
 			"above it the solder at its ends softens and the main circuit opens under load.",
-		Relation: "the current of every mode that goes on for good, and the steady current that heats as much as the cycle at its hottest (tau 2 min), " +
+		Relation: "the current of every mode that goes on continuously, and the steady current that heats as much as the cycle at its hottest (tau 2 min), " +
 			"<= policy.shunt_continuous_percent of rated_A",
-		Source:   "common practice: two thirds of the rating for good; thermal replica of IEC 60255-149, the time constant from memory",
+		Source:   "common practice: two thirds of the rating continuously; thermal replica of IEC 60255-149, the time constant from memory",
 		Level:    rules.Error,
 		Varies:   "warning as long as it stays within its rating",
 		Required: 1,
@@ -48,8 +48,8 @@ func judgeOverload(c *rules.Check, p *rules.Pass, s shunt) {
 	}
 	duty.Work(c.Working, s.ID, tauS, "from memory")
 	rated := c.Given("I_s", "rating of "+s.ID, s.RatedA, "A", s.field("rated_A"))
-	share := c.Default("f", "share of it for good", p.Spec.Policy.ShuntContinuousPercent, "%", "policy.shunt_continuous_percent")
-	limit := c.Calc("I_c", "what it carries for good", "f I_s", rules.Term(share)+"/100 * "+rules.Term(rated), share/100*rated, "A")
+	share := c.Default("f", "share of it continuously", p.Spec.Policy.ShuntContinuousPercent, "%", "policy.shunt_continuous_percent")
+	limit := c.Calc("I_c", "what it carries continuously", "f I_s", rules.Term(share)+"/100 * "+rules.Term(rated), share/100*rated, "A")
 	if duty.EqA <= rated {
 		c.Level(rules.Warning)
 	}
@@ -58,6 +58,6 @@ func judgeOverload(c *rules.Check, p *rules.Pass, s shunt) {
 	if duty.Steps != nil {
 		what = "is heated as by a steady"
 	}
-	c.AtMost(amperes(duty.EqA), amperes(limit), "%s %s %s A in %s; for good it carries %s %% of its %s A, %s A",
+	c.AtMost(amperes(duty.EqA), amperes(limit), "%s %s %s A in %s; continuously it carries %s %% of its %s A, %s A",
 		s.ID, what, figure(duty.EqA), mode, figure(share), figure(rated), figure(limit))
 }

@@ -12,7 +12,7 @@ func TestShuntOverloaded(t *testing.T) {
 	soundPass(t, rule)
 	ruletest.Play(t, rule, metersBench, []ruletest.Scene{
 		{Name: "within", Subject: "s", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100, Capability: 201}}, // 67 % of 300 A
-		{Name: "within its rating, but for good", Subject: "s", Edits: withEdits(setTo("shunts.s.rated_A", "120")),
+		{Name: "within its rating, but continuously", Subject: "s", Edits: withEdits(setTo("shunts.s.rated_A", "120")),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 100, Capability: 80.4, Fix: "150 A"}},
 		{Name: "30 A with 50 A", Subject: "s", Edits: withEdits(setTo("shunts.s.rated_A", "30"), setTo("modes.drive.draw.drive.current_A", "50")),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Capability: 20.1}},

@@ -15,7 +15,7 @@ func prechargeAttemptsHot() *rules.Rule {
 		Why: "Somebody turns the key three times because the vehicle does not start at once. Each attempt heats the resistor anew; " +
 			"what one pulse spares, the third in a minute burns.",
 		Relation: "W_N = E (1 - q^N) / (1 - q) <= pulse_J, q = exp(-T / tau): the heat left after N = policy.precharge_attempts attempts, one every T = 60 s / N, " +
-			"in a resistor that bears pulse_J at once and power_W for good, which gives it the time constant tau = pulse_J / power_W",
+			"in a resistor that bears pulse_J at once and power_W continuously, which gives it the time constant tau = pulse_J / power_W",
 		Source:   "thermal replica of first order (the form of IEC 60255-149); the number of attempts is common practice. The ratings are taken as they stand, for the resistor as mounted",
 		Level:    rules.Warning,
 		Required: 1,
@@ -63,13 +63,13 @@ func judgeAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 	if joule > limit {
 		c.Because("precharge-pulse-high", s.Resistor.ID)
 	}
-	c.Related(path+".power_W", "what it gives off for good")
+	c.Related(path+".power_W", "what it gives off continuously")
 	c.AtMost(joules(left), joules(limit), "%s attempts in a minute leave %s J in %s, which bears %s J and gives off %s W",
 		figure(n), figure(left), s.Resistor.ID, figure(limit), figure(power))
 }
 
 // workReplica adds the ratings of a resistor that make it a store of heat: what it
-// bears at once, in J, what it gives off for good, in W, and the time constant in
+// bears at once, in J, what it gives off continuously, in W, and the time constant in
 // s that follows from both.
 func workReplica(c *rules.Check, s served) (limit, power, tau float64) {
 	path := s.Resistor.Path()

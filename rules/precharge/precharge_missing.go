@@ -21,7 +21,7 @@ func prechargeMissing() *rules.Rule {
 		Source:   "circuit theory; a pre-charge before motor controllers is common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "put a resistor of role precharge round the contactor, by a relay or for good, and close the contactor after it; or declare internal_precharge if the controller has its own",
+		Fix:      "put a resistor of role precharge round the contactor, by a relay or continuously, and close the contactor after it; or declare internal_precharge if the controller has its own",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "wires.w_soft_in"}, {Path: "wires.w_soft_out"}}},
 		Check: checkMissing,

@@ -13,9 +13,9 @@ func prechargeShortBurns() *rules.Rule {
 		Family: family,
 		Title:  "a shorted controller burns the pre-charge resistor",
 		Why: "When the controller has failed to a short, the resistor holds the whole battery voltage until the contactor closes and the main fuse opens, " +
-			"or for good if it is connected for good. It glows beside the battery cables before anybody knows that something is wrong.",
+			"or continuously if it is connected continuously. It glows beside the battery cables before anybody knows that something is wrong.",
 		Relation: "P = V^2 / R on a shorted output <= power_W, or the contactor closes (and the main fuse opens) before the heat has come to pulse_J: " +
-			"P tau (1 - exp(-t / tau)) <= pulse_J with tau = pulse_J / power_W; for good where the resistor is permanent or the contactor waits for a voltage",
+			"P tau (1 - exp(-t / tau)) <= pulse_J with tau = pulse_J / power_W; continuously where the resistor is permanent or the contactor waits for a voltage",
 		Source:   "circuit theory; thermal replica of first order (the form of IEC 60255-149); that a pre-charge must survive a short is common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -54,7 +54,7 @@ func judgeShort(c *rules.Check, s served, v float64) {
 		c.AtMost(watts(power), watts(limit), "on a shorted output %s takes %s W%s; it bears %s W", r.ID, figure(power), s.howLong(), figure(limit))
 		return
 	}
-	if !need(c, r.PulseJ, r.Path()+".pulse_J", "%s takes %s W on a shorted output, more than its %s W for good; how long it bears that depends on its pulse energy", r.ID, figure(power), figure(rated)) {
+	if !need(c, r.PulseJ, r.Path()+".pulse_J", "%s takes %s W on a shorted output, more than its %s W continuously; how long it bears that depends on its pulse energy", r.ID, figure(power), figure(rated)) {
 		return
 	}
 	limit, _, tau := workReplica(c, s)
@@ -68,9 +68,9 @@ func judgeShort(c *rules.Check, s served, v float64) {
 func (s served) howLong() string {
 	switch {
 	case s.Resistor.Permanent:
-		return " for good, since it is permanent"
+		return " continuously, since it is permanent"
 	case s.Contactor.ClosesAt != nil:
-		return " for good, since " + s.Contactor.ID + " waits for a voltage that never comes"
+		return " continuously, since " + s.Contactor.ID + " waits for a voltage that never comes"
 	case !s.Delay().Known:
 		return " for as long as the key is on"
 	}

@@ -9,7 +9,7 @@ import (
 func TestPrechargeShortBurns(t *testing.T) {
 	fifty := []string{"power_W: 100", "power_W: 50"}
 	run(t, prechargeShortBurns(), []benchCase{
-		{name: "bears it for good", verdict: rules.Passed, demand: 92.16, capability: 100},
+		{name: "bears it continuously", verdict: rules.Passed, demand: 92.16, capability: 100},
 		// tau 6 s: 92.16 W x 6 s (1 - exp(-3/6)) = 217.57 J.
 		{name: "bears it until the contactor closes", change: fifty, verdict: rules.Passed, demand: 217.57, capability: 300},
 		// tau 2 s: 92.16 W x 2 s (1 - exp(-3/2)) = 143.19 J.

@@ -78,7 +78,7 @@ func (c *Conductor) WorkBearing(w *rules.Working, d *calc.Damage, currentA float
 type heated struct{ time, from, to string }
 
 // WorkSteady adds the temperature T_0 in C at which a current holds the
-// conductor for good, with the balance of heat there, and returns it.
+// conductor continuously, with the balance of heat there, and returns it.
 func (c *Conductor) WorkSteady(w *rules.Working, h *calc.Heating, currentA float64) float64 {
 	t, _ := h.Steady(currentA)
 	w.Calc("T_0", "temperature of "+c.ID+" after "+rules.Term(currentA)+" A for long, found by trial so that P_0 below is nothing", "", "", t, "C")

@@ -35,23 +35,23 @@ type DutyStep struct {
 	APath string  // of the current, where it is declared and not solved
 }
 
-// Duty is what a part carries for good, or what a cycle of currents amounts to.
+// Duty is what a part carries continuously, or what a cycle of currents amounts to.
 type Duty struct {
-	Use         // the mode for good, or the hottest step of the cycle
+	Use         // the mode continuously, or the hottest step of the cycle
 	EqA float64 // the steady current that heats as much
-	// Steps are those of the cycle; there are none for a mode for good.
+	// Steps are those of the cycle; there are none for a mode continuously.
 	Steps []DutyStep
 	Cycle bool // the cycle is the one that the spec declares
 }
 
-// Lasting reports whether a mode goes on for good: it has no duration and is no
+// Lasting reports whether a mode goes on continuously: it has no duration and is no
 // step of the declared cycle.
 func Lasting(spec *schema.Spec, m *schema.Mode) bool {
 	return !m.LastsS.Known && !slices.ContainsFunc(spec.Cycle, func(s schema.CycleStep) bool { return s.Mode == m.ID })
 }
 
 // Longest is how long a mode lasts in one go, in s, and the path of it: its own
-// duration or its longest step of the cycle; 0 for a mode that goes on for good.
+// duration or its longest step of the cycle; 0 for a mode that goes on continuously.
 func Longest(spec *schema.Spec, m *schema.Mode) (s float64, path string) {
 	if m.LastsS.Known {
 		s, path = m.LastsS.Value, m.Path()+".lasts_s"
@@ -87,9 +87,9 @@ func CycleUnknown(c *rules.Check, spec *schema.Spec) bool {
 	return true
 }
 
-// Turns tells the modes that go on for good from the cycles of currents: the
+// Turns tells the modes that go on continuously from the cycles of currents: the
 // declared one, and every other mode with a duration, which returns after
-// every_s. Between the turns of such a mode flows what flows for good and is
+// every_s. Between the turns of such a mode flows what flows continuously and is
 // greatest, or what the declared cycle amounts to; without every_s that has long
 // flowed before. Modes of the declared cycle count there alone.
 func Turns(spec *schema.Spec, uses []Use) (lasting []Use, turns []Turn) {
@@ -229,7 +229,7 @@ func declared(spec *schema.Spec, uses []Use) (steps []DutyStep) {
 	return steps
 }
 
-// Work adds how the duty comes about to the working: the current for good, or
+// Work adds how the duty comes about to the working: the current continuously, or
 // the steps of the cycle and what they amount to.
 func (d Duty) Work(w *rules.Working, part string, tauS float64, tauSource string) {
 	if d.Steps == nil {
@@ -277,7 +277,7 @@ func (s DutyStep) Name() string {
 func (s DutyStep) Work(w *rules.Working, part, k string) {
 	switch {
 	case s.Path == "" && s.What == "":
-		w.Solved("I_"+k, "current between: of "+s.Name()+", the greatest for good", s.A, "A", "as above, over those modes")
+		w.Solved("I_"+k, "current between: of "+s.Name()+", the greatest continuously", s.A, "A", "as above, over those modes")
 	case s.Path == "":
 		w.Solved("I_"+k, "current between: "+s.What, s.A, "A", "as above, over its steps")
 	case s.What == "":

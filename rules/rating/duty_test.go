@@ -38,16 +38,16 @@ func TestHottest(t *testing.T) {
 		mode  string
 		cycly bool
 	}{
-		{"for good", nil, uses(use(roll, 80), use(idle, 5)), 80, "roll", false},
+		{"continuously", nil, uses(use(roll, 80), use(idle, 5)), 80, "roll", false},
 		// sqrt(50^2 + (150^2 - 50^2) (1 - exp(-0.1)) / (1 - exp(-0.5))) = 85.66 A.
-		{"comes back over what flows for good", nil, uses(use(hill, 150), use(roll, 50)), 85.66, "hill", false},
+		{"comes back over what flows continuously", nil, uses(use(hill, 150), use(roll, 50)), 85.66, "hill", false},
 		{"the declared cycle", cycle, uses(use(hill, 150), use(roll, 50), use(idle, 5)), 85.66, "hill", true},
 		// sqrt(50^2 + (400^2 - 50^2) (1 - exp(-0.5))) = 253.9 A.
 		{"does not come back", nil, uses(use(once, 400), use(roll, 50)), 253.9, "once", false},
 		// The cycle leaves its root mean square, sqrt((150^2 60 + 50^2 240)/300) = 80.62 A:
 		// sqrt(80.62^2 + (400^2 - 80.62^2) (1 - exp(-0.5))) = 258.65 A.
 		{"comes in the middle of the cycle", cycle, uses(use(hill, 150), use(roll, 50), use(once, 400)), 258.65, "once", false},
-		{"less than what flows for good", nil, uses(use(hill, 20), use(roll, 50)), 50, "roll", false},
+		{"less than what flows continuously", nil, uses(use(hill, 20), use(roll, 50)), 50, "roll", false},
 		{"nothing but a step", nil, uses(use(hill, 150)), 150 * math.Sqrt((1-math.Exp(-0.1))/(1-math.Exp(-0.5))), "hill", false},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

@@ -77,7 +77,7 @@ func protects(p *rules.Pass, id string, does func(circuit.Guard) bool) bool {
 	return true
 }
 
-// bears reports whether a conductor of an ampacity, in A, bears for good what
+// bears reports whether a conductor of an ampacity, in A, bears continuously what
 // its guard lets pass.
 func bears(p *rules.Pass, g circuit.Guard, ampacityA float64) bool {
 	if limit := g.Source.LimitA; limit > 0 && limit <= ampacityA || g.Resistor != "" && g.ResistorA <= ampacityA {
