@@ -81,7 +81,7 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 		return
 	}
 	c.In(mode, state.String())
-	asked := c.Given("P", "power asked in mode "+mode, watts, "W", "modes."+mode+".draw."+id)
+	asked := workAsked(c, p, id, mode, watts)
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
 	r := c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
 	most, err := calc.CollapsePower(v, fault.LoopOhm)
@@ -96,7 +96,9 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	falls := slices.Contains(s.Collapsed, id)
 	if falls && watts <= most {
 		min := p.Spec.Controllers[id].MinV
-		c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
+		if !p.Spec.Modes[mode].Draw[id].CurrentA.Known {
+			c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
+		}
 		c.Fix("reduce the power of the mode, lower the resistance of battery and cables, or set the controller's current limit lower")
 		c.Fail("%s W in mode %s pull the supply of %s below its lowest voltage of %s V with the pack empty and cold: it switches off",
 			rules.Figure(watts), mode, id, rules.Figure(min))
@@ -114,6 +116,19 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	c.AtMost(rules.Quantity{Value: watts, Unit: "W"}, rules.Quantity{Value: limit, Unit: "W"},
 		"%s asks %s W in mode %s; with the pack empty and cold its supply can give %s W, of which %s W may be used",
 		id, rules.Figure(watts), mode, rules.Figure(most), rules.Figure(limit))
+}
+
+// workAsked adds the power that a mode asks of a controller to the working; a
+// current counts at the lowest voltage at which the controller works.
+func workAsked(c *rules.Check, p *rules.Pass, id, mode string, watts float64) float64 {
+	path, controller := "modes."+mode+".draw."+id, p.Spec.Controllers[id]
+	draw := p.Spec.Modes[mode].Draw[id]
+	if !draw.CurrentA.Known {
+		return c.Given("P", "power asked in mode "+mode, watts, "W", path+".power_W")
+	}
+	i := c.Given("I", "current asked in mode "+mode, draw.CurrentA.Value, "A", path+".current_A")
+	v := c.Given("V_min,c", "lowest voltage of "+id, controller.MinV, "V", controller.Path()+".min_V")
+	return c.Calc("P", "power asked, at the least", "I V_min,c", rules.Term(i)+" * "+rules.Term(v), watts, "W")
 }
 
 // capped is the power that a controller really takes when its battery-side
