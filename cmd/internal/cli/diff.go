@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/cmd/internal/revision"
@@ -216,7 +217,7 @@ func (c *Command) compareSides(ctx context.Context, s *sides, d *report.Differen
 	pairs := match(old, now)
 	d.Pairs = make([]report.Pair, len(pairs))
 	errs := make([]error, len(pairs))
-	each(len(pairs), func(i int) {
+	parallel.Each(len(pairs), func(i int) {
 		d.Pairs[i], errs[i] = c.comparePair(ctx, pairs[i], d.Threshold)
 	})
 	for i := range d.Pairs {
@@ -255,7 +256,7 @@ func (c *Command) load(ctx context.Context, s side) ([]*checked, []string) {
 	}
 	targets, errs := findTargets(s.paths, opts)
 	out := make([]*checked, len(targets))
-	each(len(targets), func(i int) {
+	parallel.Each(len(targets), func(i int) {
 		loaded := schema.Read(ctx, targets[i], opts())
 		v := &checked{loaded: loaded, Vehicle: c.judge(loaded, shownPath(targets[i], opts()))}
 		v.key = v.Path

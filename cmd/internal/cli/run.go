@@ -7,9 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
-	"sync"
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
@@ -126,25 +124,6 @@ func shownPath(target schema.Target, opts schema.Options) string {
 		}
 	}
 	return filepath.ToSlash(filepath.Clean(p))
-}
-
-// each calls do for every number below n, as many at a time as there are
-// processors.
-func each(n int, do func(int)) {
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wg.Go(func() {
-			for i := range next {
-				do(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
 }
 
 // repositoryPrefix returns the directory as seen from the root of the git

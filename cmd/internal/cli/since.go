@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/cmd/internal/revision"
@@ -42,7 +43,7 @@ func (c *Command) checkSince(ctx context.Context, paths []string, stdinName, sin
 	old, _ := c.load(ctx, side{name: since, files: tree, rev: commit, paths: withoutStdin(paths)})
 	errs := make([]error, len(now))
 	pairs := slices.DeleteFunc(match(old, now), func(p pair) bool { return p.now == nil })
-	each(len(pairs), func(i int) {
+	parallel.Each(len(pairs), func(i int) {
 		pairs[i].now.States, errs[i] = c.statesSince(ctx, pairs[i])
 	})
 	for i, p := range pairs {

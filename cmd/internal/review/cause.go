@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -303,7 +304,7 @@ func causes(l *laboratory, changes []Change, before, after map[string]rules.Resu
 func (l *laboratory) trials(changes []Change, chosen func(k int) []Change) ([]map[string]rules.Result, error) {
 	out := make([]map[string]rules.Result, len(changes))
 	errs := make([]error, len(changes))
-	each(len(changes), func(k int) { out[k], errs[k] = l.results(chosen(k)...) })
+	parallel.Each(len(changes), func(k int) { out[k], errs[k] = l.results(chosen(k)...) })
 	for _, err := range errs {
 		if err != nil && !errors.Is(err, errUnsound) {
 			return nil, err

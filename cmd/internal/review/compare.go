@@ -4,9 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
@@ -201,23 +199,4 @@ func findings(old, now []rules.Result, before, after map[string]rules.Result, th
 		}
 	}
 	return out
-}
-
-// each calls do for every number below n, as many at a time as there are
-// processors.
-func each(n int, do func(int)) {
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wg.Go(func() {
-			for i := range next {
-				do(i)
-			}
-		})
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
 }
