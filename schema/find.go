@@ -208,8 +208,8 @@ func atMargin(names string) *regexp.Regexp {
 
 // A specification is known by its vehicle beside parts or conductors.
 var (
-	vehicleAtMargin = atMargin("vehicle")
-	partsAtMargin   = atMargin("batteries|fuses|contactors|wires|controllers|converters|loads")
+	vehicleAtMargin = atMargin("(?i:vehicle)")
+	partsAtMargin   = atMargin("(?i:batteries|fuses|contactors|wires|controllers|converters|loads)")
 )
 
 // hasVersion reports whether a file has a top-level field headroom. It must

@@ -279,6 +279,26 @@ func (l *loader) finish(root *datum, loaded *Loaded) error {
 	return nil
 }
 
+// noVersion reports a file that does not say that it is a specification. One
+// file of a package alone is no specification either.
+func (l *loader) noVersion(root *datum) {
+	p := Problem{Rule: RuleMissingField, Path: "headroom", Message: "the file has no field headroom, so it is not a specification",
+		Fix: fmt.Sprintf("add headroom: %d, the version of the format", Version)}
+	if len(l.texts) > 0 {
+		t := l.texts[0]
+		p.At = Position{File: t.name, Line: 1, Column: 1}
+		if l.target.Format == FormatCUE && packageClause.Match(t.bytes) {
+			p.Message = "the file has no field headroom; it is one of the files of a package"
+			p.Fix = "check the package's folder, and not one file of it"
+		}
+	}
+	if root.value.valid() {
+		l.report(p, root.value, span{}, "")
+		return
+	}
+	l.add(p)
+}
+
 // rightVersion checks the format version: a file of another version cannot be
 // judged by these definitions.
 func (l *loader) rightVersion(root *datum) bool {
@@ -286,8 +306,7 @@ func (l *loader) rightVersion(root *datum) bool {
 	switch {
 	case v == nil:
 		if len(l.problems) == 0 || !root.unsure {
-			l.report(Problem{Rule: RuleMissingField, Path: "headroom", Message: "the file has no field headroom, so it is not a specification",
-				Fix: fmt.Sprintf("add headroom: %d, the version of the format", Version)}, root.value, span{}, "")
+			l.noVersion(root)
 		}
 		return false
 	case v.kind == numberKind && !v.broken && v.number != Version:

@@ -55,6 +55,7 @@ func checkChargerVoltage(p *rules.Pass) {
 		if len(weakest) > 1 {
 			c.Calc("V_string", "batteries in series", "sum of V_max", numbers, limit, "V")
 		}
+		c.Culprit(ch.ID) // a wider fuse or converter is no cure
 		c.Fix("use a charger, or a setting of it, that ends at %s V or below", figure(limit))
 		c.AtMost(volts(v), volts(limit), "%s charges up to %s V; the charge of %s ends at %s V", ch.ID, figure(v), weakest.Name(), figure(limit))
 	}

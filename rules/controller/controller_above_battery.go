@@ -39,8 +39,12 @@ func checkAboveBattery(p *rules.Pass) {
 		}
 		asked := c.Given("I_lim", "battery-side limit of "+d.ID, d.BatteryPeakA.Value, "A", d.Path()+".battery_peak_A")
 		s := math.Inf(1)
-		if d.PeakS.Known {
+		switch {
+		case d.PeakS.Known:
 			s = c.Given("t", "for how long", d.PeakS.Value, "s", d.Path()+".peak_s")
+		case !d.BatteryContinuousA.Known || d.BatteryContinuousA.Value < d.BatteryPeakA.Value:
+			c.NotChecked(d.Path()+".peak_s", "%s may draw %s A for a time that is not stated", d.ID, figure(asked))
+			return
 		}
 		weakest, missing := d.weakest(p, s)
 		if missing != "" {

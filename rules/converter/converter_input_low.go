@@ -18,7 +18,7 @@ func inputLow() *rules.Rule {
 		Source:   "data sheet window; circuit theory",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.terminal_max_C"},
-		Fix:    "take a converter with a lower input.min_V, or raise the pack's cut-off min_V",
+		Fix:    "take a converter with a lower input.min_V, or set the pack's real cut-off higher, and min_V with it",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.min_V", Value: "58"}}},
 		Check: checkInputLow,

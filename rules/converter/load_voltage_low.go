@@ -1,6 +1,9 @@
 package converter
 
-import "example.org/headroom/rules"
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+)
 
 const loadVoltageLowID = "load-voltage-low"
 
@@ -96,8 +99,24 @@ func (d device) hasNoLeast() bool {
 	return d.load == nil || d.load.LoadKind == "filament" || d.load.LoadKind == "resistive"
 }
 
+// halfWired reports whether nothing but the consumer itself joins its two
+// terminals, even with everything closed: no source then feeds it.
+func halfWired(p *rules.Pass, id string) bool {
+	pos, ok1 := p.Circuit.Node(id + ".pos")
+	neg, ok2 := p.Circuit.Node(id + ".neg")
+	if !ok1 || !ok2 {
+		return false
+	}
+	other := func(e *circuit.Edge, _ circuit.Node) (float64, bool) { return 1, e.ID != id }
+	return p.Circuit.Path(pos, neg, other) == nil
+}
+
 func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	switch {
+	case w.unfed != "" && d.load != nil && halfWired(p, d.id):
+		c.In(w.unfed, "converter running").Fix("end the return of %s where the return of its supply ends", d.id)
+		c.Fail("mode %s turns on %s, but its two terminals are in circuits that no source joins: its supply or its return leads nowhere", w.unfed, d.id)
+		return
 	case w.unfed != "" && d.load != nil:
 		c.Level(rules.Warning).In(w.unfed, "converter running").Fix("name what feeds %s in the closed list of mode %s, or take %s out of its on list", d.id, w.unfed, d.id)
 		c.Fail("mode %s turns on %s, but nothing feeds it there", w.unfed, d.id)

@@ -35,6 +35,11 @@ func TestLoadVoltageLow(t *testing.T) {
 			"wires.w60": `{"from": "plus.stud", "to": "spotlight.pos", "size": "1.5 mm2", "length_m": 1}`,
 			"wires.w61": `{"from": "spotlight.neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 1}`}, "spotlight",
 			outcome{verdict: rules.NotChecked, missing: "a mode that turns on spotlight"}},
+		// The minus of the second lamp ends on a stud that nothing else reaches.
+		{"a return that leads nowhere", edits{"loads.spotlight": `{"kind": "led", "power_W": 5, "at_V": 12, "min_V": 9}`, "studs.lost": "{}",
+			"wires.w60": `{"from": "plus.stud", "to": "spotlight.pos", "size": "1.5 mm2", "length_m": 1}`,
+			"wires.w61": `{"from": "spotlight.neg", "to": "lost.stud", "size": "1.5 mm2", "length_m": 1}`, "modes.night.on": `["spotlight"]`}, "spotlight",
+			outcome{verdict: rules.Failed, level: rules.Error, mode: "night"}},
 		{"a mode that turns it on behind an open switch", edits{"modes.night.closed": `["main", "lights"]`}, "stop_left",
 			outcome{verdict: rules.Failed, level: rules.Warning, mode: "night"}},
 		// The battery alone at 10.5 V behind 20 mOhm, 16 A and more: some 10.2 V.

@@ -18,6 +18,8 @@ const family = "record"
 func Rules(others []*rules.Rule) []*rules.Rule {
 	own := []*rules.Rule{
 		partUnused(),
+		spareInUse(),
+		modesMissing(),
 		sourceMissing(),
 		ratingsContradict(),
 		valueUnlikely(),

@@ -69,7 +69,7 @@ type command struct {
 // commands lists the commands in the order in which help shows them.
 func commands() []command {
 	return []command{
-		checkCommand(), ratingsCommand(), diffCommand(), explainCommand(), rulesCommand(),
+		checkCommand(), ratingsCommand(), diffCommand(), historyCommand(), explainCommand(), rulesCommand(),
 		schemaCommand(), initCommand(), versionCommand(), evaluateCommand(),
 	}
 }

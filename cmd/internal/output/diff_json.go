@@ -96,7 +96,7 @@ func jsonPairOf(p report.Pair) jsonPair {
 		return out
 	}
 	for _, e := range p.Edits {
-		out.Edits = append(out.Edits, jsonEdit{e.Path, e.Old, e.New, jsonPositionOf(e.OldAt), jsonPositionOf(e.NewAt), e.Shared})
+		out.Edits = append(out.Edits, jsonEditOf(e))
 	}
 	for _, m := range p.Moves {
 		r := latest(m)

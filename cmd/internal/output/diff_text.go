@@ -236,7 +236,7 @@ func (t *diffText) findings(p report.Pair) {
 				continue
 			}
 			if follows(f, p.Findings) {
-				t.print("    ", string(state), ", follows: ")
+				t.print("    ", string(state), ", with another: ")
 				t.line(f.Result)
 				continue
 			}

@@ -33,6 +33,14 @@ func DiffFormats() []Format[*report.Difference] {
 	}
 }
 
+// HistoryFormats lists the formats of a history, the default first.
+func HistoryFormats() []Format[*report.History] {
+	return []Format[*report.History]{
+		{Name: "text", About: "for people", Write: HistoryText},
+		{Name: "json", About: "everything, for programs", Write: HistoryJSON},
+	}
+}
+
 // Formats lists the formats of a check, the default first.
 func Formats() []Format[*report.Report] {
 	return []Format[*report.Report]{

@@ -225,9 +225,9 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 	}
 	for _, res := range f.Follow {
 		if at := s.location(res.At); at.Physical != nil {
-			text = append(text, "It follows: "+link(at, res.Message)+".")
+			text = append(text, "With it: "+link(at, res.Message)+".")
 		} else {
-			text = append(text, "It follows: "+linkSafe(report.Sentence(res.Message)))
+			text = append(text, "With it: "+linkSafe(report.Sentence(res.Message)))
 		}
 	}
 	if len(f.Follow) > 0 {

@@ -24,7 +24,7 @@ func Summary(w io.Writer, r *report.Report) error {
 		plural(c.Notes, "note"),
 	}
 	if c.Follow > 0 {
-		parts[3] += " (" + plural(c.Follow, "of these follows", "of these follow") + " from another finding)"
+		parts[3] += " (" + plural(c.Follow, "of these stands", "of these stand") + " with another finding)"
 	}
 	if c.Standing > 0 {
 		parts = append(parts, fmt.Sprintf("%d of the findings standing since %s", c.Standing, report.Plain(r.Since)))
@@ -70,11 +70,12 @@ func start(r *report.Report) string {
 	return text
 }
 
-// urgency orders findings of one level. What no number measures stands where a
-// headroom of a half would.
+// urgency orders findings of one level. What no number measures is wrong in
+// itself (a part the wrong way round, no disconnect) and comes first: numbers
+// found in such a circuit may mean nothing.
 func urgency(res rules.Result) float64 {
 	if res.Required <= 0 {
-		return 0.5
+		return 0
 	}
 	return res.Headroom / res.Required
 }

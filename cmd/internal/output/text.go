@@ -57,7 +57,7 @@ func (t *textWriter) finding(f report.Finding) {
 		t.print("    see ", where(place.Position), ": ", report.Plain(place.Note), "\n")
 	}
 	for _, res := range f.Follow {
-		t.print("    follows: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
+		t.print("    with it: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
 		if res.At.File != "" && res.At != f.At {
 			t.print(" (", where(res.At), ")")
 		}

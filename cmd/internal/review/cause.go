@@ -274,11 +274,17 @@ func causes(l *laboratory, changes []Change, before, after map[string]rules.Resu
 	if len(keys) == 0 || len(changes) == 0 || len(changes) > greatestChanges {
 		return nil, nil
 	}
+	out := map[string]Cause{}
+	if len(changes) == 1 { // the old revision with it is the new one
+		for _, key := range keys {
+			out[key] = Cause{Shares: []Share{{Change: changes[0], Factor: ratio(after[key], before[key])}}}
+		}
+		return out, nil
+	}
 	alone, err := l.trials(changes, func(k int) []Change { return changes[k : k+1] })
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]Cause{}
 	interact := false
 	for _, key := range keys {
 		out[key] = causeOf(key, changes, before[key], after[key], alone)

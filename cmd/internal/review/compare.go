@@ -136,22 +136,28 @@ func measured(r rules.Result) bool {
 // boundless is the headroom from which on nothing is asked of the subject.
 const boundless = 1e6
 
+// MoveOf compares one check at two revisions, and reports whether its headroom
+// moved by more than the threshold or its verdict changed. The cause is not
+// looked for.
+func MoveOf(old, now rules.Result, threshold float64) (Move, bool) {
+	m := Move{Old: old, New: now}
+	if measured(old) && measured(now) {
+		m.Factor = now.Headroom / old.Headroom
+		if min(old.Headroom, now.Headroom) >= boundless {
+			m.Factor = 1
+		}
+	}
+	return m, judged(old) != judged(now) || m.Factor > 0 && math.Abs(m.Factor-1) > threshold
+}
+
 // moves lists the checks of which the headroom moved by more than the
 // threshold or the verdict changed, the worst loss first.
 func moves(before, after map[string]rules.Result, threshold float64) []Move {
 	var out []Move
 	for key := range schema.Sorted(union(before, after)) {
-		m := Move{Old: before[key], New: after[key]}
-		if measured(m.Old) && measured(m.New) {
-			m.Factor = m.New.Headroom / m.Old.Headroom
-			if min(m.Old.Headroom, m.New.Headroom) >= boundless {
-				m.Factor = 1
-			}
-		}
-		changed := judged(m.Old) != judged(m.New) || m.Factor > 0 && math.Abs(m.Factor-1) > threshold
 		// A check that is there or not because its subject is, is told by the
 		// edits and the findings.
-		if changed && m.Old.Rule != "" && m.New.Rule != "" {
+		if m, changed := MoveOf(before[key], after[key], threshold); changed && m.Old.Rule != "" && m.New.Rule != "" {
 			out = append(out, m)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
 
@@ -201,6 +202,31 @@ func plain(v any) string {
 		return strings.Join(parts, " ")
 	}
 	return ""
+}
+
+// Inputs picks the edits of values that stand in the working of a result.
+func Inputs(edits []Edit, results ...rules.Result) []Edit {
+	var paths []string
+	for _, r := range results {
+		for _, step := range r.Working {
+			if p := step.Origin.Path; p != "" {
+				paths = append(paths, p)
+			}
+		}
+	}
+	var out []Edit
+	for _, e := range edits {
+		// An edit may add a whole part, and a working may name a whole group.
+		if slices.ContainsFunc(paths, func(p string) bool { return within(p, e.Path) || within(e.Path, p) }) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// within reports whether a path is that of a group or of something in it.
+func within(path, group string) bool {
+	return path == group || strings.HasPrefix(path, group+".")
 }
 
 // Likeness is the share of parts, conductors and modes that two vehicles have

@@ -116,7 +116,8 @@ type Entry struct {
 // Log lists the commits that led to a revision along its first parents, newest
 // first, at most limit of them; 0 stands for all.
 func (r *Repository) Log(ctx context.Context, revision string, limit int) ([]Entry, error) {
-	args := []string{"log", "--first-parent", "-z", "--date=format:%Y-%m-%d", "--format=%H%n%T%n%ad%n%s"}
+	// What the user's settings would add to or change about the lines is set here.
+	args := []string{"log", "--first-parent", "-z", "--encoding=UTF-8", "--no-show-signature", "--no-color", "--date=format:%Y-%m-%d", "--format=%H%n%T%n%ad%n%s"}
 	if limit > 0 {
 		args = append(args, fmt.Sprintf("--max-count=%d", limit))
 	}
@@ -131,6 +132,65 @@ func (r *Repository) Log(ctx context.Context, revision string, limit int) ([]Ent
 		}
 	}
 	return entries, nil
+}
+
+// CutOff reports whether a commit has parents that a shallow clone lacks, and
+// says then how to fetch them.
+func (r *Repository) CutOff(ctx context.Context, commit string) (remedy string, cut bool) {
+	if !r.shallow(ctx) {
+		return "", false
+	}
+	// The stored commit names its parents, whatever the clone makes of it.
+	raw, err := r.git(ctx, "cat-file", "commit", commit)
+	head, _, _ := bytes.Cut(raw, []byte("\n\n"))
+	return deepen, err == nil && bytes.Contains(head, []byte("\nparent "))
+}
+
+// Path is the path of a file or folder from the root of the tree,
+// slash-separated, "." for the root; the name is as the user writes it. It is
+// not known of what lies outside of the repository.
+func (r *Repository) Path(name string) (path string, inside bool) {
+	if !filepath.IsAbs(name) {
+		name = filepath.Join(r.dir, name)
+	}
+	relative, err := filepath.Rel(r.top, name)
+	if err != nil {
+		return "", false
+	}
+	relative = filepath.ToSlash(relative)
+	return relative, relative != ".." && !strings.HasPrefix(relative, "../")
+}
+
+// Top is the folder that stands for the root of the tree.
+func (r *Repository) Top() string { return r.top }
+
+// Object is what a name stands for.
+type Object struct {
+	Hash string // "" where there is nothing
+	Kind string // "tree" for a folder, "blob" for a file
+}
+
+// Objects looks up many names such as COMMIT:PATH at once. Names hold no line
+// breaks; symbolic links are not followed.
+func (r *Repository) Objects(ctx context.Context, names []string) ([]Object, error) {
+	cmd := r.command(ctx, "cat-file", "--batch-check=%(objectname) %(objecttype)")
+	cmd.Stdin = strings.NewReader(strings.Join(names, "\n") + "\n")
+	out, err := cmd.Output()
+	if err != nil {
+		return nil, fmt.Errorf("git cannot look up objects: %w", err)
+	}
+	lines := strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
+	if len(lines) != len(names) {
+		return nil, fmt.Errorf("git answered %d of %d questions", len(lines), len(names))
+	}
+	found := make([]Object, len(names))
+	for i, line := range lines {
+		// What is not there is answered by its name and "missing".
+		if hash, kind, ok := strings.Cut(line, " "); ok && (kind == "tree" || kind == "blob") && line != names[i]+" missing" {
+			found[i] = Object{hash, kind}
+		}
+	}
+	return found, nil
 }
 
 // line runs git and returns the one line that it prints.

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -23,6 +24,7 @@ type Tree struct {
 	Commit     string
 	entries    map[string]*entry // by path from the root, "." for the root
 	objects    *objects
+	followed   atomic.Bool // a symbolic link
 }
 
 // entry is one name of a tree.
@@ -64,6 +66,10 @@ func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
 	}
 	return t, nil
 }
+
+// FollowedLink reports whether a symbolic link was followed so far. What was
+// read then depends on more than the folder that it was read from.
+func (t *Tree) FollowedLink() bool { return t.followed.Load() }
 
 // Close ends the reading of objects.
 func (t *Tree) Close() error { return t.objects.close() }
@@ -120,6 +126,7 @@ func (t *Tree) find(op, name string) (*entry, error) {
 		if links++; links > 40 {
 			return nil, &fs.PathError{Op: op, Path: name, Err: fmt.Errorf("too many symbolic links")}
 		}
+		t.followed.Store(true)
 		target, err := e.content()
 		if err != nil {
 			return nil, err

@@ -1,0 +1,159 @@
+package output
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
+	"example.org/headroom/rules"
+)
+
+// HistoryText writes the commits that moved a check for people, newest first:
+// for each a line with its date, hash and message, then what it did and which
+// edits did it.
+func HistoryText(w io.Writer, h *report.History, o Options) error {
+	t := historyText{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}, h}
+	t.print(t.paint.bold(h.Rule+": "+report.Plain(h.Subject)), " of ", report.Plain(h.Name), " (", report.Plain(h.Path), "), in ", report.Plain(h.From), ": ", standing(h.Now), "\n")
+	for _, c := range h.Commits {
+		t.commit(c)
+	}
+	switch h.End {
+	case report.AtShallow:
+		t.print("The history ends here because this clone is shallow; ", h.Remedy, "\n")
+	case report.AtLimit:
+		t.print("Older commits were not looked for (--limit).\n")
+	}
+	return t.err
+}
+
+type historyText struct {
+	textWriter
+	h *report.History
+}
+
+// hanging is the width of a percentage and the blanks round it, so that what
+// follows stands in one column.
+const hanging = "            "
+
+func (t *historyText) commit(c report.Commit) {
+	t.print(c.Date, "  ", t.paint.bold(c.Short()), "  ", report.Plain(c.Message), "\n")
+	against := ""
+	if c.Against != "" {
+		against = " (against " + report.ShortHash(c.Against) + "; what is between does not load)"
+	}
+	switch c.State {
+	case report.Moved:
+		t.moved(c, against)
+	case report.Began:
+		t.print(hanging, c.What, " is new", against, ": ", standing(c.Result), "\n")
+	case report.Ended:
+		t.print(hanging, c.What, " is gone", against, "; it was ", standing(c.Result), "\n")
+	case report.Unloadable:
+		t.print(hanging, "the vehicle does not load: ", report.Plain(c.Why), "\n")
+	case report.Oldest:
+		t.print(hanging, "the oldest commit here: ", standing(c.Result), "\n")
+	}
+	if c.OldPath != "" {
+		t.print(hanging, report.Plain(c.Path), " was ", report.Plain(c.OldPath), " before\n")
+	}
+}
+
+func (t *historyText) moved(c report.Commit, against string) {
+	m := c.Move
+	line := fmt.Sprintf("  %8s  %s", percentOf(m), change(m))
+	if m.New.Mode != "" {
+		line += ", " + report.Plain(m.New.Mode)
+	}
+	if m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed {
+		line = t.paint.wrap("31", line)
+	}
+	t.print(line, against, "\n")
+	if c.TooMany {
+		t.print(hanging, plural(len(c.Edits), "edit"), ", too many to tell which did how much; among the inputs of the check:\n")
+		for i, e := range c.Inputs {
+			if i == manyShares {
+				t.print(hanging, "  ", fmt.Sprintf("%d more", len(c.Inputs)-manyShares), "\n")
+				break
+			}
+			t.print(hanging, "  ", report.Plain(e.String()), t.paint.faint("  "+editedAt(e)), "\n")
+		}
+		return
+	}
+	for _, s := range m.Cause.Shares {
+		t.share(s, c)
+	}
+	if len(m.Cause.Shares) > 1 && m.Cause.Interact {
+		t.print(hanging, "they interact: what one does depends on the others\n")
+	}
+}
+
+// share writes one change that moved the check: its edits that stand in the
+// working, or else those that reach it through other parts.
+func (t *historyText) share(s review.Share, c report.Commit) {
+	edits, lead := direct(s.Change.Edits, c.Inputs), ""
+	if len(edits) == 0 {
+		edits, lead = s.Change.Edits, "through other parts: "
+	}
+	what := effect(s, c.Move.Factor)
+	if len(c.Move.Cause.Shares) == 1 || what == "" {
+		what = "" // the line above says it
+	} else {
+		what = ": " + what
+	}
+	if len(edits) == 1 {
+		t.print(hanging, lead, report.Plain(edits[0].String()), what, t.paint.faint("  "+editedAt(edits[0])), "\n")
+		return
+	}
+	named := review.Change{Edits: edits}.String()
+	t.print(hanging, lead, report.Plain(named), what, "\n")
+}
+
+// direct picks the edits that are among the inputs of a check.
+func direct(edits, inputs []review.Edit) (out []review.Edit) {
+	for _, e := range edits {
+		if slices.ContainsFunc(inputs, func(i review.Edit) bool { return i.Path == e.Path }) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// editedAt is where an edit is: in the new revision, or in the old one where it
+// is gone from there.
+func editedAt(e review.Edit) string {
+	at := e.NewAt
+	if at.File == "" {
+		at = e.OldAt
+	}
+	text := where(at)
+	if e.Shared {
+		text += " (shared)"
+	}
+	return text
+}
+
+// standing is the headroom or the verdict of a check.
+func standing(r rules.Result) string {
+	switch {
+	case r.Verdict == rules.NotChecked:
+		return "not checked: needs " + report.Plain(r.Missing)
+	case !report.HasHeadroom(r):
+		return string(r.Verdict)
+	}
+	text := report.Ratio(r.Headroom) + " (required " + report.Requirement(r.Required) + ")"
+	if r.Verdict == rules.Failed {
+		text += " FAIL"
+	}
+	return text
+}
+
+// HistorySummary writes a history in one line.
+func HistorySummary(w io.Writer, h *report.History) error {
+	threshold := strings.TrimSpace(report.Number(h.Threshold*100, 3)) + " %"
+	_, err := fmt.Fprintf(w, "%s: %s looked at, %d moved %s of %s by more than %s or changed its verdict\n",
+		report.Plain(h.From), plural(h.Looked, "commit"), h.CountMoved(), h.Rule, report.Plain(h.Subject), threshold)
+	return err
+}

@@ -1,0 +1,22 @@
+package record
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestSpareInUse(t *testing.T) {
+	rule := spareInUse()
+	ruletest.Example(t, rule)
+	got := ruletest.On(t, rule, "heron",
+		rules.Edit{Path: "fuses.carried", Value: `{"class": "blade", "rated_A": 5, "spare": true}`},
+		rules.Edit{Path: "loads.lamp", Value: `{"kind": "led", "power_W": 5, "at_V": 13, "spare": true}`},
+		rules.Edit{Path: "modes.odd", Value: `{"on": ["lamp"]}`})
+	ruletest.Verdict(t, got, "carried", rules.Passed)
+	r := ruletest.Verdict(t, got, "lamp", rules.Failed)
+	if want := "lamp is marked spare, but a mode uses it: none of its ratings is checked"; r.Message != want {
+		t.Errorf("message %q, want %q", r.Message, want)
+	}
+}
