@@ -211,14 +211,13 @@ func (c *Curve) MinTime(currentA float64) float64 {
 
 // MaxTime is the time in s by which the fuse has opened for certain: +Inf below
 // the first point, where it need not open at all; log-log between points;
-// beyond the last one the declared total I2t, else the I2t of the last point
-// but not below 1 ms. Without any point a declared total I2t speaks for times
-// up to 10 ms only.
+// beyond the last one the I2t of the last point but not below 1 ms. A declared
+// total I2t is that of great currents: it speaks for times up to 10 ms only.
 func (c *Curve) MaxTime(currentA float64) float64 {
 	n := len(c.max)
 	if n == 0 {
-		if t := c.total / (currentA * currentA); c.total > 0 && t <= adiabaticMeltingS*(1+1e-9) {
-			return t
+		if c.TotalSpeaks(currentA) {
+			return c.total / (currentA * currentA)
 		}
 		return math.Inf(1)
 	}
@@ -228,10 +227,16 @@ func (c *Curve) MaxTime(currentA float64) float64 {
 		return math.Inf(1)
 	case currentA < last.CurrentA:
 		return logLog(c.max, currentA)
-	case c.total > 0:
+	case c.TotalSpeaks(currentA):
 		return min(last.S, c.total/(currentA*currentA))
 	}
 	return min(last.S, max(slowestMaxS, constantI2t(last, currentA)))
+}
+
+// TotalSpeaks reports whether a current is so great that the declared total I2t
+// holds at it: the link then melts without losing heat, within some 10 ms.
+func (c *Curve) TotalSpeaks(currentA float64) bool {
+	return c.total > 0 && c.total/(currentA*currentA) <= adiabaticMeltingS*(1+1e-9)
 }
 
 // MeltingI2t is the least I2t in A2s on which the fuse opens at great currents:

@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/contact"
+	"example.org/headroom/schema"
 )
 
 func contactorDropsUnderLoad() *rules.Rule {
@@ -57,7 +58,7 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 		peaks += c.Given("I_p", "peak of "+id, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
 	}
 	for _, k := range currents {
-		if math.Abs(k.a) > math.Abs(driving) {
+		if isDriving(k.mode) && math.Abs(k.a) > math.Abs(driving) {
 			driving = k.a
 		}
 	}
@@ -75,6 +76,17 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 		c.Because("contactor-break-low", d.id)
 	}
 	d.compareBreak(c, p, i, when)
+}
+
+// isDriving reports whether controllers draw in a mode: the direction of its
+// current is that of their peak, whatever regeneration sends back elsewhere.
+func isDriving(mode *schema.Mode) bool {
+	for _, draw := range mode.Draw {
+		if draw.CurrentA.Or(0) > 0 || draw.PowerW.Or(0) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // dropsReversed compares the peak with what a polarized contact interrupts

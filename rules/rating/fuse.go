@@ -46,7 +46,7 @@ func Opens(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) fl
 	case len(all) > 0:
 		w.StandardText("curve", "greatest opening times of "+f.ID+", class "+f.Class, pointsText(all), c.MaxSource())
 	}
-	if f.TotalI2t.Known {
+	if c.TotalSpeaks(currentA) {
 		w.Given("I2t_t", "total I2t of "+f.ID, f.TotalI2t.Value, "A2s", f.Path()+".total_I2t_A2s")
 	}
 	what := fmt.Sprintf("greatest opening time of %s at %s A", f.ID, rules.Figure(currentA))
@@ -58,7 +58,7 @@ func Opens(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) fl
 		return w.Calc("t_open", what+", straight on log-log paper", "t_1 (t_2 / t_1)^(ln(I / I_1) / ln(I_2 / I_1))",
 			fmt.Sprintf("%s * (%s / %s)^(ln(%s / %s) / ln(%s / %[5]s))", rules.Term(a.S), rules.Term(b.S), rules.Term(a.S), i, rules.Term(a.CurrentA), rules.Term(b.CurrentA)), t, "s")
 	}
-	if f.TotalI2t.Known {
+	if c.TotalSpeaks(currentA) {
 		formula, numbers := "I2t_t / I^2", rules.Term(f.TotalI2t.Value)+" / "+i+"^2"
 		if len(all) > 0 {
 			last := all[len(all)-1]

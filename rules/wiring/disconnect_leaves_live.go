@@ -44,12 +44,15 @@ func checkDisconnectLeavesLive(p *rules.Pass) {
 	}
 	states := openStates(p.Circuit, strings.Join(open, " "))
 	for id, part := range p.Spec.Parts() {
+		var pairs [][2]string
 		for _, pair := range supplied(part) {
 			pos, neg := id+"."+pair[0], id+"."+pair[1]
-			if !p.Circuit.Connected(pos) || !p.Circuit.Connected(neg) || !tractionFed(p.Circuit, pos) {
-				continue
+			if p.Circuit.Connected(pos) && p.Circuit.Connected(neg) && tractionFed(p.Circuit, pos) {
+				pairs = append(pairs, [2]string{pos, neg})
 			}
-			checkLive(p, states, id, part.Common(), pos, neg)
+		}
+		if len(pairs) > 0 {
+			checkLive(p, states, id, part.Common(), pairs)
 		}
 	}
 }
@@ -74,13 +77,15 @@ func openStates(n *circuit.Network, open string) []circuit.Case {
 	return states
 }
 
-func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Base, pos, neg string) {
+// checkLive looks for a voltage between pairs of terminals of a part.
+func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Base, pairs [][2]string) {
 	c := p.Subject(id, part.Path())
-	if p.Unsound(c, pos, neg) {
-		return
+	for _, pair := range pairs {
+		if p.Unsound(c, pair[0], pair[1]) {
+			return
+		}
 	}
-	a, _ := p.Circuit.Node(pos)
-	b, _ := p.Circuit.Node(neg)
+	a, _ := p.Circuit.Node(pairs[0][0])
 	worst, mode := 0.0, ""
 	for _, k := range states {
 		s := p.Circuit.Solve(k)
@@ -88,8 +93,12 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 			c.NotChecked("a solution of the circuit", "the circuit with the disconnect open could not be solved: %s", s.Failed)
 			return
 		}
-		if v := math.Abs(s.Burdened(a, b, burdenOhm)); v > worst {
-			worst, mode = v, k.Mode
+		for _, pair := range pairs {
+			pos, _ := p.Circuit.Node(pair[0])
+			neg, _ := p.Circuit.Node(pair[1])
+			if v := math.Abs(s.Burdened(pos, neg, burdenOhm)); v > worst {
+				worst, mode = v, k.Mode
+			}
 		}
 	}
 	c.Solved("V", "highest voltage across "+id+" and a resistor of 1 kOhm", worst, "V", "every disconnect open, pack full; every mode, and everything closed")
@@ -140,8 +149,10 @@ func tractionFed(n *circuit.Network, terminal string) bool {
 func supplied(part schema.Part) [][2]string {
 	switch part.(type) {
 	case *schema.Converter:
-		return [][2]string{{"in_pos", "in_neg"}}
-	case *schema.Controller, *schema.Load, *schema.Meter, *schema.Charger:
+		return [][2]string{{"in_pos", "in_neg"}, {"enable", "in_neg"}}
+	case *schema.Controller: // its logic is supplied at enable
+		return [][2]string{{"pos", "neg"}, {"enable", "neg"}}
+	case *schema.Load, *schema.Meter, *schema.Charger:
 		return [][2]string{{"pos", "neg"}}
 	case *schema.Contactor, *schema.Relay:
 		return [][2]string{{"coil_pos", "coil_neg"}}

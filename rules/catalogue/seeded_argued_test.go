@@ -1,0 +1,63 @@
+package catalogue_test
+
+// argument says why a finding beside the expected one is true, where the oracle
+// has no judge for it or leaves it open.
+type argument struct {
+	kind   string // of the mutation; "" for any that expects the rule
+	rule   string // that the mutation expects
+	extra  string // the rule of the other finding
+	reason string
+}
+
+func arguments() []argument {
+	return []argument{
+		{"", "circuit-unsolved", "circuit-unsolved", "the value spoils every mode in which the converter runs, not only the one named"},
+		{"", "contact-chatters", "contact-chatters", "the main contactor's coil hangs on the same buzzing contact"},
+		{"", "disconnect-make-low", "coil-pull-in-low", "with the bar on the far side the coil's own feed comes from behind the open contact"},
+		{"", "disconnect-make-low", "precharge-missing", "with the contactor bridged nothing but the isolator closes on the capacitors"},
+		{"", "disconnect-make-low", "contactor-make-low", "with the contactor bridged its pre-charge charges nothing before it closes"},
+		{"", "contactor-bypassed", "disconnect-make-low", "the wire leads the capacitors straight to the isolator, which then closes on them"},
+		{"", "return-path-second", "disconnect-make-low", "the stray return leads the capacitors straight to the isolator, which then closes on them"},
+		{"", "disconnect-leaves-live", "disconnect-make-low", "a coil fed from before the isolator has closed the contactor before the isolator closes"},
+		{"", "contactor-not-keyed", "emergency-stop-indirect", "the wire leads past the emergency stop as well as the key"},
+		{"", "contactor-not-keyed", "precharge-stalls", "the wire feeds the logic supply with the key off, which returns through the pre-charge resistor in the negative side"},
+		{"", "contactor-carry-low", "contactor-short-time-low", "beyond the last point of the short-time table the contact is held to its carrying current"},
+		{"", "busbar-force-high", "fuse-above-ampacity", "the thinner bar is too small for the fuse itself, so that the lead behind it is no longer a short tap"},
+		{"", "supply-collapses", "fuse-far-fault-slow", "a pack of several times the resistance drives too little current through any fuse"},
+		{"", "networks-joined", "fuse-above-ampacity", "fuses and sources of either network feed what the stray joins"},
+		{"", "converter-input-low", "load-drop-high", "with the converter off the battery alone feeds the lamp, from farther away"},
+		{"a smaller switch", "pole-carry-low", "pole-load-kind-low", "the share for coils goes with the smaller current of the pole"},
+		{"", "converter-not-isolated", "fuse-above-ampacity", "without isolation the fuses and sources of both networks feed their common negative"},
+		{"", "contactor-bypassed", "precharge-missing", "the wire leads the capacitors straight to the isolator, which then closes on them"},
+		{"", "return-path-second", "precharge-missing", "the stray return leads the capacitors straight to the isolator, which then closes on them"},
+		{"a second feed behind the key", "key-off-backfeed", "contactor-not-keyed", "the wire across the pole feeds the coil with the key off"},
+		{"", "contactor-not-keyed", "key-off-backfeed", "the wire that feeds the coil past the key also feeds what hangs on the key's load side"},
+		{"the enable input on the negative", "converter-never-runs", "critical-load-single-fuse", "without the converter every critical consumer hangs on the fuse of the auxiliary battery"},
+		{"no auxiliary battery", "critical-load-single-fuse", "critical-load-single-fuse", "the main fuse stands in the converter's only feed as well"},
+		{"a second pack beside the first", "battery-parallel-inrush", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
+		{"a meter of weak isolation on the positive side", "meter-isolation-low", "precharge-stalls", "the meter's own current returns through the pre-charge resistor: 20 mA over 470 Ohm are 9 V"},
+		{"a pilot lamp's resistor across the key", "coil-self-holding", "contactor-make-low", "in the negative side the logic supply, fed by the resistor with the key off, returns through the pre-charge resistor and keeps the capacitors below the pack"},
+		{"", "spare-in-use", "disconnect-missing", "an isolator that is only carried separates nothing"},
+		{"", "conductor-drop-high", "fuse-far-fault-slow", "what drops too much in use also holds a short circuit down, in the whole loop"},
+		{"a slipped decimal point", "value-unlikely", "fuse-withstand-short", "a contact or fuse of a thousandth of its rating has a thousand times the resistance and holds every short circuit down"},
+		{"a slipped decimal point", "value-unlikely", "load-drop-high", "the fuse's resistance takes the converter's input away, and the battery alone feeds the lamp"},
+		{"a fuse of much let-through energy", "contactor-welds-on-short", "ratings-contradict", "only the stated integral was raised, so it no longer fits the end of the curve"},
+		{"a much longer run", "fuse-far-fault-slow", "value-unlikely", "a run of more than 30 m is unusual in a small vehicle"},
+		{"a longer run to the controller", "conductor-drop-high", "value-unlikely", "a run of more than 30 m is unusual in a small vehicle"},
+		{"a resistor that cools slowly", "precharge-attempts-hot", "value-unlikely", "so small a power is outside what is on sale"},
+		{"a resistor for smaller pulses", "precharge-pulse-high", "value-unlikely", "so small a pulse does not fit the resistor's power"},
+		{"a stud of a smaller rating", "stud-overloaded", "value-unlikely", "so small a rating is outside what is on sale"},
+		{"a thin and long bar", "busbar-overloaded", "value-unlikely", "so thin a bar is outside what is on sale"},
+		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
+	}
+}
+
+// argued looks an argument up.
+func argued(kind, rule, extra string) (string, bool) {
+	for _, a := range arguments() {
+		if (a.kind == "" || a.kind == kind) && a.rule == rule && a.extra == extra {
+			return a.extra + " beside " + rule + " (" + kind + "): " + a.reason, true
+		}
+	}
+	return "", false
+}

@@ -1,0 +1,181 @@
+package oracle
+
+import "math"
+
+func batteryJudges() map[string]Judge {
+	return map[string]Judge{
+		"battery-cells-mismatch": func(v *Vehicle, id string) float64 {
+			path := "batteries." + id
+			row, ok := map[string][3]float64{ // volts of a cell: end of charge, nominal, end of discharge
+				"LFP": {3.65, 3.2, 2.5}, "NMC": {4.2, 3.6, 2.75}, "lead-acid": {2.45, 2.0, 1.75},
+			}[v.Text(path+".chemistry")]
+			n := v.Number(path+".series", 0)
+			if !ok || n == 0 {
+				return math.NaN()
+			}
+			top, low := v.Number(path+".max_V", 0), v.Number(path+".min_V", 0)
+			return max(top/(n*row[0]*1.03), n*row[1]/top, n*row[2]*0.95/low, low/(n*row[1]))
+		},
+		"battery-overloaded": func(v *Vehicle, id string) float64 {
+			return over(v.ForGood(id, 1800), v.Number("batteries."+id+".continuous_A", 0))
+		},
+		"battery-peak-high": func(v *Vehicle, id string) float64 {
+			path, worst := "batteries."+id, 0.0
+			for _, mode := range v.Modes(false) {
+				if lasts := v.Number("modes."+mode+".lasts_s", 0); lasts > 0 {
+					worst = max(worst, v.InMode(id, mode)/v.bears(path, "", lasts))
+				}
+			}
+			return worst
+		},
+		"battery-cutoff-trips": func(v *Vehicle, id string) float64 {
+			most := v.Greatest(id)
+			for _, c := range v.IDs("controllers") {
+				most = max(most, v.AtPeak(id, c))
+			}
+			return over(most, v.Number("batteries."+id+".cutoff.trip_A", 0))
+		},
+		"battery-charge-high": func(v *Vehicle, id string) float64 {
+			most, metal := 0.0, v.metal()
+			for _, c := range v.IDs("chargers") {
+				if metal.same(c+".pos", id+".pos") {
+					most = max(most, v.Number("chargers."+c+".max_A", 0))
+				}
+			}
+			if v.Text("batteries."+id+".role") == "traction" {
+				for _, mode := range v.Modes(false) {
+					for _, c := range v.IDs("controllers") {
+						most = max(most, v.Number("modes."+mode+".draw."+c+".regen_A", 0))
+					}
+				}
+			} else {
+				most = max(most, v.Number("batteries."+id+".float_A", 0))
+			}
+			return over(most, v.Number("batteries."+id+".charge_max_A", 0))
+		},
+		"battery-parallel-inrush": func(v *Vehicle, id string) float64 {
+			metal, worst := v.metal(), 0.0
+			for _, other := range v.IDs("batteries") {
+				if other == id || !metal.same(id+".pos", other+".pos") {
+					continue
+				}
+				apart := v.Number("batteries."+id+".connect_within_V", v.Number("batteries."+id+".max_V", 0)-v.Number("batteries."+other+".min_V", 0))
+				// Cables and fuses between count with 5 mOhm, more than they have.
+				amps := apart / (v.BatteryResistance(id, "min") + v.BatteryResistance(other, "min") + 0.005)
+				worst = max(worst, over(amps, min(v.Number("batteries."+id+".charge_max_A", math.NaN()), v.Number("batteries."+other+".charge_max_A", math.NaN()))))
+			}
+			return worst
+		},
+		"charger-voltage-high": func(v *Vehicle, id string) float64 {
+			return over(v.Number("chargers."+id+".max_V", 0), v.packVolts("max_V"))
+		},
+		"house-energy-high": func(v *Vehicle, id string) float64 {
+			worst := 0.0
+			for _, mode := range v.Modes(true) {
+				drive := 0.0
+				for _, c := range v.IDs("controllers") {
+					draw := "modes." + mode + ".draw." + c
+					drive += v.Number(draw+".power_W", 0) + v.Number(draw+".current_A", 0)*v.PackNominal()
+				}
+				if drive == 0 {
+					continue
+				}
+				house := 0.0
+				for _, c := range v.IDs("converters") {
+					path := "converters." + c
+					house += v.budget(c, mode, false) * v.Number(path+".output.nominal_V", 0) / (v.Number(path+".efficiency_percent", 85) / 100)
+				}
+				worst = max(worst, house/(house+drive)/0.20)
+			}
+			return worst
+		},
+	}
+}
+
+// bears is the current that a battery or, with a prefix, a controller may give
+// for some seconds, A: its peak, beyond the peak's time what heats no more.
+func (v *Vehicle) bears(path, prefix string, seconds float64) float64 {
+	steady := v.Number(path+"."+prefix+"continuous_A", math.NaN())
+	peak, lasts := v.Number(path+"."+prefix+"peak_A", steady), v.Number(path+".peak_s", 0)
+	if seconds <= lasts || lasts == 0 {
+		return peak
+	}
+	return math.Sqrt(steady*steady + (peak*peak-steady*steady)*lasts/seconds)
+}
+
+func controllerJudges() map[string]Judge {
+	return map[string]Judge{
+		"controller-voltage-high": func(v *Vehicle, id string) float64 {
+			return over(v.Working(id+".pos"), v.Number("controllers."+id+".max_V", 0))
+		},
+		"controller-voltage-low": func(v *Vehicle, id string) float64 {
+			return over(v.Number("controllers."+id+".min_V", 0), v.packVolts("min_V"))
+		},
+		"controller-undervoltage": func(v *Vehicle, id string) float64 {
+			least := math.Inf(1)
+			for _, mode := range v.Modes(false) {
+				draw := "modes." + mode + ".draw." + id
+				if v.Number(draw+".power_W", 0)+v.Number(draw+".current_A", 0) == 0 {
+					continue
+				}
+				s := v.Solve(Case{Mode: mode, Supply: "empty", Resistance: "max", Copper: v.hot()})
+				least = min(least, s.Volts(id+".pos", id+".neg"))
+			}
+			return over(v.Number("controllers."+id+".min_V", 0), max(least, 1e-6))
+		},
+		"controller-current-high": func(v *Vehicle, id string) float64 {
+			path, worst := "controllers."+id, 0.0
+			for _, mode := range v.Modes(false) {
+				draw := "modes." + mode + ".draw." + id
+				amps := max(v.Number(draw+".current_A", 0), v.Number(draw+".power_W", 0)/v.PackNominal())
+				if u := v.Solve(Case{Mode: mode, Supply: "empty", Copper: v.hot()}).Volts(id+".pos", id+".neg"); v.severe && u > 1 {
+					amps = max(amps, v.Number(draw+".power_W", 0)/u)
+				}
+				bears := v.Number(path+".battery_continuous_A", math.NaN())
+				if lasts := v.Number("modes."+mode+".lasts_s", 0); lasts > 0 {
+					bears = v.bears(path, "battery_", lasts)
+				}
+				worst = max(worst, amps/bears)
+			}
+			return worst
+		},
+		"controller-above-battery": func(v *Vehicle, id string) float64 {
+			sum := 0.0
+			for _, b := range v.IDs("batteries") {
+				if v.Text("batteries."+b+".role") == "traction" {
+					sum += v.bears("batteries."+b, "", v.Number("controllers."+id+".peak_s", 60)) / float64(v.InString(b))
+				}
+			}
+			return over(v.Number("controllers."+id+".battery_peak_A", 0), sum)
+		},
+		"regeneration-blocked": func(v *Vehicle, id string) float64 {
+			return over(v.Working(id+".pos"), v.Number("controllers."+id+".max_V", 0))
+		},
+		"regeneration-high": func(v *Vehicle, id string) float64 {
+			most, sum := v.Number("controllers."+id+".regen_A", 0), 0.0
+			for _, mode := range v.Modes(false) {
+				most = max(most, v.Number("modes."+mode+".draw."+id+".regen_A", 0))
+			}
+			for _, b := range v.IDs("batteries") {
+				if v.Text("batteries."+b+".role") == "traction" {
+					sum += v.Number("batteries."+b+".charge_max_A", math.NaN())
+				}
+			}
+			return over(most, sum)
+		},
+		"cutoff-regeneration-high": func(v *Vehicle, id string) float64 {
+			most, metal := 0.0, v.metal()
+			for _, c := range v.IDs("converters") {
+				if metal.same(c+".in_pos", id+".pos") {
+					most = max(most, over(v.Number("controllers."+id+".max_V", 0), v.Number("converters."+c+".input.max_V", 0)))
+				}
+			}
+			for _, p := range v.IDs("meters") {
+				if bears := v.Number("meters."+p+".max_V", 0); bears > 0 && metal.same(p+".pos", id+".pos") {
+					most = max(most, v.Number("controllers."+id+".max_V", 0)/bears)
+				}
+			}
+			return most
+		},
+	}
+}

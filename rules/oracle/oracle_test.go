@@ -1,0 +1,88 @@
+package oracle
+
+import (
+	"math"
+	"testing"
+)
+
+func near(t *testing.T, what string, got, want, relative float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= relative*math.Abs(want)) {
+		t.Errorf("%s: %v, want %v within %v", what, got, want, relative)
+	}
+}
+
+func vehicle(t *testing.T, source string) *Vehicle {
+	t.Helper()
+	v, err := Read([]byte(source))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// The formulas against published values.
+func TestPublished(t *testing.T) {
+	near(t, "copper at 90 C against 20 C, IEC 60028", warm(90), 1.2751, 1e-4)
+	near(t, "200 % of a bolt-down fuse opens within 15 s, ISO 8820-5", timeOn([]point{{270, 1800}, {400, 15}, {700, 5}}, 400), 15, 1e-9)
+	near(t, "and the other way round", ampsOn([]point{{270, 1800}, {400, 15}, {700, 5}}, 15), 400, 1e-9)
+	// Step into a series RLC circuit, undamped: V sqrt(C/L) = 100 V sqrt(1 mF / 10 uH) = 1000 A.
+	near(t, "first peak without damping", firstPeak(100, 1e-6, 10e-6, 1e-3), 1000, 1e-3)
+	// Strongly damped it comes to V/R.
+	near(t, "first peak with strong damping", firstPeak(100, 10, 1e-9, 1e-3), 10, 1e-3)
+	v := vehicle(t, `{"wires": {
+		"w": {"size": "50 mm2", "length_m": 1, "insulation": {"max_C": 70}},
+		"x": {"size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90, "material": "XLPE"}}},
+		"vehicle": {"ambient_C": {"max": 30}}}`)
+	near(t, "50 mm2 in free air, DIN VDE 0298-4 table 11", v.Carries("w"), 198, 1e-9)
+	near(t, "1 m of 50 mm2, IEC 60228 class 5", v.resistance("w", 20), 0.386e-3, 1e-9)
+	// k = 176 for XLPE from 30 C, IEC 60364-5-54 annex A.
+	near(t, "k of XLPE from 30 C to 250 C", math.Sqrt(v.withstandA2s("x"))/2.5, 176, 2e-3)
+}
+
+// A pack of 48 V and 20 mOhm gives a load of constant power P the current of
+// the quadratic equation I = (V - sqrt(V^2 - 4 R P)) / 2R.
+func TestConstantPower(t *testing.T) {
+	v := vehicle(t, `{
+		"batteries": {"pack": {"role": "traction", "nominal_V": 48, "min_V": 40, "max_V": 55, "resistance_mOhm": 20}},
+		"controllers": {"drive": {"min_V": 30, "max_V": 60}},
+		"busbars": {
+			"a": {"from": "pack.pos", "to": "drive.pos", "length_mm": 1, "width_mm": 100, "thickness_mm": 10},
+			"b": {"from": "drive.neg", "to": "pack.neg", "length_mm": 1, "width_mm": 100, "thickness_mm": 10}},
+		"modes": {"go": {"draw": {"drive": {"power_W": 5000}}}}}`)
+	s := v.Solve(Case{Mode: "go", Supply: "nominal", Copper: 20})
+	if !s.Settled {
+		t.Fatal("not settled")
+	}
+	near(t, "current", s.Amps("a"), (48-math.Sqrt(48*48-4*0.020*5000))/(2*0.020), 1e-4)
+	near(t, "short circuit of a full pack, V / R_min", v.Prospective("drive.pos"), 55/0.012, 1e-3)
+}
+
+// A contactor that its coil closes, and a diode that does not conduct backwards.
+func TestStates(t *testing.T) {
+	v := vehicle(t, `{
+		"batteries": {"aux": {"role": "auxiliary", "nominal_V": 12, "min_V": 10, "max_V": 14, "resistance_mOhm": 10}},
+		"contactors": {"k": {"contact": {"carry_A": 100}, "coil": {"nominal_V": 12, "operate_V": 8, "release_V": 1, "resistance_Ohm": 24}}},
+		"diodes": {"d": {"forward_V": 0.7}},
+		"loads": {"lamp": {"kind": "resistive", "power_W": 12, "at_V": 12}},
+		"wires": {
+			"w1": {"from": "aux.pos", "to": "k.a", "size": "2.5 mm2", "length_m": 1},
+			"w2": {"from": "k.b", "to": "lamp.pos", "size": "2.5 mm2", "length_m": 1},
+			"w3": {"from": "lamp.neg", "to": "aux.neg", "size": "2.5 mm2", "length_m": 1},
+			"w4": {"from": "aux.pos", "to": "d.anode", "size": "2.5 mm2", "length_m": 1},
+			"w5": {"from": "d.cathode", "to": "k.coil_pos", "size": "2.5 mm2", "length_m": 1},
+			"w6": {"from": "k.coil_neg", "to": "aux.neg", "size": "2.5 mm2", "length_m": 1}},
+		"modes": {"on": {"on": ["lamp"]}}}`)
+	s := v.Solve(Case{Mode: "on", Supply: "nominal", Copper: 20})
+	if !s.Closed("k") || !s.Closed("d") {
+		t.Errorf("contactor closed %v, diode conducts %v", s.Closed("k"), s.Closed("d"))
+	}
+	near(t, "lamp", s.Amps("lamp"), 1, 0.02)
+	turned, err := v.Changed(map[string]any{"wires.w4.to": "d.cathode", "wires.w5.from": "d.anode"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := turned.Solve(Case{Mode: "on", Supply: "nominal", Copper: 20}); s.Closed("k") {
+		t.Error("the diode conducts backwards")
+	}
+}

@@ -1,0 +1,237 @@
+package oracle
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Vehicle is a specification as generic maps.
+type Vehicle struct {
+	tree   map[string]any
+	kinds  map[string]string // kind of each part and conductor
+	cache  map[string]Solution
+	before map[string][]string
+	metals map[string]*joined
+	bare   *Vehicle
+	peak   map[string]*Vehicle
+	severe bool
+}
+
+// Severe returns the vehicle to be reckoned to the severe side: where a relation
+// leaves a choice, the way that finds more. What lies between the two a rule may
+// find or leave.
+func (v *Vehicle) Severe() *Vehicle {
+	out := *v
+	out.severe = true
+	out.cache, out.before, out.metals = map[string]Solution{}, map[string][]string{}, map[string]*joined{}
+	out.bare, out.peak = nil, map[string]*Vehicle{}
+	return &out
+}
+
+// partKinds are the groups of the file whose members have terminals.
+var partKinds = [...]string{
+	"batteries", "fuses", "disconnects", "contactors", "relays", "resistors", "shunts", "meters",
+	"switches", "converters", "chargers", "controllers", "loads", "diodes", "studs", "wires", "busbars",
+}
+
+// Read takes the JSON of a vehicle.
+func Read(source []byte) (*Vehicle, error) {
+	v := &Vehicle{kinds: map[string]string{}, cache: map[string]Solution{}, before: map[string][]string{}, metals: map[string]*joined{}, peak: map[string]*Vehicle{}}
+	if err := json.Unmarshal(source, &v.tree); err != nil {
+		return nil, fmt.Errorf("oracle: %w", err)
+	}
+	for _, kind := range partKinds {
+		for _, id := range v.IDs(kind) {
+			v.kinds[id] = kind
+		}
+	}
+	return v, nil
+}
+
+// Changed returns the vehicle with some paths set; a nil value deletes.
+func (v *Vehicle) Changed(edits map[string]any) (*Vehicle, error) {
+	source, err := json.Marshal(v.tree)
+	if err != nil {
+		return nil, err
+	}
+	var tree map[string]any
+	if err := json.Unmarshal(source, &tree); err != nil {
+		return nil, err
+	}
+	paths := make([]string, 0, len(edits))
+	for path := range edits {
+		paths = append(paths, path)
+	}
+	slices.Sort(paths)
+	for _, path := range paths {
+		if err := set(tree, path, edits[path]); err != nil {
+			return nil, err
+		}
+	}
+	out, err := json.Marshal(tree)
+	if err != nil {
+		return nil, err
+	}
+	return Read(out)
+}
+
+func set(tree map[string]any, path string, value any) error {
+	keys := strings.Split(path, ".")
+	at := tree
+	for _, k := range keys[:len(keys)-1] {
+		next, ok := at[k].(map[string]any)
+		if !ok {
+			if at[k] != nil || value == nil {
+				return fmt.Errorf("oracle: %s: no group %s", path, k)
+			}
+			next = map[string]any{}
+			at[k] = next
+		}
+		at = next
+	}
+	last := keys[len(keys)-1]
+	if value != nil {
+		at[last] = value
+		return nil
+	}
+	if _, ok := at[last]; !ok {
+		return fmt.Errorf("oracle: %s is not there to be deleted", path)
+	}
+	delete(at, last)
+	return nil
+}
+
+// JSON writes the vehicle back.
+func (v *Vehicle) JSON() ([]byte, error) { return json.MarshalIndent(v.tree, "", "\t") }
+
+// Get returns the value of a path, nil if it is absent.
+func (v *Vehicle) Get(path string) any {
+	var at any = v.tree
+	for _, k := range strings.Split(path, ".") {
+		group, ok := at.(map[string]any)
+		if !ok {
+			return nil
+		}
+		at = group[k]
+	}
+	return at
+}
+
+// Has reports whether a path is given.
+func (v *Vehicle) Has(path string) bool { return v.Get(path) != nil }
+
+// Number returns the number of a path, or another where it is absent.
+func (v *Vehicle) Number(path string, otherwise float64) float64 {
+	if n, ok := v.Get(path).(float64); ok {
+		return n
+	}
+	return otherwise
+}
+
+// Text returns the text of a path, "" where it is absent.
+func (v *Vehicle) Text(path string) string {
+	s, _ := v.Get(path).(string)
+	return s
+}
+
+// True reports whether a path holds true.
+func (v *Vehicle) True(path string) bool {
+	b, _ := v.Get(path).(bool)
+	return b
+}
+
+// IDs lists the members of a group, sorted.
+func (v *Vehicle) IDs(group string) []string {
+	members, _ := v.Get(group).(map[string]any)
+	ids := make([]string, 0, len(members))
+	for id := range members {
+		ids = append(ids, id)
+	}
+	slices.Sort(ids)
+	return ids
+}
+
+// List returns the texts of a list.
+func (v *Vehicle) List(path string) []string {
+	list, _ := v.Get(path).([]any)
+	var out []string
+	for _, x := range list {
+		if s, ok := x.(string); ok {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// Kind returns the group that a part or conductor belongs to.
+func (v *Vehicle) Kind(id string) string { return v.kinds[id] }
+
+// Path returns the path of a part or conductor by its id.
+func (v *Vehicle) Path(id string) string { return v.kinds[id] + "." + id }
+
+// Modes lists the modes; those that last continuously alone if asked so.
+func (v *Vehicle) Modes(forGood bool) []string {
+	var out []string
+	for _, mode := range v.IDs("modes") {
+		if !forGood || !v.Has("modes."+mode+".lasts_s") {
+			out = append(out, mode)
+		}
+	}
+	return out
+}
+
+// Conductors lists wires and bus bars.
+func (v *Vehicle) Conductors() []string {
+	return append(v.IDs("wires"), v.IDs("busbars")...)
+}
+
+// Ends returns the two terminals of a conductor.
+func (v *Vehicle) Ends(id string) (from, to string) {
+	return v.Text(v.Path(id) + ".from"), v.Text(v.Path(id) + ".to")
+}
+
+// At lists the conductors that end on a terminal.
+func (v *Vehicle) At(terminal string) []string {
+	var out []string
+	for _, id := range v.Conductors() {
+		if from, to := v.Ends(id); from == terminal || to == terminal {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// Length is the length of a conductor, m.
+func (v *Vehicle) Length(id string) float64 {
+	if v.kinds[id] == "busbars" {
+		return v.Number("busbars."+id+".length_mm", 0) / 1000
+	}
+	return v.Number("wires."+id+".length_m", 0)
+}
+
+// Ambient returns the air temperature where a part stands, C.
+func (v *Vehicle) Ambient(id string, hottest bool) float64 {
+	air := v.Number("vehicle.ambient_C.min", -10)
+	if hottest {
+		air = v.Number("vehicle.ambient_C.max", 40)
+	}
+	if zone := v.Text(v.Path(id) + ".zone"); zone != "" && hottest {
+		air += v.Number("zones."+zone+".rise_K", 0)
+	}
+	return air
+}
+
+// BatteryResistance returns the least, typical or greatest resistance of a
+// battery in Ohm: "min", "typ" or "max".
+func (v *Vehicle) BatteryResistance(id, which string) float64 {
+	path := "batteries." + id + ".resistance_mOhm"
+	typical := v.Number(path, v.Number(path+".typ", 0))
+	factor := map[string]float64{
+		"min": v.Number("policy.battery_resistance_min_factor", 0.6),
+		"max": v.Number("policy.battery_resistance_max_factor", 2),
+		"typ": 1,
+	}[which]
+	return v.Number(path+"."+which, typical*factor) / 1000
+}
