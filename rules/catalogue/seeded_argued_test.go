@@ -15,7 +15,6 @@ func arguments() []argument {
 		{"", "contact-chatters", "contact-chatters", "the main contactor's coil hangs on the same buzzing contact"},
 		{"", "disconnect-make-low", "coil-pull-in-low", "with the bar on the far side the coil's own feed comes from behind the open contact"},
 		{"", "disconnect-make-low", "precharge-missing", "with the contactor bridged nothing but the isolator closes on the capacitors"},
-		{"", "disconnect-make-low", "contactor-make-low", "with the contactor bridged its pre-charge charges nothing before it closes"},
 		{"", "contactor-bypassed", "disconnect-make-low", "the wire leads the capacitors straight to the isolator, which then closes on them"},
 		{"", "return-path-second", "disconnect-make-low", "the stray return leads the capacitors straight to the isolator, which then closes on them"},
 		{"", "disconnect-leaves-live", "disconnect-make-low", "a coil fed from before the isolator has closed the contactor before the isolator closes"},

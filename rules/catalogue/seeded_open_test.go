@@ -21,10 +21,8 @@ func openFaults() []openFault {
 			"a short tap to a pre-charge resistor is measured from the fuse before the bars, and not from where the thin wire begins"},
 		{[]string{"a pack of more cells"}, tap,
 			"a series resistor whose V/R the wire bears does not count as protection above policy.precharge_bypass_A"},
-		{[]string{"a wire left out", "no modes"}, []string{"contactor-make-low", "supply-collapses", "conductor-peak-hot"},
-			"a contactor that no mode closes is judged as if it closed"},
-		{[]string{"a pilot lamp's resistor across the key"}, []string{"coil-pull-in-low", "coil-hold-low"},
-			"a coil that only a leak feeds in a parked mode is taken for one that is meant to pull in"},
+		{[]string{"a wire left out"}, []string{"supply-collapses", "conductor-peak-hot"},
+			"with a contactor that no mode closes the controller's draw is taken through the pre-charge resistor"},
 	}
 }
 

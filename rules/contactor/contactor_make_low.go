@@ -45,6 +45,10 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(d.contactPath("make_A"), "%s states no current that its contact may close on", d.id)
 		return
 	}
+	if len(d.feeds(p)) == 0 {
+		c.NotChecked("a mode that closes "+d.id, "no mode closes %s", d.id)
+		return
+	}
 	inrush, ok := 0.0, true
 	if len(k.Capacitors) > 0 {
 		inrush, ok = d.capacitorInrush(c, p, k)

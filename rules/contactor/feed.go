@@ -30,7 +30,7 @@ func (d device) feeds(p *rules.Pass) []feed {
 		if s.Failed != "" {
 			continue
 		}
-		if f, ok := d.feedIn(p, s); ok {
+		if f, ok := d.feedIn(p, s); ok && math.Abs(d.coilV(s)) >= leakShare*d.coil.NominalV {
 			f.mode = mode
 			out = append(out, f)
 		}
@@ -38,6 +38,10 @@ func (d device) feeds(p *rules.Pass) []feed {
 	d.fed[d.id] = out
 	return out
 }
+
+// leakShare is the share of its nominal voltage below which a coil is not meant
+// to be on: what a pilot lamp or a bleed across an open key lets through.
+const leakShare = 0.1
 
 // feedIn finds the feed from the first source that has one in a solved state.
 func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
