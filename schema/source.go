@@ -29,6 +29,25 @@ func (s *Spec) At(path string) Position {
 	return at
 }
 
+// LineOf returns the text of the line on which At finds a path, without the
+// white space around it.
+func (s *Spec) LineOf(path string) string {
+	var last span
+	d := s.source.given
+	for _, name := range splitPath(path) {
+		if d = d.step(name); d == nil {
+			break
+		}
+		if p := d.place(); p.valid() {
+			last = p
+		}
+	}
+	if !last.valid() {
+		return ""
+	}
+	return last.text.line(last.position().Line).String()
+}
+
 // Shared returns where an imported package sets the value of a path.
 func (s *Spec) Shared(path string) (Position, bool) {
 	d := s.lookup(path)

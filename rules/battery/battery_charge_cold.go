@@ -10,7 +10,7 @@ func batteryChargeCold() *rules.Rule {
 		ID:     "battery-charge-cold",
 		Family: family,
 		Title:  "a battery is charged colder than it may be",
-		Why: "Lithium cells charged below freezing plate metal at any current: capacity is lost continuously, and the damage shows only when a cell " +
+		Why: "Lithium cells charged below freezing plate metal at any current: capacity is lost permanently, and the damage shows only when a cell " +
 			"shorts weeks later. Regeneration on the first hill of a frosty morning is charging too.",
 		Relation: "charge_min_C <= the lowest ambient of every mode that charges the battery: regeneration, charger, converter",
 		Source:   "data sheet; -15 C for lead-acid batteries that state nothing is common practice",

@@ -17,7 +17,7 @@ func batteryChargeHigh() *rules.Rule {
 		ID:     "battery-charge-high",
 		Family: family,
 		Title:  "a battery is charged with more current than it takes",
-		Why: "Lithium cells that are charged faster than they can take it up plate metal: capacity is lost continuously and the plated metal grows " +
+		Why: "Lithium cells that are charged faster than they can take it up plate metal: capacity is lost permanently and the plated metal grows " +
 			"towards the other electrode. A pack with a cut-off opens its charging path instead, in the middle of braking.",
 		Relation: "charge_max_A >= what every mode feeds back, max_A of every charger on it, what a running converter floats it at; " +
 			"of a lithium auxiliary battery also what the converter's limit gives it when empty (a lead-acid one limits that by itself)",

@@ -14,7 +14,7 @@ func busbarForceHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "busbar-force-high",
 		Family: family,
-		Title:  "a short circuit bends a bus bar continuously",
+		Title:  "a short circuit bends a bus bar for ever",
 		Why: "Two bars side by side push each other apart with the square of the current. Bent once, they no longer stand where the panel's distances were measured, " +
 			"and their supports have been pulled. At the currents of small vehicles this binds only for thin bars that are close together and long.",
 		Relation: "bending stress of the bar between its ends, F l / (8 Z) with F = 2e-7 I^2 l / a at the greatest short-circuit current and Z = w d^2 / 6, <= 1.5 times the yield point. " +

@@ -18,6 +18,7 @@ func arguments() []argument {
 		{"", "contactor-bypassed", "disconnect-make-low", "the wire leads the capacitors straight to the isolator, which then closes on them"},
 		{"", "return-path-second", "disconnect-make-low", "the stray return leads the capacitors straight to the isolator, which then closes on them"},
 		{"", "disconnect-leaves-live", "disconnect-make-low", "a coil fed from before the isolator has closed the contactor before the isolator closes"},
+		{"a stray return", "return-path-second", "networks-joined", "the stray return runs over metalwork that is declared isolated"},
 		{"", "contactor-not-keyed", "emergency-stop-indirect", "the wire leads past the emergency stop as well as the key"},
 		{"", "contactor-not-keyed", "precharge-stalls", "the wire feeds the logic supply with the key off, which returns through the pre-charge resistor in the negative side"},
 		{"", "contactor-carry-low", "contactor-short-time-low", "beyond the last point of the short-time table the contact is held to its carrying current"},

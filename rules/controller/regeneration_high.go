@@ -14,7 +14,7 @@ func regenerationHigh() *rules.Rule {
 		Family: family,
 		Title:  "the controller feeds back more than its batteries take",
 		Why: "Braking from speed pushes the controller's whole regeneration into the pack at once. Cells that cannot take it plate metal and lose capacity " +
-			"continuously, or the pack's cut-off opens and the brake is gone with it.",
+			"permanently, or the pack's cut-off opens and the brake is gone with it.",
 		Relation: "regen_A, or what a mode feeds back if that is more, <= charge_max_A of the batteries in parallel together",
 		Source:   "data sheets; circuit theory",
 		Level:    rules.Error,

@@ -23,7 +23,7 @@ func disconnectLeavesLive() *rules.Rule {
 		Level:    rules.Error,
 		Varies:   "note for the inlet of a pluggable charger",
 		Policy:   []string{"policy.live_V"},
-		Fix:      "move the feed behind the disconnect, or mark the part always_live: true if it must stay on (a battery monitor) and label it on the vehicle",
+		Fix:      "move the feed behind the disconnect, or, if it is a small consumer that must stay on (a battery monitor, never the main contactor or a controller), mark it always_live: true and label it on the vehicle",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "busbars.b_comb_1.from", Value: `"isolator.a"`}}},
 		Check: checkDisconnectLeavesLive,
@@ -106,7 +106,7 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 	switch {
 	case worst <= limit:
 		c.Holds(true, "%s is dead with the disconnect open", id)
-	case part.AlwaysLive:
+	case part.AlwaysLive && mayStayLive(p, id):
 		c.Level(rules.Note).Holds(true, "%s stays at %s V with the disconnect open, as it is declared to", id, rules.Figure(worst))
 	case isInlet(p, id):
 		c.Level(rules.Note).In(mode, "disconnect open").
@@ -122,6 +122,16 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 		}
 		c.In(mode, "disconnect open").Fail("%s still has %s V across it with every disconnect open", id, rules.Figure(worst))
 	}
+}
+
+// mayStayLive reports whether a part may be declared live past the disconnect:
+// a small consumer, but nothing that sets the vehicle going.
+func mayStayLive(p *rules.Pass, id string) bool {
+	switch p.Spec.Part(id).(type) {
+	case *schema.Contactor, *schema.Controller:
+		return false
+	}
+	return true
 }
 
 // isInlet reports whether a part is a charger on a connector: what the vehicle

@@ -45,6 +45,34 @@ func checkNetworksJoined(p *rules.Pass) {
 		c.Fail("%s is declared isolated, but its input and output are joined by %s", id, describe(path))
 	}
 	checkChassis(p)
+	checkIsolatedChassis(p)
+}
+
+// checkIsolatedChassis looks for a joint between any battery of class A and
+// metalwork that is declared isolated; above that checkChassis does, whatever
+// is declared.
+func checkIsolatedChassis(p *rules.Pass) {
+	if p.Spec.Vehicle.Chassis != "isolated" {
+		return
+	}
+	chassis, _ := p.Circuit.Node(schema.Chassis)
+	for id, b := range schema.Sorted(p.Spec.Batteries) {
+		if b.Spare || b.Role == "traction" && b.MaxV > classB {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		if p.Unsound(c, id+".pos") {
+			continue
+		}
+		c.GivenText("chassis", "what the metalwork is declared", p.Spec.Vehicle.Chassis, "vehicle.chassis")
+		if !p.Circuit.SameNetwork(p.Circuit.Edge(id).To, chassis) {
+			c.Holds(true, "%s has no connection to the chassis", id)
+			continue
+		}
+		path := p.Circuit.Path(p.Circuit.Edge(id).To, chassis, anything)
+		c.Fix("take the joint away, with a return of its own for what used the chassis; or, for a low-voltage network that is meant so, declare chassis: house-negative")
+		c.Fail("the chassis is declared isolated, but %s is joined to it by %s", id, describe(path))
+	}
 }
 
 // checkChassis looks for a galvanic path from a traction battery above class A

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -335,13 +336,19 @@ func (c *Command) comparePair(ctx context.Context, p pair, threshold float64) (r
 		out.Comparison = comparison
 		return out, err
 	}
+	if p.now.loaded.Spec == nil { // its name cannot be read
+		p.now.Name = p.old.Name
+	}
 	out := report.Pair{State: report.Changed, Name: p.now.Name, Path: p.now.Path, Vehicle: &p.now.Vehicle}
-	if p.old.key != p.now.key {
+	if p.old.key != p.now.key && !converted(p.old, p.now) {
 		out.State, out.OldPath = report.Renamed, p.old.Path
 	}
 	before := review.Revision{Spec: p.old.loaded.Spec, Results: p.old.Results}
 	if n := len(p.old.loaded.Problems); n > 0 || p.old.Err != nil {
-		out.State, out.Why = report.Unreadable, fmt.Sprintf("it cannot be compared: its specification holds %d mistakes there, the first %s", n, firstProblem(p.old))
+		out.State, out.Why = report.Unreadable, "it cannot be compared: its specification holds a mistake there: "+firstProblem(p.old)
+		if n > 1 {
+			out.Why = fmt.Sprintf("it cannot be compared: its specification holds %d mistakes there, the first %s", n, firstProblem(p.old))
+		}
 		if p.old.Err != nil {
 			out.Why = "it cannot be compared: " + p.old.Err.Error()
 		}
@@ -360,6 +367,15 @@ func (c *Command) comparePair(ctx context.Context, p pair, threshold float64) (r
 		out.State = report.Same
 	}
 	return out, nil
+}
+
+// converted reports whether a vehicle stays in its folder and is only written in
+// another format: a package goes by the folder, YAML and JSON by the file.
+func converted(a, b *checked) bool {
+	if b.loaded.Target.Format == schema.FormatPackage {
+		a, b = b, a
+	}
+	return a.loaded.Target.Format == schema.FormatPackage && b.loaded.Target.Format != schema.FormatPackage && path.Dir(b.key) == a.key
 }
 
 func firstProblem(v *checked) string {

@@ -125,14 +125,21 @@ func (c *Command) historyOf(ctx context.Context, rule *rules.Rule, path, subject
 
 // find picks the one vehicle and subject that are meant, at the newest commit.
 func (w *walker) find(ctx context.Context, rule *rules.Rule, path, subject, from string) (*checked, rules.Result, error) {
-	vehicles, links, errs, err := w.load(ctx, w.entries[0].Hash, path)
+	newest := w.entries[0].Hash
+	vehicles, tree, errs, err := w.load(ctx, newest, path)
+	if err == nil && tree.FollowedLink() {
+		// The link may be younger than what it leads to.
+		if real, ok := tree.Real(path); ok {
+			vehicles, tree, errs, err = w.load(ctx, newest, real)
+		}
+	}
 	if err == nil && len(errs) > 0 {
 		err = fmt.Errorf("in %s: %s; only what is committed has a history", from, strings.Join(errs, "; "))
 	}
 	if err != nil {
 		return nil, rules.Result{}, err
 	}
-	w.links = links
+	w.links = tree.FollowedLink()
 	if len(vehicles) == 1 {
 		if why := unloadable(vehicles[0]); why != "" {
 			return nil, rules.Result{}, fmt.Errorf("%s does not load in %s: %s; give --from a revision in which it does", vehicles[0].Path, from, why)

@@ -30,12 +30,11 @@ func DiffMarkdown(w io.Writer, d *report.Difference, _ Options) error {
 		if p.State == report.Same {
 			continue
 		}
-		text := markdownPair(p, d)
-		if page.Len()+len(text) > markdownLimit {
+		if text, ok := markdownWithin(markdownLimit-page.Len(), p, d); ok {
+			page.WriteString(text)
+		} else {
 			left++
-			continue
 		}
-		page.WriteString(text)
 	}
 	if left > 0 {
 		fmt.Fprintf(&page, "\n%s not shown here for want of room; `headroom diff` shows all.\n", plural(left, "vehicle is", "vehicles are"))
@@ -79,18 +78,47 @@ func markdownHead(d *report.Difference) string {
 	return b.String()
 }
 
-func markdownPair(p report.Pair, d *report.Difference) string {
+// markdownWithin writes a vehicle with as many rows in its folded parts as there
+// is room for.
+func markdownWithin(room int, p report.Pair, d *report.Difference) (string, bool) {
+	for _, rows := range []int{400, 100, 25, 5} {
+		if text := markdownPair(p, d, rows); len(text) <= room {
+			return text, true
+		}
+	}
+	return "", false
+}
+
+// markdownCell is text in a table or list, cut where it is so long that it would
+// push everything else off the page.
+func markdownCell(s string) string {
+	const longest = 300
+	if runes := []rune(s); len(runes) > longest {
+		s = string(runes[:longest]) + " ..."
+	}
+	return markdownSafe(s)
+}
+
+// markdownMore says how many rows were left out.
+func markdownMore(all, rows int) string {
+	if all <= rows {
+		return ""
+	}
+	return fmt.Sprintf("\n%d more; `headroom diff` shows them all.\n", all-rows)
+}
+
+func markdownPair(p report.Pair, d *report.Difference, rows int) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n#### %s (%s)\n\n", markdownSafe(p.Name), markdownSafe(p.Path))
+	fmt.Fprintf(&b, "\n#### %s (%s)\n\n", markdownCell(p.Name), markdownCell(p.Path))
 	if p.State != report.Changed {
-		fmt.Fprintf(&b, "%s\n\n", markdownSafe(stateOf(p, d)))
+		fmt.Fprintf(&b, "%s\n\n", markdownCell(stateOf(p, d)))
 	}
 	if p.Comparison == nil {
 		return b.String()
 	}
 	shown := markdownFindingsOf(&b, p)
-	markdownMovesOf(&b, p)
-	markdownFolded(&b, p, shown)
+	markdownMovesOf(&b, p, rows)
+	markdownFolded(&b, p, shown, rows)
 	return b.String()
 }
 
@@ -103,12 +131,12 @@ func markdownFindingsOf(b *strings.Builder, p report.Pair) (shown int) {
 				continue
 			}
 			shown++
-			fmt.Fprintf(b, "- **%s %s**: %s (`%s`, %s)", state, f.Level, markdownSafe(f.Message), f.Rule, markdownSafe(where(f.At)))
+			fmt.Fprintf(b, "- **%s %s**: %s (`%s`, %s)", state, f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At)))
 			if cause := causeText(f.Cause, 0, p.Comparison); cause != "" {
-				fmt.Fprintf(b, "<br>cause: %s", markdownSafe(cause))
+				fmt.Fprintf(b, "<br>cause: %s", markdownCell(cause))
 			}
 			if f.Fix != "" {
-				fmt.Fprintf(b, "<br>fix: %s", markdownSafe(f.Fix))
+				fmt.Fprintf(b, "<br>fix: %s", markdownCell(f.Fix))
 			}
 			b.WriteString("\n")
 		}
@@ -120,13 +148,13 @@ func markdownFindingsOf(b *strings.Builder, p report.Pair) (shown int) {
 }
 
 // markdownMovesOf writes the table of headrooms: the worst losses, the others folded.
-func markdownMovesOf(b *strings.Builder, p report.Pair) {
+func markdownMovesOf(b *strings.Builder, p report.Pair, rows int) {
 	if len(p.Moves) == 0 {
 		return
 	}
 	head := "| headroom | was | is | check | cause |\n|---:|---:|---:|---|---|\n"
 	b.WriteString(head)
-	for i, m := range p.Moves {
+	for i, m := range p.Moves[:min(rows, len(p.Moves))] {
 		if i == markdownMoves {
 			fmt.Fprintf(b, "\n<details><summary>%d more headrooms moved</summary>\n\n%s", len(p.Moves)-markdownMoves, head)
 		}
@@ -140,10 +168,11 @@ func markdownMovesOf(b *strings.Builder, p report.Pair) {
 		}
 		was, is, _ := strings.Cut(change(m), " -> ")
 		is, _, _ = strings.Cut(is, " (")
-		fmt.Fprintf(b, "| %s | %s | %s%s | `%s` %s%s | %s |\n", percentOf(m), was, strings.TrimSuffix(is, " FAIL"), mark, r.Rule, markdownSafe(r.Subject),
-			markdownMode(r.Mode), markdownSafe(causeText(m.Cause, m.Factor, p.Comparison)))
+		fmt.Fprintf(b, "| %s | %s | %s%s | `%s` %s%s | %s |\n", percentOf(m), was, strings.TrimSuffix(is, " FAIL"), mark, r.Rule, markdownCell(r.Subject),
+			markdownMode(r.Mode), markdownCell(causeText(m.Cause, m.Factor, p.Comparison)))
 	}
-	if len(p.Moves) > markdownMoves {
+	b.WriteString(markdownMore(len(p.Moves), rows))
+	if min(rows, len(p.Moves)) > markdownMoves {
 		b.WriteString("\n</details>\n")
 	}
 	b.WriteString("\n")
@@ -153,15 +182,15 @@ func markdownMode(mode string) string {
 	if mode == "" {
 		return ""
 	}
-	return ", " + markdownSafe(mode)
+	return ", " + markdownCell(mode)
 }
 
 // markdownFolded writes what the first screen leaves out: ratings changed, the
 // power path, and the other findings.
-func markdownFolded(b *strings.Builder, p report.Pair, shown int) {
+func markdownFolded(b *strings.Builder, p report.Pair, shown, rows int) {
 	if len(p.Edits) > 0 {
 		fmt.Fprintf(b, "<details><summary>%s</summary>\n\n| what | was | is | where |\n|---|---|---|---|\n", plural(len(p.Edits), "rating changed", "ratings changed"))
-		for _, e := range p.Edits {
+		for _, e := range p.Edits[:min(rows, len(p.Edits))] {
 			at := e.NewAt
 			if at.File == "" {
 				at = e.OldAt
@@ -170,17 +199,20 @@ func markdownFolded(b *strings.Builder, p report.Pair, shown int) {
 			if e.Shared {
 				shared = " (shared)"
 			}
-			fmt.Fprintf(b, "| %s | %s | %s | %s%s |\n", markdownSafe(e.Entity+" "+e.Field), markdownSafe(e.Old), markdownSafe(e.New), markdownSafe(where(at)), shared)
+			fmt.Fprintf(b, "| %s | %s | %s | %s%s |\n", markdownCell(e.Entity+" "+e.Field), markdownCell(e.Old), markdownCell(e.New), markdownCell(where(at)), shared)
 		}
-		b.WriteString("\n</details>\n")
+		b.WriteString(markdownMore(len(p.Edits), rows) + "\n</details>\n")
 	}
-	if diagram := mermaid(p); diagram != "" {
+	// A diagram of more lines than that is no picture, and is not drawn by all
+	// code hosts.
+	const lines = 200
+	if diagram := mermaid(p); diagram != "" && strings.Count(diagram, "\n") <= lines && rows > markdownMoves {
 		fmt.Fprintf(b, "<details><summary>power path</summary>\n\n```mermaid\n%s```\n\n</details>\n", diagram)
 	}
-	markdownRest(b, p, shown)
+	markdownRest(b, p, shown, rows)
 }
 
-func markdownRest(b *strings.Builder, p report.Pair, shown int) {
+func markdownRest(b *strings.Builder, p report.Pair, shown, rows int) {
 	var rest []string
 	for _, state := range stateOrder() {
 		for _, f := range p.Findings {
@@ -191,11 +223,11 @@ func markdownRest(b *strings.Builder, p report.Pair, shown int) {
 				shown-- // it is on the first screen
 				continue
 			}
-			rest = append(rest, fmt.Sprintf("- %s %s: %s (`%s`, %s)\n", state, f.Level, markdownSafe(f.Message), f.Rule, markdownSafe(where(f.At))))
+			rest = append(rest, fmt.Sprintf("- %s %s: %s (`%s`, %s)\n", state, f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At))))
 		}
 	}
 	if len(rest) > 0 {
-		fmt.Fprintf(b, "<details><summary>%s</summary>\n\n%s\n</details>\n", plural(len(rest), "other finding"), strings.Join(rest, ""))
+		fmt.Fprintf(b, "<details><summary>%s</summary>\n\n%s\n</details>\n", plural(len(rest), "other finding"), strings.Join(rest[:min(rows, len(rest))], "")+markdownMore(len(rest), rows))
 	}
 }
 

@@ -59,7 +59,10 @@ func Changes(old, now *schema.Spec, edits []Edit) []Change {
 			struck[e.Entity] = true
 		}
 	}
-	before, after := old.Values(), now.Values()
+	var before, after map[string]string
+	if len(struck) > 0 { // else nothing belongs together
+		before, after = old.Values(), now.Values()
+	}
 	for i, e := range edits {
 		for _, name := range namedBy(e, before, after) {
 			if !struck[name] {
@@ -137,9 +140,10 @@ func idsIn(value string) []string {
 
 // laboratory applies changes to the old revision and checks what comes out.
 type laboratory struct {
-	ctx      context.Context
-	old, now map[string]any // as given
-	rules    []*rules.Rule
+	ctx           context.Context
+	before, after *schema.Spec
+	old, now      map[string]any // the same as given, once trials have begun
+	rules         []*rules.Rule
 }
 
 // errUnsound says that a set of changes by itself leaves no sound specification.
@@ -310,6 +314,9 @@ func causes(l *laboratory, changes []Change, before, after map[string]rules.Resu
 func (l *laboratory) trials(changes []Change, chosen func(k int) []Change) ([]map[string]rules.Result, error) {
 	out := make([]map[string]rules.Result, len(changes))
 	errs := make([]error, len(changes))
+	if l.old == nil {
+		l.old, l.now = given(l.before), given(l.after)
+	}
 	parallel.Each(len(changes), func(k int) { out[k], errs[k] = l.results(chosen(k)...) })
 	for _, err := range errs {
 		if err != nil && !errors.Is(err, errUnsound) {

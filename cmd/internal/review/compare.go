@@ -78,7 +78,7 @@ func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, th
 	}
 	before, after := byKey(old.Results), byKey(now.Results)
 	c.Moves = moves(before, after, threshold)
-	c.Findings = findings(old.Results, now.Results, before, after, threshold)
+	c.Findings = findings(old.Results, now, before, after, threshold)
 	if len(c.Edits) == 0 {
 		return c, nil
 	}
@@ -86,7 +86,7 @@ func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, th
 	if c.TooMany = len(c.Changes) > greatestChanges && len(keys) > 0; c.TooMany {
 		return c, nil
 	}
-	l := &laboratory{ctx: ctx, old: given(old.Spec), now: given(now.Spec), rules: concerned(catalogue, keys, before, after)}
+	l := &laboratory{ctx: ctx, before: old.Spec, after: now.Spec, rules: concerned(catalogue, keys, before, after)}
 	found, err := causes(l, c.Changes, before, after, keys)
 	if err != nil {
 		return nil, err
@@ -179,8 +179,10 @@ func (m Move) loss() float64 {
 }
 
 // findings lists the findings of the new revision with their state, and the
-// fixed ones of the old.
-func findings(old, now []rules.Result, before, after map[string]rules.Result, threshold float64) []Finding {
+// fixed ones of the old. Where the new revision could not be read as a whole, a
+// finding that is not in it is not fixed by that.
+func findings(old []rules.Result, revision Revision, before, after map[string]rules.Result, threshold float64) []Finding {
+	now := revision.Results
 	var out []Finding
 	for _, r := range now {
 		last, known := before[r.Key()]
@@ -200,7 +202,7 @@ func findings(old, now []rules.Result, before, after map[string]rules.Result, th
 		if r.Verdict != rules.Failed {
 			continue
 		}
-		if later := after[r.Key()]; later.Verdict == rules.Passed || later.Rule == "" {
+		if later := after[r.Key()]; later.Verdict == rules.Passed || later.Rule == "" && revision.Spec != nil {
 			out = append(out, Finding{Result: r, State: Fixed})
 		}
 	}

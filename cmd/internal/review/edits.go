@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,7 +24,9 @@ type Edit struct {
 	New    string
 	OldAt  schema.Position // in the old revision; of no line where there was none
 	NewAt  schema.Position
-	Shared bool // the value is set in a package that vehicles share
+	// Shared says that the value was edited in a package that vehicles share;
+	// its places are there.
+	Shared bool
 }
 
 // String says the edit in a few words: "w4 size 70 mm2 -> 50 mm2".
@@ -76,7 +79,9 @@ func Edits(old, now *schema.Spec) []Edit {
 		}
 		if after[path] != "" || field == "" {
 			e.NewAt = now.At(path)
-			_, e.Shared = now.Shared(path)
+		}
+		if field != "" && old.LineOf(path) == now.LineOf(path) {
+			e.share(old, now)
 		}
 		edits = append(edits, e)
 	}
@@ -104,6 +109,18 @@ func Edits(old, now *schema.Spec) []Edit {
 			cmp.Compare(a.Path, b.Path))
 	})
 	return edits
+}
+
+// share moves the places of an edit to the shared package that sets the value.
+// The vehicle itself has the same line as before, so that it was edited there
+// and not by taking another part.
+func (e *Edit) share(old, now *schema.Spec) {
+	if at, ok := now.Shared(e.Path); ok && e.NewAt.IsValid() {
+		e.NewAt, e.Shared = at, true
+	}
+	if at, ok := old.Shared(e.Path); ok && e.OldAt.IsValid() {
+		e.OldAt, e.Shared = at, true
+	}
 }
 
 func gone(e Edit) int {
@@ -161,7 +178,11 @@ func shown(path, value string) string {
 	if value == "" {
 		return ""
 	}
-	unit := schema.UnitOf(path[strings.LastIndexByte(path, '.')+1:])
+	names := strings.Split(path, ".")
+	unit := schema.UnitOf(names[len(names)-1])
+	if n := len(names); n > 2 && slices.Contains(rangeMembers(), names[n-1]) {
+		unit = schema.UnitOf(names[n-2]) // ambient_C: {min, max}
+	}
 	var v any
 	if json.Unmarshal([]byte(value), &v) != nil {
 		return value
@@ -171,6 +192,9 @@ func shown(path, value string) string {
 	}
 	return strings.TrimSpace(plain(v) + " " + unit)
 }
+
+// rangeMembers are the members of a range in the order in which people say them.
+func rangeMembers() []string { return []string{"min", "typ", "max"} }
 
 func items(list []any) []string {
 	out := make([]string, len(list))
@@ -194,9 +218,14 @@ func plain(v any) string {
 		return strings.Join(items(x), " ")
 	case map[string]any:
 		var parts []string
-		for name, member := range schema.Sorted(x) {
-			if member != nil {
-				parts = append(parts, name+" "+plain(member))
+		names := slices.Collect(maps.Keys(x))
+		slices.SortFunc(names, func(a, b string) int {
+			order := rangeMembers()
+			return cmp.Or(cmp.Compare(slices.Index(order, a), slices.Index(order, b)), cmp.Compare(a, b))
+		})
+		for _, name := range names {
+			if x[name] != nil {
+				parts = append(parts, name+" "+plain(x[name]))
 			}
 		}
 		return strings.Join(parts, " ")

@@ -2,6 +2,7 @@ package review
 
 import (
 	"math"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -211,5 +212,108 @@ func TestTransfer(t *testing.T) {
 	transfer(to, from, []string{"wires", "w_aux_pos"})
 	if diff := cmp.Diff(from, to); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// TestUnreadableFixesNothing compares with a revision that could not be read as
+// a whole: what is not found there any more is not fixed by that.
+func TestUnreadableFixesNothing(t *testing.T) {
+	old := heron(t, rules.Edit{Path: "fuses.main.breaking_A_dc", Value: "2000"}, rules.Edit{Path: "fuses.aux_fuse.rated_V_dc", Value: "5"})
+	now := Revision{Results: []rules.Result{{Rule: "fuse-voltage-low", Subject: "aux_fuse", Verdict: rules.Passed}}}
+	got := map[string]State{}
+	for _, f := range compare(t, old, now).Findings {
+		got[f.Key()] = f.State
+	}
+	if diff := cmp.Diff(map[string]State{"fuse-voltage-low/aux_fuse": Fixed}, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func TestInputs(t *testing.T) {
+	result := rules.Result{Working: []rules.Step{
+		{Origin: rules.Origin{Kind: rules.FromSpec, Path: "wires.w1.size"}},
+		{Origin: rules.Origin{Kind: rules.FromSpec, Path: "batteries.pack.resistance_mOhm"}},
+		{Origin: rules.Origin{Kind: rules.FromCircuit, Ref: "climb"}},
+	}}
+	var edits []Edit
+	for _, path := range []string{"wires.w1", "wires.w1.size", "wires.w1.length_m", "wires.w10.size", "batteries.pack.resistance_mOhm.max", "loads.horn"} {
+		edits = append(edits, Edit{Path: path})
+	}
+	var got []string
+	for _, e := range Inputs(edits, rules.Result{}, result) {
+		got = append(got, e.Path)
+	}
+	if diff := cmp.Diff([]string{"wires.w1", "wires.w1.size", "batteries.pack.resistance_mOhm.max"}, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// TestSharedEditIsPlacedInThePackage edits a value in the shared package, and
+// takes another part from it: the first has its place there, the second in the
+// vehicle.
+func TestSharedEditIsPlacedInThePackage(t *testing.T) {
+	fleet := func(edits map[string][2]string) *schema.Spec {
+		t.Helper()
+		dir := t.TempDir()
+		if err := os.CopyFS(dir, os.DirFS(ruletest.Fleet())); err != nil {
+			t.Fatal(err)
+		}
+		for name, edit := range edits {
+			path := filepath.Join(dir, filepath.FromSlash(name))
+			text, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := strings.Count(string(text), edit[0]); n != 1 {
+				t.Fatalf("%q stands %d times in %s", edit[0], n, name)
+			}
+			if err := os.WriteFile(path, []byte(strings.Replace(string(text), edit[0], edit[1], 1)), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return ruletest.Load(t, filepath.Join(dir, "heron"))
+	}
+	old := fleet(nil)
+	for _, test := range []struct {
+		edits  map[string][2]string
+		path   string
+		file   string
+		shared bool
+	}{
+		// One more line above it, so that it is not told by its number.
+		{map[string][2]string{"parts/fuses.cue": {`_blade: {class: "blade", rated_V_dc: 32`, "// Checked.\n" + `_blade: {class: "blade", rated_V_dc: 30`}},
+			"fuses.horn_fuse.rated_V_dc", "fuses.cue", true},
+		{map[string][2]string{"heron/house.cue": {"w_rear_ret: parts.cables.house_4", "w_rear_ret: parts.cables.house_2_5"}},
+			"wires.w_rear_ret.size", "house.cue", false},
+		{map[string][2]string{"heron/vehicle.cue": {"max: 40}", "max: 45}"}},
+			"vehicle.ambient_C.max", "vehicle.cue", false},
+	} {
+		t.Run(test.path, func(t *testing.T) {
+			for _, e := range Edits(old, fleet(test.edits)) {
+				if e.Path != test.path {
+					continue
+				}
+				if e.Shared != test.shared || filepath.Base(e.NewAt.File) != test.file || filepath.Base(e.OldAt.File) != test.file {
+					t.Errorf("shared %v, old place %s, new place %s; want %v, %s", e.Shared, e.OldAt, e.NewAt, test.shared, test.file)
+				}
+				return
+			}
+			t.Error("no such edit")
+		})
+	}
+}
+
+// TestShownUnits checks that a range is said with its unit and in its order.
+func TestShownUnits(t *testing.T) {
+	for _, test := range []struct{ path, value, want string }{
+		{"vehicle.ambient_C.max", "45", "45 C"},
+		{"batteries.pack.resistance_mOhm", `{"max":27,"min":8,"typ":13}`, "min 8 typ 13 max 27 mOhm"},
+		{"wires.w4.length_m", "1.5", "1.5 m"},
+		{"fuses.main.opening.min", `[{"current_A":338,"s":60}]`, "[current_A 338 s 60]"},
+		{"converters.from_12V.max", "3", "3"}, // the name of a part is no unit
+	} {
+		if got := shown(test.path, test.value); got != test.want {
+			t.Errorf("%s is shown as %q, want %q", test.path, got, test.want)
+		}
 	}
 }

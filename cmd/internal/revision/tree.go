@@ -25,6 +25,7 @@ type Tree struct {
 	entries    map[string]*entry // by path from the root, "." for the root
 	objects    *objects
 	followed   atomic.Bool // a symbolic link
+	reads      *Reads
 }
 
 // entry is one name of a tree.
@@ -43,7 +44,7 @@ func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the files of %s cannot be listed: %w", commit, err)
 	}
-	t := &Tree{repository: r, Commit: commit, entries: map[string]*entry{}, objects: &objects{repository: r}}
+	t := &Tree{repository: r, Commit: commit, entries: map[string]*entry{}, objects: &objects{repository: r}, reads: newReads()}
 	t.folder(".")
 	for record := range strings.SplitSeq(string(out), "\x00") {
 		head, name, ok := strings.Cut(record, "\t")
@@ -67,9 +68,22 @@ func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
 	return t, nil
 }
 
+// Reads is what was looked up so far, and goes on to be.
+func (t *Tree) Reads() *Reads { return t.reads }
+
 // FollowedLink reports whether a symbolic link was followed so far. What was
 // read then depends on more than the folder that it was read from.
 func (t *Tree) FollowedLink() bool { return t.followed.Load() }
+
+// Real returns the absolute path of a file or folder without symbolic links on
+// the way; false where there is none.
+func (t *Tree) Real(name string) (string, bool) {
+	e, err := t.find("stat", name)
+	if err != nil {
+		return "", false
+	}
+	return filepath.Join(t.repository.top, filepath.FromSlash(e.path)), true
+}
 
 // Close ends the reading of objects.
 func (t *Tree) Close() error { return t.objects.close() }
@@ -117,6 +131,7 @@ func (t *Tree) find(op, name string) (*entry, error) {
 		}
 		e, ok := t.entries[next]
 		if !ok {
+			t.reads.missing(next)
 			return nil, absent
 		}
 		if e.mode&fs.ModeSymlink == 0 {
@@ -127,6 +142,7 @@ func (t *Tree) find(op, name string) (*entry, error) {
 			return nil, &fs.PathError{Op: op, Path: name, Err: fmt.Errorf("too many symbolic links")}
 		}
 		t.followed.Store(true)
+		t.reads.file(next)
 		target, err := e.content()
 		if err != nil {
 			return nil, err
@@ -136,7 +152,13 @@ func (t *Tree) find(op, name string) (*entry, error) {
 		}
 		rest = append(strings.Split(string(target), "/"), rest...)
 	}
-	return t.entries[at], nil
+	e := t.entries[at]
+	if e.mode.IsDir() {
+		t.reads.folder(at)
+	} else {
+		t.reads.file(at)
+	}
+	return e, nil
 }
 
 // Open opens a file.
