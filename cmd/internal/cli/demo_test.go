@@ -301,27 +301,3 @@ func (d *demo) gitAs(author string, args ...string) string {
 	}
 	return strings.TrimSpace(string(out))
 }
-
-// hash returns the commit of a label.
-func (d *demo) hash(name string) string {
-	d.t.Helper()
-	for _, l := range d.labels {
-		if l.name == name {
-			return l.hash
-		}
-	}
-	d.t.Fatalf("no commit %q", name)
-	return ""
-}
-
-// before and at name revisions of the commits of a label.
-func (d *demo) before(name string) string { return d.hash(name) + "~1" }
-
-// named puts labels in place of the hashes in an output.
-func (d *demo) named(text string) string {
-	for _, l := range d.labels {
-		text = strings.ReplaceAll(text, l.hash, fmt.Sprintf("<%s>", l.name))
-		text = strings.ReplaceAll(text, l.hash[:10], fmt.Sprintf("<%s>", l.name))
-	}
-	return text
-}
