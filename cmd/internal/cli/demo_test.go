@@ -301,3 +301,12 @@ func (d *demo) gitAs(author string, args ...string) string {
 	}
 	return strings.TrimSpace(string(out))
 }
+
+// named puts labels in place of the hashes in an output.
+func (d *demo) named(text string) string {
+	for _, l := range d.labels {
+		text = strings.ReplaceAll(text, l.hash, fmt.Sprintf("<%s>", l.name))
+		text = strings.ReplaceAll(text, l.hash[:10], fmt.Sprintf("<%s>", l.name))
+	}
+	return text
+}
