@@ -19,6 +19,7 @@ func Rules() []*rules.Rule {
 		batteryChargeHigh(),
 		batteryChargeCold(),
 		batteryParallelInrush(),
+		batteryParallelMismatch(),
 		chargerVoltageHigh(),
 		chargerUnfused(),
 		chargerDrivePossible(),

@@ -35,6 +35,8 @@ func arguments() []argument {
 		{"the enable input on the negative", "converter-never-runs", "critical-load-single-fuse", "without the converter every critical consumer hangs on the fuse of the auxiliary battery"},
 		{"no auxiliary battery", "critical-load-single-fuse", "critical-load-single-fuse", "the main fuse stands in the converter's only feed as well"},
 		{"a second pack beside the first", "battery-parallel-inrush", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
+		{"a second pack of fewer cells", "battery-parallel-mismatch", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
+		{"a second pack of fewer cells", "battery-parallel-mismatch", "charger-voltage-high", "the charger of the first pack charges the second beyond its end as well"},
 		{"a meter of weak isolation on the positive side", "meter-isolation-low", "precharge-stalls", "the meter's own current returns through the pre-charge resistor: 20 mA over 470 Ohm are 9 V"},
 		{"a pilot lamp's resistor across the key", "coil-self-holding", "contactor-make-low", "in the negative side the logic supply, fed by the resistor with the key off, returns through the pre-charge resistor and keeps the capacitors below the pack"},
 		{"", "spare-in-use", "disconnect-missing", "an isolator that is only carried separates nothing"},

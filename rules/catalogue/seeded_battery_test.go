@@ -164,6 +164,29 @@ func secondPack(v *oracle.Vehicle) []fault {
 	})
 }
 
+// parallelMutations stand last in the list: the faults of a kind are drawn by
+// its place there.
+func parallelMutations() []mutation {
+	return []mutation{
+		{kind: "a second pack of fewer cells", rule: "battery-parallel-mismatch", given: "its end of charge is 18 % below that of the pack beside it", find: fewerCells},
+	}
+}
+
+// fewerCells puts a pack beside the traction pack that has 82 % of its cells.
+func fewerCells(v *oracle.Vehicle) []fault {
+	var out []fault
+	for _, f := range secondPack(v) {
+		for _, step := range f.steps {
+			second := step["batteries.second"].(map[string]any)
+			for _, field := range []string{"min_V", "nominal_V", "max_V"} {
+				second[field] = 0.82 * v.Number("batteries.pack."+field, 0)
+			}
+		}
+		out = append(out, fault{"second", f.steps})
+	}
+	return out
+}
+
 func controllerMutations() []mutation {
 	return []mutation{
 		{kind: "a controller for a lower pack", rule: "controller-voltage-high", find: func(v *oracle.Vehicle) []fault {

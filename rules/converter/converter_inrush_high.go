@@ -18,8 +18,8 @@ func inrushHigh() *rules.Rule {
 		Why: "The contact that connects the converter charges its input capacitors in microseconds, with hundreds of amperes. " +
 			"A key switch or small relay pits and welds; then it no longer switches off.",
 		Relation: "first peak of the charging current <= make_A of each contact that closes on it, with V the pack's max_V, R the least resistance of the loop, " +
-			"L 1 uH per metre of its conductors, C input.capacitance_uF without series resistance",
-		Source:   "circuit theory (step into a series RLC circuit); 1 uH/m is common practice for a pair of cables",
+			"L 0.5 uH per metre of its conductors, there and back, C input.capacitance_uF without series resistance",
+		Source:   "circuit theory (step into a series RLC circuit); 1 uH per metre of a pair of cables is common practice",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.converter-inrush-high"},

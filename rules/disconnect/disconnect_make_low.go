@@ -21,7 +21,7 @@ func disconnectMakeLow() *rules.Rule {
 		Relation: "V sqrt(C/L) exp(-a t_p), the first peak into the capacitors of the controllers that closed metal joins to the disconnect, <= make_A; " +
 			"a contactor counts as closed where its coil is fed while the disconnect is still open (the key left on). " +
 			"The capacitors of converters are another rule's, converter-inrush-high",
-		Source:   "circuit theory (step into a series RLC circuit); 1 uH/m is common practice for a pair of cables",
+		Source:   "circuit theory (step into a series RLC circuit); 1 uH per metre of a pair of cables is common practice",
 		Level:    rules.Error,
 		Varies:   "warning where a contactor that the key closes first stands between",
 		Required: 1,

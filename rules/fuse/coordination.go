@@ -74,11 +74,7 @@ func (s *supply) coordinate(id string) (worst coordination) {
 	path := s.conductor(id).Path()
 	rated, err := rating.InPlace(s.Pass, s.Subject(id, path).Working, id)
 	for _, group := range s.sameWay(id) {
-		iz := 0.0
-		if err == nil {
-			iz = rated.IzA
-		}
-		k := s.bound(group, id, iz)
+		k := s.bound(group, id)
 		if !k.applies {
 			continue
 		}
@@ -134,17 +130,14 @@ func (s *supply) sameWay(id string) [][]circuit.Guard {
 // bound finds what bounds the current of a group of guards: the tightest of a
 // fuse that they share, the sum of each one's own device, for a conductor that
 // returns the current of several branches the sum of the branches' fuses, and
-// the sum of fuses side by side. It looks no further than it takes to stay
-// within the ampacity.
-func (s *supply) bound(group []circuit.Guard, id string, iz float64) coordination {
+// the sum of fuses side by side. All are tried, whatever the ampacity: else a
+// hotter conductor could be told of a tighter bound, and seem to gain headroom.
+func (s *supply) bound(group []circuit.Guard, id string) coordination {
 	var best coordination
 	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel, s.gated} {
 		k := way(group, id)
 		if k.applies && (!best.applies || best.err != nil && k.err == nil || k.err == nil && k.need() < best.need()*(1-1e-9)) {
 			best = k
-		}
-		if best.applies && best.err == nil && best.need() <= iz {
-			break
 		}
 	}
 	if !slices.ContainsFunc(group, func(g circuit.Guard) bool { return len(g.Fuses) > 0 }) &&

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // DIN VDE 0298-4 gives 35 mm2 in free air 158 A at 30 C and a 70 C conductor; the
@@ -198,5 +199,19 @@ func TestFollowers(t *testing.T) {
 	got = bench(t, slowerThanDamage(), edits{"wires.w_drive.size": `"6 mm2"`})
 	if r := got["w_drive"]; !r.IsFinding() || r.Primary != "fuse-above-ampacity/w_drive" {
 		t.Errorf("w_drive: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
+	}
+}
+
+// In hotter air no conductor may gain headroom.
+func TestAboveAmpacityFallsWithHeat(t *testing.T) {
+	rule := aboveAmpacity()
+	for _, vehicle := range []string{"heron", "mole", "badger"} {
+		cool := ruletest.On(t, rule, vehicle, rules.Edit{Path: "vehicle.ambient_C.max", Value: "40"})
+		hot := ruletest.On(t, rule, vehicle, rules.Edit{Path: "vehicle.ambient_C.max", Value: "45"})
+		for subject, r := range hot {
+			if before := cool[subject]; before.Verdict != rules.NotChecked && r.Headroom > before.Headroom*(1+1e-9) {
+				t.Errorf("%s of %s: headroom %v at 40 C, %v at 45 C", subject, vehicle, before.Headroom, r.Headroom)
+			}
+		}
 	}
 }

@@ -17,6 +17,12 @@ func TestOpensInUse(t *testing.T) {
 		// Cruise at 50 A leaves ln((165^2 - 50^2) / (165^2 - 97^2)) / 0.4240 = 0.7728 of that:
 		// 30 s are as much as 38.8 s from cold, for which it bears 162.6 A x 0.97 = 157.7 A.
 		{name: "opens, warm from cruising", change: edits{"controllers.drive.battery_peak_A": "165"}, subject: "main", verdict: rules.Failed, demand: 165, capability: 157.74},
+		// The brake's 165 A are as much as the drive's.
+		{name: "fed back at the controller's limit, which no mode states", change: edits{"controllers.drive.regen_A": "165"}, subject: "main", verdict: rules.Failed,
+			demand: 165, capability: 157.74, says: "fed back at the limit of drive"},
+		{name: "fed back for a time that is not stated", change: edits{"controllers.drive.regen_A": "165", "controllers.drive.peak_s": ""}, subject: "main",
+			verdict: rules.NotChecked, missing: "controllers.drive.peak_s"},
+		{name: "fed back, but less than it draws", change: edits{"controllers.drive.regen_A": "80"}, subject: "main", verdict: rules.Passed, demand: 90},
 		{name: "the same from cold", change: edits{"controllers.drive.battery_peak_A": "165", "modes.cruise": "", "modes.climb": ""}, subject: "main", verdict: rules.Failed, demand: 165, capability: 161.5},
 		// A climb of 180 A for 20 s of 200 s with 50 A between, tau 26.5 s: it begins as
 		// warm as 50.2 A make it, with 0.764 of 20 s left, so 26.2 s from cold: 163.5 A.

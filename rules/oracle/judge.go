@@ -117,7 +117,7 @@ func (v *Vehicle) inrush(disconnect string) float64 {
 	for _, id := range v.IDs("controllers") {
 		if farads := v.Number("controllers."+id+".capacitance_uF", 0) / 1e6; farads > 0 && cut.same(disconnect+".a", id+".pos") && v.returns(cut, id+".neg") {
 			ohms, metres := v.loop(id+".pos", id+".neg")
-			most = max(most, firstPeak(v.Working(id+".pos"), ohms, metres*1e-6, farads))
+			most = max(most, firstPeak(v.Working(id+".pos"), ohms, metres*henryPerMetre, farads))
 		}
 	}
 	return most
@@ -314,3 +314,8 @@ func contains(list []string, s string) bool {
 	}
 	return false
 }
+
+// henryPerMetre is the inductance of a metre of conductor there or back: half of
+// the microhenry that a metre of two cables side by side has (common practice;
+// 0.4 ln(d/r) + 0.1 uH for wires d apart of radius r gives 1 uH at d = 9.5 r).
+const henryPerMetre = 0.5e-6

@@ -75,7 +75,7 @@ func converterJudges() map[string]Judge {
 				return math.NaN()
 			}
 			ohms, metres := v.loop(id+".in_pos", id+".in_neg")
-			peak := firstPeak(v.Working(id+".in_pos"), ohms, metres*1e-6, farads)
+			peak := firstPeak(v.Working(id+".in_pos"), ohms, metres*henryPerMetre, farads)
 			for _, d := range v.IDs("disconnects") {
 				if !v.metalWithout(map[string]bool{d: true}).same(id+".in_pos", v.IDs("batteries")[len(v.IDs("batteries"))-1]+".pos") {
 					worst = max(worst, over(peak, v.Number("disconnects."+d+".make_A", 0)))

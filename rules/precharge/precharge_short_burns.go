@@ -3,8 +3,11 @@ package precharge
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
 )
 
 func prechargeShortBurns() *rules.Rule {
@@ -33,12 +36,12 @@ func checkShort(p *rules.Pass) {
 			continue
 		}
 		if v, ok := full(c, p, s.Attempt); ok {
-			judgeShort(c, s, v)
+			judgeShort(c, p, s, v)
 		}
 	}
 }
 
-func judgeShort(c *rules.Check, s served, v float64) {
+func judgeShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	r := s.Resistor
 	own := c.Given("R", "resistance of "+r.ID, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	all, formula, numbers := own, "V_w^2 / R", rules.Term(v)+"^2 / "+rules.Term(own)
@@ -48,10 +51,10 @@ func judgeShort(c *rules.Check, s served, v float64) {
 	}
 	power := c.Calc("P", "heat in it on a shorted output", formula, numbers, v*v*own/(all*all), "W")
 	rated := s.PowerW.Value
-	lasting := r.Permanent || !s.Delay().Known
+	lasting := s.alwaysFed(p) || !s.Delay().Known
 	if lasting || power <= rated {
 		limit := c.Given("P_n", "continuous power", rated, "W", r.Path()+".power_W")
-		c.AtMost(watts(power), watts(limit), "on a shorted output %s takes %s W%s; it bears %s W", r.ID, figure(power), s.howLong(), figure(limit))
+		c.AtMost(watts(power), watts(limit), "on a shorted output %s takes %s W%s; it bears %s W", r.ID, figure(power), s.howLong(p), figure(limit))
 		return
 	}
 	if !need(c, r.PulseJ, r.Path()+".pulse_J", "%s takes %s W on a shorted output, more than its %s W continuously; how long it bears that depends on its pulse energy", r.ID, figure(power), figure(rated)) {
@@ -64,11 +67,40 @@ func judgeShort(c *rules.Check, s served, v float64) {
 	c.AtMost(joules(heat), joules(limit), "on a shorted output %s takes %s W for %s s, which leaves %s J in it; it bears %s J", r.ID, figure(power), figure(t), figure(heat), figure(limit))
 }
 
+// alwaysFed reports whether the resistor is fed for as long as the disconnect is
+// closed, as it is declared to be or because nothing that the key or a coil
+// opens lies between it, the battery and the capacitors.
+func (s served) alwaysFed(p *rules.Pass) bool {
+	if s.Permanent {
+		return true
+	}
+	metal := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+		_, disconnect := p.Spec.Part(e.Part).(*schema.Disconnect)
+		return 1, e.Conducts() && e.Kind != circuit.ContactEdge && (e.Kind != circuit.SwitchEdge || disconnect)
+	}
+	own := p.Circuit.Edge(s.ID)
+	joined := func(from circuit.Node, to []circuit.Node) bool {
+		return slices.ContainsFunc(to, func(v circuit.Node) bool { return from == v || p.Circuit.Path(from, v, metal) != nil })
+	}
+	var poles, capacitors []circuit.Node
+	for _, source := range p.Circuit.Sources() {
+		if source.IsBattery() {
+			poles = append(poles, source.Pos, source.Neg)
+		}
+	}
+	for _, e := range s.Capacitors {
+		capacitors = append(capacitors, e.From, e.To)
+	}
+	return joined(own.From, poles) && joined(own.To, capacitors) || joined(own.To, poles) && joined(own.From, capacitors)
+}
+
 // howLong says how long a short on the output heats the resistor.
-func (s served) howLong() string {
+func (s served) howLong(p *rules.Pass) string {
 	switch {
 	case s.Resistor.Permanent:
 		return " continuously, since it is permanent"
+	case s.alwaysFed(p):
+		return " continuously, since no contact but the disconnect's lies in its way"
 	case s.Contactor.ClosesAt != nil:
 		return " continuously, since " + s.Contactor.ID + " waits for a voltage that never comes"
 	case !s.Delay().Known:

@@ -76,8 +76,10 @@ func (l *Loop) add(p *rules.Pass, e *circuit.Edge) {
 	}
 }
 
-// inductancePerM is the inductance of a metre of conductor in a loop of two, in H.
-const inductancePerM = 1e-6
+// inductancePerM is the inductance in H of a metre of conductor in a loop of two:
+// half of the 1 uH that a metre of the pair has, there and back (common practice
+// for cables laid side by side; 0.5 uH/m of pair where they touch).
+const inductancePerM = 0.5e-6
 
 // WorkInrush adds the first peak of the current into empty capacitors to a
 // working, and returns it in A: the batteries full, at their least resistance.
@@ -112,7 +114,7 @@ func (l Loop) WorkInrush(p *rules.Pass, w *rules.Working, farad float64) (float6
 	ohm := w.Calc("R", "resistance of the loop", "R_b,min + R_l", strings.Join(append(terms, rules.Term(1000*l.Ohm)), " + "), 1000*(internal+l.Ohm), "mOhm") / 1000
 	length := w.Solved("l", "length of conductor in the loop, out and back", l.LengthM, "m", "sum over the loop")
 	henry := length * inductancePerM
-	w.Standard("L", "inductance of the loop", 1e6*henry, "uH", "1 uH per metre, common practice")
+	w.Standard("L", "inductance of the loop", 1e6*henry, "uH", "0.5 uH per metre of conductor, 1 uH per metre of the pair, common practice")
 	return workStepPeak(w, volt, ohm, henry, farad)
 }
 

@@ -24,7 +24,7 @@ func poleMakeLow() *rules.Rule {
 		Relation: "first current of all that the pole feeds in a mode <= make_A, or without it carry_A: filament lamps ten times their own, motors stall_A or six times their own, " +
 			"coils with an economiser pickup_A, the capacitors of a controller the first peak of a series RLC circuit. Lamps within lamp_A and motors within motor_A " +
 			"count with their own current, for those ratings include it. The capacitors of converters are another rule's, converter-inrush-high",
-		Source:   "relay application notes for lamps and motors; circuit theory for capacitors, 1 uH/m being common practice",
+		Source:   "relay application notes for lamps and motors; circuit theory for capacitors, 1 uH per metre of a pair of cables being common practice",
 		Level:    rules.Warning,
 		Required: 1,
 		Fix:      "use a switch with a higher making capacity, or let it switch a relay or contactor with a pre-charge",

@@ -19,7 +19,7 @@ func contactorBypassed() *rules.Rule {
 		Source:   "circuit theory; the pre-charge exception is common practice",
 		Level:    rules.Error,
 		Policy:   []string{"policy.precharge_bypass_A"},
-		Fix:      "remove the path, or declare the resistor's role precharge if that is what it is",
+		Fix:      "take the path away; if it is the pre-charge, declare the resistor's role precharge and let it pass at most policy.precharge_bypass_A at the full voltage, or put a relay in series with it",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "resistors.soft.role", Value: `"load"`}}},
 		Check: func(p *rules.Pass) { checkBypass(p, circuit.Positive) },
