@@ -232,14 +232,15 @@ func (s *supply) together(ids []string) coordination {
 }
 
 // branches adds up the fuses of the branches whose current a conductor
-// returns. A strap that nothing hangs on carries the fault of one at a time.
+// returns. A strap that nothing hangs on carries the fault of one branch at a
+// time, but each source of the group may feed that.
 func (s *supply) branches(group []circuit.Guard, id string) coordination {
 	if group[0].Side != circuit.Negative {
 		return coordination{}
 	}
-	sum := coordination{applies: true}
-	var greatest coordination
+	sum, strap := coordination{applies: true}, coordination{applies: true}
 	for _, g := range group {
+		var greatest coordination
 		for _, l := range s.loops(g) {
 			own := s.branch(l)
 			if !own.applies {
@@ -250,9 +251,12 @@ func (s *supply) branches(group []circuit.Guard, id string) coordination {
 				greatest = own
 			}
 		}
+		if greatest.applies {
+			strap.add(greatest)
+		}
 	}
-	if s.strap(group[0], id) {
-		return greatest
+	if s.strap(group[0], id) && len(strap.devices) > 0 {
+		return strap
 	}
 	return sum
 }
