@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -13,6 +14,62 @@ import (
 // loop, but together they bound the current. It reports false if a way holds no
 // fuse.
 func (s *supply) feeding(source circuit.Source, side circuit.Side, nodes ...circuit.Node) (fuses []string, fused bool) {
+	key := feedKey{source: source.ID, side: side, zones: s.zonesOf(nodes)}
+	known, ok := s.fed[key]
+	if !ok {
+		known.fuses, known.fused = s.findFeeding(source, side, nodes)
+		s.fed[key] = known
+	}
+	return known.fuses, known.fused
+}
+
+// feedKey is what an answer of feeding depends on. Of the nodes only their zones
+// matter, which are as many as there are fuses and not as there are conductors.
+type feedKey struct {
+	source string
+	side   circuit.Side
+	zones  string
+}
+
+type fedThrough struct {
+	fuses []string
+	fused bool
+}
+
+// zonesOf names the zones of some nodes.
+func (s *supply) zonesOf(nodes []circuit.Node) string {
+	zones := make([]int, len(nodes))
+	for i, v := range nodes {
+		zones[i] = s.zones[v]
+	}
+	slices.Sort(zones)
+	return fmt.Sprint(slices.Compact(zones))
+}
+
+// findZones numbers the parts of a network that fuses, diodes, resistors and
+// sources separate: by node.
+func findZones(c *circuit.Network) []int {
+	zones := make([]int, c.Nodes())
+	last := 0
+	for v := range zones {
+		if zones[v] != 0 {
+			continue
+		}
+		last++
+		zones[v] = last
+		for queue := []circuit.Node{circuit.Node(v)}; len(queue) > 0; queue = queue[1:] {
+			for _, e := range c.EdgesAt(queue[0]) {
+				if next := e.Other(queue[0]); e.Kind != circuit.FuseEdge && e.Conducts() && zones[next] == 0 {
+					zones[next] = last
+					queue = append(queue, next)
+				}
+			}
+		}
+	}
+	return zones
+}
+
+func (s *supply) findFeeding(source circuit.Source, side circuit.Side, nodes []circuit.Node) (fuses []string, fused bool) {
 	root := source.Pos
 	if side == circuit.Negative {
 		root = source.Neg

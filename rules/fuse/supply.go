@@ -33,6 +33,8 @@ type facts struct {
 	strings     map[string][]circuit.Source
 	replicas    rating.Replicas
 	parts       map[loopPart]rules.Step
+	zones       []int
+	fed         map[feedKey]fedThrough
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -44,6 +46,7 @@ func newFacts(p *rules.Pass) *facts {
 		guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
+		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{},
 	}
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
