@@ -50,6 +50,8 @@ func arguments() []argument {
 		{"a resistor for smaller pulses", "precharge-pulse-high", "value-unlikely", "so small a pulse does not fit the resistor's power"},
 		{"a stud of a smaller rating", "stud-overloaded", "value-unlikely", "so small a rating is outside what is on sale"},
 		{"a thin and long bar", "busbar-overloaded", "value-unlikely", "so thin a bar is outside what is on sale"},
+		{"a thin and long bar", "busbar-overloaded", "fuse-above-ampacity", "the thinner bar is too small for the fuse itself, and counts towards the fuse distance of the tap behind it"},
+		{"a thin and long bar on a longer hill", "busbar-peak-hot", "fuse-above-ampacity", "the thinner bar is too small for the fuse itself, and counts towards the fuse distance of the tap behind it"},
 		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
 	}
 }

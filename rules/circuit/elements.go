@@ -194,12 +194,11 @@ func (s *solver) converterOutputLaw(id string) law {
 }
 
 func (s *solver) controllerLaw(id string) law {
-	c := s.Spec.Controllers[id]
-	m := s.Spec.Modes[s.c.Mode]
-	if m == nil || s.c.NoDraw || m.Draw[id] == nil {
+	if !s.draws(id) || s.onPrechargeOnly(id) {
 		return law{}
 	}
-	switch d := m.Draw[id]; {
+	c := s.Spec.Controllers[id]
+	switch d := s.Spec.Modes[s.c.Mode].Draw[id]; {
 	case d.CurrentA.Known:
 		return law{form: current, amperes: d.CurrentA.Value, knee: c.MinV}
 	case d.PowerW.Known:
@@ -211,6 +210,52 @@ func (s *solver) controllerLaw(id string) law {
 		return law{form: limited, amperes: d.RegenA.Value, e: 1.01 * c.MaxV, g: 100 * d.RegenA.Value / c.MaxV, region: limiting}
 	}
 	return law{}
+}
+
+// draws reports whether the case lets a controller draw, or feed back.
+func (s *solver) draws(id string) bool {
+	m := s.Spec.Modes[s.c.Mode]
+	return m != nil && !s.c.NoDraw && m.Draw[id] != nil
+}
+
+// onPrechargeOnly reports whether nothing but a pre-charge resistor feeds a
+// controller in the present contact state. It waits for its contactor then, and
+// drives nothing through the resistor.
+func (s *solver) onPrechargeOnly(id string) bool {
+	e := s.byID[id]
+	return s.feedsPole(e.From, true) && s.feedsPole(e.To, true) && !(s.feedsPole(e.From, false) && s.feedsPole(e.To, false))
+}
+
+// feedsPole reports whether a source stands on the metal, diodes and resistors
+// that lead to a node, those of a pre-charge among them or not.
+func (s *solver) feedsPole(v Node, precharge bool) bool {
+	reached := map[Node]bool{v: true}
+	for queue := []Node{v}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range s.at[queue[0]] {
+			switch e.Kind {
+			case BatteryEdge, ConverterOutput, ChargerEdge:
+				return true
+			case SwitchEdge, ContactEdge:
+				if !s.isClosed(e) {
+					continue
+				}
+			case DiodeEdge:
+			case ResistorEdge:
+				if r := s.Spec.Resistors[e.Part]; r == nil || r.Role == "precharge" && !precharge {
+					continue
+				}
+			default:
+				if !e.Conducts() {
+					continue
+				}
+			}
+			if next := e.Other(queue[0]); !reached[next] {
+				reached[next] = true
+				queue = append(queue, next)
+			}
+		}
+	}
+	return false
 }
 
 func (s *solver) chargerLaw(id string) law {

@@ -13,6 +13,9 @@ type Solution struct {
 	// Collapsed lists the constant-power consumers whose supply cannot hold
 	// its voltage at that power, though it would without.
 	Collapsed []string
+	// Waiting lists the controllers that the mode lets draw while nothing but a
+	// pre-charge resistor feeds them: they draw nothing.
+	Waiting []string
 	// Limiting lists the converters and chargers that give all they can.
 	Limiting []string
 	// ConvertersOn lists the converters that run.

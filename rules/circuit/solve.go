@@ -475,6 +475,8 @@ func (s *solver) fill(out *Solution) {
 			out.Collapsed = append(out.Collapsed, e.Part)
 		case l.form == limited && l.region == limiting && e.Kind != ControllerEdge:
 			out.Limiting = append(out.Limiting, e.Part)
+		case e.Kind == ControllerEdge && s.draws(e.Part) && s.onPrechargeOnly(e.Part):
+			out.Waiting = append(out.Waiting, e.Part)
 		}
 	}
 	for id := range schema.Sorted(s.running) {

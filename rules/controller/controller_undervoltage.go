@@ -65,11 +65,20 @@ func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst
 			unsolved(c, s)
 			return nil, false
 		}
-		if worst == nil || d.terminalV(s) < d.terminalV(worst) {
+		if worst == nil || d.leftV(s) < d.leftV(worst) {
 			worst = s
 		}
 	}
 	return worst, true
+}
+
+// leftV is the voltage that the controller drives on: none while nothing but a
+// pre-charge resistor feeds it, whatever a meter shows there.
+func (d drive) leftV(s *circuit.Solution) float64 {
+	if slices.Contains(s.Waiting, d.ID) {
+		return 0
+	}
+	return d.terminalV(s)
 }
 
 // fedV is the least voltage at its supply, in V, that counts as being fed at all.
@@ -86,16 +95,20 @@ func (d drive) restV(p *rules.Pass) float64 {
 
 func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circuit.Solution) {
 	s, how := greatest, "with the pack empty and cold"
-	if d.terminalV(typical) < d.MinV {
+	if d.leftV(typical) < d.MinV {
 		s, how = typical, "with the pack empty"
 	}
 	if s == greatest || d.restV(p) < d.MinV {
 		c.Level(rules.Warning)
 	}
-	if d.terminalV(s) < fedV {
+	if d.leftV(s) < fedV {
+		feeds := "nothing feeds it"
+		if slices.Contains(s.Waiting, d.ID) {
+			feeds = "nothing but its pre-charge feeds it"
+		}
 		c.In(s.Case.Mode, s.Case.String())
-		c.Fix("close what feeds %s in that mode, or take its draw out of the mode", d.ID)
-		c.Level(rules.Error).Fail("mode %s lets %s draw, but nothing feeds it %s: a switch or contact on its way is open", s.Case.Mode, d.ID, how)
+		c.Fix("close what feeds %s in that mode (the switch or contact itself, or what feeds the coil that closes it), or take its draw out of the mode", d.ID)
+		c.Level(rules.Error).Fail("mode %s lets %s draw, but %s %s: a switch or contact on its way is open", s.Case.Mode, d.ID, feeds, how)
 		return
 	}
 	switch {

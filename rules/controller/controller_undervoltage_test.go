@@ -1,6 +1,8 @@
 package controller
 
 import (
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -37,5 +39,19 @@ func TestNothingFeedsIt(t *testing.T) {
 	r := ruletest.Verdict(t, results, "drive", rules.Failed)
 	if r.Level != rules.Error || r.Mode != "cruise" {
 		t.Errorf("%s in mode %s: %s", r.Level, r.Mode, r.Message)
+	}
+}
+
+// Nothing but the pre-charge resistor feeds a controller whose contactor a mode
+// does not close: it drives nothing, and the resistor's leads do not melt.
+func TestPrechargeFeedsNoDrive(t *testing.T) {
+	spec := ruletest.Changed(t, filepath.Join("..", "..", "testdata", "sound", "ar-main-fuse.yaml"), drop("wires.w9"))
+	results := map[string]rules.Result{}
+	for _, r := range ruletest.Run(t, spec, []*rules.Rule{controllerUndervoltage()}) {
+		results[r.Subject] = r
+	}
+	r := ruletest.Verdict(t, results, "drive", rules.Failed)
+	if r.Level != rules.Error || !strings.Contains(r.Message, "nothing but its pre-charge feeds it") {
+		t.Errorf("%s: %s", r.Level, r.Message)
 	}
 }

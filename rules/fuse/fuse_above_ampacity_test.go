@@ -154,6 +154,20 @@ func TestShortTap(t *testing.T) {
 	}
 }
 
+// The leads of a pre-charge behind its own fuse and relay are that fuse's, also
+// where the resistor passes more than a trickle from the bar behind the
+// contactor: 84 V over 50 Ohm are 1.7 A, which 2.5 mm2 bear.
+func TestResistorBehindAFuse(t *testing.T) {
+	for _, rule := range []*rules.Rule{aboveAmpacity(), withstandShort(), slowerThanDamage()} {
+		results := ruletest.On(t, rule, "heron", rules.Edit{Path: "resistors.soft.resistance_Ohm", Value: "50"})
+		for _, id := range []string{"w_soft_fuse", "w_soft_relay"} {
+			ruletest.Verdict(t, results, id, rules.Passed)
+		}
+	}
+	thin := ruletest.On(t, aboveAmpacity(), "heron", rules.Edit{Path: "resistors.soft.resistance_Ohm", Value: "1"})
+	ruletest.Verdict(t, thin, "w_soft_fuse", rules.Failed) // 84 A are no trickle
+}
+
 // A return that several branches share carries the sum of their fuses, not what
 // the fuse before all of them would let pass; a strap carries one fault at a time.
 func TestSharedReturn(t *testing.T) {

@@ -1,11 +1,13 @@
 package fuse
 
 import (
+	"cmp"
 	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
 )
 
 // loop is one way in which a short circuit through a conductor closes.
@@ -40,7 +42,7 @@ func (s *supply) loops(g circuit.Guard) []loop {
 				fuses = append(fuses, id)
 			}
 		}
-		s.bySize(fuses)
+		bySize(s.Spec, fuses)
 		if i := slices.IndexFunc(out, func(l loop) bool { return slices.Equal(l.fuses, fuses) }); i >= 0 {
 			out[i].back = append(out[i].back, r)
 			continue
@@ -71,18 +73,11 @@ func (s *supply) feedFuses(source string, v circuit.Node) []string {
 }
 
 // bySize sorts fuses by their rating, then by id.
-func (s *supply) bySize(ids []string) {
+func bySize(spec *schema.Spec, ids []string) []string {
 	slices.SortFunc(ids, func(a, b string) int {
-		switch x, y := s.Spec.Fuses[a].RatedA, s.Spec.Fuses[b].RatedA; {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		case a < b:
-			return -1
-		}
-		return 1
+		return cmp.Or(cmp.Compare(spec.Fuses[a].RatedA, spec.Fuses[b].RatedA), cmp.Compare(a, b))
 	})
+	return ids
 }
 
 // most is the greatest current through a fuse in a short circuit of the loop,

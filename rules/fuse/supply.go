@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -43,7 +44,7 @@ func newSupply(p *rules.Pass) *supply {
 
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
-		guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
+		guards: settledGuards(p), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
 		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{},
@@ -62,6 +63,29 @@ func newFacts(p *rules.Pass) *facts {
 		}
 	}
 	return s
+}
+
+// settledGuards are the guards of the circuit, with the fuses that protect a
+// conductor that bears what resistors let past them.
+func settledGuards(p *rules.Pass) map[string][]circuit.Guard {
+	guards := maps.Clone(p.Circuit.Guards()) // the circuit's own stay as they are
+	for id, list := range guards {
+		if !slices.ContainsFunc(list, func(g circuit.Guard) bool { return len(g.Resisted) > 0 }) {
+			continue
+		}
+		rated, err := rating.InPlace(p, p.Subject(id, id).Working, id)
+		if err != nil {
+			continue // what the conductor bears is not known
+		}
+		list = slices.Clone(list)
+		for i, g := range list {
+			if g.ResistedA <= rated.IzA {
+				list[i].Fuses = bySize(p.Spec, slices.Concat(g.Fuses, g.Resisted))
+			}
+		}
+		guards[id] = list
+	}
+	return guards
 }
 
 // series lists the batteries that stand in one string with a source.

@@ -9,10 +9,15 @@ import (
 )
 
 // tap is how far a conductor that its fuse does not protect runs from the last
-// that it does, and how far it may: the fuse distance.
+// that it does, and how far it may: the fuse distance. Sources that the
+// conductor bears, a charger for instance, do not count.
 func (s *supply) tap(id string) (length, allowed float64, policy string) {
 	allowed, policy = s.Spec.Policy.FuseDistanceSheathedM, "policy.fuse_distance_sheathed_m"
-	for _, g := range s.guards[id] {
+	unborne := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.bears(id, g) })
+	if len(unborne) == 0 {
+		unborne = s.guards[id] // each by itself, but not together
+	}
+	for _, g := range unborne {
 		run, covered := s.runBefore(g, allowed)
 		if !covered || !s.covered(id) {
 			allowed, policy = s.Spec.Policy.FuseDistanceM, "policy.fuse_distance_m"
@@ -20,6 +25,13 @@ func (s *supply) tap(id string) (length, allowed float64, policy string) {
 		length = max(length, run+s.metres(id))
 	}
 	return length, allowed, policy
+}
+
+// bears reports whether a conductor carries all that one source lets pass.
+func (s *supply) bears(id string, g circuit.Guard) bool {
+	k := s.bound([]circuit.Guard{g}, id)
+	k.rated = s.coordination(id).rated
+	return k.rated != nil && k.carries()
 }
 
 // runBefore is the length of conductor between the near end of a conductor and
