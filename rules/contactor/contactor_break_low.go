@@ -49,6 +49,11 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)
 		return
 	}
+	if id, a := d.ownRegeneration(p); a > math.Abs(worst.a) && !d.contact.Polarized {
+		k := p.Spec.Controllers[id]
+		d.compareBreak(c, p, c.Given("I", "regeneration of "+id, a, "A", k.Path()+".regen_A"), "while "+id+" brakes")
+		return
+	}
 	c.In(worst.mode.ID, worst.at.String())
 	i := c.Solved("I", "greatest current of "+worst.edge.ID, math.Abs(worst.a), "A", "mode "+worst.mode.ID+", "+worst.at.String())
 	d.compareBreak(c, p, i, "in mode "+worst.mode.ID)
@@ -71,6 +76,21 @@ func (d device) worstBreak(currents []carried, reverse bool) carried {
 		}
 	}
 	return worst
+}
+
+// ownRegeneration is the greatest current in A that a controller behind the
+// contact feeds back by its own limit without a mode that says how much it does.
+func (d device) ownRegeneration(p *rules.Pass) (id string, a float64) {
+	for _, k := range d.controllers(p) {
+		declared := false
+		for _, m := range p.Spec.Modes {
+			declared = declared || m.Draw[k] != nil && m.Draw[k].RegenA.Known
+		}
+		if own := p.Spec.Controllers[k].RegenA.Or(0); !declared && own > a {
+			id, a = k, own
+		}
+	}
+	return id, a
 }
 
 // compareBreak compares a current with what the contact interrupts at the

@@ -13,6 +13,11 @@ func TestContactorBreakLow(t *testing.T) {
 		{name: "within", want: want{verdict: rules.Passed, demand: 50, capability: 400, relative: 1e-6, message: "50 times in its life"}},
 		{name: "above", change: []string{"A: 400, operations", "A: 40, operations"}, want: want{verdict: rules.Failed, level: rules.Error, fix: "50 A at 16 V DC"}},
 		{
+			name:   "regeneration that no mode declares",
+			change: []string{"battery_peak_A: 150", "battery_peak_A: 150, regen_A: 220", "break: [{V: 16, A: 400, operations: 50}]", "break: [{V: 20, A: 200}]"},
+			want:   want{verdict: rules.Failed, demand: 220, capability: 200, relative: 1e-9, message: "brakes"},
+		},
+		{
 			name:   "a rating at a lower voltage says nothing",
 			change: []string{"break: [{V: 16,", "break: [{V: 12,"},
 			want:   want{verdict: rules.Failed, message: "no break rating at the 16 V"},

@@ -46,17 +46,27 @@ func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	worst := d.worstBreak(currents, true)
+	// Driving goes from a to b: then what the same controller feeds back does not.
+	if id, a := d.ownRegeneration(p); a > math.Abs(worst.a) && d.worstBreak(currents, false).a > 0 {
+		d.judgeReverse(c, c.Given("I", "regeneration of "+id, a, "A", p.Spec.Controllers[id].Path()+".regen_A"), "while "+id+" brakes")
+		return
+	}
+	if worst.a == 0 {
+		c.Holds(true, "no mode sends a current through %s from b to a", d.id)
+		return
+	}
 	c.In(worst.mode.ID, worst.at.String())
 	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())
-	switch {
-	case i == 0:
-		c.In("", "").Holds(true, "no mode sends a current through %s from b to a", d.id)
-	case !d.contact.ReverseBreakA.Known:
-		c.NotChecked(d.contactPath("reverse_break_A"), "in mode %s %s A flow through %s from b to a, and it does not say what it interrupts that way",
-			worst.mode.ID, figure(i), d.id)
-	default:
-		limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
-		c.AtMost(amperes(i), amperes(limit), "in mode %s %s A flow through %s from b to a; that way it interrupts %s A",
-			worst.mode.ID, figure(i), d.id, figure(limit))
+	d.judgeReverse(c, i, "in mode "+worst.mode.ID)
+}
+
+// judgeReverse compares a current from b to a with what the contact interrupts
+// that way.
+func (d device) judgeReverse(c *rules.Check, i float64, when string) {
+	if !d.contact.ReverseBreakA.Known {
+		c.NotChecked(d.contactPath("reverse_break_A"), "%s %s A flow through %s from b to a, and it does not say what it interrupts that way", when, figure(i), d.id)
+		return
 	}
+	limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
+	c.AtMost(amperes(i), amperes(limit), "%s %s A flow through %s from b to a; that way it interrupts %s A", when, figure(i), d.id, figure(limit))
 }

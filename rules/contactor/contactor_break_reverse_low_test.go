@@ -37,10 +37,17 @@ func TestContactorBreakReverseLow(t *testing.T) {
 			rules.Edit{Path: "wires.w_charge_pos.from", Value: `"main_contactor.b"`},
 			rules.Edit{Path: "contactors.main_contactor.contact.reverse_break_A", Value: "20"},
 			rules.Edit{Path: "modes.charging.closed", Value: `["isolator", "key", "stop"]`},
-			rules.Edit{Path: "modes.downhill"})
+			rules.Edit{Path: "modes.downhill"}, rules.Edit{Path: "controllers.drive.regen_A"})
 		r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 		if r.Mode != "charging" {
 			t.Errorf("mode %s: %s", r.Mode, r.Message)
+		}
+	})
+	t.Run("regeneration that no mode declares", func(t *testing.T) {
+		got := ruletest.On(t, rule, "badger", rules.Edit{Path: "modes.downhill"}, rules.Edit{Path: "controllers.drive.regen_A", Value: "90"},
+			rules.Edit{Path: "contactors.main_contactor.contact.reverse_break_A", Value: "60"})
+		if r := ruletest.Verdict(t, got, "main_contactor", rules.Failed); r.Demand.Value != 90 || r.Capability.Value != 60 {
+			t.Errorf("%s", r.Message)
 		}
 	})
 }

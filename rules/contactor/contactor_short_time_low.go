@@ -17,7 +17,7 @@ func contactorShortTimeLow() *rules.Rule {
 		Title:  "a contact carries a peak for longer than it may",
 		Why: "Contacts carry several times their rating for a while, and the data sheet says how long. Beyond that " +
 			"the contact spot melts, and the contactor is welded at the next attempt to open.",
-		Relation: "for every mode with lasts_s, every step of the declared cycle and every controller's own peak above carry_A: I <= the short-time rating for that duration, log-log between its points. " +
+		Relation: "for every mode with lasts_s, every step of the declared cycle and every controller's own peak and regeneration above carry_A: I <= the short-time rating for that duration, log-log between its points. " +
 			"Nothing is assumed where there is no rating",
 		Source:   "data sheet; the interpolation is that of short-time curves",
 		Level:    rules.Error,
@@ -111,9 +111,8 @@ func (d device) peaks(p *rules.Pass, currents []carried) []peak {
 	}
 	out = append(out, d.runs(p, currents)...)
 	for _, id := range d.controllers(p) {
-		if k := p.Spec.Controllers[id]; k.BatteryPeakA.Known {
-			out = append(out, peak{what: "the peak of " + id, a: k.BatteryPeakA.Value, s: k.PeakS,
-				aPath: k.Path() + ".battery_peak_A", sPath: k.Path() + ".peak_s"})
+		for _, limit := range rating.OwnLimits(p.Spec.Controllers[id]) {
+			out = append(out, peak{what: limit.Of(id), a: limit.A, s: limit.S, aPath: limit.Path, sPath: limit.SPath})
 		}
 	}
 	return out

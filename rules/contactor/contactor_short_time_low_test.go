@@ -20,6 +20,11 @@ func TestContactorShortTimeLow(t *testing.T) {
 			want:   want{verdict: rules.Failed, level: rules.Error, demand: 150, capability: 140, relative: 1e-9, fix: "150 A for 30 s"},
 		},
 		{
+			name:   "what the controller feeds back, whether or not a mode says so",
+			change: []string{"battery_peak_A: 150", "battery_peak_A: 150, regen_A: 220", "short_time: [{A: 200, s: 60}]", "short_time: [{A: 200, s: 30}]"},
+			want:   want{verdict: rules.Failed, level: rules.Error, demand: 220, capability: 200, relative: 1e-9, message: "the regeneration of"},
+		},
+		{
 			name:   "longer than any rating: what it carries continuously",
 			change: []string{"modes:", climbing, "lasts_s: 60", "lasts_s: 90"},
 			want:   want{verdict: rules.Failed, demand: 150, capability: 100, relative: 1e-6},

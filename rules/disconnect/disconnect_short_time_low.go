@@ -18,7 +18,7 @@ func disconnectShortTimeLow() *rules.Rule {
 		Title:  "a disconnect carries a peak for longer than it may",
 		Why: "A disconnect bears more than its rating for a while, and the data sheet says for how long. Beyond that the contact spot melts: " +
 			"the handle no longer moves, or it moves and the poles stay joined.",
-		Relation: "for every mode and every step of the cycle above carry_A that has a duration, and the own peak of every controller behind it: " +
+		Relation: "for every mode and every step of the cycle above carry_A that has a duration, and the own peak and regeneration of every controller behind it: " +
 			"I <= the short-time rating for that duration, log-log between its points. Nothing is assumed where there is no rating",
 		Source:   "data sheet; the interpolation is that of short-time curves",
 		Level:    rules.Error,
@@ -107,9 +107,11 @@ func (d device) peaks(p *rules.Pass, uses []contact.Use) []peak {
 		}
 	}
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
-		if !k.Spare && k.BatteryPeakA.Known && slices.ContainsFunc(uses, func(u contact.Use) bool { return d.feeds(p, u, id) }) {
-			out = append(out, peak{what: "the peak of " + id, a: k.BatteryPeakA.Value, s: k.PeakS,
-				aPath: k.Path() + ".battery_peak_A", sPath: k.Path() + ".peak_s"})
+		if k.Spare || !slices.ContainsFunc(uses, func(u contact.Use) bool { return d.feeds(p, u, id) }) {
+			continue
+		}
+		for _, limit := range rating.OwnLimits(k) {
+			out = append(out, peak{what: limit.Of(id), a: limit.A, s: limit.S, aPath: limit.Path, sPath: limit.SPath})
 		}
 	}
 	return out

@@ -13,7 +13,9 @@ func TestDisconnectShortTimeLow(t *testing.T) {
 	ruletest.Play(t, rule, bench, []ruletest.Scene{
 		// The controller's own peak: 150 A for 30 s. Log-log between 400 A for 5 s
 		// and 200 A for 60 s: 400 (30/5)^(ln(1/2)/ln(12)) = 400 x 0.60670 = 242.7 A.
-		{Name: "the peak of the controller", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 150, Capability: 242.66, Message: "the peak of drive"}},
+		{Name: "the peak of the controller", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 150, Capability: 242.66, Message: "peak of drive"}},
+		{Name: "what it feeds back, whether or not a mode says so", Subject: "iso", Edits: []rules.Edit{set("controllers.drive.regen_A", "260")},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 260, Capability: 242.66, Message: "regeneration of drive"}},
 		{Name: "a mode at a point of the rating", Subject: "iso", Edits: climbing(drop("controllers.drive.battery_peak_A")),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 150, Capability: 200, Mode: "climb"}},
 		{Name: "longer than the rating", Subject: "iso", Edits: climbing(set("modes.climb.lasts_s", "90")),

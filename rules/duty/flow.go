@@ -212,9 +212,9 @@ type drive struct {
 	with, idle *circuit.Solution
 }
 
-// drawn lists the peaks that the controllers' own limits allow, as a conductor
-// carries them: what it carries while they draw nothing, and its share of the
-// peak. The share is that of the mode in which the controller draws most.
+// drawn lists the peaks that the controllers' own limits allow, forth and back,
+// as a conductor carries them: what it carries while they draw nothing, and its
+// share of the peak. The share is that of the mode in which the controller draws most.
 func (l *Ledger) drawn(e *circuit.Edge) []rating.DutyStep {
 	if !l.found {
 		l.found, l.drives = true, l.findDrives()
@@ -228,17 +228,23 @@ func (l *Ledger) drawn(e *circuit.Edge) []rating.DutyStep {
 			continue
 		}
 		k := d.controller
-		out = append(out, rating.DutyStep{
-			Use: rating.Use{Mode: l.Spec.Modes[d.with.Case.Mode], A: math.Abs(idle + share*k.BatteryPeakA.Value), At: d.with.Case},
-			S:   k.PeakS.Or(math.Inf(1)), Path: k.Path() + ".peak_s", What: "the battery-side limit of " + k.ID,
-		})
+		for _, limit := range rating.OwnLimits(k) {
+			a := limit.A
+			if limit.Feedback {
+				a = -a
+			}
+			out = append(out, rating.DutyStep{
+				Use: rating.Use{Mode: l.Spec.Modes[d.with.Case.Mode], A: math.Abs(idle + share*a), At: d.with.Case},
+				S:   limit.S.Or(math.Inf(1)), Path: limit.SPath, What: limit.Of(k.ID),
+			})
+		}
 	}
 	return out
 }
 
 func (l *Ledger) findDrives() (out []drive) {
 	for id, k := range schema.Sorted(l.Spec.Controllers) {
-		if !k.BatteryPeakA.Known || k.Spare {
+		if len(rating.OwnLimits(k)) == 0 || k.Spare {
 			continue
 		}
 		best := drive{controller: k}

@@ -11,7 +11,7 @@ import (
 // 0.5333, so at 166.5 A; at 40 C 0.97 of that, 161.5 A.
 func TestOpensInUse(t *testing.T) {
 	check(t, opensInUse(), []expectation{
-		{name: "rides", subject: "main", verdict: rules.Passed, demand: 90, capability: 161.5, says: "limit of drive"},
+		{name: "rides", subject: "main", verdict: rules.Passed, demand: 90, capability: 161.5, says: "peak of drive"},
 		// At 165 A, 170.1 A at 20 C, it may open after 300 (170.1/135)^-10.98 = 23.7 s from
 		// cold; what it holds is 97 A, so tau = 23.7 s / ln(165^2 / (165^2 - 97^2)) = 55.9 s.
 		// Cruise at 50 A leaves ln((165^2 - 50^2) / (165^2 - 97^2)) / 0.4240 = 0.7728 of that:
@@ -19,7 +19,7 @@ func TestOpensInUse(t *testing.T) {
 		{name: "opens, warm from cruising", change: edits{"controllers.drive.battery_peak_A": "165"}, subject: "main", verdict: rules.Failed, demand: 165, capability: 157.74},
 		// The brake's 165 A are as much as the drive's.
 		{name: "fed back at the controller's limit, which no mode states", change: edits{"controllers.drive.regen_A": "165"}, subject: "main", verdict: rules.Failed,
-			demand: 165, capability: 157.74, says: "fed back at the limit of drive"},
+			demand: 165, capability: 157.74, says: "in the regeneration of drive"},
 		{name: "fed back for a time that is not stated", change: edits{"controllers.drive.regen_A": "165", "controllers.drive.peak_s": ""}, subject: "main",
 			verdict: rules.NotChecked, missing: "controllers.drive.peak_s"},
 		{name: "fed back, but less than it draws", change: edits{"controllers.drive.regen_A": "80"}, subject: "main", verdict: rules.Passed, demand: 90},

@@ -256,48 +256,29 @@ func (s *supply) peaking(m *schema.Mode) bool {
 	return false
 }
 
-// peaks lists what controllers may draw by their own limit, and what starting
-// motors draw, through a fuse that alone feeds them.
+// peaks lists what controllers may draw or send back by their own limit, and
+// what starting motors draw, through a fuse that alone feeds them.
 func (s *supply) peaks(f *schema.Fuse) []stress {
 	around := s.airAt(f)
 	var list []stress
 	for id, c := range schema.Sorted(s.Spec.Controllers) {
-		if !c.BatteryPeakA.Known || !s.guardsTerminal(f.ID, id+".pos") {
+		if !s.guardsTerminal(f.ID, id+".pos") {
 			continue
 		}
-		x := stress{what: "at the battery-side limit of " + id, amperes: c.BatteryPeakA.Value, seconds: c.PeakS.Value,
-			timePath: c.Path() + ".peak_s", path: c.Path() + ".battery_peak_A", air: around}
-		if !c.PeakS.Known {
-			x.missing, x.seconds = x.timePath, math.Inf(1)
+		for _, limit := range rating.OwnLimits(c) {
+			x := stress{what: "in " + limit.Of(id), amperes: limit.A, seconds: limit.S.Or(math.Inf(1)), timePath: limit.SPath, path: limit.Path, air: around}
+			if !limit.S.Known {
+				x.missing = x.timePath
+			}
+			list = append(list, x)
 		}
-		list = append(list, x)
 	}
-	list = append(list, s.feedbacks(f, around)...)
 	list = append(list, s.precharges(f, around)...)
 	for id, l := range schema.Sorted(s.Spec.Loads) {
 		if l.LoadKind == "motor" && l.StallA.Known && s.guardsTerminal(f.ID, id+".pos") {
 			list = append(list, stress{what: "while " + id + " starts", amperes: l.StallA.Value, seconds: motorStartS,
 				path: l.Path() + ".stall_A", air: around})
 		}
-	}
-	return list
-}
-
-// feedbacks lists what controllers may send back through a fuse at their own
-// limit, where that is more than they draw: whether or not a mode does it, the
-// brake can be pulled. It is taken to last as long as the peak.
-func (s *supply) feedbacks(f *schema.Fuse, around air) []stress {
-	var list []stress
-	for id, c := range schema.Sorted(s.Spec.Controllers) {
-		if c.RegenA.Or(0) <= c.BatteryPeakA.Or(0) || !s.guardsTerminal(f.ID, id+".pos") {
-			continue
-		}
-		x := stress{what: "fed back at the limit of " + id, amperes: c.RegenA.Value, seconds: c.PeakS.Value,
-			timePath: c.Path() + ".peak_s", path: c.Path() + ".regen_A", air: around}
-		if !c.PeakS.Known {
-			x.missing, x.seconds = x.timePath, math.Inf(1)
-		}
-		list = append(list, x)
 	}
 	return list
 }
