@@ -52,6 +52,7 @@ func arguments() []argument {
 		{"a thin and long bar", "busbar-overloaded", "value-unlikely", "so thin a bar is outside what is on sale"},
 		{"a thin and long bar", "busbar-overloaded", "fuse-above-ampacity", "the thinner bar is too small for the fuse itself, and counts towards the fuse distance of the tap behind it"},
 		{"a thin and long bar on a longer hill", "busbar-peak-hot", "fuse-above-ampacity", "the thinner bar is too small for the fuse itself, and counts towards the fuse distance of the tap behind it"},
+		{"a diode of a low voltage across a coil", "diode-voltage-low", "suppression-slow", "a plain diode across the coil of a large contactor slows its release"},
 		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
 	}
 }

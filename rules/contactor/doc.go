@@ -18,6 +18,7 @@ func Rules() []*rules.Rule {
 		emergencyStopIndirect(),
 		coilNominalMismatch(),
 		coilOvervoltage(),
+		coilOutputOverloaded(),
 		contactorCarryLow(),
 		contactorShortTimeLow(),
 		contactVoltageLow(),

@@ -10,8 +10,8 @@ func emergencyStopIndirect() *rules.Rule {
 		Why: "An emergency stop that only asks the controller to stop is of no use on the day the controller does not answer. " +
 			"It has to take the contactor's coil circuit apart with contacts of its own.",
 		Relation: "with every pole of the emergency stop open and everything else closed, drivers included, no path of metal and diodes feeds the coil, or none feeds the controller behind the contact",
-		Source:   "ISO 13849-type reasoning: no single failure of electronics may defeat the stop",
-		Level:    rules.Warning,
+		Source:   "ISO 13850 and IEC 60204-1, 9.2 and 10.7 (an emergency stop removes the power by electromechanical parts, whatever else fails; from memory)",
+		Level:    rules.Error,
 		Fix:      "lead the coil's feed through a pole of the emergency stop",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "wires.w_coil_contactor.from", Value: `"key.house_b"`}}},

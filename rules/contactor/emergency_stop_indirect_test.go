@@ -22,7 +22,7 @@ func TestEmergencyStopIndirect(t *testing.T) {
 		{
 			name:   "in the controller's logic supply alone",
 			change: append([]string{"modes:", "  s1: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  s2: {from: stop.p_b, to: c.enable, size: 1.5 mm2, length_m: 0.2}\nmodes:"}, stop...),
-			want:   want{verdict: rules.Failed, level: rules.Warning},
+			want:   want{verdict: rules.Failed, level: rules.Error},
 		},
 		{
 			name:   "in the main circuit itself",

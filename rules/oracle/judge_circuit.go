@@ -30,6 +30,24 @@ func circuitJudges() map[string]Judge {
 			}
 			return 0
 		},
+		"diode-overloaded": func(v *Vehicle, id string) float64 {
+			most := 0.0
+			for _, mode := range v.Modes(false) {
+				for _, c := range v.cases(mode) {
+					most = max(most, v.Solve(c).Amps(id))
+				}
+			}
+			return over(most, v.Number("diodes."+id+".continuous_A", 0))
+		},
+		"diode-voltage-low": func(v *Vehicle, id string) float64 {
+			most := 0.0
+			for _, mode := range v.Modes(false) {
+				for _, c := range v.cases(mode) {
+					most = max(most, v.Solve(c).Volts(id+".cathode", id+".anode"))
+				}
+			}
+			return over(most, v.Number("diodes."+id+".reverse_V", 0))
+		},
 		"polarity-reversed": func(v *Vehicle, id string) float64 {
 			pos, neg := ".pos", ".neg"
 			if v.Kind(id) == "converters" {

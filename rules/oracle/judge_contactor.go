@@ -103,6 +103,19 @@ func contactorJudges() map[string]Judge {
 			}
 			return over(most, v.Number(path+".reverse_break_A", 0))
 		},
+		// The full pack over the cold coil, less a tenth for what is on the way.
+		"coil-output-overloaded": func(v *Vehicle, id string) float64 {
+			amps := 0.0
+			for _, group := range []string{"contactors", "relays"} {
+				for _, coil := range v.IDs(group) {
+					ohm := v.Number(group+"."+coil+".coil.resistance_Ohm", 0)
+					if ohm > 0 && v.metal().same(coil+".coil_neg", id+".coil_out") {
+						amps += 0.9 * v.Working(coil+".coil_pos") / (ohm * (1 + 0.00393*(v.Ambient(coil, false)-20)))
+					}
+				}
+			}
+			return over(amps, v.Number("controllers."+id+".coil_out.max_A", 0))
+		},
 		"contactor-drops-under-load": func(v *Vehicle, id string) float64 {
 			most := v.Greatest(id)
 			for _, c := range v.IDs("controllers") {

@@ -22,5 +22,7 @@ func Rules() []*rules.Rule {
 		contactChatters(),
 		supplyCollapses(),
 		circuitUnsolved(),
+		diodeOverloaded(),
+		diodeVoltageLow(),
 	}
 }

@@ -1,0 +1,96 @@
+package contactor
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+func coilOutputOverloaded() *rules.Rule {
+	return &rules.Rule{
+		ID:     "coil-output-overloaded",
+		Family: family,
+		Title:  "the coils on a controller's output draw more than it gives",
+		Why: "The transistor that drives a contactor's coil is small. Overloaded it switches off, and the contactor drops out under way, or it fails as a short " +
+			"and the contactor stays closed whatever the controller does.",
+		Relation: "sum of the currents of all coils on the output <= coil_out.max_A, coils cold, supply at its highest; of a coil with an economiser its pick-up current",
+		Source:   "data sheet of the controller; copper resistance by IEC 60028",
+		Level:    rules.Error,
+		Required: 1,
+		Fix:      "drive the coils through a relay, or take a coil that draws less",
+		Policy:   []string{"policy.required.coil-output-overloaded"},
+		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
+			{Path: "controllers.drive.coil_out.max_A", Value: "0.1"}}},
+		Check: checkCoilOutput,
+	}
+}
+
+func checkCoilOutput(p *rules.Pass) {
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		terminal := id + ".coil_out"
+		if k.Spare || k.CoilOut == nil || !p.Circuit.Connected(terminal) {
+			continue
+		}
+		c := p.Subject(id, k.Path())
+		if p.Unsound(c, terminal, id+".neg") {
+			continue
+		}
+		judgeCoilOutput(c, p, k)
+	}
+}
+
+func judgeCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
+	driver := k.ID + ".coil_out"
+	var most float64
+	var at circuit.Case
+	for _, state := range outputStates(p) {
+		s := p.Circuit.Solve(state)
+		if !s.Settled(driver) {
+			c.Unsettled(s, driver)
+			return
+		}
+		if i := math.Abs(s.Current(driver)); i > most*(1+1e-9) {
+			most, at = i, state
+		}
+	}
+	switch {
+	case most == 0:
+		c.Holds(true, "no mode sends a current through the coil output of %s", k.ID)
+	case !k.CoilOut.MaxA.Known:
+		c.NotChecked(k.Path()+".coil_out.max_A", "the coil output of %s carries %s A in mode %s", k.ID, figure(most), at.Mode)
+	default:
+		c.In(at.Mode, at.String())
+		c.Solved("I", "current of the coils on "+driver, most, "A", at.String())
+		limit := c.Given("I_max", "highest current of the output", k.CoilOut.MaxA.Value, "A", k.Path()+".coil_out.max_A")
+		c.AtMost(amperes(most), amperes(limit), "the coils on the output of %s draw %s A in mode %s; it gives %s A", k.ID, figure(most), at.Mode, figure(limit))
+	}
+}
+
+// outputStates are the states in which coils draw most: cold, at the highest
+// supply, held and at the instant in which all are still to pull in.
+func outputStates(p *rules.Pass) (out []circuit.Case) {
+	for _, mode := range p.Circuit.Modes() {
+		for _, start := range []circuit.Start{circuit.FromClosed, circuit.FromOpen} {
+			k := circuit.Case{Mode: mode, Pack: circuit.Highest, Auxiliary: circuit.Highest, Coil: circuit.CoilCold, Start: start, NoDraw: true}
+			if start == circuit.FromOpen {
+				k.Waiting = coilIDs(p)
+			}
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// coilIDs lists every contactor and relay, as [circuit.Case] wants them.
+func coilIDs(p *rules.Pass) string {
+	ids := ""
+	for id := range schema.Sorted(p.Spec.Contactors) {
+		ids += " " + id
+	}
+	for id := range schema.Sorted(p.Spec.Relays) {
+		ids += " " + id
+	}
+	return ids
+}
