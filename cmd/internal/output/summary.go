@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -56,8 +55,7 @@ const fewFindings = 3
 // What an older revision has too comes after all else.
 func start(r *report.Report) string {
 	findings := r.Findings()
-	stands := func(f report.Finding) bool { return f.Vehicle.States[f.Key()] == review.Standing }
-	if fresh := slices.DeleteFunc(slices.Clone(findings), stands); len(fresh) > 0 {
+	if fresh := slices.DeleteFunc(slices.Clone(findings), report.Finding.Stands); len(fresh) > 0 {
 		findings = fresh
 	}
 	worst := slices.MinFunc(findings, func(a, b report.Finding) int {

@@ -42,9 +42,10 @@ type textWriter struct {
 
 func (t *textWriter) finding(f report.Finding) {
 	t.line(f.Result)
-	if state := f.Vehicle.States[f.Key()]; state == review.Standing {
+	switch f.Vehicle.States[f.Key()] {
+	case review.Standing:
 		t.print("    standing since ", report.Plain(t.since), "\n")
-	} else if state == review.Worse {
+	case review.Worse:
 		t.print("    worse than in ", report.Plain(t.since), "\n")
 	}
 	if numbers := report.Comparison(f.Result); numbers != "" {

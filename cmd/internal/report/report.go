@@ -66,18 +66,19 @@ type Finding struct {
 	Follow []rules.Result
 }
 
-// Findings returns the findings of all vehicles ordered by place, those that
-// follow from another one under that.
+// Findings returns the findings vehicle by vehicle, in the order in which a
+// reader should meet them: see [Vehicle.Findings].
 func (r *Report) Findings() []Finding {
 	var all []Finding
 	for i := range r.Vehicles {
 		all = append(all, r.Vehicles[i].Findings()...)
 	}
-	slices.SortStableFunc(all, func(a, b Finding) int { return compare(a.Result, b.Result) })
 	return all
 }
 
-// Findings returns the vehicle's findings ordered by place.
+// Findings returns the vehicle's findings, those that follow from another one
+// under that: those that an older revision has too last, else the gravest first,
+// and in order of their places.
 func (v *Vehicle) Findings() []Finding {
 	var failed []rules.Result
 	for _, res := range v.Results {
@@ -104,7 +105,20 @@ func (v *Vehicle) Findings() []Finding {
 		findings[i] = Finding{Result: res, Vehicle: v, Follow: follow[res.Key()]}
 		delete(follow, res.Key()) // shown once, even under a key that repeats
 	}
+	slices.SortStableFunc(findings, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(a.standing(), b.standing()), cmp.Compare(b.Level.Rank(), a.Level.Rank()))
+	})
 	return findings
+}
+
+// Stands reports whether an older revision has the finding too.
+func (f Finding) Stands() bool { return f.Vehicle.States[f.Key()] == review.Standing }
+
+func (f Finding) standing() int {
+	if f.Stands() {
+		return 1
+	}
+	return 0
 }
 
 // headOf returns the key of the finding at the top of the chain of primaries
