@@ -57,12 +57,9 @@ func (d *destinations[R]) Set(s string) error {
 		return fmt.Errorf("expected a file name after %q", name+"=")
 	}
 	format, ok := output.Find(d.formats, name)
-	switch {
-	case !ok:
+	if !ok {
 		return fmt.Errorf("unknown format %q; this version writes %s%s",
 			name, strings.Join(output.Names(d.formats), ", "), suggest.DidYouMean(name, output.Names(d.formats)))
-	case format.Planned:
-		return fmt.Errorf("the format %q is not available in this version; it writes %s", name, strings.Join(output.Names(d.formats), ", "))
 	}
 	if file == "-" {
 		file = ""
@@ -83,9 +80,7 @@ func (d *destinations[R]) Set(s string) error {
 func outHelp[R any](formats []output.Format[R]) string {
 	var parts []string
 	for _, f := range formats {
-		if !f.Planned {
-			parts = append(parts, f.Name+" ("+f.About+")")
-		}
+		parts = append(parts, f.Name+" ("+f.About+")")
 	}
 	return "write the report as `FORMAT[=FILE]`: " + strings.Join(parts, ", ") +
 		"; may repeat, each file is written whole or not at all (default text to standard output)"

@@ -17,10 +17,9 @@ type Options struct {
 
 // Format is a way to write a report of a kind.
 type Format[R any] struct {
-	Name    string
-	About   string // a few words for help
-	Write   func(io.Writer, R, Options) error
-	Planned bool // named by the documentation, not in this version
+	Name  string
+	About string // a few words for help
+	Write func(io.Writer, R, Options) error
 }
 
 // DiffFormats lists the formats of a comparison, the default first.
@@ -47,9 +46,11 @@ func Formats() []Format[*report.Report] {
 		{Name: "text", About: "for people and problem matchers", Write: Text},
 		{Name: "sarif", About: "SARIF 2.1.0, for code scanning", Write: SARIF},
 		{Name: "json", About: "everything, for programs", Write: JSON},
-		{Name: "markdown", Planned: true},
-		{Name: "junit", Planned: true},
-		{Name: "github", Planned: true},
+		{Name: "markdown", About: "for a job summary", Write: Markdown},
+		{Name: "github", About: "workflow commands, which become annotations", Write: GitHub},
+		{Name: "gitlab", About: "a Code Quality report", Write: GitLab},
+		{Name: "junit", About: "JUnit XML", Write: JUnit},
+		{Name: "dotenv", About: "counts as key=value lines", Write: Dotenv},
 	}
 }
 
@@ -63,13 +64,11 @@ func Find[R any](formats []Format[R], name string) (Format[R], bool) {
 	return Format[R]{}, false
 }
 
-// Names lists the formats that can be written.
+// Names lists the names of formats.
 func Names[R any](formats []Format[R]) []string {
-	var names []string
-	for _, f := range formats {
-		if !f.Planned {
-			names = append(names, f.Name)
-		}
+	names := make([]string, len(formats))
+	for i, f := range formats {
+		names[i] = f.Name
 	}
 	return names
 }

@@ -51,12 +51,21 @@ func SARIF(w io.Writer, r *report.Report, _ Options) error {
 			},
 			// The slash ends the category: it stays the same from run to run, so
 			// that alerts are matched and closed.
-			AutomationDetails: sarifAutomation{ID: "headroom/"},
+			AutomationDetails: sarifAutomation{ID: category(r.Category)},
 			ColumnKind:        "unicodeCodePoints",
 			Results:           results,
 			Properties:        map[string]any{"counts": r.Count(), "caution": plainText(report.Caution)},
 		}},
 	})
+}
+
+// category is the id of the run by which code scanning tells the results of one
+// fleet from those of another.
+func category(name string) string {
+	if name == "" {
+		return "headroom/"
+	}
+	return "headroom/" + name + "/"
 }
 
 type sarifWriter struct {
@@ -192,7 +201,7 @@ func (s *sarifWriter) base(v *report.Vehicle, res rules.Result, seen map[string]
 	out := sarifResult{
 		RuleID:              res.Rule,
 		Locations:           []sarifLocation{at},
-		PartialFingerprints: map[string]string{"headroomFinding/v1": s.fingerprint(v, res, seen)},
+		PartialFingerprints: map[string]string{"headroomFinding/v1": fingerprint(s.report, v, res, seen)},
 		Properties:          properties(v, res),
 	}
 	if i, ok := s.index[res.Rule]; ok {
@@ -285,9 +294,9 @@ func (s *sarifWriter) invocation(cut int) sarifInvocation {
 // and subject, never its line or wording. Fields are length-prefixed, so that
 // no two lists of fields run together alike. A repeat of the same three is
 // told apart by its number.
-func (s *sarifWriter) fingerprint(v *report.Vehicle, res rules.Result, seen map[string]int) string {
+func fingerprint(r *report.Report, v *report.Vehicle, res rules.Result, seen map[string]int) string {
 	h := sha256.New()
-	for _, field := range []string{res.Rule, s.repositoryPath(v.Path), res.Subject} {
+	for _, field := range []string{res.Rule, repositoryPath(r, v.Path), res.Subject} {
 		fmt.Fprintf(h, "%d:%s", len(field), field)
 	}
 	sum := hex.EncodeToString(h.Sum(nil)[:16])

@@ -31,7 +31,7 @@ func (s *sarifWriter) location(at schema.Position) sarifLocation {
 // artifact names a file relative to the root of the repository. A file outside
 // of that has no base.
 func (s *sarifWriter) artifact(file string) sarifArtifact {
-	p := s.repositoryPath(file)
+	p := repositoryPath(s.report, file)
 	a := sarifArtifact{URI: relativeURI(p), URIBaseID: sourceRoot}
 	if p == ".." || strings.HasPrefix(p, "../") {
 		a.URIBaseID = ""
@@ -41,8 +41,8 @@ func (s *sarifWriter) artifact(file string) sarifArtifact {
 
 // repositoryPath turns a path seen from the working folder into one seen from
 // the root of the repository.
-func (s *sarifWriter) repositoryPath(file string) string {
-	return path.Join(s.report.Prefix, file)
+func repositoryPath(r *report.Report, file string) string {
+	return path.Join(r.Prefix, file)
 }
 
 // relativeURI percent-encodes a slash-separated path as a relative URI

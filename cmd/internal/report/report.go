@@ -31,7 +31,10 @@ type Report struct {
 	FailOn  string // error, warning, note or never
 	Since   string // revision that findings are compared with, "" for none
 	Strict  bool   // a check that could not be made fails the run too
-	Exit    int    // exit code of the run
+	// Category tells the results of this run from those of another fleet in the same
+	// repository; "" where there is one.
+	Category string
+	Exit     int // exit code of the run
 
 	Vehicles []Vehicle
 	Errors   []string // what could not be run and belongs to no vehicle

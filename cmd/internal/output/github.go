@@ -1,0 +1,97 @@
+package output
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
+)
+
+// What a runner shows of the workflow commands of one step (documented limits
+// of GitHub Actions): ten of each kind, each cut at 4 096 characters.
+const (
+	annotationsShown = 10
+	annotationLength = 4000
+)
+
+// GitHub writes workflow commands, which become annotations on the lines of a
+// change, the gravest findings first. Findings that an older revision has too get
+// none. What is more than a runner shows is counted in the last one of its kind.
+func GitHub(w io.Writer, r *report.Report, _ Options) error {
+	p := printer{w: w}
+	kinds := map[string][]string{}
+	for _, e := range r.RunErrors() {
+		kinds["error"] = append(kinds["error"], annotation("error", r, e.At.File, 0, 0, "Headroom could not run", e.String()))
+	}
+	for _, f := range r.Findings() {
+		if f.Stands() {
+			continue
+		}
+		kind := string(f.Level)
+		if f.Level == rules.Note {
+			kind = "notice"
+		}
+		kinds[kind] = append(kinds[kind], annotation(kind, r, f.At.File, f.At.Line, f.At.Column, f.Rule, annotationText(f)))
+	}
+	for _, kind := range []string{"error", "warning", "notice"} {
+		list := kinds[kind]
+		if len(list) > annotationsShown {
+			rest := len(list) - annotationsShown + 1
+			list = append(list[:annotationsShown-1:annotationsShown-1], annotation(kind, r, "", 0, 0, "Headroom",
+				fmt.Sprintf("%s more; the job summary and the log list them all", plural(rest, kind))))
+		}
+		for _, line := range list {
+			p.print(line, "\n")
+		}
+	}
+	return p.err
+}
+
+// annotationText is the finding, its numbers, what to do, and what follows from it.
+func annotationText(f report.Finding) string {
+	text := []string{f.Message}
+	if numbers := report.Comparison(f.Result); numbers != "" {
+		text = append(text, numbers)
+	}
+	if f.Fix != "" {
+		text = append(text, "fix: "+f.Fix)
+	}
+	for _, res := range f.Follow {
+		text = append(text, "with it: "+res.Message+" ["+res.Rule+"]")
+	}
+	for i := range text {
+		text[i] = report.Plain(text[i])
+	}
+	return strings.Join(text, "\n")
+}
+
+// annotation renders one workflow command. Its text and properties are escaped
+// as the runner undoes it: text of a specification can neither end the command
+// nor begin another.
+func annotation(kind string, r *report.Report, file string, line, column int, title, text string) string {
+	var properties []string
+	if file != "" {
+		properties = append(properties, "file="+escapeProperty(repositoryPath(r, file)))
+	}
+	if line > 0 {
+		properties = append(properties, fmt.Sprintf("line=%d", line))
+		if column > 0 {
+			properties = append(properties, fmt.Sprintf("col=%d", column))
+		}
+	}
+	properties = append(properties, "title="+escapeProperty(title))
+	if runes := []rune(text); len(runes) > annotationLength {
+		text = string(runes[:annotationLength]) + " ..."
+	}
+	return "::" + kind + " " + strings.Join(properties, ",") + "::" + escapeData(text)
+}
+
+func escapeData(s string) string {
+	return strings.NewReplacer("%", "%25", "\r", "%0D", "\n", "%0A").Replace(s)
+}
+
+func escapeProperty(s string) string {
+	return strings.NewReplacer("%", "%25", "\r", "%0D", "\n", "%0A", ":", "%3A", ",", "%2C").Replace(report.Plain(s))
+}

@@ -1,0 +1,228 @@
+package output
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+	"testing"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// many is a vehicle with so many findings of each level.
+func many(perLevel int) *report.Report {
+	r := &report.Report{Version: "v1.2.3", FailOn: "error", Exit: 1}
+	v := report.Vehicle{Name: "Cart", Path: "cart.yaml", Files: []string{"cart.yaml"}, States: map[string]review.State{}}
+	for i := range perLevel {
+		for _, level := range []rules.Level{rules.Note, rules.Warning, rules.Error} {
+			v.Results = append(v.Results, rules.Result{
+				Rule: "conductor-overloaded", Subject: fmt.Sprintf("w_%s_%d", level, i), Verdict: rules.Failed, Level: level,
+				Message: fmt.Sprintf("w%d carries 90 A; its ampacity is 60 A", i), Fix: "use 16 mm2 or more",
+				Demand: rules.Quantity{Value: 90, Unit: "A"}, Capability: rules.Quantity{Value: 60, Unit: "A"}, Headroom: 60.0 / 90, Required: 1,
+				At: schema.Position{File: "cart.yaml", Line: i + 1, Column: 3},
+				Working: []rules.Step{
+					{Symbol: "I", What: "current", Value: 90, Unit: "A", Origin: rules.Origin{Kind: rules.FromCircuit, Ref: "climb, pack empty"}},
+					{Symbol: "I_z", What: "ampacity", Formula: "heat balance", Value: 60, Unit: "A", Origin: rules.Origin{Kind: rules.FromFormula}},
+				},
+			})
+		}
+	}
+	r.Vehicles = []report.Vehicle{v}
+	r.Sort()
+	return r
+}
+
+func written(t *testing.T, write func(io.Writer, *report.Report, Options) error, r *report.Report) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := write(&out, r, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// A runner shows ten annotations of each kind: the last of them counts the rest.
+func TestAnnotationsKeepToTheCap(t *testing.T) {
+	for n, rest := range map[int]string{10: "", 11: "2 errors more", 400: "391 errors more"} {
+		out := written(t, GitHub, many(n))
+		for _, kind := range []string{"error", "warning", "notice"} {
+			if got := strings.Count(out, "::"+kind+" "); got != 10 {
+				t.Errorf("%d findings: %d annotations of kind %s", n, got, kind)
+			}
+		}
+		if rest != "" && !strings.Contains(out, rest) {
+			t.Errorf("%d findings: %q is not said in\n%s", n, rest, out)
+		}
+	}
+}
+
+// Nothing that a specification holds ends a workflow command or begins another:
+// each line is one command, and its parts undo to what was meant.
+func TestAnnotationsAreWhole(t *testing.T) {
+	r := many(1)
+	hostile := "a, b: 50%\r\n::set-output name=x::y %0A $(id) `id` \"q\" 'q' | <b> \u202e"
+	r.Prefix = "team, fleet%"
+	v := &r.Vehicles[0]
+	for i := range v.Results {
+		v.Results[i].Message, v.Results[i].Subject = hostile, hostile
+		v.Results[i].At.File = "::error file=x,line=1::%0A.yaml"
+	}
+	command := regexp.MustCompile(`^::(error|warning|notice) (?:[a-z]+=[^,:\r\n]*)(?:,[a-z]+=[^,:\r\n]*)*::[^\r\n]*$`)
+	out := written(t, GitHub, r)
+	for line := range strings.Lines(out) {
+		if !command.MatchString(strings.TrimSuffix(line, "\n")) {
+			t.Errorf("not one workflow command: %q", line)
+		}
+	}
+	if want := "file=team%2C fleet%25/%3A%3Aerror file=x%2Cline=1%3A%3A%250A.yaml"; !strings.Contains(out, want) {
+		t.Errorf("%q is not in\n%s", want, out)
+	}
+}
+
+// What stood before is no news on the lines of a change.
+func TestAnnotationsLeaveOutWhatStood(t *testing.T) {
+	r := many(1)
+	for _, res := range r.Vehicles[0].Results {
+		if res.Level == rules.Error {
+			r.Vehicles[0].States[res.Key()] = review.Standing
+		}
+	}
+	if out := written(t, GitHub, r); strings.Contains(out, "::error") || !strings.Contains(out, "::warning") {
+		t.Errorf("annotations:\n%s", out)
+	}
+}
+
+// The page stays below what a host takes, and says what it leaves out.
+func TestMarkdownStaysWithinBounds(t *testing.T) {
+	for _, n := range []int{3, 200, 3000} {
+		out := written(t, Markdown, many(n))
+		if len(out) > markdownLimit+2000 { // the caution comes on top
+			t.Errorf("%d findings make a page of %d bytes", 3*n, len(out))
+		}
+		if n == 3000 && !strings.Contains(out, " more; `headroom check -v` shows them all") {
+			t.Error("nothing says that findings were left out")
+		}
+	}
+}
+
+// The counts of the report are those of its cases, and failures are what fails
+// the run.
+func TestJUnitCounts(t *testing.T) {
+	for failOn, want := range map[string]int{"error": 5, "warning": 10, "note": 15, "never": 0} {
+		r := many(5)
+		r.FailOn = failOn
+		var suites junitSuites
+		if err := xml.Unmarshal([]byte(written(t, JUnit, r)), &suites); err != nil {
+			t.Fatal(err)
+		}
+		failures := 0
+		for _, c := range suites.Suites[0].Cases {
+			if c.Failure != nil {
+				failures++
+			}
+		}
+		if failures != want || suites.Failures != want || suites.Suites[0].Failures != want || suites.Tests != 15 {
+			t.Errorf("--fail-on %s: %d failures of %d cases, counted %d", failOn, failures, suites.Tests, suites.Failures)
+		}
+	}
+}
+
+// The fields that GitLab documents for Code Quality, each in its form.
+func TestGitLabFields(t *testing.T) {
+	for _, r := range []*report.Report{fixture(), many(30)} {
+		var list []map[string]any
+		if err := json.Unmarshal([]byte(written(t, GitLab, r)), &list); err != nil {
+			t.Fatal(err)
+		}
+		seen := map[string]bool{}
+		for _, issue := range list {
+			location := issue["location"].(map[string]any)
+			path := location["path"].(string)
+			switch {
+			case issue["description"] == "" || issue["check_name"] == "":
+				t.Errorf("without a text: %v", issue)
+			case path == "" || strings.HasPrefix(path, "/") || strings.HasPrefix(path, "./"):
+				t.Errorf("path %q", path)
+			case location["lines"].(map[string]any)["begin"].(float64) < 1:
+				t.Errorf("lines %v", location)
+			case !strings.Contains("info minor major critical blocker", issue["severity"].(string)):
+				t.Errorf("severity %v", issue["severity"])
+			}
+			print := issue["fingerprint"].(string)
+			if seen[print] {
+				t.Errorf("the fingerprint %s comes twice: the second would be lost", print)
+			}
+			seen[print] = true
+		}
+		if want := r.Count().Findings() + len(r.RunErrors()); len(list) != want {
+			t.Errorf("%d entries for %d findings and errors", len(list), want)
+		}
+	}
+}
+
+// Every line is key=value, whatever names a specification gives.
+func TestDotenvLines(t *testing.T) {
+	line := regexp.MustCompile(`^headroom_[a-z_]+=[^\r\n]*\n$`)
+	r := fixture()
+	r.Vehicles[1].Name = "x\nheadroom_errors=0\r\nheadroom_exit_code=0"
+	r.Vehicles[1].Results[0].Required, r.Vehicles[1].Results[0].Headroom = 1, 0.01
+	r.Since = "main"
+	out := written(t, Dotenv, r)
+	keys := map[string]int{}
+	for l := range strings.Lines(out) {
+		if !line.MatchString(l) {
+			t.Errorf("line %q", l)
+		}
+		key, _, _ := strings.Cut(l, "=")
+		keys[key]++
+	}
+	for _, key := range []string{"headroom_errors", "headroom_exit_code", "headroom_new", "headroom_tightest", "headroom_tightest_check"} {
+		if keys[key] != 1 {
+			t.Errorf("%s stands %d times in\n%s", key, keys[key], out)
+		}
+	}
+}
+
+// Of more findings than code scanning takes the gravest are written, the rest
+// counted, and the file stays below its limit of 10 MB after compression.
+func TestSARIFOfManyFindings(t *testing.T) {
+	r := many(2500)
+	run := decodeSARIF(t, r)
+	if len(run.Results) != sarifShown {
+		t.Errorf("%d results", len(run.Results))
+	}
+	levels := map[string]int{}
+	for i, res := range run.Results {
+		levels[res.Level]++
+		if i > 0 && rules.Level(res.Level).Rank() > rules.Level(run.Results[i-1].Level).Rank() {
+			t.Fatalf("result %d is graver than the one before", i)
+		}
+	}
+	if levels["error"] != 2500 || levels["warning"] != 2500 {
+		t.Errorf("levels %v", levels)
+	}
+	last := run.Invocations[0].Notifications[len(run.Invocations[0].Notifications)-1]
+	if last.Descriptor.ID != "results-cut" || !strings.Contains(last.Message.Text, "2500 results are left out") {
+		t.Errorf("%+v", last)
+	}
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	if _, err := io.WriteString(z, written(t, SARIF, r)); err != nil {
+		t.Fatal(err)
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if packed.Len() > 10<<20 {
+		t.Errorf("%d bytes compressed", packed.Len())
+	}
+	t.Logf("5000 results: %d bytes compressed", packed.Len())
+}
