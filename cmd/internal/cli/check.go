@@ -37,6 +37,8 @@ standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
 			flags.BoolVar(&opts.passes, "include-passes", false, "write passed checks to SARIF and JSON too (not meant for upload to code scanning)")
 			flags.Var(opts.waived, "waived", "in SARIF, `show` waived findings as suppressed results, or hide them from a consumer that shows those as open")
 			flags.StringVar(&opts.since, "since", "", "compare with a git `revision` (A...B for where they parted): findings that stood there already do not fail the run, and a new one is placed on the line that caused it")
+			flags.BoolVar(&opts.changed, "changed", false, "the PATHs are files that changed: check the vehicles below the working directory that read one of them, from a shared library too")
+			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
@@ -53,23 +55,33 @@ type checkOptions struct {
 	strict    bool
 	verbose   bool
 	passes    bool
+	changed   bool
+	category  category
 	stdinName string
 	since     string
 }
 
 func (c *Command) check(args []string, opts checkOptions) (int, error) {
-	run := func(ctx context.Context) (*report.Report, error) { return c.run(ctx, args, opts.stdinName) }
-	if opts.since != "" {
-		run = func(ctx context.Context) (*report.Report, error) {
-			return c.checkSince(ctx, args, opts.stdinName, opts.since)
+	q := request{paths: args, stdinName: opts.stdinName}
+	if opts.changed {
+		var err error
+		if q, err = changedFiles(args); err != nil {
+			return ExitFailed, err
 		}
+	}
+	run := func(ctx context.Context) (*report.Report, error) { return c.run(ctx, q) }
+	if opts.since != "" {
+		run = func(ctx context.Context) (*report.Report, error) { return c.checkSince(ctx, q, opts.since) }
 	}
 	r, err := run(context.Background())
 	if err != nil {
 		return ExitFailed, err
 	}
 	r.FailOn, r.Strict, r.Verbose, r.WithPasses = opts.failOn.value, opts.strict, opts.verbose, opts.passes
-	r.HideWaived = opts.waived.value == "hide"
+	r.HideWaived, r.Category = opts.waived.value == "hide", opts.category.value
+	if opts.changed && len(r.Vehicles) == 0 && !r.Broken() {
+		fmt.Fprintln(c.Stderr, "No vehicle reads these files.")
+	}
 	r.Exit = exitCode(r)
 	if err := write(c, r, opts.out, opts.colour.value); err != nil {
 		return ExitFailed, err

@@ -42,6 +42,8 @@ not be done, a revision that cannot be read among them.`,
 			flags.Var(opts.failOn, "fail-on", "exit with 1 on a `change`: new findings (warning or graver); worse: new or worsened ones; error or warning: any finding of that level in NEW; or never")
 			flags.Float64Var(&opts.threshold, "threshold", 1, "how many `percent` a headroom must move to be listed")
 			flags.BoolVar(&opts.all, "all", false, "list the headrooms too that stay above twice what is required")
+			flags.Var(&opts.category, "category", categoryHelp)
+			c.todayFlag(flags)
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) {
 				dash := flags.ArgsLenAtDash()
@@ -57,6 +59,7 @@ type diffOptions struct {
 	colour    *choice
 	threshold float64
 	all       bool
+	category  category
 }
 
 func (c *Command) diff(ctx context.Context, args []string, dash int, opts diffOptions) (int, error) {
@@ -73,7 +76,7 @@ func (c *Command) diff(ctx context.Context, args []string, dash int, opts diffOp
 		return ExitFailed, fmt.Errorf("cannot tell the working directory: %w", err)
 	}
 	d := &report.Difference{
-		Report:    report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir), FailOn: opts.failOn.value},
+		Report:    report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir), FailOn: opts.failOn.value, Category: opts.category.value},
 		Old:       sides.old.name,
 		New:       sides.new.name,
 		Threshold: opts.threshold / 100,
@@ -110,6 +113,7 @@ type side struct {
 
 	stdin     []byte // for the path "-"
 	stdinName string
+	reads     func(files []string) bool // which vehicles are wanted by their files; nil for all
 }
 
 type sides struct {
@@ -259,6 +263,9 @@ func (c *Command) load(ctx context.Context, s side) ([]*checked, []string) {
 	out := make([]*checked, len(targets))
 	parallel.Each(len(targets), func(i int) {
 		loaded := schema.Read(ctx, targets[i], opts())
+		if s.reads != nil && !s.reads(loaded.Files) {
+			return
+		}
 		v := &checked{loaded: loaded, Vehicle: c.judge(loaded, shownPath(targets[i], opts()))}
 		v.key = v.Path
 		if s.root != "" {
@@ -268,7 +275,7 @@ func (c *Command) load(ctx context.Context, s side) ([]*checked, []string) {
 		}
 		out[i] = v
 	})
-	return out, errs
+	return slices.DeleteFunc(out, func(v *checked) bool { return v == nil }), errs
 }
 
 // pair is a vehicle at both sides; one of them may be nil.

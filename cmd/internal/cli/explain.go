@@ -51,7 +51,7 @@ func (c *Command) explain(args []string, stdinName, colour string) (int, error) 
 			fmt.Sprintf("\nFor the working with the numbers put in: headroom explain %s PATH SUBJECT\n", rule.ID))
 		return ExitClean, err
 	}
-	r, err := c.run(context.Background(), rest[:1], stdinName)
+	r, err := c.run(context.Background(), request{paths: rest[:1], stdinName: stdinName})
 	if err != nil {
 		return ExitFailed, err
 	}

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -106,4 +107,22 @@ func (d date) Set(s string) error {
 // todayFlag adds the flag that fixes the day by which waivers are judged.
 func (c *Command) todayFlag(flags *pflag.FlagSet) {
 	flags.Var(date{&c.Today}, "today", "judge waivers as on this `date`, such as 2027-03-31 (default the date of the clock, UTC)")
+}
+
+// category is a flag that takes the name of a fleet among those of a repository.
+type category struct{ value string }
+
+var _ pflag.Value = (*category)(nil)
+
+const categoryHelp = "in SARIF, tell the results of this fleet from those of another by this `name`"
+
+func (c *category) String() string { return c.value }
+func (c *category) Type() string   { return "name" }
+
+func (c *category) Set(s string) error {
+	if !regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`).MatchString(s) {
+		return fmt.Errorf("expected letters, digits, dots, hyphens and underscores, found %q", s)
+	}
+	c.value = s
+	return nil
 }

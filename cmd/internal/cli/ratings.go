@@ -38,7 +38,7 @@ Exit code: 0, or 2 if a part of the run could not be done; "check" is what gates
 }
 
 func (c *Command) ratings(args []string, stdinName, format string, limit int, colour string) (int, error) {
-	r, err := c.run(context.Background(), args, stdinName)
+	r, err := c.run(context.Background(), request{paths: args, stdinName: stdinName})
 	if err != nil {
 		return ExitFailed, err
 	}

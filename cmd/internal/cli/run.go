@@ -15,11 +15,19 @@ import (
 	"example.org/headroom/schema"
 )
 
-// run finds the vehicles of the paths and checks them, several at a time.
+// request is what a run is asked to check.
+type request struct {
+	paths     []string // none for the working folder
+	stdinName string   // of the specification on standard input
+	// reads leaves out the vehicles that read none of some files; nil for all.
+	reads func(files []string) bool
+}
+
+// run finds the vehicles of a request and checks them, several at a time.
 // What cannot be done for one path or vehicle is in the report beside the
 // results of the others.
-func (c *Command) run(ctx context.Context, paths []string, stdinName string) (*report.Report, error) {
-	r, vehicles, err := c.runAll(ctx, paths, stdinName)
+func (c *Command) run(ctx context.Context, q request) (*report.Report, error) {
+	r, vehicles, err := c.runAll(ctx, q)
 	if err != nil {
 		return nil, err
 	}
@@ -32,7 +40,8 @@ func (c *Command) run(ctx context.Context, paths []string, stdinName string) (*r
 
 // runAll is run before the vehicles are put into the report, each still with
 // the specification that it was read as.
-func (c *Command) runAll(ctx context.Context, paths []string, stdinName string) (*report.Report, []*checked, error) {
+func (c *Command) runAll(ctx context.Context, q request) (*report.Report, []*checked, error) {
+	paths := q.paths
 	if len(paths) == 0 {
 		paths = []string{"."}
 	}
@@ -45,7 +54,7 @@ func (c *Command) runAll(ctx context.Context, paths []string, stdinName string) 
 		return nil, nil, err
 	}
 	r := &report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir)}
-	vehicles, errs := c.load(ctx, side{paths: paths, stdin: stdin, stdinName: stdinName})
+	vehicles, errs := c.load(ctx, side{paths: paths, stdin: stdin, stdinName: q.stdinName, reads: q.reads})
 	r.Errors = errs
 	return r, vehicles, nil
 }

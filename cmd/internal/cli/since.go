@@ -17,7 +17,7 @@ const movedThreshold = 0.01
 
 // checkSince checks the paths and says of every finding how it stands against
 // a revision. A revision that cannot be read ends the run: nothing would gate.
-func (c *Command) checkSince(ctx context.Context, paths []string, stdinName, since string) (*report.Report, error) {
+func (c *Command) checkSince(ctx context.Context, q request, since string) (*report.Report, error) {
 	repository, err := revision.Open(ctx, ".")
 	if err != nil {
 		return nil, fmt.Errorf("--since %s: %w", since, err)
@@ -31,11 +31,12 @@ func (c *Command) checkSince(ctx context.Context, paths []string, stdinName, sin
 		return nil, fmt.Errorf("--since %s: %w", since, err)
 	}
 	defer tree.Close() //nolint:errcheck // what was read is read
-	r, now, err := c.runAll(ctx, paths, stdinName)
+	r, now, err := c.runAll(ctx, q)
 	if err != nil {
 		return nil, err
 	}
 	r.Since = since
+	paths := q.paths
 	if len(paths) == 0 {
 		paths = []string{"."}
 	}
