@@ -52,7 +52,7 @@ code=0
 "$program" check "${options[@]}" ${common[@]+"${common[@]}"} \
 	--out=text "--out=github=$results/annotations" "--out=sarif=$results/headroom.sarif" \
 	"--out=markdown=$results/check.md" "--out=dotenv=$results/outputs" -- "${paths[@]}" || code=$?
-if [ -n "$since" ]; then
+if [ -n "$since" ] && [ -s "$results/check.md" ]; then
 	# What the change costs is the better summary of a pull request. That the
 	# comparison could not be made is no reason to have none.
 	"$program" diff ${common[@]+"${common[@]}"} --fail-on=never "--out=markdown=$results/diff.md" "$since" -- "${paths[@]}" >/dev/null ||

@@ -1,8 +1,10 @@
 package output
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
@@ -25,7 +27,10 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 	for _, e := range r.RunErrors() {
 		kinds["error"] = append(kinds["error"], annotation("error", r, e.At.File, 0, 0, "Headroom could not run", e.String()))
 	}
-	for _, f := range r.Findings() {
+	findings := r.Findings()
+	// Of several vehicles the first must not take all the room.
+	slices.SortStableFunc(findings, func(a, b report.Finding) int { return cmp.Compare(urgency(a.Result), urgency(b.Result)) })
+	for _, f := range findings {
 		if f.Stands() {
 			continue
 		}

@@ -226,3 +226,26 @@ func TestSARIFOfManyFindings(t *testing.T) {
 	}
 	t.Logf("5000 results: %d bytes compressed", packed.Len())
 }
+
+// One mistake from which very much follows is one result that code scanning
+// takes, and a text that a person reads; each says how much more there is.
+func TestMuchThatFollows(t *testing.T) {
+	r := many(400)
+	results := r.Vehicles[0].Results
+	for i := range results {
+		if results[i].Subject != "w_error_0" {
+			results[i].Primary = "conductor-overloaded/w_error_0"
+		}
+	}
+	run := decodeSARIF(t, r)
+	if len(run.Results) != 1 || len(run.Results[0].RelatedLocations) != sarifLinked || !strings.Contains(run.Results[0].Message.Text, "1149 more stand with it.") {
+		t.Errorf("%d results, %d related", len(run.Results), len(run.Results[0].RelatedLocations))
+	}
+	if text := written(t, Text, r); strings.Count(text, "with it:") != followShown+1 || !strings.Contains(text, "with it: 1187 more (list them with -v)") {
+		t.Errorf("text:\n%s", text)
+	}
+	r.Verbose = true
+	if text := written(t, Text, r); strings.Count(text, "with it:") != 1199 {
+		t.Errorf("%d follow", strings.Count(text, "with it:"))
+	}
+}

@@ -19,6 +19,7 @@ import (
 const (
 	sarifShown  = 5000
 	sarifLimit  = 25000
+	sarifLinked = 50 // findings that follow; 100 places of a result are shown
 	sarifSchema = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 	sourceRoot  = "%SRCROOT%"
 )
@@ -232,7 +233,11 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 			text = append(text, "See "+link(at, place.Note)+".")
 		}
 	}
-	for _, res := range f.Follow {
+	for i, res := range f.Follow {
+		if i == sarifLinked {
+			text = append(text, plural(len(f.Follow)-i, "more stands", "more stand")+" with it.")
+			break
+		}
 		if at := s.location(res.At); at.Physical != nil {
 			text = append(text, "With it: "+link(at, res.Message)+".")
 		} else {

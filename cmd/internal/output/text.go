@@ -1,6 +1,7 @@
 package output
 
 import (
+	"fmt"
 	"io"
 	"strings"
 
@@ -19,7 +20,7 @@ import (
 // and the findings that follow from it. A report asked to be verbose lists
 // what is waived and what was not checked after the findings.
 func Text(w io.Writer, r *report.Report, o Options) error {
-	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: r.Since}
+	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: r.Since, all: r.Verbose}
 	for _, f := range r.Findings() {
 		t.finding(f)
 	}
@@ -38,7 +39,12 @@ type textWriter struct {
 	printer
 	paint palette
 	since string // the revision that findings are compared with
+	all   bool   // list all that follows from a finding
 }
+
+// followShown is how many findings that follow from another are listed unless
+// all are asked for: what thirty conductors have in common is mended once.
+const followShown = 12
 
 func (t *textWriter) finding(f report.Finding) {
 	t.line(f.Result)
@@ -57,7 +63,11 @@ func (t *textWriter) finding(f report.Finding) {
 	for _, place := range f.Related {
 		t.print("    see ", where(place.Position), ": ", report.Plain(place.Note), "\n")
 	}
-	for _, res := range f.Follow {
+	for i, res := range f.Follow {
+		if i == followShown && !t.all {
+			t.print("    with it: ", fmt.Sprint(len(f.Follow)-i), " more (list them with -v)\n")
+			break
+		}
 		t.print("    with it: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
 		if res.At.File != "" && res.At != f.At {
 			t.print(" (", where(res.At), ")")
