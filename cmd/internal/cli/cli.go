@@ -70,7 +70,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		checkCommand(), ratingsCommand(), diffCommand(), historyCommand(), explainCommand(), rulesCommand(),
-		schemaCommand(), initCommand(), versionCommand(), evaluateCommand(),
+		schemaCommand(), initCommand(), completionCommand(), versionCommand(), evaluateCommand(), completeCommand(),
 	}
 }
 

@@ -128,14 +128,7 @@ func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
 			width = max(width, len(res.Subject))
 		}
 		for _, res := range found {
-			state := string(res.Verdict)
-			switch {
-			case res.Verdict == rules.NotChecked:
-				state = "not checked: needs " + res.Missing
-			case report.HasHeadroom(res):
-				state += ", headroom " + report.Ratio(res.Headroom) + " of " + report.Requirement(res.Required)
-			}
-			fmt.Fprintf(w, "  %-*s  %s\n", width, report.Plain(res.Subject), report.Plain(state))
+			fmt.Fprintf(w, "  %-*s  %s\n", width, report.Plain(res.Subject), fare(res))
 		}
 		if len(found) == 1 {
 			fmt.Fprintf(w, "For the working: headroom explain %s %s %s\n", rule.ID, v.Path, report.Plain(found[0].Subject))
@@ -143,6 +136,18 @@ func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
 			fmt.Fprintf(w, "For the working of one of them: headroom explain %s %s SUBJECT\n", rule.ID, v.Path)
 		}
 	}
+}
+
+// fare is the outcome of a check in a few words.
+func fare(res rules.Result) string {
+	state := string(res.Verdict)
+	switch {
+	case res.Verdict == rules.NotChecked:
+		state = "not checked: needs " + res.Missing
+	case report.HasHeadroom(res):
+		state += ", headroom " + report.Ratio(res.Headroom) + " of " + report.Requirement(res.Required)
+	}
+	return report.Plain(state)
 }
 
 // explainSubject writes the working of a rule on one subject, in every vehicle
