@@ -18,7 +18,7 @@ func aboveAmpacity() *rules.Rule {
 		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG and gR fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
 			"Several fuses that feed the same conductor add up. Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor bears, or the conductor is a tap within the fuse distance. (I_B <= I_n is fuse-overloaded.)",
-		Source:   "IEC 60364-4-43, 433.1 and 433.3.1; I_2 by ISO 8820, UL 248, IEC 60269; taps: 33 CFR 183.455",
+		Source:   "IEC 60364-4-43, 433.1 and 433.3.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
