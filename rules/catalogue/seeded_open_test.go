@@ -15,12 +15,7 @@ type openFault struct {
 }
 
 func openFaults() []openFault {
-	tap := []string{"fuse-above-ampacity", "fuse-slower-than-damage", "fuse-withstand-short"}
 	return []openFault{
-		{[]string{"a thin and long bar", "a thin and long bar on a longer hill", "a pre-charge without its relay"}, tap,
-			"a short tap to a pre-charge resistor is measured from the fuse before the bars, and not from where the thin wire begins"},
-		{[]string{"a pack of more cells"}, tap,
-			"a series resistor whose V/R the wire bears does not count as protection above policy.precharge_bypass_A"},
 		{[]string{"a wire left out"}, []string{"supply-collapses", "conductor-peak-hot"},
 			"with a contactor that no mode closes the controller's draw is taken through the pre-charge resistor"},
 	}

@@ -32,6 +32,13 @@ type Guard struct {
 	// Fuses lists the fuses each of which alone breaks every loop through the
 	// far end, the smallest rating first.
 	Fuses []string
+	// Bypass lists resistors that may feed the conductor past Fuses and let more
+	// through than the policy allows a pre-charge, together BypassA; FusesBut is then
+	// what Fuses would be without them. They count as protection where the conductor
+	// carries what they let through (IEC 60364-4-43, 436).
+	Bypass   []string
+	BypassA  float64
+	FusesBut []string
 	// Exposed reports that the source reaches the far end through no fuse and
 	// no resistor; UnfusedM is then the length of conductor on the way there,
 	// its own included, and AllowedM what the fuse distance allows.
@@ -97,6 +104,7 @@ type protection struct {
 	loadEnds [][2]Node     // both poles of every part that a loop can close through
 	bare     map[Node]bool // far ends of positive conductors that lack a fuse
 	others   []*protection // of the other sources
+	strong   []*Edge       // resistors that do not trickle
 	foreign  []Node        // negative terminals of foreign parts on the source's negative side
 }
 
@@ -109,6 +117,7 @@ type side struct {
 	unfused  *reached    // over metal alone, by length
 	resisted *reached    // over metal and resistors, but no fuse
 	fed      *dominators // over metal, fuses and all but trickling resistors
+	without  *dominators // over metal and fuses; fed where there are no other resistors
 	trickled *dominators // over metal, fuses and every resistor
 	// loops lists the ends that parts have here, with their other ends, in the
 	// order of the walk over the tree trickled.
@@ -143,6 +152,11 @@ func newProtection(n *Network, s Source) *protection {
 			p.rows = append(p.rows, v)
 		}
 	}
+	for _, e := range n.Edges {
+		if e.Kind == ResistorEdge && e.ID == e.Part && !p.trickles(e.Part) {
+			p.strong = append(p.strong, e)
+		}
+	}
 	p.plain[Positive] = p.reach(s.Pos, p.plainCost(Positive))
 	p.plain[Negative] = p.reach(s.Neg, p.plainCost(Negative))
 	p.sides[Positive] = p.search(Positive, s.Pos)
@@ -160,6 +174,10 @@ func (p *protection) search(name Side, root Node) *side {
 	s.resisted = p.reach(root, p.cost(name, false, everyResistor))
 	s.fed = p.dominators(root, p.use(name, strongResistors))
 	s.trickled = p.dominators(root, p.use(name, everyResistor))
+	s.without = s.fed
+	if len(p.strong) > 0 {
+		s.without = p.dominators(root, p.use(name, noResistor))
+	}
 	return s
 }
 
@@ -263,7 +281,12 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		there = p.sides[Negative]
 	}
 	g := Guard{Conductor: e.ID, Source: p.source, Side: name, Near: e.From, Far: e.To}
-	if here.all.cost[e.From] > here.all.cost[e.To] {
+	// What comes over metal counts before what a resistor lets through.
+	way := here.metal
+	if !way.has(e.From) {
+		way = here.all
+	}
+	if way.cost[e.From] > way.cost[e.To] {
 		g.Near, g.Far = e.To, e.From
 	}
 	beyond := p.beyond(e, here, g)
@@ -278,7 +301,8 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		}
 		g.Returns = stray
 	}
-	g.Fuses = p.fusesFor(g, here, there)
+	g.Fuses = p.fusesFor(g, here.fusesOver, there.fusesOver)
+	p.bypass(&g, here, there)
 	p.exposure(&g, here, there)
 	g.Gate, g.GateA = p.gateOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
@@ -358,9 +382,9 @@ func (s *side) returns(beyond branch) []Node {
 
 // fusesFor lists the fuses each of which alone breaks every loop: those on
 // every way to the far end, and those on every way to all the returns.
-func (p *protection) fusesFor(g Guard, here, there *side) []string {
-	edges := here.fusesOver([]Node{g.Far})
-	edges = append(edges, there.fusesOver(g.Returns)...)
+func (p *protection) fusesFor(g Guard, here, there func([]Node) []int) []string {
+	edges := here([]Node{g.Far})
+	edges = append(edges, there(g.Returns)...)
 	ids := make([]string, len(edges))
 	for i, e := range edges {
 		ids[i] = p.Edges[e].ID
@@ -375,10 +399,12 @@ func (p *protection) fusesFor(g Guard, here, there *side) []string {
 // when it is out. A trickle that is left through a pre-charge resistor does
 // not count where a node is fed by more, but it does where it is all that
 // feeds it.
-func (s *side) fusesOver(nodes []Node) []int {
+func (s *side) fusesOver(nodes []Node) []int { return s.fusesBy(s.fed, nodes) }
+
+func (s *side) fusesBy(fed *dominators, nodes []Node) []int {
 	var strong, weak []Node
 	for _, v := range nodes {
-		if s.fed.has(v) {
+		if fed.has(v) {
 			strong = append(strong, v)
 		} else {
 			weak = append(weak, v)
@@ -386,12 +412,12 @@ func (s *side) fusesOver(nodes []Node) []int {
 	}
 	switch {
 	case len(weak) == 0:
-		return s.fed.fusesOver(strong)
+		return fed.fusesOver(strong)
 	case len(strong) == 0:
 		return s.trickled.fusesOver(weak)
 	}
 	both := s.trickled.fusesOver(weak)
-	return slices.DeleteFunc(s.fed.fusesOver(strong), func(f int) bool { return !slices.Contains(both, f) })
+	return slices.DeleteFunc(fed.fusesOver(strong), func(f int) bool { return !slices.Contains(both, f) })
 }
 
 // exposure decides whether the source reaches the conductor with no fuse in

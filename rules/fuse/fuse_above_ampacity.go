@@ -59,6 +59,7 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
+	s.workRelief(c, id)
 	s.workDevices(c.Working, k)
 	fuse := k.main(s)
 	if fuse != "" {

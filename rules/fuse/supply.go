@@ -20,6 +20,9 @@ type supply struct {
 // facts is what the rules of the family find out about a vehicle, once.
 type facts struct {
 	guards map[string][]circuit.Guard
+	// relieved holds, by conductor, the guards in which resistors count as
+	// protection, since it carries what they let through.
+	relieved map[string]circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
 	// and converters. A charger is not what a fuse stands before in use.
 	behind map[string]map[string]bool
@@ -43,11 +46,12 @@ func newSupply(p *rules.Pass) *supply {
 
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
-		guards: p.Circuit.Guards(), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
+		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
 		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{},
 	}
+	s.guards, s.relieved = relieve(p)
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
 			if g.Source.Role == "charger" {
