@@ -2,10 +2,12 @@ package fuse
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
 )
 
 func aboveAmpacity() *rules.Rule {
@@ -160,7 +162,10 @@ func (s *supply) remedy(k coordination, id string) string {
 	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA {
 		ways = append(ways, fmt.Sprintf("give %s a fuse of its own where it begins, of at most %s A", id, rules.Figure(own)))
 	}
-	if size, ok := k.rated.ThinnestFor(s.Pass, k.totalA); ok {
+	if text, ok := s.chargerFuse(k, id); ok {
+		return text
+	}
+	if size, ok := s.size(k.rated, k.totalA); ok {
 		ways = append(ways, fmt.Sprintf("use %s or more for %s", size, id))
 	} else {
 		ways = append(ways, "use a larger section for "+id)
@@ -168,9 +173,40 @@ func (s *supply) remedy(k coordination, id string) string {
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
 		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), most); ok && down >= s.lasting(f) {
+		if down, ok := s.smaller(f, most); ok {
 			ways = append(ways, fmt.Sprintf("a fuse of %s A at most for %s", rules.Figure(down), f.ID))
+		} else if k.rated.IzA < k.totalA {
+			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse that it would suit carries what flows through %s in use)", f.ID)
 		}
 	}
 	return strings.Join(ways, ", or ")
+}
+
+// chargerFuse is the fix for the lead of a charger that has no fuse of its own:
+// not a cable for the whole pack's fuse, but a fuse at the battery's end of it.
+func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
+	var charger *circuit.Guard
+	for i, g := range s.guards[id] {
+		if g.Source.Role == "charger" {
+			charger = &s.guards[id][i]
+		}
+	}
+	// The battery feeds a charger's lead from the end that the charger does not.
+	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && charger != nil && g.Near == charger.Far }
+	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA {
+		return "", false
+	}
+	const loading = 0.80 // of blade fuses; see calc.FuseClass.Loading
+	rated, ok := calc.NextRatingUp(calc.ClassBlade, charger.Source.LimitA/loading)
+	if !ok {
+		return "", false
+	}
+	text = fmt.Sprintf("fit a fuse of %s A for %s at the battery's end of its cable", rules.Figure(rated), charger.Source.ID)
+	if k.rated.IzA >= rated {
+		return text, true
+	}
+	if size, found := k.rated.ThinnestFor(s.Pass, rated); found {
+		return text + fmt.Sprintf(", and use %s or more for %s", size, id), true
+	}
+	return text + ", and a larger section for " + id, true
 }

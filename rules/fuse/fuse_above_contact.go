@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/rules/contact"
 	"example.org/headroom/rules/rating"
@@ -188,7 +187,7 @@ func (s *supply) contactRemedy(x contactSet, most circuit.Most) string {
 	way := fmt.Sprintf("use contacts for %s that carry %s A or more", x.id, rules.Figure(math.Ceil(most.A*(1-1e-9))))
 	if len(most.By) == 1 && most.By[0].Kind == circuit.FuseEdge {
 		f := s.Spec.Fuses[most.By[0].Part]
-		if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), x.carry.Value); ok && s.ridesAs(f, down) {
+		if down, ok := s.smaller(f, x.carry.Value); ok && down < f.RatedA {
 			way += fmt.Sprintf(", or a fuse of %s A at most for %s", rules.Figure(down), f.ID)
 		}
 	}

@@ -58,8 +58,25 @@ func checkConductorUnprotected(p *rules.Pass) {
 		if lead := first[worst.Source.ID]; safety(worst) == exposed && lead != id {
 			c.Because("conductor-unprotected", lead)
 		}
+		if safety(worst) == exposed && first[worst.Source.ID] == id && !fusedAnywhere(guards, worst.Source.ID) {
+			c.Related(worst.Source.Path, "it has no fuse at all")
+			judgeExposed(c, p, worst, worst.Source.ID+" has no main fuse: ")
+			continue
+		}
 		judgeGuard(c, p, worst)
 	}
+}
+
+// fusedAnywhere reports whether a fuse protects any conductor from a source.
+func fusedAnywhere(guards map[string][]circuit.Guard, source string) bool {
+	for _, all := range guards {
+		for _, g := range all {
+			if g.Source.ID == source && len(g.Fuses) > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // The ways in which a conductor stands against a source, worst first.
@@ -132,13 +149,27 @@ func judgeGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 		}
 		judgeLimited(c, p, g)
 	default:
-		c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
-		allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
-		c.Fix("put a fuse within %s m of %s, counted along the conductor, or shorten the unfused run", rules.Figure(allowed), g.Source.ID)
-		c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
-			"%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
-			g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
+		judgeExposed(c, p, g, "")
 	}
+}
+
+// judgeExposed compares the unfused run to the far end of a conductor with what
+// is allowed. What the message begins with says more of the source.
+func judgeExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) {
+	c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
+	allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
+	c.Fix("fit the main fuse of %s at %s, within %s m counted along the conductor, or shorten the unfused run", g.Source.ID, pole(g), rules.Figure(allowed))
+	c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
+		"%s%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
+		begin, g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
+}
+
+// pole is the terminal of a battery that a conductor is tied to.
+func pole(g circuit.Guard) string {
+	if g.Side == circuit.Negative {
+		return g.Source.ID + ".neg"
+	}
+	return g.Source.ID + ".pos"
 }
 
 // distancePolicy names the policy value that an allowed length comes from.
