@@ -191,8 +191,7 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 			charger = &s.guards[id][i]
 		}
 	}
-	// The battery feeds a charger's lead from the end that the charger does not.
-	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && charger != nil && g.Near == charger.Far }
+	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && s.endsAtCharger(g) }
 	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA {
 		return "", false
 	}
@@ -209,4 +208,32 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 		return text + fmt.Sprintf(", and use %s or more for %s", size, id), true
 	}
 	return text + ", and a larger section for " + id, true
+}
+
+// endsAtCharger reports whether a run without branches leads from a conductor to
+// a charger and nothing else, away from a guard's source.
+func (s *supply) endsAtCharger(g circuit.Guard) bool {
+	at, came := g.Far, s.Circuit.Edge(g.Conductor)
+	for range s.Circuit.Nodes() {
+		var next *circuit.Edge
+		for _, e := range s.Circuit.EdgesAt(at) {
+			switch {
+			case e == came || e.Kind == circuit.MeterEdge:
+			case next != nil:
+				return false
+			default:
+				next = e
+			}
+		}
+		switch {
+		case next == nil:
+			return false
+		case next.Kind == circuit.ChargerEdge:
+			return true
+		case !next.Conducts():
+			return false
+		}
+		at, came = next.Other(at), next
+	}
+	return false
 }
