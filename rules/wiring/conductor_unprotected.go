@@ -3,6 +3,7 @@ package wiring
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -58,25 +59,36 @@ func checkConductorUnprotected(p *rules.Pass) {
 		if lead := first[worst.Source.ID]; safety(worst) == exposed && lead != id {
 			c.Because("conductor-unprotected", lead)
 		}
-		if safety(worst) == exposed && first[worst.Source.ID] == id && !fusedAnywhere(guards, worst.Source.ID) {
-			c.Related(worst.Source.Path, "it has no fuse at all")
-			judgeExposed(c, p, worst, worst.Source.ID+" has no main fuse: ")
-			continue
+		if safety(worst) == exposed && first[worst.Source.ID] == id {
+			if consumer := fedBare(p, guards, worst.Source.ID); consumer != "" {
+				c.Related(worst.Source.Path, "it feeds "+consumer+" through no fuse")
+				judgeExposed(c, p, worst, fmt.Sprintf("%s has no main fuse, it feeds %s through none: ", worst.Source.ID, consumer))
+				continue
+			}
 		}
 		judgeGuard(c, p, worst)
 	}
 }
 
-// fusedAnywhere reports whether a fuse protects any conductor from a source.
-func fusedAnywhere(guards map[string][]circuit.Guard, source string) bool {
+// fedBare names the first consumer that a battery feeds with no fuse in the
+// loop, controllers before others; "" if there is none.
+func fedBare(p *rules.Pass, guards map[string][]circuit.Guard, battery string) string {
+	bare := map[circuit.Node]bool{}
 	for _, all := range guards {
 		for _, g := range all {
-			if g.Source.ID == source && len(g.Fuses) > 0 {
-				return true
+			if g.Source.ID == battery && safety(g) == exposed {
+				bare[g.Far] = true
 			}
 		}
 	}
-	return false
+	for _, kind := range []circuit.Kind{circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge} {
+		for _, e := range p.Circuit.Edges {
+			if e.Kind == kind && (bare[e.From] || bare[e.To]) {
+				return e.Part
+			}
+		}
+	}
+	return ""
 }
 
 // The ways in which a conductor stands against a source, worst first.
