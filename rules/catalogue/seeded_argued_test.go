@@ -22,7 +22,6 @@ func arguments() []argument {
 		{"", "contactor-not-keyed", "emergency-stop-indirect", "the wire leads past the emergency stop as well as the key"},
 		{"", "contactor-not-keyed", "precharge-stalls", "the wire feeds the logic supply with the key off, which returns through the pre-charge resistor in the negative side"},
 		{"", "contactor-carry-low", "contactor-short-time-low", "beyond the last point of the short-time table the contact is held to its carrying current"},
-		{"", "busbar-force-high", "fuse-above-ampacity", "the thinner bar is too small for the fuse itself, so that the lead behind it is no longer a short tap"},
 		{"", "supply-collapses", "fuse-far-fault-slow", "a pack of several times the resistance drives too little current through any fuse"},
 		{"", "networks-joined", "fuse-above-ampacity", "fuses and sources of either network feed what the stray joins"},
 		{"", "converter-input-low", "load-drop-high", "with the converter off the battery alone feeds the lamp, from farther away"},

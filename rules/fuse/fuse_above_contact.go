@@ -22,19 +22,23 @@ func aboveContact() *rules.Rule {
 			"and it can then no longer disconnect anything.",
 		Relation: "the greatest current that can last through the contacts <= carry_A: the least sum of the ratings of fuses, the limits of converters and " +
 			"the greatest currents that consumers are declared to draw, that cuts every loop through them. " +
-			"Twice carry_A heats four times as much, which no contact outlives: an error from there on. " +
+			"Up to 1.05 times carry_A is no overload. Twice carry_A heats four times as much, which no contact outlives: an error from there on. " +
 			"Consumers: a controller's continuous battery-side limit, V/R of resistors and coils, a motor stalled, others at their lowest voltage. " +
 			"Partial-range fuses bound no overload. Regeneration and charging are left to the rules of carrying current",
 		Source: "overload protection of switches and switching devices by the device in series: IEC 60947-3 and IEC 60364-5-53, 536 (from memory); " +
-			"loads that cannot overload: IEC 60364-4-43, 433.3.1; the rise goes with the square of the current",
+			"loads that cannot overload: IEC 60364-4-43, 433.3.1; 1.05: what an overload relay must let pass, IEC 60947-4-1 (from memory); the rise goes with the square of the current",
 		Level:    rules.Warning,
-		Required: 1,
+		Varies:   "error where more than twice what the contacts carry can last",
+		Required: 1 / noOverload,
 		Fix:      "use contacts that carry the rating of the fuse, or a smaller fuse",
 		Example: rules.Example{Vehicle: "mole", Subject: "pump_switch.pump", Edits: []rules.Edit{
 			{Path: "switches.pump_switch.poles.pump.carry_A", Value: "5"}}},
 		Check: checkAboveContact,
 	}
 }
+
+// noOverload is how many times a rated current counts as no overload yet.
+const noOverload = 1.05
 
 // weldsAt is how many times its carrying current makes a contact's overload an
 // error: its rise, some 65 K at the rated current by IEC 60947-1 (from memory),
@@ -119,7 +123,7 @@ func judgeContact(s *supply, c *rules.Check, x contactSet) {
 	case math.IsInf(most.A, 1):
 		c.NotChecked(s.limitOf(most.By), "neither a fuse nor a limit bounds what can flow through %s", x.id)
 		return
-	case most.Beside && most.A > x.carry.Value:
+	case most.Beside && s.need()*most.A > x.carry.Value:
 		c.NotChecked("a single path through "+x.id, "other contacts lie beside %s; how they share up to %s A is not reckoned", x.id, rules.Figure(most.A))
 		return
 	}

@@ -32,10 +32,11 @@ func TestAboveContact(t *testing.T) {
 	partial := edits{"controllers.drive.battery_continuous_A": "", "controllers.drive.battery_peak_A": "", "fuses.main.min_breaking_A": "400"}
 	check(t, aboveContact(), []expectation{
 		{name: "a load that cannot overload it", change: drive("70", nil), subject: "isolator", verdict: rules.Passed, demand: 60, capability: 70},
-		{name: "a load that can", change: drive("59", nil), subject: "isolator", verdict: rules.Failed, demand: 60, level: rules.Warning, says: "what hangs on it can draw 60 A"},
+		{name: "a load that can", change: drive("57", nil), subject: "isolator", verdict: rules.Failed, demand: 60, level: rules.Warning, says: "what hangs on it can draw 60 A"},
+		{name: "less than an overload", change: drive("57.2", nil), subject: "isolator", verdict: rules.Passed, demand: 60},
 		{name: "exactly twice", change: drive("30", nil), subject: "isolator", verdict: rules.Failed, demand: 60, level: rules.Warning},
 		{name: "more than twice", change: drive("29.9", nil), subject: "isolator", verdict: rules.Failed, demand: 60, level: rules.Error},
-		{name: "the fuse bounds it", change: drive("99", unknown), subject: "isolator", verdict: rules.Failed, demand: 100, says: "the 100 A fuse main"},
+		{name: "the fuse bounds it", change: drive("95", unknown), subject: "isolator", verdict: rules.Failed, demand: 100, says: "the 100 A fuse main"},
 		{name: "the fuse suits it", change: drive("100", unknown), subject: "isolator", verdict: rules.Passed, demand: 100},
 		{name: "a partial-range fuse bounds nothing", change: drive("99", partial), subject: "isolator", verdict: rules.NotChecked,
 			missing: "controllers.drive.battery_continuous_A"},

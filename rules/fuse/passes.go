@@ -6,6 +6,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/duty"
 	"example.org/headroom/schema"
 )
 
@@ -134,28 +135,22 @@ func (s *supply) ohms(w *rules.Working, e *circuit.Edge) float64 {
 	return w.Calc("R", "the same", "1000 R_b", "1000 * "+rules.Term(k), 1000*k, "Ohm")
 }
 
-// drawsByOhm is V_max / R.
+// drawsByOhm is V / R at the highest working voltage.
 func (s *supply) drawsByOhm(w *rules.Working, e *circuit.Edge, what string, ohm float64) float64 {
 	v := s.highest(w, e)
-	return w.Calc("I_"+e.Part, what, "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+	return w.Calc("I_"+e.Part, what, "V / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
 }
 
-// highest is the highest voltage in V of the sources in the network of a part.
+// highest is the highest working voltage in V at a consumer. Where what
+// regeneration adds is not known, it is the voltage without it.
 func (s *supply) highest(w *rules.Working, e *circuit.Edge) float64 {
-	var best circuit.Source
-	for _, x := range s.Circuit.Sources() {
-		if x.MaxV > best.MaxV && s.Circuit.SameNetwork(x.Pos, e.From) {
-			best = x
-		}
+	l := duty.For(s.Pass)
+	sources := l.SourcesAt(e.From)
+	if e.Kind == circuit.ResistorEdge && len(sources) == 0 {
+		sources = l.SourcesAt(e.To)
 	}
-	if best.ID == "" {
-		return 0
-	}
-	field := ".max_V"
-	if best.Role == "converter" {
-		field = ".output.nominal_V"
-	}
-	return w.Given("V_max", "highest voltage of "+best.ID, best.MaxV, "V", best.Path+field)
+	v, _ := l.WorkingV(w, sources)
+	return v
 }
 
 // coil finds the coil of a contactor or relay.
@@ -201,7 +196,7 @@ func (s *supply) loadDraws(w *rules.Working, e *circuit.Edge, l *schema.Load) fl
 		return w.Calc("I_"+l.ID, what, "P / V_min", rules.Term(watts)+" / "+rules.Term(low), watts/low, "A")
 	}
 	v := s.highest(w, e)
-	return w.Calc("I_"+l.ID, what, "P V_max / V_P^2", rules.Term(watts)+" * "+rules.Term(v)+" / "+rules.Term(at)+"^2", watts*v/(at*at), "A")
+	return w.Calc("I_"+l.ID, what, "P V / V_P^2", rules.Term(watts)+" * "+rules.Term(v)+" / "+rules.Term(at)+"^2", watts*v/(at*at), "A")
 }
 
 // limitOf is the path of the limit that a way round lacks.
