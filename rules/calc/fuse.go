@@ -63,7 +63,7 @@ func (class FuseClass) Loading() (FuseLoading, bool) {
 	case ClassAR:
 		return FuseLoading{1, 40, 0.005, 0, true, "IEC 60269-4"}, true
 	case ClassRewirable:
-		return FuseLoading{1, 40, 0, 2, false, "BS 3036: I_n <= 0.725 I_z, from memory"}, true
+		return FuseLoading{1, 40, 0, 2, false, "BS 3036; I_n <= 0.725 I_z by BS 7671, 433.1, from memory"}, true
 	}
 	return FuseLoading{}, false
 }

@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-
-	"example.org/headroom/schema"
 )
 
 // Side is the pole of a source to which a conductor is tied.
@@ -34,10 +32,13 @@ type Guard struct {
 	// Fuses lists the fuses each of which alone breaks every loop through the
 	// far end, the smallest rating first.
 	Fuses []string
-	// Resisted lists the fuses that would do so too but for what resistors let
-	// past them, ResistedA at the most: they protect a conductor that bears that.
-	Resisted  []string
-	ResistedA float64
+	// Bypass lists resistors that may feed the conductor past Fuses and let more
+	// through than the policy allows a pre-charge, together BypassA; FusesBut is then
+	// what Fuses would be without them. They count as protection where the conductor
+	// carries what they let through (IEC 60364-4-43, 436).
+	Bypass   []string
+	BypassA  float64
+	FusesBut []string
 	// Exposed reports that the source reaches the far end through no fuse and
 	// no resistor; UnfusedM is then the length of conductor on the way there,
 	// its own included, and AllowedM what the fuse distance allows.
@@ -97,13 +98,13 @@ func (n *Network) findGuards() map[string][]Guard {
 type protection struct {
 	*Network
 	source   Source
-	pastA    float64           // what all resistors but trickling ones let through
 	plain    map[Side]*reached // over metal and fuses alone, from each pole
 	rows     []Node            // at which diodes and resistors begin
 	sides    map[Side]*side
 	loadEnds [][2]Node     // both poles of every part that a loop can close through
 	bare     map[Node]bool // far ends of positive conductors that lack a fuse
 	others   []*protection // of the other sources
+	strong   []*Edge       // resistors that do not trickle
 	foreign  []Node        // negative terminals of foreign parts on the source's negative side
 }
 
@@ -115,8 +116,8 @@ type side struct {
 	metal    *reached    // over metal and fuses
 	unfused  *reached    // over metal alone, by length
 	resisted *reached    // over metal and resistors, but no fuse
-	fused    *dominators // over metal and fuses
 	fed      *dominators // over metal, fuses and all but trickling resistors
+	without  *dominators // over metal and fuses; fed where there are no other resistors
 	trickled *dominators // over metal, fuses and every resistor
 	// loops lists the ends that parts have here, with their other ends, in the
 	// order of the walk over the tree trickled.
@@ -151,9 +152,9 @@ func newProtection(n *Network, s Source) *protection {
 			p.rows = append(p.rows, v)
 		}
 	}
-	for id := range schema.Sorted(n.Spec.Resistors) {
-		if n.byID[id] != nil && !p.trickles(id) {
-			p.pastA += s.MaxV / n.Spec.Resistors[id].ResistanceOhm
+	for _, e := range n.Edges {
+		if e.Kind == ResistorEdge && e.ID == e.Part && !p.trickles(e.Part) {
+			p.strong = append(p.strong, e)
 		}
 	}
 	p.plain[Positive] = p.reach(s.Pos, p.plainCost(Positive))
@@ -172,11 +173,11 @@ func (p *protection) search(name Side, root Node) *side {
 	s.unfused = p.reach(root, p.cost(name, false, noResistor))
 	s.resisted = p.reach(root, p.cost(name, false, everyResistor))
 	s.fed = p.dominators(root, p.use(name, strongResistors))
-	s.fused = s.fed
-	if p.pastA > 0 {
-		s.fused = p.dominators(root, p.use(name, noResistor))
-	}
 	s.trickled = p.dominators(root, p.use(name, everyResistor))
+	s.without = s.fed
+	if len(p.strong) > 0 {
+		s.without = p.dominators(root, p.use(name, noResistor))
+	}
 	return s
 }
 
@@ -280,11 +281,10 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		there = p.sides[Negative]
 	}
 	g := Guard{Conductor: e.ID, Source: p.source, Side: name, Near: e.From, Far: e.To}
-	// Metal counts before a resistor: the lead behind a pre-charge resistor is fed
-	// from its other end while the contactor is closed.
-	way := here.all
-	if here.metal.has(e.From) && here.metal.has(e.To) {
-		way = here.metal
+	// What comes over metal counts before what a resistor lets through.
+	way := here.metal
+	if !way.has(e.From) {
+		way = here.all
 	}
 	if way.cost[e.From] > way.cost[e.To] {
 		g.Near, g.Far = e.To, e.From
@@ -301,11 +301,8 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		}
 		g.Returns = stray
 	}
-	g.Fuses = p.fusesFor(g, here, there, (*side).overStrong)
-	if p.pastA > 0 {
-		g.Resisted = slices.DeleteFunc(p.fusesFor(g, here, there, (*side).overMetal), func(id string) bool { return slices.Contains(g.Fuses, id) })
-		g.ResistedA = p.pastA
-	}
+	g.Fuses = p.fusesFor(g, here.fusesOver, there.fusesOver)
+	p.bypass(&g, here, there)
 	p.exposure(&g, here, there)
 	g.Gate, g.GateA = p.gateOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
@@ -385,9 +382,9 @@ func (s *side) returns(beyond branch) []Node {
 
 // fusesFor lists the fuses each of which alone breaks every loop: those on
 // every way to the far end, and those on every way to all the returns.
-func (p *protection) fusesFor(g Guard, here, there *side, over func(*side) *dominators) []string {
-	edges := here.fusesOver(over(here), []Node{g.Far})
-	edges = append(edges, there.fusesOver(over(there), g.Returns)...)
+func (p *protection) fusesFor(g Guard, here, there func([]Node) []int) []string {
+	edges := here([]Node{g.Far})
+	edges = append(edges, there(g.Returns)...)
 	ids := make([]string, len(edges))
 	for i, e := range edges {
 		ids[i] = p.Edges[e].ID
@@ -398,15 +395,13 @@ func (p *protection) fusesFor(g Guard, here, there *side, over func(*side) *domi
 	return slices.Compact(ids)
 }
 
-// overStrong and overMetal are the ways that count for a fuse: those through
-// resistors that pass more than a trickle among them, or not.
-func (s *side) overStrong() *dominators { return s.fed }
-func (s *side) overMetal() *dominators  { return s.fused }
-
 // fusesOver lists the fuses each of which leaves every one of the nodes dead
-// when it is out. What is left through a resistor that does not count does not
-// keep a node alive that is fed by more, but it does where it is all that feeds it.
-func (s *side) fusesOver(fed *dominators, nodes []Node) []int {
+// when it is out. A trickle that is left through a pre-charge resistor does
+// not count where a node is fed by more, but it does where it is all that
+// feeds it.
+func (s *side) fusesOver(nodes []Node) []int { return s.fusesBy(s.fed, nodes) }
+
+func (s *side) fusesBy(fed *dominators, nodes []Node) []int {
 	var strong, weak []Node
 	for _, v := range nodes {
 		if fed.has(v) {

@@ -29,5 +29,6 @@ func Rules() []*rules.Rule {
 		holderVoltageLow(),
 		spareMissing(),
 		unreachable(),
+		aboveContact(),
 	}
 }

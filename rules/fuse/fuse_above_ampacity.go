@@ -2,10 +2,12 @@ package fuse
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
 )
 
 func aboveAmpacity() *rules.Rule {
@@ -18,7 +20,7 @@ func aboveAmpacity() *rules.Rule {
 		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG and gR fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
 			"Several fuses that feed the same conductor add up. Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor bears, or the conductor is a tap within the fuse distance. (I_B <= I_n is fuse-overloaded.)",
-		Source:   "IEC 60364-4-43, 433.1 and 433.3.1; I_2 by ISO 8820, UL 248, IEC 60269; taps: 33 CFR 183.455",
+		Source:   "IEC 60364-4-43, 433.1 and 433.3.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
@@ -59,6 +61,7 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
+	s.workRelief(c, id)
 	s.workDevices(c.Working, k)
 	fuse := k.main(s)
 	if fuse != "" {
@@ -159,7 +162,10 @@ func (s *supply) remedy(k coordination, id string) string {
 	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA {
 		ways = append(ways, fmt.Sprintf("give %s a fuse of its own where it begins, of at most %s A", id, rules.Figure(own)))
 	}
-	if size, ok := k.rated.ThinnestFor(s.Pass, k.totalA); ok {
+	if text, ok := s.chargerFuse(k, id); ok {
+		return text
+	}
+	if size, ok := s.size(k.rated, k.totalA); ok {
 		ways = append(ways, fmt.Sprintf("use %s or more for %s", size, id))
 	} else {
 		ways = append(ways, "use a larger section for "+id)
@@ -167,9 +173,67 @@ func (s *supply) remedy(k coordination, id string) string {
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
 		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), most); ok && down >= s.lasting(f) {
+		if down, ok := s.smaller(f, most); ok {
 			ways = append(ways, fmt.Sprintf("a fuse of %s A at most for %s", rules.Figure(down), f.ID))
+		} else if k.rated.IzA < k.totalA {
+			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse that it would suit carries what flows through %s in use)", f.ID)
 		}
 	}
 	return strings.Join(ways, ", or ")
+}
+
+// chargerFuse is the fix for the lead of a charger that has no fuse of its own:
+// not a cable for the whole pack's fuse, but a fuse at the battery's end of it.
+func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
+	var charger *circuit.Guard
+	for i, g := range s.guards[id] {
+		if g.Source.Role == "charger" {
+			charger = &s.guards[id][i]
+		}
+	}
+	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && s.endsAtCharger(g) }
+	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA {
+		return "", false
+	}
+	const loading = 0.80 // of blade fuses; see calc.FuseClass.Loading
+	rated, ok := calc.NextRatingUp(calc.ClassBlade, charger.Source.LimitA/loading)
+	if !ok {
+		return "", false
+	}
+	text = fmt.Sprintf("fit a fuse of %s A for %s at the battery's end of its cable", rules.Figure(rated), charger.Source.ID)
+	if k.rated.IzA >= rated {
+		return text, true
+	}
+	if size, found := k.rated.ThinnestFor(s.Pass, rated); found {
+		return text + fmt.Sprintf(", and use %s or more for %s", size, id), true
+	}
+	return text + ", and a larger section for " + id, true
+}
+
+// endsAtCharger reports whether a run without branches leads from a conductor to
+// a charger and nothing else, away from a guard's source.
+func (s *supply) endsAtCharger(g circuit.Guard) bool {
+	at, came := g.Far, s.Circuit.Edge(g.Conductor)
+	for range s.Circuit.Nodes() {
+		var next *circuit.Edge
+		for _, e := range s.Circuit.EdgesAt(at) {
+			switch {
+			case e == came || e.Kind == circuit.MeterEdge:
+			case next != nil:
+				return false
+			default:
+				next = e
+			}
+		}
+		switch {
+		case next == nil:
+			return false
+		case next.Kind == circuit.ChargerEdge:
+			return true
+		case !next.Conducts():
+			return false
+		}
+		at, came = next.Other(at), next
+	}
+	return false
 }

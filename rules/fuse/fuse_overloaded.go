@@ -72,8 +72,10 @@ func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
 		return
 	}
-	if up, ok := calc.NextRatingUp(calc.FuseClass(f.Class), worst.effective*f.RatedA/limit); ok {
-		c.Fix("use %s A or more, if the conductors behind %s allow it, or spread the loads over two fuses", rules.Figure(up), f.ID)
+	if limit < s.need()*worst.effective {
+		if text, ok := s.larger(f, s.need()*worst.effective*f.RatedA/limit); ok {
+			c.Fix("%s; or spread the loads over two fuses", text)
+		}
 	}
 	c.AtMost(amperes(worst.effective), amperes(limit), "%s carries %s A %s; continuously it bears %s A of its %s A",
 		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))

@@ -95,7 +95,7 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 		}
 		return v
 	}
-	if size, ok := rated.ThinnestWithstanding(worst.i2t); ok {
+	if size, ok := s.size(rated, 0); ok {
 		c.Fix("use %s or more for %s, or a fuse that lets through %s A2s at most", size, id, rules.Figure(bears))
 	}
 	v.give = func() {

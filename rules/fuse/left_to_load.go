@@ -70,7 +70,7 @@ func judgeLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verd
 	}
 	cont := c.Given("I_B", "continuous limit of "+l.id, l.continuousA, "A", l.continuousPath)
 	v.headroom = ratio(rated.IzA, cont)
-	if size, ok := rated.ThinnestFor(s.Pass, cont); ok {
+	if size, ok := s.size(rated, cont); ok {
 		c.Fix("use %s or more for %s, or lower the limit of %s", size, id, l.id)
 	}
 	v.give = func() {

@@ -128,8 +128,7 @@ func (s *supply) overloadFails(id string) bool {
 	if !k.applies || k.err != nil || k.carries() || k.by != "" {
 		return false
 	}
-	length, allowed, _ := s.tap(id)
-	return length > allowed*(1+1e-9) || s.throttled(id, k)
+	return !s.short(s.tap(id)) || s.throttled(id, k)
 }
 
 func (s *supply) overloadHeadroom(id string) float64 {

@@ -1,7 +1,6 @@
 package fuse
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -21,6 +20,9 @@ type supply struct {
 // facts is what the rules of the family find out about a vehicle, once.
 type facts struct {
 	guards map[string][]circuit.Guard
+	// relieved holds, by conductor, the guards in which resistors count as
+	// protection, since it carries what they let through.
+	relieved map[string]circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
 	// and converters. A charger is not what a fuse stands before in use.
 	behind map[string]map[string]bool
@@ -44,11 +46,12 @@ func newSupply(p *rules.Pass) *supply {
 
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
-		guards: settledGuards(p), behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
+		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
 		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{},
 	}
+	s.guards, s.relieved = relieve(p)
 	for id := range p.Spec.Conductors() {
 		for _, g := range s.guards[id] {
 			if g.Source.Role == "charger" {
@@ -63,29 +66,6 @@ func newFacts(p *rules.Pass) *facts {
 		}
 	}
 	return s
-}
-
-// settledGuards are the guards of the circuit, with the fuses that protect a
-// conductor that bears what resistors let past them.
-func settledGuards(p *rules.Pass) map[string][]circuit.Guard {
-	guards := maps.Clone(p.Circuit.Guards()) // the circuit's own stay as they are
-	for id, list := range guards {
-		if !slices.ContainsFunc(list, func(g circuit.Guard) bool { return len(g.Resisted) > 0 }) {
-			continue
-		}
-		rated, err := rating.InPlace(p, p.Subject(id, id).Working, id)
-		if err != nil {
-			continue // what the conductor bears is not known
-		}
-		list = slices.Clone(list)
-		for i, g := range list {
-			if g.ResistedA <= rated.IzA {
-				list[i].Fuses = bySize(p.Spec, slices.Concat(g.Fuses, g.Resisted))
-			}
-		}
-		guards[id] = list
-	}
-	return guards
 }
 
 // series lists the batteries that stand in one string with a source.

@@ -8,47 +8,69 @@ import (
 	"example.org/headroom/rules/circuit"
 )
 
-// tap is how far a conductor that its fuse does not protect runs from the last
-// that it does, and how far it may: the fuse distance. Sources that the
-// conductor bears, a charger for instance, do not count.
-func (s *supply) tap(id string) (length, allowed float64, policy string) {
-	allowed, policy = s.Spec.Policy.FuseDistanceSheathedM, "policy.fuse_distance_sheathed_m"
-	unborne := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.bears(id, g) })
-	if len(unborne) == 0 {
-		unborne = s.guards[id] // each by itself, but not together
+// run is a length of conductor in m, and how much of it lies bare.
+type run struct{ metres, bareM float64 }
+
+// tap is the longest run from the last conductor that its fuse protects, or
+// from the fuse, to the far end of one that it does not: over the sources whose
+// current the conductor would not bear for long. Where it bears each of them by
+// itself, it is over all.
+func (s *supply) tap(id string) run {
+	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.bears(id, g) })
+	if len(guards) == 0 {
+		guards = s.guards[id]
 	}
-	for _, g := range unborne {
-		run, covered := s.runBefore(g, allowed)
-		if !covered || !s.covered(id) {
-			allowed, policy = s.Spec.Policy.FuseDistanceM, "policy.fuse_distance_m"
-		}
-		length = max(length, run+s.metres(id))
+	var longest run
+	for _, g := range guards {
+		r := s.runBefore(g).and(s.own(id))
+		longest = run{max(longest.metres, r.metres), max(longest.bareM, r.bareM)}
 	}
-	return length, allowed, policy
+	return longest
 }
 
-// bears reports whether a conductor carries all that one source lets pass.
+// bears reports whether a conductor carries all that one source sends it.
 func (s *supply) bears(id string, g circuit.Guard) bool {
+	if limit := g.Source.LimitA; limit > 0 && limit <= s.coordination(id).rated.IzA {
+		return true
+	}
 	k := s.bound([]circuit.Guard{g}, id)
 	k.rated = s.coordination(id).rated
-	return k.rated != nil && k.carries()
+	return k.carries()
 }
 
-// runBefore is the length of conductor between the near end of a conductor and
-// the last adequate one before it, or its fuse, and whether all of it is
-// covered. It looks no further than a limit in m.
-func (s *supply) runBefore(g circuit.Guard, limit float64) (length float64, covered bool) {
+// short reports whether a run needs no protection of its own: it is within the
+// fuse distance of covered conductors, and what lies bare of it within the short
+// one.
+func (s *supply) short(r run) bool {
+	policy := s.Spec.Policy
+	return r.metres <= max(policy.FuseDistanceSheathedM, policy.FuseDistanceM)*(1+1e-9) && r.bareM <= policy.FuseDistanceM*(1+1e-9)
+}
+
+func (r run) and(other run) run { return run{r.metres + other.metres, r.bareM + other.bareM} }
+
+// own is the run of one conductor.
+func (s *supply) own(id string) run {
+	r := run{metres: s.metres(id)}
+	if !s.covered(id) {
+		r.bareM = r.metres
+	}
+	return r
+}
+
+// runBefore is the run between the near end of a conductor and the last adequate
+// one before it, or its fuse, against the current. It looks no further than any
+// run may be.
+func (s *supply) runBefore(g circuit.Guard) run {
 	type visit struct {
-		node    circuit.Node
-		length  float64
-		covered bool
+		node circuit.Node
+		run
 	}
 	done := map[circuit.Node]bool{}
-	queue := []visit{{g.Near, 0, true}}
+	queue := []visit{{node: g.Near}}
 	for len(queue) > 0 {
 		next := 0
 		for i, v := range queue {
-			if v.length < queue[next].length {
+			if v.metres < queue[next].metres {
 				next = i
 			}
 		}
@@ -58,20 +80,20 @@ func (s *supply) runBefore(g circuit.Guard, limit float64) (length float64, cove
 			continue
 		}
 		done[v.node] = true
-		if v.length > limit || s.served(v.node, g) {
-			return v.length, v.covered
+		if !s.short(v.run) || s.served(v.node, g) {
+			return v.run
 		}
 		for _, e := range s.Circuit.EdgesAt(v.node) {
 			switch {
-			case e.ID == g.Conductor || e.Kind == circuit.FuseEdge:
-			case e.IsConductor():
-				queue = append(queue, visit{e.Other(v.node), v.length + s.metres(e.ID), v.covered && s.covered(e.ID)})
-			case e.Conducts():
-				queue = append(queue, visit{e.Other(v.node), v.length, v.covered})
+			case e.ID == g.Conductor || e.Kind == circuit.FuseEdge || !e.Conducts():
+			case !e.IsConductor():
+				queue = append(queue, visit{e.Other(v.node), v.run})
+			case s.leadsTo(e.ID, g, v.node):
+				queue = append(queue, visit{e.Other(v.node), v.and(s.own(e.ID))})
 			}
 		}
 	}
-	return math.Inf(1), false
+	return run{metres: math.Inf(1)}
 }
 
 // served reports whether an adequate conductor of the same source, the source
@@ -84,16 +106,11 @@ func (s *supply) served(v circuit.Node, g circuit.Guard) bool {
 		if e.Kind == circuit.FuseEdge && slices.Contains(g.Fuses, e.Part) {
 			return true
 		}
-		if !e.IsConductor() || e.ID == g.Conductor {
+		if !e.IsConductor() || e.ID == g.Conductor || !s.leadsTo(e.ID, g, v) {
 			continue
 		}
-		for _, x := range s.guards[e.ID] {
-			if x.Source.ID != g.Source.ID || x.Side != g.Side || x.Far != v {
-				continue
-			}
-			if k := s.coordination(e.ID); k.protected() || k.by != "" {
-				return true
-			}
+		if k := s.coordination(e.ID); k.protected() || k.by != "" {
+			return true
 		}
 	}
 	return false
@@ -123,13 +140,19 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 	if !k.applies || k.err != nil || k.protected() || s.throttled(id, k) {
 		return false
 	}
-	length, allowed, policy := s.tap(id)
-	if length > allowed*(1+1e-9) {
+	r := s.tap(id)
+	if !s.short(r) {
 		return false
 	}
-	c.Solved("l", "length from the last conductor that its fuse protects", length, "m", "shortest way over the conductors")
-	c.Default("l_max", "length allowed without protection of its own", allowed, "m", policy)
-	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(length))
+	c.Solved("l", "length from the last conductor that its fuse protects", r.metres, "m", "shortest way over the conductors")
+	if r.bareM < r.metres {
+		c.Default("l_max", "length allowed in a sheath or enclosure without protection of its own", s.Spec.Policy.FuseDistanceSheathedM, "m", "policy.fuse_distance_sheathed_m")
+	}
+	if r.bareM > 0 {
+		c.Solved("l_bare", "of which bare", r.bareM, "m", "neither sheathed nor enclosed")
+		c.Default("l_bare,max", "bare length allowed without protection of its own", s.Spec.Policy.FuseDistanceM, "m", "policy.fuse_distance_m")
+	}
+	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(r.metres))
 	return true
 }
 

@@ -14,7 +14,7 @@ func Judges() map[string]Judge {
 	for _, some := range []map[string]Judge{
 		circuitJudges(), fuseJudges(), disconnectJudges(), contactorJudges(), switchJudges(),
 		meterJudges(), converterJudges(), loadJudges(), batteryJudges(), controllerJudges(),
-		conductorJudges(), busbarJudges(), prechargeJudges(),
+		conductorJudges(), busbarJudges(), prechargeJudges(), seriesJudges(),
 	} {
 		for rule, j := range some {
 			all[rule] = j

@@ -5,28 +5,45 @@ import (
 	"example.org/headroom/rules/calc"
 )
 
-// ThinnestFor is the thinnest usual size of the wire's system that carries a
-// current in A in its place, or false for a bus bar or when none does. It is
-// what a fix proposes, not a rating.
-func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
-	return c.thinnest(func(s calc.Size) bool {
-		if p.Spec.Policy.Ampacity == "small-craft" {
-			table, err := calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
-			return err == nil && table*c.cable.Derating >= currentA
-		}
-		iz, err := calc.FreeAirAmpacity(calc.Cable{Size: s, Derating: c.cable.Derating}, c.LimitC, c.AmbientC)
-		return err == nil && iz >= currentA
-	})
+// Need is all that is asked of a conductor's size: a fix that meets only what
+// one rule asks would be taken back by the next.
+type Need struct {
+	CarryA       float64 // for long, in its place
+	WithstandI2t float64 // k2 S2 in A2s
 }
 
-// ThinnestWithstanding is the thinnest usual size whose k2 S2 in A2s is at
-// least that; see [Conductor.ThinnestFor].
-func (c *Conductor) ThinnestWithstanding(i2t float64) (label string, ok bool) {
+// Thinnest is the thinnest usual size of the wire's system that meets a need in
+// its place, or false for a bus bar or when none does. It is what a fix
+// proposes, not a rating.
+func (c *Conductor) Thinnest(p *rules.Pass, n Need) (label string, ok bool) {
 	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
 	if err != nil {
 		return "", false
 	}
-	return c.thinnest(func(s calc.Size) bool { return calc.WithstandI2t(s.AreaMM2, k) >= i2t })
+	return c.thinnest(func(s calc.Size) bool {
+		return calc.WithstandI2t(s.AreaMM2, k) >= n.WithstandI2t && (n.CarryA == 0 || c.carriesAs(p, s, n.CarryA))
+	})
+}
+
+// ThinnestFor is Thinnest for a current in A alone.
+func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
+	return c.thinnest(func(s calc.Size) bool { return c.carriesAs(p, s, currentA) })
+}
+
+// carriesAs reports whether a wire of another size carries a current in A in the
+// place of this one.
+func (c *Conductor) carriesAs(p *rules.Pass, s calc.Size, currentA float64) bool {
+	if p.Spec.Policy.Ampacity == "small-craft" {
+		table, err := calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
+		return err == nil && table*c.cable.Derating >= currentA
+	}
+	iz, err := calc.FreeAirAmpacity(calc.Cable{Size: s, Derating: c.cable.Derating}, c.LimitC, c.AmbientC)
+	return err == nil && iz >= currentA
+}
+
+// ThinnestWithstanding is Thinnest for k2 S2 in A2s alone.
+func (c *Conductor) ThinnestWithstanding(i2t float64) (label string, ok bool) {
+	return c.Thinnest(nil, Need{WithstandI2t: i2t})
 }
 
 func (c *Conductor) thinnest(fits func(calc.Size) bool) (string, bool) {

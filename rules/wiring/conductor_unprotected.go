@@ -3,6 +3,7 @@ package wiring
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -58,8 +59,36 @@ func checkConductorUnprotected(p *rules.Pass) {
 		if lead := first[worst.Source.ID]; safety(worst) == exposed && lead != id {
 			c.Because("conductor-unprotected", lead)
 		}
+		if safety(worst) == exposed && first[worst.Source.ID] == id {
+			if consumer := fedBare(p, guards, worst.Source.ID); consumer != "" {
+				c.Related(worst.Source.Path, "it feeds "+consumer+" through no fuse")
+				judgeExposed(c, p, worst, fmt.Sprintf("%s has no main fuse, it feeds %s through none: ", worst.Source.ID, consumer))
+				continue
+			}
+		}
 		judgeGuard(c, p, worst)
 	}
+}
+
+// fedBare names the first consumer that a battery feeds with no fuse in the
+// loop, controllers before others; "" if there is none.
+func fedBare(p *rules.Pass, guards map[string][]circuit.Guard, battery string) string {
+	bare := map[circuit.Node]bool{}
+	for _, all := range guards {
+		for _, g := range all {
+			if g.Source.ID == battery && safety(g) == exposed {
+				bare[g.Far] = true
+			}
+		}
+	}
+	for _, kind := range []circuit.Kind{circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge} {
+		for _, e := range p.Circuit.Edges {
+			if e.Kind == kind && (bare[e.From] || bare[e.To]) {
+				return e.Part
+			}
+		}
+	}
+	return ""
 }
 
 // The ways in which a conductor stands against a source, worst first.
@@ -132,13 +161,27 @@ func judgeGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 		}
 		judgeLimited(c, p, g)
 	default:
-		c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
-		allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
-		c.Fix("put a fuse within %s m of %s, counted along the conductor, or shorten the unfused run", rules.Figure(allowed), g.Source.ID)
-		c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
-			"%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
-			g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
+		judgeExposed(c, p, g, "")
 	}
+}
+
+// judgeExposed compares the unfused run to the far end of a conductor with what
+// is allowed. What the message begins with says more of the source.
+func judgeExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) {
+	c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
+	allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
+	c.Fix("fit the main fuse of %s at %s, within %s m counted along the conductor, or shorten the unfused run", g.Source.ID, pole(g), rules.Figure(allowed))
+	c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
+		"%s%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
+		begin, g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
+}
+
+// pole is the terminal of a battery that a conductor is tied to.
+func pole(g circuit.Guard) string {
+	if g.Side == circuit.Negative {
+		return g.Source.ID + ".neg"
+	}
+	return g.Source.ID + ".pos"
 }
 
 // distancePolicy names the policy value that an allowed length comes from.

@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -19,6 +20,9 @@ func TestConductorUnprotected(t *testing.T) {
 		}
 		ruletest.Verdict(t, at("0.178"), "w_pack_fuse", rules.Passed)
 		r := ruletest.Verdict(t, at("0.2"), "w_pack_fuse", rules.Failed)
+		if strings.Contains(r.Message, "no main fuse") {
+			t.Errorf("the main fuse is there, though too far away: %s", r.Message)
+		}
 		if want := 0.178 / 0.2; math.Abs(r.Headroom-want) > 1e-9 {
 			t.Errorf("headroom %v, want %v", r.Headroom, want)
 		}
@@ -31,6 +35,9 @@ func TestConductorUnprotected(t *testing.T) {
 		first := ruletest.Verdict(t, got, "w_pack_fuse", rules.Failed)
 		if first.Primary != "" {
 			t.Errorf("the first bare conductor follows from %s", first.Primary)
+		}
+		if !strings.HasPrefix(first.Message, "pack has no main fuse, it feeds drive through none") || !strings.HasPrefix(first.Fix, "fit the main fuse of pack at pack.pos") {
+			t.Errorf("the pack is not named: %s: %s", first.Message, first.Fix)
 		}
 		follower := ruletest.Verdict(t, got, "w_isolator_plus", rules.Failed)
 		if want := "conductor-unprotected/w_pack_fuse"; follower.Primary != want {

@@ -1,0 +1,235 @@
+package fuse
+
+import (
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/schema"
+)
+
+// passes is the current in A that a part can pass for long into the direction
+// that begins at a node: a fuse its rating, a source its limit, a consumer the
+// most that it is declared to draw.
+func (s *supply) passes(e *circuit.Edge, from circuit.Node) float64 {
+	switch e.Kind {
+	case circuit.FuseEdge:
+		if s.opensNoOverload(e.Part) {
+			return math.Inf(1)
+		}
+		return s.Spec.Fuses[e.Part].RatedA
+	case circuit.BatteryEdge:
+		if from == e.From {
+			return 0 // charging
+		}
+		if own := s.Spec.Batteries[e.Part].InternalFuseA; own.Known {
+			return own.Value
+		}
+		return math.Inf(1)
+	case circuit.ConverterOutput:
+		if from == e.From {
+			return 0
+		}
+		limit, _ := s.Circuit.ConverterLimitA(e.Part)
+		return limit
+	case circuit.DiodeEdge:
+		if from == e.From {
+			return math.Inf(1)
+		}
+		return 0
+	case circuit.ResistorEdge:
+		return s.draws(nil, e)
+	case circuit.LoadEdge, circuit.ControllerEdge, circuit.ConverterInput, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:
+		if from == e.To {
+			return 0
+		}
+		return s.draws(nil, e)
+	}
+	return 0
+}
+
+// opensNoOverload reports whether a fuse is of partial range.
+func (s *supply) opensNoOverload(id string) bool {
+	f := s.Spec.Fuses[id]
+	l, known := calc.FuseClass(f.Class).Loading()
+	return known && l.PartialRange || f.MinBreakingA.Known
+}
+
+// workPasses adds the limit of a part to a working and returns it.
+func (s *supply) workPasses(w *rules.Working, e *circuit.Edge) float64 {
+	path := ""
+	if part := s.Spec.Part(e.Part); part != nil {
+		path = part.Common().Path()
+	}
+	switch e.Kind {
+	case circuit.FuseEdge:
+		return w.Given("I_n", "rated current of "+e.Part, s.Spec.Fuses[e.Part].RatedA, "A", path+".rated_A")
+	case circuit.BatteryEdge:
+		return w.Given("I_"+e.Part, "internal fuse of "+e.Part, s.Spec.Batteries[e.Part].InternalFuseA.Value, "A", path+".internal_fuse_A")
+	case circuit.ConverterOutput:
+		limit, from := s.Circuit.ConverterLimitA(e.Part)
+		return w.Given("I_"+e.Part, "most that "+e.Part+" gives", limit, "A", from)
+	}
+	return s.draws(w, e)
+}
+
+// draws is the greatest current in A that a consumer is declared to draw for
+// long, +Inf where nothing declares it, with its steps in a working that is not
+// nil.
+func (s *supply) draws(w *rules.Working, e *circuit.Edge) float64 {
+	if w == nil {
+		w = s.Subject(e.ID, "").Working // not reported
+	}
+	what := "greatest lasting current of " + e.Part
+	switch e.Kind {
+	case circuit.ResistorEdge:
+		return s.drawsByOhm(w, e, what, s.ohms(w, e))
+	case circuit.CoilEdge:
+		coil, path := s.coil(e.Part)
+		switch {
+		case coil.Drive == "economiser" && coil.HoldA.Known:
+			return w.Given("I_"+e.Part, "holding current of "+e.Part, coil.HoldA.Value, "A", path+".hold_A")
+		case coil.ResistanceOhm.Known:
+			return s.drawsByOhm(w, e, what, w.Given("R", "resistance of the coil of "+e.Part, coil.ResistanceOhm.Value, "Ohm", path+".resistance_Ohm"))
+		}
+		return math.Inf(1)
+	case circuit.ControllerEdge:
+		c := s.Spec.Controllers[e.Part]
+		if c.BatteryContinuousA.Known {
+			return w.Given("I_"+e.Part, "continuous limit of "+e.Part, c.BatteryContinuousA.Value, "A", c.Path()+".battery_continuous_A")
+		}
+		if c.BatteryPeakA.Known {
+			return w.Given("I_"+e.Part, "limit of "+e.Part, c.BatteryPeakA.Value, "A", c.Path()+".battery_peak_A")
+		}
+		return math.Inf(1)
+	case circuit.ConverterInput:
+		return s.converterDraws(w, s.Spec.Converters[e.Part])
+	case circuit.LoadEdge:
+		return s.loadDraws(w, e, s.Spec.Loads[e.Part])
+	case circuit.MeterEdge:
+		if m := s.Spec.Meters[e.Part]; e.ID == e.Part+".supply" && m.SupplyMA.Known {
+			return milli(w, e.Part, m.SupplyMA.Value, m.Path()+".supply_mA")
+		}
+	case circuit.EnableEdge:
+		if c, ok := s.Spec.Controllers[e.Part]; ok && c.EnableMA.Known {
+			return milli(w, e.Part, c.EnableMA.Value, c.Path()+".enable_mA")
+		}
+	}
+	return 0 // an input that takes next to nothing
+}
+
+func milli(w *rules.Working, id string, mA float64, path string) float64 {
+	w.Given("I_in", "input current of "+id, mA, "mA", path)
+	return w.Calc("I_"+id, "in amperes", "I_in / 1000", rules.Term(mA)+" / 1000", mA/1000, "A")
+}
+
+// ohms is the resistance of a resistor, or of a controller's bleeder.
+func (s *supply) ohms(w *rules.Working, e *circuit.Edge) float64 {
+	if r, ok := s.Spec.Resistors[e.Part]; ok {
+		return w.Given("R", "resistance of "+e.Part, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
+	}
+	c := s.Spec.Controllers[e.Part]
+	k := w.Given("R_b", "bleeder of "+e.Part, c.BleedKOhm.Value, "kOhm", c.Path()+".bleed_kOhm")
+	return w.Calc("R", "the same", "1000 R_b", "1000 * "+rules.Term(k), 1000*k, "Ohm")
+}
+
+// drawsByOhm is V / R at the highest working voltage.
+func (s *supply) drawsByOhm(w *rules.Working, e *circuit.Edge, what string, ohm float64) float64 {
+	v := s.highest(w, e)
+	return w.Calc("I_"+e.Part, what, "V / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+}
+
+// highest is the highest working voltage in V at a consumer. Where what
+// regeneration adds is not known, it is the voltage without it.
+func (s *supply) highest(w *rules.Working, e *circuit.Edge) float64 {
+	l := duty.For(s.Pass)
+	sources := l.SourcesAt(e.From)
+	if e.Kind == circuit.ResistorEdge && len(sources) == 0 {
+		sources = l.SourcesAt(e.To)
+	}
+	v, _ := l.WorkingV(w, sources)
+	return v
+}
+
+// coil finds the coil of a contactor or relay.
+func (s *supply) coil(id string) (*schema.Coil, string) {
+	if k, ok := s.Spec.Contactors[id]; ok {
+		return &k.Coil, k.Path() + ".coil"
+	}
+	r := s.Spec.Relays[id]
+	return &r.Coil, r.Path() + ".coil"
+}
+
+// converterDraws is the input current of a converter at the limit of its
+// output and its lowest input voltage.
+func (s *supply) converterDraws(w *rules.Working, c *schema.Converter) float64 {
+	if c.Input.MaxA.Known {
+		return w.Given("I_"+c.ID, "greatest input current of "+c.ID, c.Input.MaxA.Value, "A", c.Path()+".input.max_A")
+	}
+	limit, from := s.Circuit.ConverterLimitA(c.ID)
+	i := w.Given("I_out", "most that "+c.ID+" gives", limit, "A", from)
+	v := w.Given("V_out", "its output voltage", c.Output.NominalV, "V", c.Path()+".output.nominal_V")
+	low := w.Given("V_in", "its lowest input voltage", c.Input.MinV, "V", c.Path()+".input.min_V")
+	eta := w.Or("eta", "its efficiency", c.EfficiencyPercent, "%", c.Path()+".efficiency_percent", s.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
+	return w.Calc("I_"+c.ID, "greatest input current of "+c.ID, "V_out I_out / (eta V_in)",
+		rules.Term(v)+" * "+rules.Term(i)+" / ("+rules.Term(eta)+"/100 * "+rules.Term(low)+")", v*i/(eta/100*low), "A")
+}
+
+// loadDraws is the greatest lasting current of a load.
+func (s *supply) loadDraws(w *rules.Working, e *circuit.Edge, l *schema.Load) float64 {
+	what := "greatest lasting current of " + l.ID
+	if l.LoadKind == "motor" && l.StallA.Known {
+		return w.Given("I_"+l.ID, "current of "+l.ID+" when it is stalled", l.StallA.Value, "A", l.Path()+".stall_A")
+	}
+	watts := w.Given("P", "power of "+l.ID, l.PowerW, "W", l.Path()+".power_W")
+	at := w.Given("V_P", "at", l.AtV, "V", l.Path()+".at_V")
+	switch l.LoadKind {
+	case "motor":
+		return w.Calc("I_"+l.ID, what, "P / V_P", rules.Term(watts)+" / "+rules.Term(at), watts/at, "A")
+	case "led", "electronic":
+		if !l.MinV.Known {
+			return w.Calc("I_"+l.ID, what, "P / V_P", rules.Term(watts)+" / "+rules.Term(at), watts/at, "A")
+		}
+		low := w.Given("V_min", "lowest voltage at which it works", l.MinV.Value, "V", l.Path()+".min_V")
+		return w.Calc("I_"+l.ID, what, "P / V_min", rules.Term(watts)+" / "+rules.Term(low), watts/low, "A")
+	}
+	v := s.highest(w, e)
+	return w.Calc("I_"+l.ID, what, "P V / V_P^2", rules.Term(watts)+" * "+rules.Term(v)+" / "+rules.Term(at)+"^2", watts*v/(at*at), "A")
+}
+
+// limitOf is the path of the limit that a way round lacks.
+func (s *supply) limitOf(way []*circuit.Edge) string {
+	for _, e := range way {
+		switch e.Kind {
+		case circuit.ControllerEdge:
+			return "controllers." + e.Part + ".battery_continuous_A"
+		case circuit.CoilEdge:
+			_, path := s.coil(e.Part)
+			return path + ".resistance_Ohm"
+		}
+	}
+	return "a fuse or a limit in the circuit"
+}
+
+// ridesAs reports whether a fuse of another rating, of the same class and curve
+// in proportion, would carry what it carries in use, and would not open in it.
+func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
+	list, unsettled := s.stresses(f)
+	curve, err := s.curve(f.ID)
+	if unsettled != nil || err != nil {
+		return false
+	}
+	share := ratedA / f.RatedA
+	worst, doubtful := worstLasting(f, list)
+	if doubtful != "" || worst.limitA > 0 && worst.effective > share*worst.limitA {
+		return false
+	}
+	for _, x := range list {
+		if x.missing != "" || x.amperes > share*newRide(f, curve, x).limitA {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,56 @@
+package fuse
+
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+// relieve returns the guards of a vehicle's conductors, and by conductor those
+// in which resistors count as protection: where a conductor carries what they
+// let past a fuse, the fuse protects it as if they were not there (IEC
+// 60364-4-43, 436). While the fuse is whole they lie beside it and carry next to
+// nothing, so that the two do not add up.
+func relieve(p *rules.Pass) (all map[string][]circuit.Guard, relieved map[string]circuit.Guard) {
+	all, relieved = map[string][]circuit.Guard{}, map[string]circuit.Guard{}
+	for id, guards := range p.Circuit.Guards() {
+		all[id] = guards
+		for i, g := range guards {
+			if len(g.Bypass) == 0 || g.BypassA > ampacity(p, id) {
+				continue
+			}
+			if _, ok := relieved[id]; !ok {
+				all[id] = slices.Clone(guards)
+				relieved[id] = g
+			}
+			all[id][i].Fuses = g.FusesBut
+		}
+	}
+	return all, relieved
+}
+
+// ampacity is that of a conductor in A, 0 if it is not known.
+func ampacity(p *rules.Pass, id string) float64 {
+	rated, err := rating.InPlace(p, p.Subject(id, "").Working, id)
+	if err != nil {
+		return 0
+	}
+	return rated.IzA
+}
+
+// workRelief adds what the resistors that count as protection let through to a
+// working.
+func (s *supply) workRelief(c *rules.Check, id string) {
+	g, ok := s.relieved[id]
+	if !ok {
+		return
+	}
+	v := c.Given("V_max", "highest voltage of "+g.Source.ID, g.Source.MaxV, "V", g.Source.Path+".max_V")
+	for _, r := range g.Bypass {
+		part := s.Spec.Resistors[r]
+		ohm := c.Given("R", "resistance of "+r, part.ResistanceOhm, "Ohm", part.Path()+".resistance_Ohm")
+		c.Calc("I_R", "most that "+r+" lets through past the fuse, less than I_z", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+	}
+}

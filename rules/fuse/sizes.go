@@ -1,0 +1,85 @@
+package fuse
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
+)
+
+// size is the thinnest usual size for a conductor that meets all that the rules
+// of fuses and of use ask: what its devices let pass, unless it is a short tap
+// or overload is left to a load; what flows in use; and a short circuit.
+func (s *supply) size(rated *rating.Conductor, atLeastA float64) (label string, ok bool) {
+	id := rated.ID
+	n := rating.Need{CarryA: atLeastA}
+	if mean, known := duty.For(s.Pass).MeanA(id); known {
+		n.CarryA = max(n.CarryA, mean)
+	}
+	k := s.coordination(id)
+	if k.applies && k.err == nil && k.partial == "" && k.by == "" && !s.short(s.tap(id)) {
+		n.CarryA = max(n.CarryA, k.totalA)
+	}
+	if worst, err := s.worstEnergy(id); err == nil && worst != nil && worst.cleared {
+		n.WithstandI2t = worst.i2t
+	}
+	return rated.Thinnest(s.Pass, n)
+}
+
+// smaller is the largest rating of a fuse's class up to a current in A that
+// still carries what it carries in use.
+func (s *supply) smaller(f *schema.Fuse, mostA float64) (ratedA float64, ok bool) {
+	down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), mostA)
+	return down, ok && s.ridesAs(f, down)
+}
+
+// larger is the fix for a fuse that is too small in use: the least rating of its
+// class from a current in A on that rides it, and which conductors must grow
+// with it.
+func (s *supply) larger(f *schema.Fuse, leastA float64) (text string, ok bool) {
+	class := calc.FuseClass(f.Class)
+	up, ok := calc.NextRatingUp(class, leastA)
+	for ok && !s.ridesAs(f, up) {
+		up, ok = calc.NextRatingUp(class, up*(1+1e-6))
+	}
+	if !ok {
+		return "", false
+	}
+	text = fmt.Sprintf("use %s A or more for %s", rules.Figure(up), f.ID)
+	if grow := s.tooThinFor(f, up); len(grow) > 0 {
+		return text + ", together with " + strings.Join(grow, ", "), true
+	}
+	return text + "; the conductors behind it carry that", true
+}
+
+// tooThinFor lists the conductors that a fuse would no longer protect from
+// overload at another rating, with the sizes that it would.
+func (s *supply) tooThinFor(f *schema.Fuse, ratedA float64) []string {
+	var out []string
+	unit, err := s.overloadA(f.ID)
+	if err != nil {
+		return nil
+	}
+	for id := range schema.Sorted(s.behind[f.ID]) {
+		k := s.coordination(id)
+		relies := slices.ContainsFunc(k.devices, func(d device) bool { return d.fuse == f.ID })
+		need := k.totalA + unit*(ratedA/f.RatedA-1)
+		if !relies || k.err != nil || k.rated.IzA >= need*(1-1e-9) || s.short(s.tap(id)) {
+			continue
+		}
+		if size, ok := s.size(k.rated, need); ok {
+			out = append(out, fmt.Sprintf("%s of %s", id, size))
+		} else {
+			out = append(out, "a larger "+id)
+		}
+	}
+	if most := 3; len(out) > most {
+		out = append(out[:most], fmt.Sprintf("%d more", len(out)-most))
+	}
+	return out
+}

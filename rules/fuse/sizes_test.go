@@ -1,0 +1,41 @@
+package fuse
+
+import (
+	"strings"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// A fix names what would hold: a smaller fuse only if it rides its loads, a
+// larger one with the conductors that must grow, a fuse of its own for a
+// charger's lead, a cable that meets every rule.
+func TestFixesHold(t *testing.T) {
+	for _, tc := range []struct {
+		name, vehicle, subject string
+		rule                   *rules.Rule
+		edits                  []rules.Edit
+		says, not              string
+	}{
+		{"a smaller fuse that rides", "heron", "w_contactor_drive", aboveAmpacity(),
+			[]rules.Edit{{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`}}, "a fuse of 100 A at most for main", ""},
+		// 6 mm2 carry less than the 62 A of the cycle, so no fuse suits both.
+		{"no smaller fuse rides", "heron", "w_contactor_drive", aboveAmpacity(),
+			[]rules.Edit{{Path: "wires.w_contactor_drive.size", Value: `"6 mm2"`}}, "no smaller fuse", "at most"},
+		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
+			[]rules.Edit{{Path: "wires.w_charge_pos.from", Value: `"plus.stud"`}}, "fit a fuse of 20 A for charger at the battery's end of its cable", "mm2"},
+		{"a larger fuse, conductors carry it", "heron", "head_fuse", overloaded(),
+			[]rules.Edit{{Path: "fuses.head_fuse.rated_A", Value: "2"}}, "the conductors behind it carry that", "together"},
+		// The cable bears the short circuit from 4 mm2 on, but the fuse's 125 A only from 25 mm2.
+		{"a cable for all rules", "heron", "w_fuse_isolator", withstandShort(),
+			[]rules.Edit{{Path: "wires.w_fuse_isolator.size", Value: `"2.5 mm2"`}}, "use 25 mm2 or more", ""},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r := ruletest.On(t, tc.rule, tc.vehicle, tc.edits...)[tc.subject]
+			if !r.IsFinding() || !strings.Contains(r.Fix, tc.says) || tc.not != "" && strings.Contains(r.Fix, tc.not) {
+				t.Errorf("%s: %s", r.Verdict, r.Fix)
+			}
+		})
+	}
+}
