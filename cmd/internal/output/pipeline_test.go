@@ -135,9 +135,31 @@ func TestJUnitCounts(t *testing.T) {
 	}
 }
 
+// Readers take two cases of one name for one.
+func TestJUnitNamesAreUnique(t *testing.T) {
+	r := many(1)
+	for i := range r.Vehicles[0].Results {
+		r.Vehicles[0].Results[i].Subject = "w1"
+	}
+	var suites junitSuites
+	if err := xml.Unmarshal([]byte(written(t, JUnit, r)), &suites); err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, c := range suites.Suites[0].Cases {
+		if seen[c.Name] {
+			t.Errorf("%s comes twice", c.Name)
+		}
+		seen[c.Name] = true
+	}
+}
+
 // The fields that GitLab documents for Code Quality, each in its form.
 func TestGitLabFields(t *testing.T) {
-	for _, r := range []*report.Report{fixture(), many(30)} {
+	nowhere := many(1)
+	nowhere.Errors = []string{"no such path"}
+	nowhere.Vehicles[0].Results[0].At = schema.Position{}
+	for _, r := range []*report.Report{fixture(), many(30), nowhere} {
 		var list []map[string]any
 		if err := json.Unmarshal([]byte(written(t, GitLab, r)), &list); err != nil {
 			t.Fatal(err)
@@ -170,12 +192,17 @@ func TestGitLabFields(t *testing.T) {
 
 // Every line is key=value, whatever names a specification gives.
 func TestDotenvLines(t *testing.T) {
-	line := regexp.MustCompile(`^headroom_[a-z_]+=[^\r\n]*\n$`)
+	line := regexp.MustCompile(`^headroom_[a-z_]+=[-._/@\pL\pN]*\n$`) // nothing that a shell acts on
 	r := fixture()
 	r.Vehicles[1].Name = "x\nheadroom_errors=0\r\nheadroom_exit_code=0"
+	r.Vehicles[1].Path = "a $(id)`id`;&|<>\"'\\ *?[]{}~!#%" + strings.Repeat("x", 6000)
 	r.Vehicles[1].Results[0].Required, r.Vehicles[1].Results[0].Headroom = 1, 0.01
+	r.Vehicles[1].Results[0].Subject = "x\nheadroom_errors=0"
 	r.Since = "main"
 	out := written(t, Dotenv, r)
+	if len(out) > 5*1024 { // what GitLab takes as an artefact of variables
+		t.Errorf("%d bytes", len(out))
+	}
 	keys := map[string]int{}
 	for l := range strings.Lines(out) {
 		if !line.MatchString(l) {
