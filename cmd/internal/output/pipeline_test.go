@@ -113,6 +113,65 @@ func TestMarkdownStaysWithinBounds(t *testing.T) {
 	}
 }
 
+// The page of a check holds together as that of a comparison does.
+func TestMarkdownHoldsTogether(t *testing.T) {
+	r := many(30)
+	r.Since, r.Errors = hostile, []string{hostile}
+	v := &r.Vehicles[0]
+	v.Name, v.Path = hostile, hostile
+	for i := range v.Results {
+		res := &v.Results[i]
+		res.Subject, res.Message, res.Fix, res.Mode = fmt.Sprint(hostile, i), hostile, hostile, hostile
+		res.At.File = hostile
+		switch i % 9 {
+		case 3:
+			res.Primary = v.Results[0].Key()
+		case 4:
+			v.States[res.Key()] = review.Standing
+		case 5:
+			res.Verdict, res.Missing = rules.NotChecked, hostile
+		case 6:
+			res.Verdict, res.Waiver = rules.Waived, &rules.Waiver{Reason: hostile, ApprovedBy: hostile, Expires: "2027-03-31"}
+		}
+	}
+	page := written(t, Markdown, r)
+	for _, part := range []string{"with it:", "standing since", "waived finding", "checks not made", "more errors and warnings", "could not be done"} {
+		if !strings.Contains(page, part) {
+			t.Errorf("%q is not on the page, so nothing is known of it", part)
+		}
+	}
+	holdsTogether(t, page)
+}
+
+// Of a fleet too large for the page the gravest vehicles are on it, and of a run
+// that went wrong everywhere the beginning; the rest is counted.
+func TestMarkdownOfALargeFleet(t *testing.T) {
+	r := &report.Report{Since: "main"}
+	for i := range 400 {
+		v := many(4).Vehicles[0]
+		v.Name, v.Path = fmt.Sprintf("Cart %d", i), fmt.Sprintf("cart%d.yaml", i)
+		for _, res := range v.Results {
+			if i < 300 || res.Level != rules.Error { // their errors stood before
+				v.States[res.Key()] = review.Standing
+			}
+		}
+		r.Vehicles = append(r.Vehicles, v)
+		r.Errors = append(r.Errors, fmt.Sprintf("path %d is not there", i))
+	}
+	out := written(t, Markdown, r)
+	if len(out) > markdownLimit+2000 {
+		t.Errorf("%d bytes", len(out))
+	}
+	for _, want := range []string{"#### Cart 300 ", "\n> 380 more could not be done", " vehicles are not shown here", "<summary>8 findings standing since main</summary>"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not on the page", want)
+		}
+	}
+	if strings.Contains(out, "#### Cart 0 ") {
+		t.Error("a vehicle in which nothing is new takes the room of one with new errors")
+	}
+}
+
 // The counts of the report are those of its cases, and failures are what fails
 // the run.
 func TestJUnitCounts(t *testing.T) {
