@@ -16,6 +16,9 @@ import (
 	"cuelang.org/go/cue/parser"
 )
 
+// ErrNoSpecification says that a folder holds none.
+var ErrNoSpecification = errors.New("no specification")
+
 // Find lists the specifications that paths stand for, in order: a folder
 // stands for the CUE package in it and each YAML and JSON specification in it,
 // folder/... for those of the whole tree, "-" for standard input. A file
@@ -115,7 +118,7 @@ func (f *finder) folder(path string) error {
 		return nil
 	}
 	name := displayPath(f.opts.Root, path)
-	return fmt.Errorf("%s: no specification in this folder; to look in the folders below it too, write %s", name, strings.TrimSuffix(name, "/")+"/...")
+	return fmt.Errorf("%s: %w in this folder; to look in the folders below it too, write %s", name, ErrNoSpecification, strings.TrimSuffix(name, "/")+"/...")
 }
 
 // tree adds what is in a folder and all below it.
@@ -129,7 +132,8 @@ func (f *finder) tree(root string) error {
 		return err
 	})
 	if err == nil && len(f.targets) == before {
-		err = fmt.Errorf("%s: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom", displayPath(f.opts.Root, root))
+		err = fmt.Errorf("%s: %w in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom",
+			displayPath(f.opts.Root, root), ErrNoSpecification)
 	}
 	return err
 }

@@ -39,10 +39,11 @@ func (c *Command) flagValues(ctx context.Context, k *completion, f *pflag.Flag) 
 		k.offer("", fixed.candidates()...)
 		return
 	}
-	switch kind, _ := pflag.UnquoteUsage(f); kind {
-	case "revision":
+	kind, _ := pflag.UnquoteUsage(f)
+	switch {
+	case kind == "revision":
 		revisions(ctx, k)
-	case "name":
+	case f.Name == "stdin-name":
 		k.add = "files"
 	}
 }

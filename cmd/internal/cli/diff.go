@@ -113,7 +113,7 @@ type side struct {
 
 	stdin     []byte // for the path "-"
 	stdinName string
-	reads     func(files []string) bool // which vehicles are wanted by their files; nil for all
+	reads     func(*schema.Loaded) bool // which vehicles are wanted by their files; nil for all
 }
 
 type sides struct {
@@ -259,11 +259,11 @@ func (c *Command) load(ctx context.Context, s side) ([]*checked, []string) {
 	opts := func() schema.Options {
 		return schema.Options{Files: s.files, Stdin: bytes.NewReader(s.stdin), StdinName: s.stdinName, Probe: prober(c.Bound, s.stdin, s.stdinName, s.rev)}
 	}
-	targets, errs := findTargets(s.paths, opts)
+	targets, errs := findTargets(s, opts)
 	out := make([]*checked, len(targets))
 	parallel.Each(len(targets), func(i int) {
 		loaded := schema.Read(ctx, targets[i], opts())
-		if s.reads != nil && !s.reads(loaded.Files) {
+		if s.reads != nil && !s.reads(loaded) {
 			return
 		}
 		v := &checked{loaded: loaded, Vehicle: c.judge(loaded, shownPath(targets[i], opts()))}

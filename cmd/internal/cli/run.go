@@ -3,6 +3,7 @@ package cli
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -20,7 +21,7 @@ type request struct {
 	paths     []string // none for the working folder
 	stdinName string   // of the specification on standard input
 	// reads leaves out the vehicles that read none of some files; nil for all.
-	reads func(files []string) bool
+	reads func(*schema.Loaded) bool
 }
 
 // run finds the vehicles of a request and checks them, several at a time.
@@ -75,11 +76,13 @@ func (c *Command) readStdin(paths []string) ([]byte, error) {
 
 // findTargets resolves the paths one by one, so that a bad one does not keep
 // the others from being checked. A vehicle named twice is checked once.
-func findTargets(paths []string, opts func() schema.Options) (targets []schema.Target, errs []string) {
+func findTargets(s side, opts func() schema.Options) (targets []schema.Target, errs []string) {
 	seen := make(map[string]bool)
-	for _, p := range paths {
+	for _, p := range s.paths {
 		found, err := schema.Find([]string{p}, opts())
 		switch {
+		case s.reads != nil && errors.Is(err, schema.ErrNoSpecification):
+			// No vehicle, hence none that is wanted.
 		case err != nil:
 			errs = append(errs, err.Error())
 		case len(found) == 0: // nothing checked must not look like nothing wrong

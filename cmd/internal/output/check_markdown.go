@@ -1,19 +1,22 @@
 package output
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
 )
 
-// How many of the tightest headrooms the page shows, and how many findings of
-// a vehicle before the others are folded.
+// How many of the tightest headrooms the page shows, how many findings of a
+// vehicle before the others are folded, and how much of what went wrong.
 const (
 	markdownTightest = 5
 	markdownOpen     = 10
+	markdownErrors   = 20
 )
 
 // Markdown writes a check as the summary of a job: the verdict, the tightest
@@ -21,26 +24,60 @@ const (
 func Markdown(w io.Writer, r *report.Report, _ Options) error {
 	var page strings.Builder
 	page.WriteString(checkHead(r))
-	left := 0
-	for i := range r.Vehicles {
-		text := ""
-		for _, rows := range []int{400, 100, 25, 5} {
-			if text = checkVehicle(&r.Vehicles[i], rows); page.Len()+len(text) <= markdownLimit {
-				break
-			}
-		}
-		if page.Len()+len(text) > markdownLimit {
-			left++
-			continue
-		}
-		page.WriteString(text)
-	}
+	vehicles, left := checkVehicles(r, markdownLimit-page.Len())
+	page.WriteString(strings.Join(vehicles, ""))
 	if left > 0 {
-		fmt.Fprintf(&page, "\n%s not shown here for want of room; `headroom check` shows all.\n", plural(left, "vehicle is", "vehicles are"))
+		fmt.Fprintf(&page, "\n%s not shown here for want of room, none graver than those above; `headroom check` shows all.\n", plural(left, "vehicle is", "vehicles are"))
 	}
 	fmt.Fprintf(&page, "\n<sub>%s</sub>\n", markdownSafe(plainText(report.Caution)))
 	_, err := io.WriteString(w, page.String())
 	return err
+}
+
+// checkVehicles writes the vehicles with as many rows in their lists as there is
+// room for in all of them. Where there is not enough the gravest have the room.
+func checkVehicles(r *report.Report, room int) (texts []string, left int) {
+	for _, rows := range []int{400, 100, 25, 5} {
+		texts = texts[:0]
+		size := 0
+		for i := range r.Vehicles {
+			texts = append(texts, checkVehicle(&r.Vehicles[i], r.Since, rows))
+			size += len(texts[i])
+		}
+		if size <= room {
+			return texts, 0
+		}
+	}
+	order := make([]int, len(texts))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(gravity(&r.Vehicles[b]), gravity(&r.Vehicles[a]))
+	})
+	full := false
+	for _, i := range order {
+		if full = full || len(texts[i]) > room; full {
+			texts[i] = ""
+			left++
+		}
+		room -= len(texts[i])
+	}
+	return texts, left
+}
+
+// gravity ranks vehicles by the gravest of what is new in them.
+func gravity(v *report.Vehicle) int {
+	if v.Err != nil {
+		return rules.Error.Rank() + 1
+	}
+	gravest := 0
+	for _, f := range v.Findings() {
+		if !f.Stands() {
+			gravest = max(gravest, f.Level.Rank())
+		}
+	}
+	return gravest
 }
 
 func checkHead(r *report.Report) string {
@@ -56,7 +93,7 @@ func checkHead(r *report.Report) string {
 	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
 	parts := []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), fmt.Sprintf("%d passed", c.Passes), plural(c.Notes, "note")}
 	if c.Standing > 0 {
-		parts = append(parts, fmt.Sprintf("%d findings standing since %s", c.Standing, markdownCell(r.Since)))
+		parts = append(parts, plural(c.Standing, "finding")+" standing since "+markdownCell(r.Since))
 	}
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
@@ -65,34 +102,44 @@ func checkHead(r *report.Report) string {
 		parts = append(parts, fmt.Sprintf("%d not checked", c.NotChecked))
 	}
 	b.WriteString(strings.Join(parts, " · ") + "\n")
-	for _, e := range r.RunErrors() {
+	errs := r.RunErrors()
+	for _, e := range errs[:min(markdownErrors, len(errs))] {
 		fmt.Fprintf(&b, "\n> **could not be done:** %s\n", markdownCell(e.String()))
+	}
+	if n := len(errs) - markdownErrors; n > 0 {
+		fmt.Fprintf(&b, "\n> %d more could not be done; the log lists them all.\n", n)
 	}
 	return b.String()
 }
 
-func checkVehicle(v *report.Vehicle, rows int) string {
+func checkVehicle(v *report.Vehicle, since string, rows int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n#### %s (%s)\n\n", markdownCell(v.Name), markdownCell(v.Path))
 	if v.Err != nil {
 		b.WriteString("could not be checked\n")
 		return b.String()
 	}
-	var open, folded []string
+	var open, more, notes, standing []string
 	for _, f := range v.Findings() {
-		line := checkFinding(f)
-		if f.Level != rules.Note && !f.Stands() && len(open) < min(markdownOpen, rows) {
-			open = append(open, line)
-		} else {
-			folded = append(folded, line)
+		list := &open
+		switch {
+		case f.Stands():
+			list = &standing
+		case f.Level == rules.Note:
+			list = &notes
+		case len(open) == min(markdownOpen, rows):
+			list = &more
 		}
+		*list = append(*list, checkFinding(f))
 	}
 	b.WriteString(strings.Join(open, ""))
 	if len(open) > 0 {
 		b.WriteString("\n")
 	}
 	checkTightest(&b, v)
-	checkFolded(&b, "other finding", folded, rows)
+	checkFolded(&b, plural(len(more), "more error or warning", "more errors and warnings"), more, rows)
+	checkFolded(&b, plural(len(notes), "note"), notes, rows)
+	checkFolded(&b, plural(len(standing), "finding")+" standing since "+markdownCell(since), standing, rows)
 	var waived, unmade []string
 	for _, res := range v.Results {
 		switch res.Verdict {
@@ -102,8 +149,8 @@ func checkVehicle(v *report.Vehicle, rows int) string {
 			unmade = append(unmade, fmt.Sprintf("- `%s` %s: needs %s\n", res.Rule, markdownCell(res.Subject), markdownCell(needs(res))))
 		}
 	}
-	checkFolded(&b, "waived finding", waived, rows)
-	checkFolded(&b, "check not made", unmade, rows, "checks not made")
+	checkFolded(&b, plural(len(waived), "waived finding"), waived, rows)
+	checkFolded(&b, plural(len(unmade), "check not made", "checks not made"), unmade, rows)
 	return b.String()
 }
 
@@ -111,9 +158,6 @@ func checkVehicle(v *report.Vehicle, rows int) string {
 func checkFinding(f report.Finding) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "- **%s**: %s (`%s`, %s)", f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At)))
-	if f.Stands() {
-		b.WriteString(", standing")
-	}
 	if numbers := report.Comparison(f.Result); numbers != "" {
 		fmt.Fprintf(&b, "<br>%s", markdownCell(numbers))
 	}
@@ -150,7 +194,7 @@ func checkTightest(b *strings.Builder, v *report.Vehicle) {
 }
 
 // checkFolded writes a list that a reader unfolds.
-func checkFolded(b *strings.Builder, noun string, list []string, rows int, many ...string) {
+func checkFolded(b *strings.Builder, title string, list []string, rows int) {
 	if len(list) == 0 {
 		return
 	}
@@ -158,7 +202,7 @@ func checkFolded(b *strings.Builder, noun string, list []string, rows int, many 
 	if len(list) > rows {
 		more = fmt.Sprintf("\n%d more; `headroom check -v` shows them all.\n", len(list)-rows)
 	}
-	fmt.Fprintf(b, "<details><summary>%s</summary>\n\n%s%s\n</details>\n", plural(len(list), noun, many...), strings.Join(list[:min(rows, len(list))], ""), more)
+	fmt.Fprintf(b, "<details><summary>%s</summary>\n\n%s%s\n</details>\n", title, strings.Join(list[:min(rows, len(list))], ""), more)
 }
 
 func accepted(res rules.Result) string {

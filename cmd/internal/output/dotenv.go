@@ -1,20 +1,22 @@
 package output
 
 import (
-	"fmt"
 	"io"
 	"strconv"
+	"strings"
+	"unicode"
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
 )
 
 // Dotenv writes what a following step may want to know, one key=value on each
-// line, for the outputs of a step or an artefact of variables. A value never
-// holds a line break, whatever names a specification gives.
+// line, for the outputs of a step or an artefact of variables. A value holds
+// nothing that a shell would act on, whatever names a specification gives: such
+// files are read by "source" too, and outputs are put into scripts.
 func Dotenv(w io.Writer, r *report.Report, _ Options) error {
 	p := printer{w: w}
-	put := func(key, value string) { p.print("headroom_", key, "=", report.Plain(value), "\n") }
+	put := func(key, value string) { p.print("headroom_", key, "=", harmless(value), "\n") }
 	count := r.Count()
 	for _, x := range []struct {
 		key string
@@ -37,10 +39,26 @@ func Dotenv(w io.Writer, r *report.Report, _ Options) error {
 	}
 	if v, res := tightest(r); v != nil {
 		put("tightest", report.Ratio(res.Headroom))
-		put("tightest_check", fmt.Sprintf("%s %s (%s)", res.Rule, res.Subject, v.Name))
+		put("tightest_check", res.Key()+"@"+v.Path)
 	}
 	put("exit_code", strconv.Itoa(r.Exit))
 	return p.err
+}
+
+// harmless keeps the letters, digits and signs of a value that mean nothing to
+// any shell, and no more of it than all variables of a file have room for (a host
+// takes five kilobytes).
+func harmless(s string) string {
+	const longest = 200
+	if runes := []rune(s); len(runes) > longest {
+		s = string(runes[:longest])
+	}
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-._/@", r) {
+			return r
+		}
+		return '_'
+	}, s)
 }
 
 // tightest finds the check with the least margin over what it requires, notes

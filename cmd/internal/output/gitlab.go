@@ -1,6 +1,7 @@
 package output
 
 import (
+	"cmp"
 	"io"
 	"strings"
 
@@ -49,10 +50,8 @@ func GitLab(w io.Writer, r *report.Report, _ Options) error {
 }
 
 func gitlabOf(r *report.Report, v *report.Vehicle, res rules.Result, seen map[string]int) gitlabIssue {
-	file := res.At.File
-	if file == "" {
-		file = fileOf(v)
-	}
+	// Every entry needs a path: of a run that went wrong as a whole, the folder.
+	file := cmp.Or(res.At.File, fileOf(v), ".")
 	text := []string{res.Rule + ": " + report.Sentence(report.Plain(res.Message))} // the host does not show check_name
 	if numbers := report.Comparison(res); numbers != "" {
 		text = append(text, upperFirst(report.Sentence(report.Plain(numbers))))

@@ -2,6 +2,7 @@ package output
 
 import (
 	"encoding/xml"
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -104,7 +105,7 @@ func junitVehicle(r *report.Report, v *report.Vehicle) junitSuite {
 		c.Class = class
 		// Readers take two cases of one name for one.
 		if seen[c.Name]++; seen[c.Name] > 1 {
-			c.Name += " (again)"
+			c.Name += fmt.Sprintf(" (%d)", seen[c.Name])
 		}
 		s.add(c)
 	}

@@ -113,6 +113,65 @@ func TestMarkdownStaysWithinBounds(t *testing.T) {
 	}
 }
 
+// The page of a check holds together as that of a comparison does.
+func TestMarkdownHoldsTogether(t *testing.T) {
+	r := many(30)
+	r.Since, r.Errors = hostile, []string{hostile}
+	v := &r.Vehicles[0]
+	v.Name, v.Path = hostile, hostile
+	for i := range v.Results {
+		res := &v.Results[i]
+		res.Subject, res.Message, res.Fix, res.Mode = fmt.Sprint(hostile, i), hostile, hostile, hostile
+		res.At.File = hostile
+		switch i % 9 {
+		case 3:
+			res.Primary = v.Results[0].Key()
+		case 4:
+			v.States[res.Key()] = review.Standing
+		case 5:
+			res.Verdict, res.Missing = rules.NotChecked, hostile
+		case 6:
+			res.Verdict, res.Waiver = rules.Waived, &rules.Waiver{Reason: hostile, ApprovedBy: hostile, Expires: "2027-03-31"}
+		}
+	}
+	page := written(t, Markdown, r)
+	for _, part := range []string{"with it:", "standing since", "waived finding", "checks not made", "more errors and warnings", "could not be done"} {
+		if !strings.Contains(page, part) {
+			t.Errorf("%q is not on the page, so nothing is known of it", part)
+		}
+	}
+	holdsTogether(t, page)
+}
+
+// Of a fleet too large for the page the gravest vehicles are on it, and of a run
+// that went wrong everywhere the beginning; the rest is counted.
+func TestMarkdownOfALargeFleet(t *testing.T) {
+	r := &report.Report{Since: "main"}
+	for i := range 400 {
+		v := many(4).Vehicles[0]
+		v.Name, v.Path = fmt.Sprintf("Cart %d", i), fmt.Sprintf("cart%d.yaml", i)
+		for _, res := range v.Results {
+			if i < 300 || res.Level != rules.Error { // their errors stood before
+				v.States[res.Key()] = review.Standing
+			}
+		}
+		r.Vehicles = append(r.Vehicles, v)
+		r.Errors = append(r.Errors, fmt.Sprintf("path %d is not there", i))
+	}
+	out := written(t, Markdown, r)
+	if len(out) > markdownLimit+2000 {
+		t.Errorf("%d bytes", len(out))
+	}
+	for _, want := range []string{"#### Cart 300 ", "\n> 380 more could not be done", " vehicles are not shown here", "<summary>8 findings standing since main</summary>"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not on the page", want)
+		}
+	}
+	if strings.Contains(out, "#### Cart 0 ") {
+		t.Error("a vehicle in which nothing is new takes the room of one with new errors")
+	}
+}
+
 // The counts of the report are those of its cases, and failures are what fails
 // the run.
 func TestJUnitCounts(t *testing.T) {
@@ -135,9 +194,31 @@ func TestJUnitCounts(t *testing.T) {
 	}
 }
 
+// Readers take two cases of one name for one.
+func TestJUnitNamesAreUnique(t *testing.T) {
+	r := many(1)
+	for i := range r.Vehicles[0].Results {
+		r.Vehicles[0].Results[i].Subject = "w1"
+	}
+	var suites junitSuites
+	if err := xml.Unmarshal([]byte(written(t, JUnit, r)), &suites); err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, c := range suites.Suites[0].Cases {
+		if seen[c.Name] {
+			t.Errorf("%s comes twice", c.Name)
+		}
+		seen[c.Name] = true
+	}
+}
+
 // The fields that GitLab documents for Code Quality, each in its form.
 func TestGitLabFields(t *testing.T) {
-	for _, r := range []*report.Report{fixture(), many(30)} {
+	nowhere := many(1)
+	nowhere.Errors = []string{"no such path"}
+	nowhere.Vehicles[0].Results[0].At = schema.Position{}
+	for _, r := range []*report.Report{fixture(), many(30), nowhere} {
 		var list []map[string]any
 		if err := json.Unmarshal([]byte(written(t, GitLab, r)), &list); err != nil {
 			t.Fatal(err)
@@ -170,12 +251,17 @@ func TestGitLabFields(t *testing.T) {
 
 // Every line is key=value, whatever names a specification gives.
 func TestDotenvLines(t *testing.T) {
-	line := regexp.MustCompile(`^headroom_[a-z_]+=[^\r\n]*\n$`)
+	line := regexp.MustCompile(`^headroom_[a-z_]+=[-._/@\pL\pN]*\n$`) // nothing that a shell acts on
 	r := fixture()
 	r.Vehicles[1].Name = "x\nheadroom_errors=0\r\nheadroom_exit_code=0"
+	r.Vehicles[1].Path = "a $(id)`id`;&|<>\"'\\ *?[]{}~!#%" + strings.Repeat("x", 6000)
 	r.Vehicles[1].Results[0].Required, r.Vehicles[1].Results[0].Headroom = 1, 0.01
+	r.Vehicles[1].Results[0].Subject = "x\nheadroom_errors=0"
 	r.Since = "main"
 	out := written(t, Dotenv, r)
+	if len(out) > 5*1024 { // what GitLab takes as an artefact of variables
+		t.Errorf("%d bytes", len(out))
+	}
 	keys := map[string]int{}
 	for l := range strings.Lines(out) {
 		if !line.MatchString(l) {

@@ -97,7 +97,7 @@ func (v *Vehicle) Findings() []Finding {
 	follow := make(map[string][]rules.Result)
 	var heads []rules.Result
 	for _, res := range failed {
-		if head := headOf(res, byKey); head != "" {
+		if head := v.headOf(res, byKey); head != "" {
 			follow[head] = append(follow[head], res)
 		} else {
 			heads = append(heads, res)
@@ -126,13 +126,15 @@ func (f Finding) standing() int {
 
 // headOf returns the key of the finding at the top of the chain of primaries
 // that starts at res, or "" if res stands for itself: it names no primary, one
-// that did not fail, or one that leads back to itself.
-func headOf(res rules.Result, failed map[string]rules.Result) string {
+// that did not fail, or one that leads back to itself. What weighs more than its
+// primary, by its level or because it is new, is not hidden under that.
+func (v *Vehicle) headOf(res rules.Result, failed map[string]rules.Result) string {
 	seen := map[string]bool{res.Key(): true}
 	head := ""
+	level, fresh := res.Level.Rank(), v.States[res.Key()] != review.Standing
 	for res.Primary != "" {
 		next, ok := failed[res.Primary]
-		if !ok {
+		if !ok || next.Level.Rank() < level || fresh && v.States[next.Key()] == review.Standing {
 			break
 		}
 		if seen[next.Key()] {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -34,22 +35,30 @@ func keys(findings []Finding) []string {
 func TestFindingsGroupUnderTheirPrimary(t *testing.T) {
 	passed := failed("sound", "w9", "", 1)
 	passed.Verdict = rules.Passed
+	note := failed("a", "y", "", 2)
+	note.Level = rules.Note
 	tests := []struct {
 		name    string
 		results []rules.Result
 		want    []string
+		states  map[string]review.State
 	}{
-		{"ordered by place", []rules.Result{failed("b", "x", "", 9), failed("a", "x", "", 10), passed}, []string{"b/x", "a/x"}},
-		{"under the primary", []rules.Result{failed("b", "x", "a/y", 1), failed("a", "y", "", 2)}, []string{"a/y +b/x"}},
-		{"through a chain", []rules.Result{failed("c", "z", "b/x", 1), failed("b", "x", "a/y", 2), failed("a", "y", "", 3)}, []string{"a/y +c/z +b/x"}},
-		{"primary passed", []rules.Result{failed("b", "x", "sound/w9", 1), passed}, []string{"b/x"}},
-		{"primary unknown", []rules.Result{failed("b", "x", "none/none", 1)}, []string{"b/x"}},
-		{"a circle loses nothing", []rules.Result{failed("a", "x", "b/x", 1), failed("b", "x", "a/x", 2)}, []string{"a/x", "b/x"}},
-		{"a repeated key shows its followers once", []rules.Result{failed("a", "x", "", 1), failed("a", "x", "", 2), failed("b", "x", "a/x", 3)}, []string{"a/x +b/x", "a/x"}},
+		{"ordered by place", []rules.Result{failed("b", "x", "", 9), failed("a", "x", "", 10), passed}, []string{"b/x", "a/x"}, nil},
+		{"under the primary", []rules.Result{failed("b", "x", "a/y", 1), failed("a", "y", "", 2)}, []string{"a/y +b/x"}, nil},
+		{"through a chain", []rules.Result{failed("c", "z", "b/x", 1), failed("b", "x", "a/y", 2), failed("a", "y", "", 3)}, []string{"a/y +c/z +b/x"}, nil},
+		{"primary passed", []rules.Result{failed("b", "x", "sound/w9", 1), passed}, []string{"b/x"}, nil},
+		{"primary unknown", []rules.Result{failed("b", "x", "none/none", 1)}, []string{"b/x"}, nil},
+		{"a circle loses nothing", []rules.Result{failed("a", "x", "b/x", 1), failed("b", "x", "a/x", 2)}, []string{"a/x", "b/x"}, nil},
+		{"a repeated key shows its followers once", []rules.Result{failed("a", "x", "", 1), failed("a", "x", "", 2), failed("b", "x", "a/x", 3)}, []string{"a/x +b/x", "a/x"}, nil},
+		{"what is graver stands for itself", []rules.Result{failed("b", "x", "a/y", 1), note}, []string{"b/x", "a/y"}, nil},
+		{
+			"what is new is not hidden under what stood", []rules.Result{failed("c", "x", "b/x", 1), failed("b", "x", "a/x", 2), failed("a", "x", "", 3), failed("d", "x", "a/x", 4)},
+			[]string{"b/x +c/x", "a/x +d/x"}, map[string]review.State{"a/x": review.Standing, "b/x": review.New, "c/x": review.New, "d/x": review.Standing},
+		},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			v := Vehicle{Results: tt.results}
+			v := Vehicle{Results: tt.results, States: tt.states}
 			if diff := cmp.Diff(tt.want, keys(v.Findings())); diff != "" {
 				t.Errorf("findings (-want +got):\n%s", diff)
 			}
