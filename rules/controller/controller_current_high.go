@@ -49,7 +49,8 @@ func checkCurrentHigh(p *rules.Pass) {
 		worst, missing := d.hardest(p, uses)
 		if missing.path == "" && worst.used()*required(p) <= 1 {
 			// From an empty pack a power takes more. That lasts for minutes: long
-			// enough to matter to a mode continuously, not to a cycle.
+			// enough to matter to a mode continuously. On a hill of half a minute a
+			// controller that holds back at the end of the charge is no fault.
 			if uses, failed = d.uses(p, circuit.Lowest); failed != nil {
 				unsolved(c, failed)
 				return
@@ -80,7 +81,9 @@ func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, failed 
 				return nil, s
 			}
 			u.A = s.Current(d.ID)
-			if v := d.terminalV(s); at == circuit.Nominal && draw.PowerW.Known && v >= d.MinV {
+			if v := d.terminalV(s); draw.PowerW.Known && v >= d.MinV {
+				// The circuit was solved with the controller's own cap; what is asked is
+				// no less than this, for without the cap the supply sags more.
 				u.A = draw.PowerW.Value / v
 			} else if draw.CurrentA.Known {
 				u.A = draw.CurrentA.Value

@@ -35,6 +35,11 @@ func TestControllerCurrentHigh(t *testing.T) {
 		{Name: "a power that is too much continuously from an empty pack", Subject: "drive", // 5000 W at 48 and at 40 V
 			Edits: []rules.Edit{set("modes.cruise.draw.drive", `{"power_W": 5000}`), drop("modes.climb")},
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 129.2, Relative: 5e-3}},
+		// 5000 W from 39 V at least are 128 A; that the controller would hold at its
+		// peak of 125 A does not make it less.
+		{Name: "a power beyond the peak of an empty pack is not hidden by the controller's own cap", Subject: "drive",
+			Edits: []rules.Edit{set("modes.cruise.draw.drive", `{"power_W": 5000}`), drop("modes.climb"), set("controllers.drive.battery_peak_A", "125"), set("controllers.drive.battery_continuous_A", "125")},
+			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 128.5, Relative: 1e-2}},
 		{Name: "no continuous current stated", Subject: "drive", Edits: []rules.Edit{drop("controllers.drive.battery_continuous_A")},
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.battery_continuous_A"}},
 		{Name: "no peak stated", Subject: "drive", Edits: []rules.Edit{drop("controllers.drive.battery_peak_A")},
