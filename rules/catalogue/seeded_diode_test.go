@@ -97,3 +97,26 @@ func driven(v *oracle.Vehicle) []fault {
 	}
 	return []fault{{"drive", steps}}
 }
+
+// enableMutations feed a controller's enable input past the key.
+func enableMutations() []mutation {
+	return []mutation{
+		{
+			kind: "the enable input fed past the key", rule: "enable-not-keyed", given: "metal feeds it with every pole of the key open",
+			find: func(v *oracle.Vehicle) []fault {
+				return each(v, "controllers", func(id string) []change {
+					on := v.At(id + ".enable")
+					if len(on) != 1 || v.Kind(on[0]) != "wires" {
+						return nil
+					}
+					for _, end := range []string{"from", "to"} {
+						if v.Text("wires."+on[0]+"."+end) == "key.drive_b" {
+							return []change{{"wires." + on[0] + "." + end: "key.drive_a"}}
+						}
+					}
+					return nil
+				})
+			},
+		},
+	}
+}
