@@ -248,6 +248,8 @@ func (k *checker) text(d *datum, def *definition, path, name string, near span) 
 		if s := closestValue(d.text, def.allowed); s != "" {
 			p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
 			p.Fix = fmt.Sprintf("write %s: %s", name, quote(s))
+		} else if def.doc != "" {
+			p.Fix += ". " + def.doc
 		}
 		k.problem(d, near, p)
 	case def.filled && strings.TrimSpace(d.text) == "":

@@ -53,6 +53,7 @@ type definition struct {
 	counts   []float64      // the only numbers, if any
 	form     *regexp.Regexp // of a text
 	filled   bool           // a text must not be empty
+	doc      string         // of the one field whose values these are, if they are listed
 	fields   []*field       // of a group
 	byName   map[string]*field
 	keys     *definition // of a map: what its keys look like

@@ -270,6 +270,9 @@ func (r *definitionReader) member(d *definition, decl *ast.Field) {
 		f.value = unlimited(&definition{kinds: math.MaxUint8})
 	} else {
 		f.value = r.read(decl.Value)
+		if f.value.allowed != nil && f.value.name == "" { // its values are this field's alone
+			f.value.doc = f.doc
+		}
 	}
 	switch decl.Constraint {
 	case token.NOT:

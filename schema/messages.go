@@ -74,6 +74,24 @@ func (def *definition) describe(name string) string {
 	return strings.Join(ways, " or ")
 }
 
+// fieldNames lists the fields of a group, those first that must be there, and of
+// many the first few.
+func (def *definition) fieldNames() string {
+	var names []string
+	for _, must := range []bool{true, false} {
+		for _, f := range def.fields {
+			if f.misleading == "" && (f.need == mustGive) == must {
+				names = append(names, f.name)
+			}
+		}
+	}
+	const few = 6
+	if len(names) > few {
+		names = append(names[:few], "...")
+	}
+	return strings.Join(names, ", ")
+}
+
 func (def *definition) describeNumber(name string) string {
 	var numbers []string
 	for _, c := range def.counts {
@@ -139,6 +157,8 @@ func (k *checker) wrongKind(d *datum, def *definition, path, name string, near s
 		p.Fix = fmt.Sprintf("put it in quotation marks: %s: %s", name, quote(found))
 	case def.allowed != nil:
 		p.Fix = "use one of the values listed"
+	case d.kind != objectKind && def.kinds.has(objectKind) && len(def.fields) > 0:
+		p.Fix = fmt.Sprintf("write %s: {...} with the fields that are meant: %s", name, def.fieldNames())
 	}
 	p.Message = fmt.Sprintf("%s is %s; it must be %s", path, found, def.describe(name))
 	if d.kind == textKind && def.allowed == nil {
