@@ -23,6 +23,7 @@ func sourceMissing() *rules.Rule {
 }
 
 func checkSourceMissing(p *rules.Pass) {
+	first := "" // the others are mended in the same way, and stand with it
 	for id, part := range p.Spec.Parts() {
 		base := part.Common()
 		if base.Spare || !rated(part) {
@@ -30,6 +31,11 @@ func checkSourceMissing(p *rules.Pass) {
 		}
 		c := p.Subject(id, base.Path())
 		if base.Source == "" {
+			if first == "" {
+				first = id
+			} else {
+				c.Because("rating-source-missing", first)
+			}
 			c.Fail("nothing says where the ratings of %s come from", id)
 			continue
 		}

@@ -23,7 +23,7 @@ func Summary(w io.Writer, r *report.Report) error {
 		plural(c.Notes, "note"),
 	}
 	if c.Follow > 0 {
-		parts[3] += " (" + plural(c.Follow, "of these stands", "of these stand") + " with another finding)"
+		parts[3] += " (" + plural(c.Follow, "of all these findings follows", "of all these findings follow") + " from another)"
 	}
 	if c.Standing > 0 {
 		parts = append(parts, fmt.Sprintf("%d of the findings standing since %s", c.Standing, report.Plain(r.Since)))
