@@ -243,7 +243,7 @@ func (b bound) above(v float64) bool {
 func (k *checker) text(d *datum, def *definition, path, name string, near span) {
 	switch {
 	case def.allowed != nil && !slices.Contains(def.allowed, d.text):
-		p := Problem{Rule: RuleUnknownValue, Path: path, Fix: "use one of the values listed",
+		p := Problem{Rule: RuleUnknownValue, Path: path, Fix: def.valuesFix(),
 			Message: fmt.Sprintf("%s is %s; it must be %s", path, d.show(), def.describe(name))}
 		if s := closestValue(d.text, def.allowed); s != "" {
 			p.Message += fmt.Sprintf("; did you mean %s?", quote(s))

@@ -163,6 +163,9 @@ func sortedMembers(d *datum) []string {
 
 // unknown reports a reference to an id that doesn't exist.
 func (r *referee) unknown(v *datum, path, id, what string, candidates []string) {
+	if r.misdeclared(v, path, id) {
+		return
+	}
 	p := Problem{Rule: RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s names %s, but there is no %s of that id", path, quote(id), what)}
 	switch s := closest(id, candidates); {
 	case s != "":
@@ -174,6 +177,20 @@ func (r *referee) unknown(v *datum, path, id, what string, candidates []string) 
 		p.Fix = "use one of " + listed(candidates)
 	}
 	r.problem(v, r.root.value, p)
+}
+
+// misdeclared reports whether an id that names nothing is the one that a mistake in
+// a declared id asks to write: then the reference is right, and what it refers to
+// cannot be used.
+func (r *referee) misdeclared(v *datum, path, id string) bool {
+	for declared := range r.ids {
+		if declared != id && idOf(declared) == id {
+			v.broken = true
+			r.breakEntity(path)
+			return true
+		}
+	}
+	return false
 }
 
 // listed joins names, the first dozen of them.
@@ -222,6 +239,7 @@ func (r *referee) idsOf(kinds []string) []string {
 	for _, kind := range kinds {
 		ids = append(ids, sortedMembers(r.root.get(kind))...)
 	}
+	ids = slices.DeleteFunc(ids, func(id string) bool { return idOf(id) != id })
 	slices.Sort(ids)
 	return ids
 }
@@ -267,6 +285,9 @@ func (r *referee) noSuchPart(v *datum, path, id string, e declared) {
 			Message: fmt.Sprintf("%s is %s, but %s is %s, which has no terminals", path, quote(v.text), quote(id), singular(e.kind)),
 			Fix:     "join conductors at a terminal of a part; declare a stud where several meet",
 			Related: []Place{{r.keyOf(e.d, r.root.value).position(), quote(id) + " is declared here"}}})
+		return
+	}
+	if r.misdeclared(v, path, id) {
 		return
 	}
 	candidates := append(r.idsOf(partKinds()), Chassis)
