@@ -26,24 +26,38 @@ func listFix(def *definition, name, found string) string {
 	return fmt.Sprintf("put it in square brackets: %s: [%s]", name, found)
 }
 
-// outline shows the fields that a group must have, or else what it may have.
+// oneOf lists the texts that a field allows, behind a fix that asks for one; "" if
+// it allows any.
+func (def *definition) oneOf() string {
+	if def.allowed == nil {
+		return ""
+	}
+	return ": one of " + strings.Join(def.allowed, ", ")
+}
+
+// outline shows the fields that a group must have, {...} if it need have none.
 func (def *definition) outline() string {
-	var must, all []string
+	var must []string
 	for _, f := range def.fields {
-		if f.misleading != "" {
-			continue
-		}
-		if f.need == mustGive {
+		if f.need == mustGive && f.misleading == "" {
 			must = append(must, f.name+": ...")
 		}
-		if len(all) < fieldsNamed {
-			all = append(all, f.name)
+	}
+	if must == nil {
+		return "{...}"
+	}
+	return "{" + strings.Join(must, ", ") + "}"
+}
+
+// fieldNames lists the first fields that a group may have.
+func (def *definition) fieldNames() string {
+	var names []string
+	for _, f := range def.fields {
+		if f.misleading == "" && len(names) < fieldsNamed {
+			names = append(names, f.name)
 		}
 	}
-	if len(must) > 0 {
-		return "{" + strings.Join(must, ", ") + "}"
-	}
-	return "{...} with fields of these: " + strings.Join(all, ", ")
+	return strings.Join(names, ", ")
 }
 
 // fieldsNamed is how many fields of a group a message names.
@@ -57,7 +71,11 @@ func groupFix(d *datum, def *definition, path, name string) string {
 		write = "write it as " // an entry of a list has no name
 	}
 	if def.keys != nil {
-		return write + "{id: ...}, with an entry for each id"
+		entry := "..."
+		if def.element.kinds == kindsOf(objectKind) {
+			entry = def.element.outline()
+		}
+		return write + "{id: " + entry + "}, with an entry for each id"
 	}
 	var meant []string
 	value, unit := numberIn(d)
@@ -80,7 +98,11 @@ func groupFix(d *datum, def *definition, path, name string) string {
 	case len(meant) > 1 && len(meant) <= 3:
 		return write + strings.Join(meant, " or ") + ", whichever is meant"
 	}
-	return write + def.outline()
+	text := write + def.outline()
+	if required == 0 {
+		text += " with fields of these: " + def.fieldNames()
+	}
+	return text
 }
 
 // isIndex reports whether the last element of a path is that of a list.

@@ -47,6 +47,9 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			p.print("  ", fmt.Sprintf("%d more, with more margin (show them with --all)", more), "\n")
 		}
 		p.print("  ", yesOrNo(v.Results), "\n")
+		if hindrance := r.Hindrance(v); hindrance != "" {
+			p.print("  ", paint.wrap("31", hindrance), "\n")
+		}
 	}
 	return p.err
 }
