@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -120,7 +121,7 @@ func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
 		v := &r.Vehicles[i]
 		found := resultsOf(v.Results, rule.ID)
 		if len(found) == 0 {
-			fmt.Fprintf(w, "%s: the rule %s has no subject in this vehicle%s\n", v.Path, rule.ID, behind(r.Hindrance(v)))
+			fmt.Fprintf(w, "%s: the rule %s has no subject in this vehicle%s\n", v.Path, rule.ID, hindrance(r, v))
 			continue
 		}
 		fmt.Fprintf(w, "%s: %s\n", v.Path, report.Plain(v.Name))
@@ -175,27 +176,26 @@ func explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject str
 	if found > 0 {
 		return nil
 	}
-	hindrance := ""
+	because := ""
 	for i := range r.Vehicles {
-		if hindrance == "" {
-			hindrance = behind(r.Hindrance(&r.Vehicles[i]))
-		}
+		because = cmp.Or(because, hindrance(r, &r.Vehicles[i]))
 	}
 	if len(subjects) == 0 {
-		return usagef("the rule %s has no subject there%s", rule.ID, hindrance)
+		return usagef("the rule %s has no subject there%s", rule.ID, because)
 	}
 	slices.Sort(subjects)
 	subjects = slices.Compact(subjects)
 	return usagef("the rule %s says nothing of %q%s; its subjects there are %s%s",
-		rule.ID, subject, suggest.DidYouMean(subject, subjects), strings.Join(subjects, ", "), hindrance)
+		rule.ID, subject, suggest.DidYouMean(subject, subjects), strings.Join(subjects, ", "), because)
 }
 
-// behind puts what explains a sentence behind it.
-func behind(text string) string {
-	if text == "" {
+// hindrance says behind a sentence what in a specification may be the reason.
+func hindrance(r *report.Report, v *report.Vehicle) string {
+	what, first := r.Hindrance(v)
+	if what == "" {
 		return ""
 	}
-	return "; " + text
+	return "; " + what + ": " + report.Plain(first.At.String()+": "+first.Message)
 }
 
 func resultsOf(results []rules.Result, rule string) []rules.Result {

@@ -47,8 +47,8 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			p.print("  ", fmt.Sprintf("%d more, with more margin (show them with --all)", more), "\n")
 		}
 		p.print("  ", yesOrNo(v.Results), "\n")
-		if hindrance := r.Hindrance(v); hindrance != "" {
-			p.print("  ", paint.wrap("31", hindrance), "\n")
+		if what, first := r.Hindrance(v); what != "" {
+			p.print("  ", paint.wrap("31", what+":"), "\n    ", where(first.At), ": ", report.Plain(first.Message), "\n")
 		}
 	}
 	return p.err

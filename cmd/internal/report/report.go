@@ -208,8 +208,8 @@ func (r *Report) Fails() bool {
 }
 
 // Hindrance says what in the specification itself keeps checks of a vehicle from
-// being made, and where to begin; "" if nothing does.
-func (r *Report) Hindrance(v *Vehicle) string {
+// being made, and the first of it with its place; what is "" if nothing does.
+func (r *Report) Hindrance(v *Vehicle) (what string, first rules.Result) {
 	spec := make(map[string]bool)
 	for _, rule := range r.Rules {
 		spec[rule.ID] = rule.Family == "spec"
@@ -217,15 +217,14 @@ func (r *Report) Hindrance(v *Vehicle) string {
 	mistakes := slices.Clone(v.Results)
 	mistakes = slices.DeleteFunc(mistakes, func(res rules.Result) bool { return !spec[res.Rule] || !res.IsFinding() })
 	if len(mistakes) == 0 {
-		return ""
+		return "", first
 	}
 	slices.SortStableFunc(mistakes, compare)
 	text, keeps := "a mistake", "keeps"
 	if n := len(mistakes); n > 1 {
 		text, keeps = strconv.Itoa(n)+" mistakes", "keep"
 	}
-	first := mistakes[0]
-	return text + " in the specification " + keeps + " checks from being made: " + Plain(first.At.String()+": "+first.Message)
+	return text + " in the specification " + keeps + " checks from being made", mistakes[0]
 }
 
 // Broken reports whether a part of the run could not be done.
