@@ -99,8 +99,8 @@ func TestBrokenFoundation(t *testing.T) {
 
 func TestFigure(t *testing.T) {
 	for v, want := range map[float64]string{
-		0: "0", 1: "1", 168.75: "168.8", 0.00123456: "0.001235", 12345: "12345", 1e9: "1e+09", 2.5: "2.5", 99.996: "100",
-		-0.4567: "-0.4567", 1e-6: "1e-06", math.Inf(1): "unlimited",
+		0: "0", 1: "1", 168.75: "168.8", 0.00123456: "0.001235", 12345: "12345", 1e9: "1e9", 2.5: "2.5", 99.996: "100",
+		-0.4567: "-0.4567", 1e-6: "1e-6", 3.5e-8: "3.5e-8", -4e-14: "0", math.Inf(1): "unlimited",
 	} {
 		if got := rules.Figure(v); got != want {
 			t.Errorf("Figure(%v) = %q, want %q", v, got, want)

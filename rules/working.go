@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.org/headroom/schema"
 )
@@ -103,12 +104,20 @@ func Figure(v float64) string { return figure(v, 4) }
 // who follows it with a calculator comes to the same value.
 func Term(v float64) string { return figure(v, 5) }
 
+// nothing is below what any unit of the format can mean: what is left of a zero
+// after rounding is written as one.
+const nothing = 1e-12
+
 func figure(v float64, digits int) string {
 	switch a := math.Abs(v); {
 	case math.IsInf(v, 0):
 		return "unlimited"
-	case a >= 1e7 || a != 0 && a < 1e-4:
-		return strconv.FormatFloat(v, 'g', digits, 64)
+	case a < nothing:
+		return "0"
+	case a >= 1e7 || a < 1e-4:
+		mantissa, power, _ := strings.Cut(strconv.FormatFloat(v, 'e', digits-1, 64), "e")
+		n, _ := strconv.Atoi(power) // formatted just above
+		return trimZeros(mantissa) + "e" + strconv.Itoa(n)
 	default:
 		return trimZeros(strconv.FormatFloat(v, 'f', decimals(a, digits), 64))
 	}

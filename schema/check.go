@@ -97,7 +97,7 @@ func (k *checker) missing(d *datum, def *definition, path string, near span, mea
 	}
 	for _, f := range def.fields {
 		if f.need == mustGive && d.get(f.name) == nil && !meant[f.name] {
-			k.absent(d, path, f.name, f.doc, near)
+			k.absent(d, path, f, near)
 		}
 	}
 	for _, r := range d.required {
@@ -105,19 +105,19 @@ func (k *checker) missing(d *datum, def *definition, path string, near span, mea
 		if d.get(r.name) != nil || meant[r.name] || f == nil || f.need == mustGive {
 			continue
 		}
-		k.absent(d, path, r.name, f.doc, near, Place{r.at.position(), "the shared part asks for it here"})
+		k.absent(d, path, f, near, Place{r.at.position(), "the shared part asks for it here"})
 	}
 }
 
-func (k *checker) absent(d *datum, path, name, doc string, near span, related ...Place) {
-	where := path
+func (k *checker) absent(d *datum, path string, f *field, near span, related ...Place) {
+	where, name := path, f.name
 	if where == "" {
 		where = "the specification"
 	}
 	k.breakEntity(join(path, name))
 	k.report(Problem{Rule: RuleMissingField, Path: join(path, name),
-		Message: fmt.Sprintf("%s lacks %s%s", where, name, gloss(doc)),
-		Fix:     fmt.Sprintf("add %s to %s", name, where), Related: related}, k.at(d, near), span{}, "")
+		Message: fmt.Sprintf("%s lacks %s%s", where, name, gloss(f.doc)),
+		Fix:     fmt.Sprintf("add %s to %s%s", name, where, f.value.oneOf()), Related: related}, k.at(d, near), span{}, "")
 }
 
 // gloss is the first sentence of a doc comment, in brackets.
@@ -243,13 +243,11 @@ func (b bound) above(v float64) bool {
 func (k *checker) text(d *datum, def *definition, path, name string, near span) {
 	switch {
 	case def.allowed != nil && !slices.Contains(def.allowed, d.text):
-		p := Problem{Rule: RuleUnknownValue, Path: path, Fix: "use one of the values listed",
+		p := Problem{Rule: RuleUnknownValue, Path: path, Fix: def.valuesFix(),
 			Message: fmt.Sprintf("%s is %s; it must be %s", path, d.show(), def.describe(name))}
 		if s := closestValue(d.text, def.allowed); s != "" {
 			p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
 			p.Fix = fmt.Sprintf("write %s: %s", name, quote(s))
-		} else if def.doc != "" {
-			p.Fix += ". " + def.doc
 		}
 		k.problem(d, near, p)
 	case def.filled && strings.TrimSpace(d.text) == "":

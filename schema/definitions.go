@@ -50,10 +50,10 @@ type definition struct {
 	low      bound          // of a number
 	high     bound          // of a number
 	allowed  []string       // the only texts, if any
+	meanings []meaning      // what some of those texts stand for
 	counts   []float64      // the only numbers, if any
 	form     *regexp.Regexp // of a text
 	filled   bool           // a text must not be empty
-	doc      string         // of the one field whose values these are, if they are listed
 	fields   []*field       // of a group
 	byName   map[string]*field
 	keys     *definition // of a map: what its keys look like
@@ -69,6 +69,9 @@ type field struct {
 	value      *definition
 	misleading string // why this name is refused, and what to write instead
 }
+
+// meaning is what one of the texts that a field allows stands for.
+type meaning struct{ value, is string }
 
 // need says who gives a field.
 type need uint8

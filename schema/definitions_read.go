@@ -270,8 +270,8 @@ func (r *definitionReader) member(d *definition, decl *ast.Field) {
 		f.value = unlimited(&definition{kinds: math.MaxUint8})
 	} else {
 		f.value = r.read(decl.Value)
-		if f.value.allowed != nil && f.value.name == "" { // its values are this field's alone
-			f.value.doc = f.doc
+		if f.value.name == "" {
+			f.value.meanings = meanings(f.doc, f.value.allowed)
 		}
 	}
 	switch decl.Constraint {
@@ -284,6 +284,19 @@ func (r *definitionReader) member(d *definition, decl *ast.Field) {
 	}
 	d.fields = append(d.fields, f)
 	d.byName[name] = f
+}
+
+var explained = regexp.MustCompile(`"([^"]+)" \(([^()]+)\)`)
+
+// meanings reads what a doc comment says of the texts that a field allows:
+// "blade" (what it is).
+func meanings(doc string, allowed []string) (list []meaning) {
+	for _, m := range explained.FindAllStringSubmatch(doc, -1) {
+		if slices.Contains(allowed, m[1]) {
+			list = append(list, meaning{m[1], m[2]})
+		}
+	}
+	return list
 }
 
 // docComment returns the comment above a field, on one line.

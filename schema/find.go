@@ -22,9 +22,9 @@ var ErrNoSpecification = errors.New("no specification")
 // Find lists the specifications that paths stand for, in order: a folder
 // stands for the CUE package in it and each YAML and JSON specification in it,
 // folder/... for those of the whole tree, "-" for standard input. A file
-// without a top-level field headroom is passed over, unless it is named itself
-// or has the fields of a specification otherwise: a misspelt headroom must not
-// take a vehicle out of sight.
+// without a top-level field headroom is passed over, unless it is named itself,
+// has the fields of a specification otherwise, or is empty and stands beside a
+// specification: a misspelt headroom must not take a vehicle out of sight.
 //
 // An error says that a path cannot be read or holds no specification.
 func Find(paths []string, opts Options) ([]Target, error) {
@@ -90,7 +90,12 @@ func rootOf(prefix string) string {
 }
 
 func (f *finder) unreadable(path string, err error) error {
-	name := displayPath(f.opts.Root, path)
+	return cannotRead(displayPath(f.opts.Root, path), err)
+}
+
+// cannotRead says why a file or folder cannot be read, in the same words whether
+// it was named or met in a folder.
+func cannotRead(name string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("%s: there is no such file or folder", name)
@@ -107,7 +112,7 @@ func (f *finder) unreadable(path string, err error) error {
 // folder adds what is in a folder that was named itself.
 func (f *finder) folder(path string) error {
 	before := len(f.targets)
-	hasCUE, err := f.entries(path)
+	hasCUE, err := f.entries(path, true)
 	switch {
 	case err != nil:
 		return err
@@ -128,7 +133,7 @@ func (f *finder) tree(root string) error {
 		return strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules"
 	}
 	err := walk(f.files, root, skip, func(folder string) error {
-		_, err := f.entries(folder)
+		_, err := f.entries(folder, false)
 		return err
 	})
 	if err == nil && len(f.targets) == before {
@@ -138,14 +143,18 @@ func (f *finder) tree(root string) error {
 	return err
 }
 
-// entries adds the specifications among the entries of one folder. It reports
-// whether there are CUE files.
-func (f *finder) entries(folder string) (hasCUE bool, err error) {
+// entries adds the specifications among the entries of one folder, with files of
+// data beside them, or in a folder that was named itself, that hold nothing, and
+// files that cannot be read: either may be a vehicle that is not checked. It
+// reports whether there are CUE files.
+func (f *finder) entries(folder string, named bool) (hasCUE bool, err error) {
 	entries, err := f.files.ReadDir(folder)
 	if err != nil {
 		return false, f.unreadable(folder, err)
 	}
-	packaged := false
+	inPackage := false
+	var lost, empty []Target
+	before := len(f.targets)
 	for _, entry := range entries {
 		name := entry.Name()
 		format := formatOfName(name)
@@ -157,46 +166,38 @@ func (f *finder) entries(folder string) (hasCUE bool, err error) {
 		}
 		hasCUE = hasCUE || format == FormatCUE
 		path := filepath.Join(folder, name)
-		is, inPackage, err := f.isSpec(path, format)
-		switch {
-		case err != nil:
-			return hasCUE, err
-		case !is:
-		case format == FormatCUE && inPackage:
-			packaged = true
-		default:
+		switch what := f.likenessOf(path, format); {
+		case what == packaged:
+			inPackage = true
+		case what == unreadable && format == FormatCUE:
+			lost = append(lost, Target{path, format})
+		case what == hollow:
+			empty = append(empty, Target{path, format})
+		case what != foreign:
 			f.add(path, format)
 		}
 	}
-	if packaged {
-		f.add(folder, FormatPackage)
+	if inPackage {
+		f.add(folder, FormatPackage) // and Read says what of it cannot be read
+	} else {
+		f.addAll(lost)
+	}
+	if named || len(f.targets) > before {
+		f.addAll(empty)
 	}
 	return hasCUE, nil
+}
+
+func (f *finder) addAll(targets []Target) {
+	for _, t := range targets {
+		f.add(t.Path, t.Format)
+	}
 }
 
 // isPackageFile reports whether a CUE file belongs to the package of its folder.
 func isPackageFile(name string) bool {
 	return strings.HasSuffix(name, ".cue") && !strings.HasPrefix(name, "_") && !strings.HasPrefix(name, ".") &&
 		!strings.HasSuffix(name, "_test.cue") && !strings.HasSuffix(name, "_tool.cue")
-}
-
-// isSpec reports whether a file has a top-level field headroom, and for a CUE
-// file whether it has a package clause.
-func (f *finder) isSpec(path, format string) (is, inPackage bool, err error) {
-	info, err := f.files.Stat(path)
-	if err != nil {
-		return false, false, f.unreadable(path, err)
-	}
-	if !info.Mode().IsRegular() || info.Size() > f.limits.FileBytes {
-		// A file of that size is hardly a specification that someone wrote; one
-		// that is named itself gets a finding.
-		return false, false, nil
-	}
-	content, err := f.readFile(path)
-	if err != nil {
-		return false, false, f.unreadable(path, err)
-	}
-	return hasVersion(content, format), format == FormatCUE && packageClause.Match(content), nil
 }
 
 var (

@@ -1,6 +1,7 @@
 package schema_test
 
 import (
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -41,6 +42,12 @@ func TestFind(t *testing.T) {
 		"slip/capital.yaml":         "Headroom: 1\nvehicle: {name: x}\nbatteries: {}\n",
 		"slip/gone.json":            `{"headrom": 1, "vehicle": {}, "wires": {}}`,
 		"slip/other.yaml":           "vehicle: truck\ncargo: {}\n",
+		"slip/void.yaml":            "# later\n---\n\n",
+		"void/v.yml":                "\ufeff\n",
+		"lost/parts.yaml":           "batteries: {}\nwires: {}\n",
+		"lost/parts.json":           `{"fuses": {}, "busbars": {}}`,
+		"lost/other.yaml":           "fuses: 3\nname: x\n",
+		"lost/parts.cue":            "package parts\nbatteries: {}\nwires: {}\n",
 		"slip/lost.cue":             "package slip\nhedroom: 1\nvehicle: name: \"x\"\nfuses: {}\n",
 	})
 	t.Chdir(dir)
@@ -53,14 +60,17 @@ func TestFind(t *testing.T) {
 		{paths: []string{"."}, want: []schema.Target{{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"}}},
 		{paths: []string{"indent"}, want: []schema.Target{{"indent/i.yaml", "yaml"}}},
 		{paths: []string{"inner"}, want: []schema.Target{{"inner/broken.cue", "cue"}}},
-		{paths: []string{"slip"}, want: []schema.Target{{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}}}, // a misspelt version must not hide a vehicle
+		{paths: []string{"slip"}, want: []schema.Target{{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}, {"slip/void.yaml", "yaml"}}}, // a misspelt version must not hide a vehicle
 		{paths: []string{"loose"}, want: []schema.Target{{"loose/one.cue", "cue"}, {"loose/two.cue", "cue"}}},
 		{paths: []string{"deep/..."}, want: []schema.Target{{"deep/down/d.yaml", "yaml"}}},
 		{paths: []string{"testdata/..."}, want: []schema.Target{{"testdata/t.yaml", "yaml"}}},
 		{paths: []string{"./..."}, want: []schema.Target{
 			{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"},
 			{"cart", "cue-package"}, {"deep/down/d.yaml", "yaml"}, {"indent/i.yaml", "yaml"}, {"inner/broken.cue", "cue"}, {"loose/one.cue", "cue"}, {"loose/two.cue", "cue"},
-			{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}}},
+			{"lost/parts.json", "json"}, {"lost/parts.yaml", "yaml"},
+			{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}, {"slip/void.yaml", "yaml"}}},
+		{paths: []string{"void"}, want: []schema.Target{{"void/v.yml", "yaml"}}}, // named: what is there holds nothing
+		{paths: []string{"void/..."}, err: "void: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom"},
 		{paths: []string{"van.yaml", "./van.yaml", "cart", "-"}, want: []schema.Target{{"van.yaml", "yaml"}, {"cart", "cue-package"}, {"-", ""}}},
 		{paths: []string{"report.json"}, want: []schema.Target{{"report.json", "json"}}}, // named itself: Read says what it lacks
 		{paths: []string{"parts"}, want: []schema.Target{{"parts", "cue-package"}}},
@@ -99,5 +109,39 @@ func TestNotASpec(t *testing.T) {
 		if l.Err != nil || len(l.Problems) != 1 || l.Problems[0].Rule != schema.RuleMissingField || l.Problems[0].Path != "headroom" {
 			t.Errorf("%s: %v\n%s", target.Path, l.Err, render(l.Problems))
 		}
+	}
+}
+
+// TestUnreadableInFolder checks that a file that cannot be read ends in the same words
+// whether it was named or met in a folder, and keeps nothing else from being read.
+func TestUnreadableInFolder(t *testing.T) {
+	dir := write(t, map[string]string{"a.yaml": "headroom: 1\n", "fleet/one.yaml": "headroom: 1\n", "cart/cart.cue": "package cart\nheadroom: 1\n"})
+	for _, gone := range []string{"b.yaml", "fleet/two.json", "cart/more.cue"} {
+		if err := os.Symlink("nowhere", filepath.Join(dir, gone)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Chdir(dir)
+	got := map[string]string{}
+	targets, err := schema.Find([]string{"./..."}, schema.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, target := range targets {
+		message := ""
+		if err := schema.Read(t.Context(), target, schema.Options{}).Err; err != nil {
+			message = err.Error()
+		}
+		got[filepath.ToSlash(target.Path)] = message
+	}
+	want := map[string]string{
+		"a.yaml": "", "b.yaml": "b.yaml: there is no such file or folder",
+		"cart": "cart/more.cue: there is no such file or folder", "fleet/one.yaml": "", "fleet/two.json": "fleet/two.json: there is no such file or folder",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	if _, err := schema.Find([]string{"b.yaml"}, schema.Options{}); err == nil || err.Error() != want["b.yaml"] {
+		t.Errorf("named: %v", err)
 	}
 }

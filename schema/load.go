@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"path/filepath"
 	"strings"
 )
@@ -205,14 +204,7 @@ func (l *loader) readAll(r io.Reader, name string) ([]byte, error) {
 	return content, nil
 }
 
-// unreadable names the file that could not be read without its absolute path.
-func (l *loader) unreadable(path string, err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		err = p.Err
-	}
-	return fmt.Errorf("%s: %w", l.display(path), err)
-}
+func (l *loader) unreadable(path string, err error) error { return cannotRead(l.display(path), err) }
 
 func (l *loader) display(path string) string { return displayPath(l.opts.Root, path) }
 

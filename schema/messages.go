@@ -74,24 +74,6 @@ func (def *definition) describe(name string) string {
 	return strings.Join(ways, " or ")
 }
 
-// fieldNames lists the fields of a group, those first that must be there, and of
-// many the first few.
-func (def *definition) fieldNames() string {
-	var names []string
-	for _, must := range []bool{true, false} {
-		for _, f := range def.fields {
-			if f.misleading == "" && (f.need == mustGive) == must {
-				names = append(names, f.name)
-			}
-		}
-	}
-	const few = 6
-	if len(names) > few {
-		names = append(names[:few], "...")
-	}
-	return strings.Join(names, ", ")
-}
-
 func (def *definition) describeNumber(name string) string {
 	var numbers []string
 	for _, c := range def.counts {
@@ -150,15 +132,15 @@ func (k *checker) wrongKind(d *datum, def *definition, path, name string, near s
 	case d.kind == textKind && def.kinds.has(numberKind):
 		p.Fix = numberFix(d.text, name)
 	case d.kind == textKind && def.kinds.has(boolKind):
-		p.Fix = fmt.Sprintf("write %s: true or %s: false, without quotation marks", name, name)
+		p.Fix = truthFix(d.text, name)
+	case def.kinds == kindsOf(objectKind):
+		p.Fix = groupFix(d, def, path, name)
 	case d.kind != objectKind && def.kinds.has(listKind):
-		p.Fix = fmt.Sprintf("put it in square brackets: %s: [%s]", name, found)
+		p.Fix = listFix(def, name, found)
 	case d.kind == numberKind && def.kinds.has(textKind) && def.allowed == nil:
 		p.Fix = fmt.Sprintf("put it in quotation marks: %s: %s", name, quote(found))
 	case def.allowed != nil:
-		p.Fix = "use one of the values listed"
-	case d.kind != objectKind && def.kinds.has(objectKind) && len(def.fields) > 0:
-		p.Fix = fmt.Sprintf("write %s: {...} with the fields that are meant: %s", name, def.fieldNames())
+		p.Fix = def.valuesFix()
 	}
 	p.Message = fmt.Sprintf("%s is %s; it must be %s", path, found, def.describe(name))
 	if d.kind == textKind && def.allowed == nil {
@@ -291,6 +273,15 @@ var notInID = regexp.MustCompile(`[^a-z0-9_]+`)
 
 // idFix offers an id close to a text that is none.
 func idFix(text string) string {
+	if id := idOf(text); id != "" {
+		return "write " + id + ", here and wherever it is named"
+	}
+	return "choose an id such as main_fuse"
+}
+
+// idOf is the id close to a text, the text itself if it is one; "" if there is
+// none.
+func idOf(text string) string {
 	var b strings.Builder
 	lower := true // whether the last rune was no capital
 	for i, r := range text {
@@ -304,10 +295,10 @@ func idFix(text string) string {
 	for strings.Contains(id, "__") {
 		id = strings.ReplaceAll(id, "__", "_")
 	}
-	if id == "" || id[0] >= '0' && id[0] <= '9' {
-		return "choose an id such as main_fuse"
+	if id != "" && id[0] >= '0' && id[0] <= '9' {
+		return ""
 	}
-	return "write " + id
+	return id
 }
 
 var plainName = regexp.MustCompile(`^[A-Za-z0-9_#][-A-Za-z0-9_]*$`)

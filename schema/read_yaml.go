@@ -151,6 +151,9 @@ func (r *yamlReader) explain(err error) *syntaxError {
 		if i := bytes.Index(r.text.bytes, []byte("*"+name)); i >= 0 {
 			e.at = span{r.text, i, i + 1 + len(name)}
 		}
+	case r.colonInText(line).valid() && (strings.Contains(words, "did not find expected ',' or") || strings.Contains(words, "mapping values are not allowed")):
+		e.at = r.colonInText(line)
+		e.message, e.fix = "a colon and a space stand in a text without quotation marks", fmt.Sprintf("put the text in quotation marks: %q", e.at)
 	case strings.Contains(words, "did not find expected key"), strings.Contains(words, "mapping values are not allowed"):
 		e.message = "the indentation or a colon is wrong near here"
 	case strings.Contains(words, "did not find expected ',' or"):
@@ -170,6 +173,20 @@ func (r *yamlReader) explain(err error) *syntaxError {
 }
 
 var tightColon = regexp.MustCompile(`^\s*(?:- )?[A-Za-z_][A-Za-z0-9_]*:[^\s:/]`)
+
+// textWithColon matches a field whose value holds a colon and a space itself.
+var textWithColon = regexp.MustCompile(`[A-Za-z_][A-Za-z0-9_]*:[ \t]+([^,{}\[\]"'#:\n]+:[ \t]+[^,{}\[\]"'#\s](?:[^,{}\[\]"'#\n]*[^,{}\[\]"'#\s])?)`)
+
+// colonInText returns the text on a line that cannot stand without quotation marks
+// because a colon and a space are in it; it is not valid if there is none.
+func (r *yamlReader) colonInText(line int) span {
+	whole := r.text.line(line)
+	m := textWithColon.FindStringSubmatchIndex(whole.String())
+	if m == nil {
+		return span{}
+	}
+	return span{r.text, whole.from + m[2], whole.from + m[3]}
+}
 
 // missingSpace returns the line, this one or the one above, of a field whose
 // colon has no space after it; 0 if there is none.

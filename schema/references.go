@@ -161,29 +161,6 @@ func sortedMembers(d *datum) []string {
 	return names
 }
 
-// unknown reports a reference to an id that doesn't exist.
-func (r *referee) unknown(v *datum, path, id, what string, candidates []string) {
-	p := Problem{Rule: RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s names %s, but there is no %s of that id", path, quote(id), what)}
-	switch s := closest(id, candidates); {
-	case s != "":
-		p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
-		p.Fix = "write " + quote(s)
-	case len(candidates) == 0:
-		p.Fix = "declare it first"
-	default:
-		p.Fix = "use one of " + listed(candidates)
-	}
-	r.problem(v, r.root.value, p)
-}
-
-// listed joins names, the first dozen of them.
-func listed(names []string) string {
-	if len(names) > 12 {
-		return strings.Join(names[:12], ", ") + fmt.Sprintf(" (and %d more)", len(names)-12)
-	}
-	return strings.Join(names, ", ")
-}
-
 // reference checks a field that holds the id of something of the given kinds.
 func (r *referee) reference(d *datum, path, field string, kinds ...string) {
 	if v := d.get(field); v != nil && v.kind == textKind && !v.broken {
@@ -210,7 +187,12 @@ func (r *referee) refersTo(v *datum, path, id string, kinds []string) bool {
 	p := Problem{Rule: RuleUnknownPart, Path: path,
 		Message: fmt.Sprintf("%s names %s, which is %s and not a %s", path, quote(id), singular(e.kind), what),
 		Related: []Place{{r.keyOf(e.d, r.root.value).position(), quote(id) + " is declared here"}}}
-	if same := r.idsOf(kinds); len(same) > 0 {
+	switch same := r.idsOf(kinds); {
+	case kinds[0] == "loads" && (e.kind == "switches" || e.kind == "disconnects"):
+		p.Fix = "name it under closed, which lists what is closed by hand"
+	case len(same) == 1:
+		p.Fix = "write " + quote(same[0])
+	case len(same) > 1:
 		p.Fix = "use one of " + listed(same)
 	}
 	r.problem(v, r.root.value, p)
@@ -222,6 +204,7 @@ func (r *referee) idsOf(kinds []string) []string {
 	for _, kind := range kinds {
 		ids = append(ids, sortedMembers(r.root.get(kind))...)
 	}
+	ids = slices.DeleteFunc(ids, func(id string) bool { return idOf(id) != id })
 	slices.Sort(ids)
 	return ids
 }
@@ -254,28 +237,8 @@ func (r *referee) terminal(v *datum, path string) {
 	if name == "" {
 		p.Message = fmt.Sprintf("%s is %s, a part and not a terminal; its terminals are %s", path, quote(v.text), strings.Join(has, ", "))
 	}
-	if s := closest(name, has); s != "" {
+	if s := terminalMeant(name, has); s != "" {
 		p.Fix = "write " + quote(id+"."+s)
-	}
-	r.problem(v, r.root.value, p)
-}
-
-// noSuchPart reports the end of a conductor on something that is no part.
-func (r *referee) noSuchPart(v *datum, path, id string, e declared) {
-	if e.kind != "" {
-		r.problem(v, r.root.value, Problem{Rule: RuleUnknownTerminal, Path: path,
-			Message: fmt.Sprintf("%s is %s, but %s is %s, which has no terminals", path, quote(v.text), quote(id), singular(e.kind)),
-			Fix:     "join conductors at a terminal of a part; declare a stud where several meet",
-			Related: []Place{{r.keyOf(e.d, r.root.value).position(), quote(id) + " is declared here"}}})
-		return
-	}
-	candidates := append(r.idsOf(partKinds()), Chassis)
-	p := Problem{Rule: RuleUnknownPart, Path: path,
-		Message: fmt.Sprintf("%s is %s, but there is no part %s", path, quote(v.text), quote(id)),
-		Fix:     "declare the part, or correct its id"}
-	if s := closest(id, candidates); s != "" {
-		p.Message += fmt.Sprintf("; did you mean %s?", quote(s))
-		p.Fix = "write " + quote(s) + " for " + quote(id)
 	}
 	r.problem(v, r.root.value, p)
 }

@@ -8,7 +8,8 @@ import (
 // suggestion is what a misspelt field name may have meant.
 type suggestion struct {
 	names    []string
-	unitless bool // the name lacks the unit that its number needs
+	unitless bool   // the name lacks the unit that its number needs
+	within   string // where in a group below the name belongs, as it is written there
 }
 
 // question asks whether a suggestion was meant.
@@ -24,6 +25,8 @@ func (s suggestion) advice(name string, def *definition) string {
 	switch {
 	case s.unitless:
 		return fmt.Sprintf("numbers carry their unit in the field's name: write %s", strings.Join(s.names, " or "))
+	case s.within != "":
+		return "move it into its group: " + s.within
 	case len(s.names) > 0:
 		return fmt.Sprintf("rename it to %s", strings.Join(s.names, " or "))
 	}
@@ -34,6 +37,21 @@ func (s suggestion) advice(name string, def *definition) string {
 		}
 	}
 	return "remove it, or use one of these fields: " + strings.Join(names, ", ")
+}
+
+// groupOf finds the group one level below that has a field of a name, and shows the
+// field in it; "" if there is none.
+func groupOf(name string, def *definition) string {
+	for _, f := range def.fields {
+		group, form := f.value, f.name+": {%s: ...}"
+		if group.keys != nil {
+			group, form = group.element, f.name+": {id: {%s: ...}}"
+		}
+		if f.misleading == "" && group.kinds.has(objectKind) && group.byName[name] != nil && group.byName[name].misleading == "" {
+			return fmt.Sprintf(form, name)
+		}
+	}
+	return ""
 }
 
 // suggestField finds the fields that a misspelt name may have meant: the same
@@ -58,7 +76,10 @@ func suggestField(name string, v *datum, def *definition) suggestion {
 			sameUnit = append(sameUnit, f.name)
 		}
 	}
+	within := groupOf(name, def)
 	switch {
+	case within != "" && len(sameStem) == 0:
+		return suggestion{within: within}
 	case len(sameUnit) > 0:
 		return suggestion{names: sameUnit}
 	case len(sameStem) > 0:

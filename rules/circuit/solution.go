@@ -1,6 +1,9 @@
 package circuit
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Solution is the state of the circuit in a case.
 type Solution struct {
@@ -42,7 +45,16 @@ func (s *Solution) Across(a, b string) (volts float64, ok bool) {
 	if !ok || !ok2 || !s.Together(x, y) {
 		return 0, false
 	}
-	return s.v[x] - s.v[y], true
+	return felt(s.v[x] - s.v[y]), true
+}
+
+// felt is a voltage in V or a current in A, nothing where it is no more than
+// the leak and the rounding of the equations amount to at the highest voltages.
+func felt(x float64) float64 {
+	if math.Abs(x) < 1e-6 {
+		return 0
+	}
+	return x
 }
 
 // Burdened is the voltage that is left between two nodes when a resistor is
@@ -54,7 +66,7 @@ func (s *Solution) Burdened(a, b Node, ohm float64) float64 {
 	}
 	x, y := s.factor.forward(a), s.factor.forward(b)
 	source := s.factor.product(x, x) + s.factor.product(y, y) - 2*s.factor.product(x, y)
-	return (s.v[a] - s.v[b]) * ohm / (ohm + max(0, source))
+	return felt((s.v[a] - s.v[b]) * ohm / (ohm + max(0, source)))
 }
 
 // Together reports whether two nodes are galvanically connected in this state.
@@ -66,7 +78,7 @@ func (s *Solution) Together(a, b Node) bool {
 // unknown edge. Of a source it is negative while it delivers.
 func (s *Solution) Current(edge string) float64 {
 	if e := s.network.byID[edge]; e != nil {
-		return s.i[e.index]
+		return felt(s.i[e.index])
 	}
 	return 0
 }

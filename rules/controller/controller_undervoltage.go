@@ -122,14 +122,7 @@ func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 	}
 	c.In(s.Case.Mode, s.Case.String())
 	need := c.Given("V_uv", "lowest working voltage of "+d.ID, d.MinV, "V", d.Path()+".min_V")
-	for _, list := range d.strings {
-		for _, b := range list {
-			if _, err := rating.BatteryResistance(p, c.Working, b.ID, s.Case.Resistance); err != nil {
-				c.NotChecked("the resistance of "+b.ID, "%v", err)
-				return
-			}
-		}
-	}
+	rating.WorkResistance(p, c.Working, d.strings, s.Case.Resistance)
 	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
 	c.Solved("I", "its current there", s.Current(d.ID), "A", s.Case.String())
 	c.AtLeast(volts(need), volts(v), "the supply of %s falls to %s V in mode %s %s; it works down to %s V", d.ID, figure(v), s.Case.Mode, how, figure(need))

@@ -2,6 +2,7 @@ package controller
 
 import (
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -53,5 +54,16 @@ func TestPrechargeFeedsNoDrive(t *testing.T) {
 	r := ruletest.Verdict(t, results, "drive", rules.Failed)
 	if r.Level != rules.Error || !strings.Contains(r.Message, "nothing but its pre-charge feeds it") {
 		t.Errorf("%s: %s", r.Level, r.Message)
+	}
+}
+
+// A voltage that rests on an assumed factor names it.
+func TestUndervoltageNamesTheAssumedResistance(t *testing.T) {
+	results := ruletest.On(t, controllerUndervoltage(), "heron", set("batteries.pack.resistance_mOhm", "25"))
+	r := ruletest.Verdict(t, results, "drive", rules.Passed)
+	if !slices.ContainsFunc(r.Working, func(s rules.Step) bool {
+		return s.Value == 2 && s.Origin.Kind == rules.FromDefault && s.Origin.Ref == "policy.battery_resistance_max_factor"
+	}) {
+		t.Errorf("the factor is not in the working:\n%+v", r.Working)
 	}
 }

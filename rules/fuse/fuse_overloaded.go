@@ -137,7 +137,7 @@ func (l lasting) workOut(w *rules.Working, f *schema.Fuse) {
 		return
 	}
 	every := w.Given("T", "from one beginning to the next", l.every, "s", "modes."+l.mode+".every_s")
-	w.Solved("I_0", "greatest continuous current of any mode, taken between", l.baseA, "A", "the modes without lasts_s")
+	w.Solved("I_0", "current in the time between: the greatest that flows continuously in any mode", l.baseA, "A", "the modes without lasts_s")
 	w.Calc("I_rms", "root mean square over the cycle", "sqrt((I^2 t + I_0^2 (T - t)) / T)",
 		fmt.Sprintf("sqrt((%s^2 * %s + %s^2 * (%s - %s)) / %s)", rules.Figure(l.amperes), rules.Figure(l.seconds),
 			rules.Figure(l.baseA), rules.Figure(every), rules.Figure(l.seconds), rules.Figure(every)), l.effective, "A")

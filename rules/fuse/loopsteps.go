@@ -33,7 +33,11 @@ func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
 	for _, e := range x.fault.Way() {
 		mOhm := s.workEdge(w, x.fault, e, copperC)
 		sum += mOhm
-		terms = append(terms, rules.Term(mOhm)+" ("+e.ID+")")
+		shown := mOhm
+		if x.fault.Neglected(e) {
+			shown = 0
+		}
+		terms = append(terms, rules.Term(shown)+" ("+e.ID+")")
 	}
 	loop := 1000 * x.fault.LoopOhm
 	if math.Abs(sum-loop) <= 1e-4*loop {

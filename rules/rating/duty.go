@@ -277,9 +277,9 @@ func (s DutyStep) Name() string {
 func (s DutyStep) Work(w *rules.Working, part, k string) {
 	switch {
 	case s.Path == "" && s.What == "":
-		w.Solved("I_"+k, "current between: of "+s.Name()+", the greatest continuously", s.A, "A", "as above, over those modes")
+		w.Solved("I_"+k, "current in the time between: that of "+s.Name()+", the greatest that flows continuously", s.A, "A", "as above, over those modes")
 	case s.Path == "":
-		w.Solved("I_"+k, "current between: "+s.What, s.A, "A", "as above, over its steps")
+		w.Solved("I_"+k, "current in the time between: "+s.What, s.A, "A", "as above, over its steps")
 	case s.What == "":
 		w.Solved("I_"+k, "current of "+part+" in mode "+s.Mode.ID, s.A, "A", s.At.String())
 	case s.APath != "":

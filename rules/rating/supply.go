@@ -168,6 +168,18 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 	return ohm, nil
 }
 
+// WorkResistance adds to a working how the internal resistance of each battery of
+// some strings comes about at a bound, so that a factor assumed for it is named
+// where a voltage under load rests on it. Batteries whose resistance is not known
+// are left out.
+func WorkResistance(p *rules.Pass, w *rules.Working, list []String, bound circuit.Bound) {
+	for _, s := range list {
+		for _, b := range s {
+			_, _ = BatteryResistance(p, w, b.ID, bound) // it adds nothing then
+		}
+	}
+}
+
 // workBound adds the least or greatest resistance of a battery: as declared, or
 // by its factor over the typical one.
 func workBound(p *rules.Pass, w *rules.Working, b *schema.Battery, declared schema.Number, end, what string, factor float64, policy string) {

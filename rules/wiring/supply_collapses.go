@@ -83,15 +83,8 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	}
 	c.In(mode, state.String())
 	asked := workAsked(c, p, id, mode, watts)
-	for _, s := range rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), id) {
-		for _, battery := range s {
-			if _, err := rating.BatteryResistance(p, c.Working, battery.ID, circuit.Greatest); err != nil {
-				c.NotChecked("the resistance of "+battery.ID, "%v", err)
-				return
-			}
-		}
-	}
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
+	rating.WorkResistance(p, c.Working, rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), id), circuit.Greatest)
 	r := c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
 	most, err := calc.CollapsePower(v, fault.LoopOhm)
 	if err != nil {

@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -23,6 +24,14 @@ func TestSupplyCollapses(t *testing.T) {
 		}
 		if math.Abs(r.Capability.Value-0.5*most) > 1e-6*most {
 			t.Errorf("capability %v, want half of %v", r.Capability, most)
+		}
+	})
+	t.Run("an assumed factor of the resistance is named", func(t *testing.T) {
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", rules.Edit{Path: "batteries.pack.resistance_mOhm", Value: "25"}), "drive", rules.Passed)
+		if !slices.ContainsFunc(r.Working, func(s rules.Step) bool {
+			return s.Value == 2 && s.Origin.Kind == rules.FromDefault && s.Origin.Ref == "policy.battery_resistance_max_factor"
+		}) {
+			t.Errorf("the factor is not in the working:\n%+v", r.Working)
 		}
 	})
 	t.Run("without the battery's resistance it is not checked", func(t *testing.T) {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -116,10 +117,11 @@ func onlySubject(r *report.Report, rule *rules.Rule) string {
 
 // explainSubjects lists what a rule says of each subject.
 func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
-	for _, v := range r.Vehicles {
+	for i := range r.Vehicles {
+		v := &r.Vehicles[i]
 		found := resultsOf(v.Results, rule.ID)
 		if len(found) == 0 {
-			fmt.Fprintf(w, "%s: the rule %s has no subject in this vehicle\n", v.Path, rule.ID)
+			fmt.Fprintf(w, "%s: the rule %s has no subject in this vehicle%s\n", v.Path, rule.ID, hindrance(r, v))
 			continue
 		}
 		fmt.Fprintf(w, "%s: %s\n", v.Path, report.Plain(v.Name))
@@ -174,13 +176,26 @@ func explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject str
 	if found > 0 {
 		return nil
 	}
+	because := ""
+	for i := range r.Vehicles {
+		because = cmp.Or(because, hindrance(r, &r.Vehicles[i]))
+	}
 	if len(subjects) == 0 {
-		return usagef("the rule %s has no subject there", rule.ID)
+		return usagef("the rule %s has no subject there%s", rule.ID, because)
 	}
 	slices.Sort(subjects)
 	subjects = slices.Compact(subjects)
-	return usagef("the rule %s says nothing of %q%s; its subjects there are %s",
-		rule.ID, subject, suggest.DidYouMean(subject, subjects), strings.Join(subjects, ", "))
+	return usagef("the rule %s says nothing of %q%s; its subjects there are %s%s",
+		rule.ID, subject, suggest.DidYouMean(subject, subjects), strings.Join(subjects, ", "), because)
+}
+
+// hindrance says behind a sentence what in a specification may be the reason.
+func hindrance(r *report.Report, v *report.Vehicle) string {
+	what, first := r.Hindrance(v)
+	if what == "" {
+		return ""
+	}
+	return "; " + what + ": " + report.Plain(first.At.String()+": "+first.Message)
 }
 
 func resultsOf(results []rules.Result, rule string) []rules.Result {

@@ -41,7 +41,7 @@ type jsonVehicle struct {
 	Files      []string      `json:"files"`
 	Counts     report.Counts `json:"counts"`
 	Error      string        `json:"error,omitempty"`
-	Results    []jsonResult  `json:"results"`     // findings; passes too where asked for
+	Results    []jsonResult  `json:"results"`     // findings, by file and line; passes too where asked for
 	NotChecked []jsonResult  `json:"not_checked"` // with what each needs
 }
 

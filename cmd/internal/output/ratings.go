@@ -47,8 +47,8 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			p.print("  ", fmt.Sprintf("%d more, with more margin (show them with --all)", more), "\n")
 		}
 		p.print("  ", yesOrNo(v.Results), "\n")
-		if len(rated) == 0 {
-			p.print("  ", nothingRated(v.Results), "\n")
+		if what, first := r.Hindrance(v); what != "" {
+			p.print("  ", paint.wrap("31", what+":"), "\n    ", where(first.At), ": ", report.Plain(first.Message), "\n")
 		}
 	}
 	return p.err
@@ -72,20 +72,6 @@ func Tightest(results []rules.Result) []rules.Result {
 		)
 	})
 	return rated
-}
-
-// nothingRated says why a table is empty.
-func nothingRated(results []rules.Result) string {
-	mistakes := 0
-	for _, res := range results {
-		if res.IsFinding() && strings.HasPrefix(res.Rule, "spec-") {
-			mistakes++
-		}
-	}
-	if mistakes > 0 {
-		return "no headroom can be told before the mistakes in the specification are mended (" + plural(mistakes, "mistake") + "; headroom check lists them)"
-	}
-	return "nothing in it has a headroom yet: it lacks modes of use, or ratings (headroom check -v lists what each check needs)"
 }
 
 // yesOrNo counts what the table does not show.

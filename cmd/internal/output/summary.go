@@ -41,13 +41,25 @@ func Summary(w io.Writer, r *report.Report) error {
 		parts = append(parts, plural(n, "part of the run", "parts of the run")+" could not be done")
 	}
 	_, err := fmt.Fprintf(w, "%s, %s: %s\n", plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
-	if err == nil && c.Findings() > fewFindings {
+	if err == nil && hindered(r) {
+		_, err = fmt.Fprintln(w, "Mend the mistakes in the specification first: they keep checks from being made.")
+	}
+	if err == nil && c.Findings() > fewFindings && c.Errors+c.Warnings > 0 {
 		_, err = fmt.Fprintf(w, "Start with %s\n", start(r))
 	}
 	return err
 }
 
-// fewFindings are read in one glance; of more a reader is told the first.
+// hindered reports whether mistakes in a specification keep checks from being made.
+func hindered(r *report.Report) bool {
+	return slices.ContainsFunc(r.Vehicles, func(v report.Vehicle) bool {
+		what, _ := r.Hindrance(&v)
+		return what != ""
+	})
+}
+
+// fewFindings are read in one glance; of more a reader is told the first, unless
+// all are notes.
 const fewFindings = 3
 
 // start names the finding to begin with: the gravest, of equals the one with

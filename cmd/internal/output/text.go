@@ -17,11 +17,12 @@ import (
 //	path:line:column: level: message [rule]
 //
 // then, indented, the numbers behind it, what to do, other places to look at
-// and the findings that follow from it. A report asked to be verbose lists
-// what is waived and what was not checked after the findings.
+// and the findings that follow from it. Notes that say the same of several
+// subjects are one. A report asked to be verbose lists each by itself, and what
+// is waived and what was not checked after the findings.
 func Text(w io.Writer, r *report.Report, o Options) error {
 	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: r.Since, all: r.Verbose}
-	for _, f := range r.Findings() {
+	for _, f := range fold(r.Findings(), r.Verbose) {
 		t.finding(f)
 	}
 	if r.Verbose {
@@ -46,7 +47,7 @@ type textWriter struct {
 // all are asked for: what thirty conductors have in common is mended once.
 const followShown = 12
 
-func (t *textWriter) finding(f report.Finding) {
+func (t *textWriter) finding(f foldedFinding) {
 	t.line(f.Result)
 	switch f.Vehicle.States[f.Key()] {
 	case review.Standing:
@@ -62,6 +63,9 @@ func (t *textWriter) finding(f report.Finding) {
 	}
 	for _, place := range f.Related {
 		t.print("    see ", where(place.Position), ": ", report.Plain(place.Note), "\n")
+	}
+	if n := len(f.alike); n > 0 {
+		t.print("    and ", fmt.Sprint(n), " more like it: ", report.Plain(subjects(f.alike)), " (list them with -v)\n")
 	}
 	for i, res := range f.Follow {
 		if i == followShown && !t.all {

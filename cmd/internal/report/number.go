@@ -8,6 +8,10 @@ import (
 	"example.org/headroom/rules"
 )
 
+// nothing is below what any unit of the format can mean: what is left of a zero
+// after rounding is written as one.
+const nothing = 1e-12
+
 // Number renders v with the given number of significant digits, without
 // needless zeros, and as people write it: an exponent only outside 0.0001 to
 // ten million, and no digit before the point rounded away.
@@ -19,7 +23,7 @@ func Number(v float64, digits int) string {
 		return "unlimited"
 	case math.IsInf(v, -1):
 		return "-unlimited"
-	case v == 0:
+	case math.Abs(v) < nothing:
 		return "0"
 	}
 	// Rounding first decides the exponent: 9.9996 to four digits is 10.00.

@@ -6,6 +6,7 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/headroom/cmd/internal/review"
@@ -204,6 +205,26 @@ func (r *Report) Fails() bool {
 		}
 	}
 	return false
+}
+
+// Hindrance says what in the specification itself keeps checks of a vehicle from
+// being made, and the first of it with its place; what is "" if nothing does.
+func (r *Report) Hindrance(v *Vehicle) (what string, first rules.Result) {
+	spec := make(map[string]bool)
+	for _, rule := range r.Rules {
+		spec[rule.ID] = rule.Family == "spec"
+	}
+	mistakes := slices.Clone(v.Results)
+	mistakes = slices.DeleteFunc(mistakes, func(res rules.Result) bool { return !spec[res.Rule] || !res.IsFinding() })
+	if len(mistakes) == 0 {
+		return "", first
+	}
+	slices.SortStableFunc(mistakes, compare)
+	text, keeps := "a mistake", "keeps"
+	if n := len(mistakes); n > 1 {
+		text, keeps = strconv.Itoa(n)+" mistakes", "keep"
+	}
+	return text + " in the specification " + keeps + " checks from being made", mistakes[0]
 }
 
 // Broken reports whether a part of the run could not be done.

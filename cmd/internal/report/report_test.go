@@ -124,6 +124,7 @@ func TestNumber(t *testing.T) {
 		{8.5e9, 4, "8.5e9"},
 		{0.0000123, 4, "1.23e-5"},
 		{0.0001, 4, "0.0001"},
+		{4.16e-14, 4, "0"}, // what rounding left of a zero
 		{math.Inf(1), 4, "unlimited"},
 		{math.NaN(), 4, "unknown"},
 	}

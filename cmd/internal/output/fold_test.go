@@ -1,0 +1,70 @@
+package output
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/review"
+	"example.org/headroom/rules"
+)
+
+// Of notes that say the same a reader meets one, with the names of the others;
+// what is graver, what has numbers, and what is to be done otherwise stands by
+// itself.
+func TestNotesThatAreAlikeAreFolded(t *testing.T) {
+	one := func(level rules.Level, rule, subject, primary, fix string) rules.Result {
+		return rules.Result{Rule: rule, Subject: subject, Primary: primary, Fix: fix, Verdict: rules.Failed, Level: level, Message: subject + " states none"}
+	}
+	note := func(subject, primary, fix string) rules.Result {
+		return one(rules.Note, "torque-missing", subject, primary, fix)
+	}
+	measured := note("e", "", "copy it")
+	measured.Headroom, measured.Required = 0.8, 1
+	tests := []struct {
+		name    string
+		results []rules.Result
+		states  map[string]review.State
+		verbose bool
+		want    []string // the beginnings of the lines that name a subject
+	}{
+		{name: "those that follow from the first", results: []rules.Result{note("a", "", "copy it"), note("b", "torque-missing/a", "copy it"), note("c", "torque-missing/a", "copy it")},
+			want: []string{"note: a states none", "    and 2 more like it: b, c"}},
+		{name: "those that stand for themselves", results: []rules.Result{note("a", "", "copy it"), note("b", "", "copy it")},
+			want: []string{"note: a states none", "    and 1 more like it: b"}},
+		{name: "all are asked for", verbose: true, results: []rules.Result{note("a", "", "copy it"), note("b", "torque-missing/a", "copy it"), note("c", "", "copy it")},
+			want: []string{"note: a states none", "    with it: note: b states none", "note: c states none"}},
+		{name: "another thing to do", results: []rules.Result{note("a", "", "wait 4 s"), note("b", "", "wait 14 s")},
+			want: []string{"note: a states none", "note: b states none"}},
+		{name: "errors and warnings", results: []rules.Result{one(rules.Error, "x", "a", "", "f"), one(rules.Error, "x", "b", "", "f"), one(rules.Warning, "y", "c", "", "f"), one(rules.Warning, "y", "d", "y/c", "f")},
+			want: []string{"error: a states none", "error: b states none", "warning: c states none", "    with it: warning: d states none"}},
+		{name: "numbers", results: []rules.Result{note("a", "", "copy it"), measured},
+			want: []string{"note: a states none", "note: e states none"}},
+		{name: "what is new and what stands", results: []rules.Result{note("a", "", "copy it"), note("b", "", "copy it")}, states: map[string]review.State{"torque-missing/b": review.Standing},
+			want: []string{"note: a states none", "note: b states none"}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			r := &report.Report{Verbose: tt.verbose, Vehicles: []report.Vehicle{{Results: tt.results, States: tt.states}}}
+			var b bytes.Buffer
+			if err := Text(&b, r, Options{}); err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for line := range strings.Lines(b.String()) {
+				if strings.Contains(line, "states none") || strings.Contains(line, "more like it") {
+					got = append(got, line)
+				}
+			}
+			if len(got) != len(tt.want) {
+				t.Fatalf("got\n%s", b.String())
+			}
+			for i, want := range tt.want {
+				if !strings.HasPrefix(got[i], want) {
+					t.Errorf("line %d is %q, want %q", i, got[i], want)
+				}
+			}
+		})
+	}
+}

@@ -1,0 +1,138 @@
+package schema
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// truthFix says how a word that is meant as yes or no is written: in YAML 1.2 and
+// in CUE yes, no, on and off are texts.
+func truthFix(text, name string) string {
+	switch strings.ToLower(text) {
+	case "yes", "y", "on", "true":
+		return fmt.Sprintf("write %s: true, without quotation marks", name)
+	case "no", "n", "off", "false":
+		return fmt.Sprintf("write %s: false, without quotation marks", name)
+	}
+	return fmt.Sprintf("write %s: true or %s: false, without quotation marks", name, name)
+}
+
+// listFix says how a list is written where a single value stands.
+func listFix(def *definition, name, found string) string {
+	if def.element.kinds == kindsOf(objectKind) {
+		return fmt.Sprintf("write %s: [%s], with such an entry for each", name, def.element.outline())
+	}
+	return fmt.Sprintf("put it in square brackets: %s: [%s]", name, found)
+}
+
+// oneOf lists the texts that a field allows, behind a fix that asks for one; "" if
+// it allows any.
+func (def *definition) oneOf() string {
+	if def.allowed == nil {
+		return ""
+	}
+	return ": one of " + strings.Join(def.allowed, ", ")
+}
+
+// outline shows the fields that a group must have, {...} if it need have none.
+func (def *definition) outline() string {
+	var must []string
+	for _, f := range def.fields {
+		if f.need == mustGive && f.misleading == "" {
+			must = append(must, f.name+": ...")
+		}
+	}
+	if must == nil {
+		return "{...}"
+	}
+	return "{" + strings.Join(must, ", ") + "}"
+}
+
+// fieldNames lists the first fields that a group may have.
+func (def *definition) fieldNames() string {
+	var names []string
+	for _, f := range def.fields {
+		if f.misleading == "" && len(names) < fieldsNamed {
+			names = append(names, f.name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// fieldsNamed is how many fields of a group a message names.
+const fieldsNamed = 8
+
+// groupFix says how a group of fields is written where a single value stands: with
+// the value in the fields that it may be meant for, where these are few.
+func groupFix(d *datum, def *definition, path, name string) string {
+	write := "write " + name + ": "
+	if isIndex(path[strings.LastIndexByte(path, '.')+1:]) {
+		write = "write it as " // an entry of a list has no name
+	}
+	if def.keys != nil {
+		entry := "..."
+		if def.element.kinds == kindsOf(objectKind) {
+			entry = def.element.outline()
+		}
+		return write + "{id: " + entry + "}, with an entry for each id"
+	}
+	var meant []string
+	value, unit := numberIn(d)
+	required := 0
+	for _, f := range def.fields {
+		if f.misleading != "" {
+			continue
+		}
+		if f.need == mustGive {
+			required++
+		}
+		if value != "" && f.value.kinds.has(numberKind) && (unit == "" || strings.EqualFold(unit, unitOf(f.name))) {
+			meant = append(meant, fmt.Sprintf("{%s: %s}", f.name, value))
+		}
+	}
+	switch {
+	case required > 1: // one value cannot be all of them
+	case len(meant) == 1:
+		return write + meant[0]
+	case len(meant) > 1 && len(meant) <= 3:
+		return write + strings.Join(meant, " or ") + ", whichever is meant"
+	}
+	text := write + def.outline()
+	if required == 0 {
+		text += " with fields of these: " + def.fieldNames()
+	}
+	return text
+}
+
+// isIndex reports whether the last element of a path is that of a list.
+func isIndex(element string) bool {
+	_, err := strconv.Atoi(element)
+	return err == nil
+}
+
+// numberIn is the number that a value holds, as it is written, and the unit behind it.
+func numberIn(d *datum) (value, unit string) {
+	switch d.kind {
+	case numberKind:
+		return d.show(), ""
+	case textKind:
+		if m := leadingNumber.FindStringSubmatch(d.text); m != nil {
+			return strings.Replace(m[1], ",", ".", 1), m[2]
+		}
+	}
+	return "", ""
+}
+
+// valuesFix says what the values that a field allows stand for, as far as its
+// documentation tells.
+func (def *definition) valuesFix() string {
+	if len(def.meanings) == 0 {
+		return "use one of the values listed"
+	}
+	var parts []string
+	for _, m := range def.meanings {
+		parts = append(parts, m.value+" ("+m.is+")")
+	}
+	return "use the one that fits: " + strings.Join(parts, "; ")
+}
