@@ -74,6 +74,8 @@ func (f *finder) path(path string) error {
 		return f.unreadable(path, err)
 	case info.IsDir():
 		return f.folder(path)
+	case !info.Mode().IsRegular():
+		return fmt.Errorf("%s: it is a pipe or a device, and no file; give - to read standard input", displayPath(f.opts.Root, path))
 	case formatOfName(path) == "":
 		return fmt.Errorf("%s: a specification is a .cue, .yaml, .yml or .json file", displayPath(f.opts.Root, path))
 	}

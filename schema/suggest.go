@@ -2,6 +2,8 @@ package schema
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -10,6 +12,7 @@ type suggestion struct {
 	names    []string
 	unitless bool   // the name lacks the unit that its number needs
 	within   string // where in a group below the name belongs, as it is written there
+	written  string // the field with the value converted to its unit
 }
 
 // question asks whether a suggestion was meant.
@@ -23,6 +26,8 @@ func (s suggestion) question() string {
 // advice says what to do about an unknown field.
 func (s suggestion) advice(name string, def *definition) string {
 	switch {
+	case s.written != "":
+		return "write " + s.written
 	case s.unitless:
 		return fmt.Sprintf("numbers carry their unit in the field's name: write %s", strings.Join(s.names, " or "))
 	case s.within != "":
@@ -82,13 +87,65 @@ func suggestField(name string, v *datum, def *definition) suggestion {
 		return suggestion{within: within}
 	case len(sameUnit) > 0:
 		return suggestion{names: sameUnit}
+	case len(sameStem) > 0 && unit != "":
+		return suggestion{names: sameStem, written: converted(sameStem[0], unit, v)}
 	case len(sameStem) > 0:
 		return suggestion{names: sameStem, unitless: unit == "" && (v.kind == numberKind || v.kind == textKind)}
 	}
+	// A number is not what a group of fields is called by.
+	names = slices.DeleteFunc(names, func(n string) bool { return v.kind == numberKind && !def.byName[n].value.kinds.has(numberKind) })
 	if s := closest(name, names); s != "" {
 		return suggestion{names: []string{s}}
 	}
 	return suggestion{}
+}
+
+// converted writes a field with a number that was given in another unit; "" where
+// the two units measure different things.
+func converted(field, unit string, v *datum) string {
+	_, to := splitUnit(field)
+	of, from := scaleOf(unit)
+	into, base := scaleOf(to)
+	if v.kind != numberKind || from != base || base == "" {
+		return ""
+	}
+	// Through a dozen digits, so that 0.015 Ohm are 15 mOhm and no hair less.
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v.number*of/into, 'g', 12, 64), 64)
+	if err != nil {
+		return ""
+	}
+	return field + ": " + formatNumber(rounded)
+}
+
+// scaleOf is the scale of a unit over the base unit that it counts in.
+func scaleOf(unit string) (scale float64, base string) {
+	switch unit {
+	case "min":
+		return 60, "s"
+	case "h":
+		return 3600, "s"
+	}
+	for _, base := range []string{"Ohm", "A", "V", "W", "m", "F", "s"} {
+		prefix, ok := strings.CutSuffix(unit, base)
+		if !ok {
+			continue
+		}
+		switch prefix {
+		case "":
+			return 1, base
+		case "k":
+			return 1e3, base
+		case "c":
+			return 1e-2, base
+		case "m":
+			return 1e-3, base
+		case "u":
+			return 1e-6, base
+		case "n":
+			return 1e-9, base
+		}
+	}
+	return 0, ""
 }
 
 // looseUnit cuts a unit in any usual spelling off a name.
@@ -121,6 +178,26 @@ func looseUnit(name string) (stem, unit string) {
 		return name[:i], "Ah"
 	case "uf":
 		return name[:i], "uF"
+	case "mf":
+		return name[:i], "mF"
+	case "ma":
+		return name[:i], "mA"
+	case "mv":
+		return name[:i], "mV"
+	case "kw":
+		return name[:i], "kW"
+	case "kohm", "kohms":
+		return name[:i], "kOhm"
+	case "cm":
+		return name[:i], "cm"
+	case "mm":
+		return name[:i], "mm"
+	case "ms":
+		return name[:i], "ms"
+	case "min", "minutes":
+		return name[:i], "min"
+	case "h", "hours":
+		return name[:i], "h"
 	}
 	return name, ""
 }

@@ -183,7 +183,7 @@ func (l *Ledger) judgeSteady(c *rules.Check, r *rating.Conductor, f *Flow) *verd
 	}
 	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: iz / max(worst.A, 1e-9)}
 	v.give = func() {
-		c.Fix("%s, or share the current", l.thicker(r, worst.A))
+		c.Fix("%s for that current (its fuse may ask for more), or share it", l.thicker(r, worst.A))
 		c.AtMost(amperes(worst.A), amperes(iz), "%s; in its place it carries %s A continuously", worst.says(r.ID), rules.Figure(iz))
 	}
 	if worst.A <= iz {

@@ -173,10 +173,10 @@ func (s *supply) remedy(k coordination, id string) string {
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
 		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := s.smaller(f, most); ok {
+		if down, ok := s.smaller(f, most); ok && s.saves(f, down, k.rated) {
 			ways = append(ways, fmt.Sprintf("a fuse of %s A at most for %s", rules.Figure(down), f.ID))
 		} else if k.rated.IzA < k.totalA {
-			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse that it would suit carries what flows through %s in use)", f.ID)
+			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse that saves it carries what flows through %s in use)", f.ID)
 		}
 	}
 	return strings.Join(ways, ", or ")

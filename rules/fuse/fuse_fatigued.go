@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/calc"
 	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
@@ -36,6 +37,12 @@ func checkFatigued(p *rules.Pass) {
 	})
 }
 
+// bearsRepeated is the current in A that a fuse bears for the time of a stress
+// again and again.
+func bearsRepeated(f *schema.Fuse, curve *calc.Curve, x stress) float64 {
+	return max(continuousLimit(f, x.air), fatigueShare*curve.RidesForA(x.seconds)*heatFactor(f, x.air))
+}
+
 func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 	if rating.CycleUnknown(c, s.Spec) {
 		return
@@ -59,9 +66,7 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 		unknown(c, err)
 		return
 	}
-	bears := func(x stress) float64 {
-		return max(continuousLimit(f, x.air), fatigueShare*curve.RidesForA(x.seconds)*heatFactor(f, x.air))
-	}
+	bears := func(x stress) float64 { return bearsRepeated(f, curve, x) }
 	worst := repeated[0]
 	for _, x := range repeated {
 		if x.amperes*bears(worst) > worst.amperes*bears(x) {

@@ -214,7 +214,7 @@ func (s *supply) limitOf(way []*circuit.Edge) string {
 }
 
 // ridesAs reports whether a fuse of another rating, of the same class and curve
-// in proportion, would carry what it carries in use, and would not open in it.
+// in proportion, would carry what it carries in use, again and again, and would not open in it.
 func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
 	list, unsettled := s.stresses(f)
 	curve, err := s.curve(f.ID)
@@ -228,6 +228,9 @@ func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
 	}
 	for _, x := range list {
 		if x.missing != "" || x.amperes > share*newRide(f, curve, x).limitA {
+			return false
+		}
+		if repeated := x.every > 0 && !x.continuous(); repeated && x.amperes > share*bearsRepeated(f, curve, x) {
 			return false
 		}
 	}

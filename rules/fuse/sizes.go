@@ -38,6 +38,23 @@ func (s *supply) smaller(f *schema.Fuse, mostA float64) (ratedA float64, ok bool
 	return down, ok && s.ridesAs(f, down)
 }
 
+// saves reports whether a fuse of another rating, its curve in proportion, opens
+// before a conductor is damaged.
+func (s *supply) saves(f *schema.Fuse, ratedA float64, rated *rating.Conductor) bool {
+	own, err := s.curve(f.ID)
+	if err != nil {
+		return false
+	}
+	damage, err := s.replicas.Damage(rated, s.Subject(rated.ID, rated.ID).Working)
+	if err != nil {
+		return false
+	}
+	defer func() { s.curves[f.ID] = own }()
+	s.curves[f.ID] = own.Scaled(ratedA)
+	worst, err := s.worstRace(s.currents(rated.ID), damage, rated.ID)
+	return err == nil && worst.Margin >= 1
+}
+
 // larger is the fix for a fuse that is too small in use: the least rating of its
 // class from a current in A on that rides it, and which conductors must grow
 // with it.

@@ -19,7 +19,11 @@ func TestFixesHold(t *testing.T) {
 		says, not              string
 	}{
 		{"a smaller fuse that rides", "heron", "w_contactor_drive", aboveAmpacity(),
-			[]rules.Edit{{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`}}, "a fuse of 100 A at most for main", ""},
+			[]rules.Edit{{Path: "wires.w_contactor_drive.size", Value: `"35 mm2"`},
+				{Path: "fuses.main", Value: `{"class": "bolt-down", "rated_A": 200, "rated_V_dc": 125, "breaking_A_dc": 10000}`}}, "a fuse of 150 A at most for main", ""},
+		// 100 A would ride, but at the 135 A that surely open it 16 mm2 are hot before it does.
+		{"no smaller fuse saves it", "heron", "w_contactor_drive", aboveAmpacity(),
+			[]rules.Edit{{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`}}, "use 25 mm2 or more", "at most"},
 		// 6 mm2 carry less than the 62 A of the cycle, so no fuse suits both.
 		{"no smaller fuse rides", "heron", "w_contactor_drive", aboveAmpacity(),
 			[]rules.Edit{{Path: "wires.w_contactor_drive.size", Value: `"6 mm2"`}}, "no smaller fuse", "at most"},

@@ -21,7 +21,7 @@ func dischargeWait() *rules.Rule {
 		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds on the bars what was there a minute ago; " +
 			"without a bleed resistor also what was there yesterday.",
 		Relation: "t_60 = R C ln(V / 60 V), the time to wait before touching; C with everything that metal joins to the controller, R the bleed resistors across it. " +
-			"Up to 60 V there is nothing to wait for",
+			"Up to 60 V no regulation asks for a wait; measure all the same. The tolerances of R and C, some tenths, are left out",
 		Source: "UN R136 (light vehicles on the road) and UN R100 (other road vehicles) set 60 V DC; energy above it as in UN R94 and R95, from memory; circuit theory",
 		Level:  rules.Warning,
 		Varies: "note, with the time to wait, where a bleed resistor brings it below 60 V in policy.discharge_s",
@@ -98,8 +98,8 @@ func judgeDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circ
 		c.Fail("the capacitors of %s need %s s to fall from %s V to the 60 V of %s; %s s is the limit", k.ID, figure(wait), figure(v), regulation(p.Spec.Vehicle.Use), figure(most))
 		return
 	}
-	c.Level(rules.Note).Fix("label the cover: wait %s s after switching off", figure(math.Ceil(wait)))
-	c.Fail("wait %s s after switching off before touching %s: its capacitors fall from %s V to the 60 V of %s in that time (%s J above it)",
+	c.Level(rules.Note).Fix("label the cover: open the disconnect, wait %s s, measure, and only then touch", figure(math.Ceil(wait)))
+	c.Fail("wait %s s after opening the disconnect before touching %s, and measure: its capacitors fall from %s V to the 60 V of %s in that time (%s J above it)",
 		figure(math.Ceil(wait)), k.ID, figure(v), regulation(p.Spec.Vehicle.Use), figure(energy))
 }
 

@@ -21,7 +21,7 @@ func prechargeStaysLive() *rules.Rule {
 		Level:    rules.Warning,
 		Varies:   "note where the resistor is declared permanent",
 		Policy:   []string{"policy.live_V"},
-		Fix:      "switch the resistor by a relay with the key, or declare it permanent: true and label the controller: live until the disconnect is open",
+		Fix:      "switch the resistor by a relay with the key, or declare it permanent: true and label the controller: live until the disconnect is open and its capacitors are empty",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "wires.w_soft_fuse.to", Value: `"soft.a"`}, {Path: "wires.w_soft_relay"}}},
 		Check: checkLive,
@@ -69,7 +69,7 @@ func judgeLive(c *rules.Check, p *rules.Pass, s served) {
 	charge := c.Calc("Q", "charge drawn in a month of 30 days", "I * 720 h", rules.Term(1000*drain)+"e-3 * 720", 720*drain, "Ah")
 	if s.Permanent {
 		c.Level(rules.Note)
-		c.Fix("label the controller: live until the disconnect is open")
+		c.Fix("label the controller: live until the disconnect is open and its capacitors are empty; measure before touching")
 	}
 	drawn := fmt.Sprintf(" and draws %s mA, %s Ah a month", figure(1000*drain), figure(charge))
 	const nothing = 1e-5 // A: the rounding of the solution, or the leak of a diode
