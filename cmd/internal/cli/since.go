@@ -73,6 +73,9 @@ func (c *Command) statesSince(ctx context.Context, p pair) (map[string]review.St
 		return nil, err
 	}
 	states := map[string]review.State{}
+	for _, m := range compared.Lost() {
+		states[m.Key()] = review.Worse
+	}
 	for _, f := range compared.Findings {
 		if f.State == review.Fixed {
 			continue

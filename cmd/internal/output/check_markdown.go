@@ -132,6 +132,9 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 		}
 		*list = append(*list, checkFinding(f))
 	}
+	for _, res := range v.Lost() {
+		open = append(open, fmt.Sprintf("- **%s**: %s (`%s`, %s)\n", res.Level, markdownCell(report.LostText(res, since)), res.Rule, markdownCell(where(res.At))))
+	}
 	b.WriteString(strings.Join(open, ""))
 	if len(open) > 0 {
 		b.WriteString("\n")

@@ -40,6 +40,10 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 		}
 		kinds[kind] = append(kinds[kind], annotation(kind, r, f.At.File, f.At.Line, f.At.Column, f.Rule, annotationText(f)))
 	}
+	for _, res := range r.Lost() {
+		kind := string(res.Level)
+		kinds[kind] = append(kinds[kind], annotation(kind, r, res.At.File, res.At.Line, res.At.Column, res.Rule, report.Plain(report.LostText(res, r.Since))))
+	}
 	for _, kind := range []string{"error", "warning", "notice"} {
 		list := kinds[kind]
 		if len(list) > annotationsShown {

@@ -124,7 +124,7 @@ func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
 		if res.Missing != "" {
 			message.Message = junitText("not checked: needs " + res.Missing)
 		}
-		if r.Strict {
+		if r.Strict || v.States[res.Key()] == review.Worse && fails(r, res.Level) {
 			c.Failure = message
 		} else {
 			c.Skipped = &junitMessage{Message: message.Message}

@@ -100,6 +100,30 @@ func TestAnnotationsLeaveOutWhatStood(t *testing.T) {
 	}
 }
 
+// A check that lost its data since the revision fails the run, so every output
+// says so.
+func TestLostChecksAreSaid(t *testing.T) {
+	r := many(1)
+	r.Since = "main"
+	v := &r.Vehicles[0]
+	v.Results = append(v.Results, rules.Result{Rule: "fuse-breaking-low", Subject: "main", Verdict: rules.NotChecked, Level: rules.Error,
+		Missing: "fuses.main.breaking_A_dc", At: schema.Position{File: "cart.yaml", Line: 9, Column: 3}})
+	v.States["fuse-breaking-low/main"] = review.Worse
+	if !r.Fails() {
+		t.Error("the run does not fail")
+	}
+	const want = "main passed in main and is not checked any more: it needs fuses.main.breaking"
+	for name, write := range map[string]func(io.Writer, *report.Report, Options) error{"text": Text, "github": GitHub, "markdown": Markdown} {
+		if out := strings.ReplaceAll(written(t, write, r), "&#58;", ":"); !strings.Contains(out, want) {
+			t.Errorf("%s:\n%s", name, out)
+		}
+	}
+	var suites junitSuites
+	if err := xml.Unmarshal([]byte(written(t, JUnit, r)), &suites); err != nil || suites.Failures != 2 {
+		t.Errorf("%d failures, %v", suites.Failures, err)
+	}
+}
+
 // The page stays below what a host takes, and says what it leaves out.
 func TestMarkdownStaysWithinBounds(t *testing.T) {
 	for _, n := range []int{3, 200, 3000} {

@@ -25,6 +25,9 @@ func Text(w io.Writer, r *report.Report, o Options) error {
 	for _, f := range fold(r.Findings(), r.Verbose) {
 		t.finding(f)
 	}
+	for _, res := range r.Lost() {
+		t.lost(res)
+	}
 	if r.Verbose {
 		for _, res := range r.Waived() {
 			t.waived(res)
@@ -110,6 +113,14 @@ func (t *textWriter) acceptance(indent string, w *rules.Waiver) {
 		t.print(" (", at, ")")
 	}
 	t.print("\n")
+}
+
+// lost writes a check that the older revision still had the data for.
+func (t *textWriter) lost(res rules.Result) {
+	if at := where(res.At); at != "" {
+		t.print(t.paint.bold(at), ": ")
+	}
+	t.print(t.paint.level(res.Level), ": ", report.Plain(report.LostText(res, t.since)), t.paint.faint(" ["+res.Rule+"]"), "\n")
 }
 
 func (t *textWriter) notChecked(res rules.Result) {

@@ -58,12 +58,16 @@ func (d *Difference) CountStates() StateCounts {
 }
 
 // Gates reports whether the difference fails the run: FailOn "new" asks for a
-// new finding at warning or above, "worse" for a worsened one too, "error" and
-// "warning" for any finding of that level that stands in the new revision.
+// new finding at warning or above, or a check that lacks its data now, "worse" for
+// a worsened finding too, "error" and "warning" for any finding of that level that
+// stands in the new revision.
 func (d *Difference) Gates() bool {
 	for _, p := range d.Pairs {
 		if p.Comparison == nil {
 			continue
+		}
+		if lost := p.Lost(); len(lost) > 0 && (d.FailOn == "new" || d.FailOn == "worse") {
+			return true
 		}
 		for _, f := range p.Findings {
 			if f.State == review.Fixed || f.State == review.Waived {

@@ -167,6 +167,36 @@ func (r *Report) Sort() {
 	}
 }
 
+// Lost returns the checks that lack their data and passed in the revision that
+// the run is compared with.
+func (r *Report) Lost() []rules.Result {
+	var all []rules.Result
+	for i := range r.Vehicles {
+		all = append(all, r.Vehicles[i].Lost()...)
+	}
+	return all
+}
+
+// Lost returns those of the vehicle.
+func (v *Vehicle) Lost() []rules.Result {
+	var all []rules.Result
+	for _, res := range v.Results {
+		if res.Verdict == rules.NotChecked && v.States[res.Key()] == review.Worse {
+			all = append(all, res)
+		}
+	}
+	return all
+}
+
+// LostText says what became of a check that the revision still had the data for.
+func LostText(res rules.Result, since string) string {
+	needs := res.Message
+	if res.Missing != "" {
+		needs = "it needs " + res.Missing
+	}
+	return res.Subject + " passed in " + since + " and is not checked any more: " + needs
+}
+
 // NotChecked returns the results of all vehicles that lack their data.
 func (r *Report) NotChecked() []rules.Result { return r.having(rules.NotChecked) }
 
@@ -199,7 +229,9 @@ func (r *Report) Fails() bool {
 	}
 	for i := range r.Vehicles {
 		for _, res := range r.Vehicles[i].Results {
-			if res.IsFinding() && res.Level.Rank() >= threshold && r.Vehicles[i].States[res.Key()] != review.Standing {
+			state := r.Vehicles[i].States[res.Key()]
+			lost := res.Verdict == rules.NotChecked && state == review.Worse
+			if (res.IsFinding() && state != review.Standing || lost) && res.Level.Rank() >= threshold {
 				return true
 			}
 		}

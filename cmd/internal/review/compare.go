@@ -64,6 +64,19 @@ type Comparison struct {
 	TooMany bool
 }
 
+// Lost lists the checks that passed in the old revision and lack their data in
+// the new one, notes left out: whoever takes a rating out of a specification
+// takes the check of it away.
+func (c *Comparison) Lost() []Move {
+	var out []Move
+	for _, m := range c.Moves {
+		if m.Old.Verdict == rules.Passed && m.New.Verdict == rules.NotChecked && m.New.Level.Rank() >= rules.Warning.Rank() {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
 // Compare finds out what differs between two revisions of a vehicle, and why.
 // Threshold is the relative change of a headroom from which on it counts, such
 // as 0.01.
