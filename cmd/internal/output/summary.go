@@ -44,10 +44,34 @@ func Summary(w io.Writer, r *report.Report) error {
 	if err == nil && hindered(r) {
 		_, err = fmt.Fprintln(w, "Mend the mistakes in the specification first: they keep checks from being made.")
 	}
+	if text := graveGaps(r); err == nil && text != "" && !hindered(r) && !r.Verbose {
+		_, err = fmt.Fprintln(w, text)
+	}
 	if err == nil && c.Findings() > fewFindings && c.Errors+c.Warnings > 0 {
 		_, err = fmt.Fprintf(w, "Start with %s\n", start(r))
 	}
 	return err
+}
+
+// graveGaps names the checks that were not made for want of a rating and whose
+// findings would be errors: a fuse of unknown breaking capacity must not read as
+// one that has enough.
+func graveGaps(r *report.Report) string {
+	const named = 4
+	var gaps []string
+	for _, res := range r.NotChecked() {
+		// What is missing is a field of the specification, not a fact about it.
+		if res.Level == rules.Error && res.Missing != "" && !strings.Contains(res.Missing, " ") {
+			gaps = append(gaps, fmt.Sprintf("%s of %s (needs %s)", res.Rule, report.Plain(res.Subject), report.Plain(res.Missing)))
+		}
+	}
+	if len(gaps) == 0 {
+		return ""
+	}
+	if len(gaps) > named {
+		gaps = append(gaps[:named], fmt.Sprintf("%d more", len(gaps)-named))
+	}
+	return "Not checked, and an error where it fails: " + strings.Join(gaps, ", ")
 }
 
 // hindered reports whether mistakes in a specification keep checks from being made.
