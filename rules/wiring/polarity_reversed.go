@@ -13,10 +13,11 @@ func polarityReversed() *rules.Rule {
 		Title:  "a part with a polarity is connected the wrong way round",
 		Why: "A controller, converter or LED lamp connected in reverse conducts through its input diodes or capacitors at once; " +
 			"a coil with its suppression diode in reverse is a short circuit across the key switch.",
-		Relation: "the voltage from the positive to the negative terminal is not negative in any mode",
-		Source:   "circuit theory",
-		Level:    rules.Error,
-		Fix:      "exchange the two conductors at the part",
+		Relation: "the voltage from the positive to the negative terminal is not negative in any mode; of a battery, not all that its poles lead to " +
+			"has the other polarity",
+		Source: "circuit theory",
+		Level:  rules.Error,
+		Fix:    "exchange the two conductors at the part",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "wires.w_converter_pos.to", Value: `"converter.in_neg"`},
 			{Path: "wires.w_converter_neg.from", Value: `"converter.in_pos"`}}},
@@ -29,6 +30,7 @@ func polarityReversed() *rules.Rule {
 const reversedV = 0.5
 
 func checkPolarityReversed(p *rules.Pass) {
+	checkBatteries(p)
 	for id, part := range p.Spec.Parts() {
 		for _, pair := range polarized(part) {
 			pos, neg := id+"."+pair[0], id+"."+pair[1]

@@ -1,0 +1,127 @@
+package wiring
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/schema"
+)
+
+// checkBatteries finds batteries that are connected the wrong way round. What
+// the consumers see tells a reversed battery from a reversed consumer: all of
+// them have their negative terminal on its positive one. Found there, a battery
+// is the cause of whatever else is wrong in its circuit.
+func checkBatteries(p *rules.Pass) {
+	ends := polarizedEnds(p)
+	for id, b := range schema.Sorted(p.Spec.Batteries) {
+		if b.Spare || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
+			continue
+		}
+		c := p.Subject(id, b.Path())
+		if p.Unsound(c, id+".pos", id+".neg") {
+			continue
+		}
+		if wrong := batteryReversed(p, id, ends); wrong != "" {
+			c.Culprit(id)
+			c.Fix("exchange the two conductors at %s, with everything else disconnected", id)
+			c.Fail("%s is connected the wrong way round: its positive terminal leads to %s", id, wrong)
+			continue
+		}
+		c.Holds(true, "%s is connected the right way round", id)
+	}
+}
+
+// end is a terminal of a part with a polarity.
+type end struct {
+	node     circuit.Node
+	name     string
+	part     string
+	positive bool
+}
+
+// polarizedEnds lists the terminals of what batteries feed and are fed by.
+func polarizedEnds(p *rules.Pass) (out []end) {
+	add := func(id, pos, neg string) {
+		for _, terminal := range []string{pos, neg} {
+			if v, ok := p.Circuit.Node(id + "." + terminal); ok && p.Circuit.Connected(id+"."+terminal) {
+				out = append(out, end{v, id + "." + terminal, id, terminal == pos})
+			}
+		}
+	}
+	for id, part := range p.Spec.Parts() {
+		if part.Common().Spare {
+			continue
+		}
+		switch part.(type) {
+		case *schema.Converter:
+			add(id, "in_pos", "in_neg")
+			add(id, "out_pos", "out_neg")
+		case *schema.Controller, *schema.Charger, *schema.Load:
+			add(id, "pos", "neg")
+		}
+	}
+	return out
+}
+
+// batteryReversed returns a negative terminal that a battery's positive one leads
+// to, if the battery must be the wrong way round: everything with a polarity on
+// either pole says so, and either several parts do, or the battery stands against
+// another one in its string.
+func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
+	battery := p.Circuit.Edge(id)
+	pos, neg := metalFrom(p, battery.From), metalFrom(p, battery.To)
+	parts, crossed := map[string]bool{}, false
+	for _, e := range ends {
+		switch {
+		case pos[e.node] && neg[e.node]:
+			return "" // its poles are joined by metal: a changeover, or a short circuit
+		case pos[e.node] && e.positive, neg[e.node] && !e.positive:
+			return ""
+		case pos[e.node], neg[e.node]:
+			parts[e.part] = true
+			crossed = crossed || neg[e.node]
+			if pos[e.node] && wrong == "" {
+				wrong = e.name
+			}
+		}
+	}
+	var facesNeg, facesPos, middle bool
+	for _, source := range p.Circuit.Sources() {
+		if !source.IsBattery() || source.ID == id {
+			continue
+		}
+		middle = middle || pos[source.Neg]
+		facesNeg = facesNeg || neg[source.Neg] && !pos[source.Pos]
+		if pos[source.Pos] && !neg[source.Neg] {
+			facesPos = true
+			if wrong == "" {
+				wrong = source.ID + ".pos"
+			}
+		}
+	}
+	switch {
+	case len(parts) == 0: // within a string: both neighbours face it with the same pole
+		if facesNeg && facesPos {
+			return wrong
+		}
+		return ""
+	case middle && !crossed: // a consumer may be tapped in the middle of a string
+		return ""
+	case len(parts) > 1 || facesNeg:
+		return wrong
+	}
+	return ""
+}
+
+// metalFrom marks what metal joins to a node with everything closed.
+func metalFrom(p *rules.Pass, from circuit.Node) map[circuit.Node]bool {
+	reached := map[circuit.Node]bool{from: true}
+	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range p.Circuit.EdgesAt(queue[0]) {
+			if next := e.Other(queue[0]); e.Conducts() && !reached[next] {
+				reached[next] = true
+				queue = append(queue, next)
+			}
+		}
+	}
+	return reached
+}
