@@ -76,7 +76,9 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		}
 		return v
 	}
-	c.Fix("%s", s.remedy(k, id))
+	if v.headroom < s.need() { // what it takes to find one is not spent on what passes
+		c.Fix("%s", s.remedy(k, id))
+	}
 	v.give = func() {
 		c.AtMost(amperes(k.totalA), amperes(rated.IzA), "%s carries %s A; %s", id, rules.Figure(rated.IzA), s.sayDevices(k))
 	}
