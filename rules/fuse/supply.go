@@ -38,6 +38,7 @@ type facts struct {
 	parts       map[loopPart]rules.Step
 	zones       []int
 	fed         map[feedKey]fedThrough
+	passed      map[way]float64 // see passes
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -49,7 +50,7 @@ func newFacts(p *rules.Pass) *facts {
 		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
-		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{},
+		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{}, passed: map[way]float64{},
 	}
 	s.guards, s.relieved = relieve(p)
 	for id := range p.Spec.Conductors() {
