@@ -223,13 +223,17 @@ func (s *solver) draws(id string) bool {
 // drives nothing through the resistor.
 func (s *solver) onPrechargeOnly(id string) bool {
 	e := s.byID[id]
-	return s.feedsPole(e.From, true) && s.feedsPole(e.To, true) && !(s.feedsPole(e.From, false) && s.feedsPole(e.To, false))
+	if s.feedsPole(e.From, false) && s.feedsPole(e.To, false) {
+		return false // as always but for a moment
+	}
+	return s.feedsPole(e.From, true) && s.feedsPole(e.To, true)
 }
 
 // feedsPole reports whether a source stands on the metal, diodes and resistors
 // that lead to a node, those of a pre-charge among them or not.
 func (s *solver) feedsPole(v Node, precharge bool) bool {
-	reached := map[Node]bool{v: true}
+	reached := make([]bool, s.Nodes())
+	reached[v] = true
 	for queue := []Node{v}; len(queue) > 0; queue = queue[1:] {
 		for _, e := range s.at[queue[0]] {
 			switch e.Kind {
