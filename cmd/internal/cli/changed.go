@@ -27,6 +27,9 @@ func changedFiles(files []string) (request, error) {
 		if err != nil {
 			return request{}, err
 		}
+		if info, err := os.Stat(place); err == nil && info.IsDir() {
+			return request{}, usagef("--changed takes files, and %s is a folder; to check all in it leave --changed out", f)
+		}
 		changed = append(changed, place)
 	}
 	return request{paths: []string{"./..."}, reads: changed.concern}, nil
