@@ -4,6 +4,7 @@
 package charging
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -169,6 +170,19 @@ func passes(p *rules.Pass, source circuit.Source, e *circuit.Edge, enter circuit
 		return resistors && ok && (r.Role == "precharge" || r.Role == "dropper")
 	}
 	return e.Conducts()
+}
+
+// LoopOhm is the resistance in Ohm through which V_w, in V, is switched onto empty
+// capacitors: the battery at its least resistance, conductors at the lowest ambient;
+// +Inf where no battery feeds them.
+func (k Closing) LoopOhm(p *rules.Pass, v float64) float64 {
+	loop := math.Inf(1)
+	for _, e := range k.Capacitors {
+		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.Open}); ok && f.BatteriesA != 0 {
+			loop = min(loop, v/math.Abs(f.BatteriesA))
+		}
+	}
+	return loop
 }
 
 // Resistors lists the resistors on the way round the contact, "" if there are none.

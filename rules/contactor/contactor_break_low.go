@@ -99,7 +99,8 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 		c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
 		return
 	case len(d.contact.Break) == 0:
-		c.NotChecked(d.contactPath("break"), "%s states no current that it interrupts", d.id)
+		c.NotChecked(d.contactPath("break"), "%s has to interrupt %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
+			d.id, figure(i), when, figure(v))
 		return
 	}
 	for n, b := range d.contact.Break {

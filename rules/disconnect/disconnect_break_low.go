@@ -35,10 +35,6 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 	if !ok {
 		return
 	}
-	if len(d.Break) == 0 {
-		c.NotChecked(d.field("break"), "%s states no current that it interrupts", d.ID)
-		return
-	}
 	v, ok := d.workingV(c, p, math.Inf(1))
 	if !ok {
 		return
@@ -51,6 +47,9 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 	c.In(worst.mode, worst.corner)
 	i := worst.work(c)
 	switch {
+	case len(d.Break) == 0:
+		c.NotChecked(d.field("break"), "%s may be opened on %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
+			d.ID, figure(i), worst.when, figure(v))
 	case worst.reverse && d.ReverseBreakA.Known:
 		limit = c.Given("I_r", "current that it interrupts from b to a", d.ReverseBreakA.Value, "A", d.field("reverse_break_A"))
 		c.Fix("turn the disconnect round, or use one that is not polarized")

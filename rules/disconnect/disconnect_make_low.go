@@ -54,8 +54,6 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 		c.Holds(true, "%s closes on no controller's capacitors: a contactor, or a pre-charge, stands between", d.ID)
 	case !found.controller.CapacitanceUF.Known:
 		c.NotChecked(found.controller.Path()+".capacitance_uF", "%s closes on the capacitors of %s", d.ID, found.controller.ID)
-	case !d.MakeA.Known:
-		c.NotChecked(d.field("make_A"), "%s closes on the capacitors of %s and states no current that it may close on", d.ID, found.controller.ID)
 	default:
 		d.reportMake(c, p, found)
 	}
@@ -77,6 +75,11 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 		return
 	} else if err != nil {
 		c.NotChecked(k.Path()+".capacitance_uF", "the current into the capacitors of %s cannot be computed: %v", k.ID, err)
+		return
+	}
+	if !d.MakeA.Known {
+		c.NotChecked(d.field("make_A"), "%s closes on %s A into the capacitors of %s and states no current that it may close on; fill in the making current of its data sheet",
+			d.ID, figure(peak), k.ID)
 		return
 	}
 	limit := c.Given("I_m", "current that "+d.ID+" may close on", d.MakeA.Value, "A", d.field("make_A"))

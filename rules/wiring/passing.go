@@ -66,7 +66,9 @@ func wayPast(p *rules.Pass, s *circuit.Solution, poles []*circuit.Edge, root, en
 // trunkOf marks the nodes between a pole of a battery and the nearer side of each
 // disconnect that metal joins to it with the disconnects open.
 func trunkOf(p *rules.Pass, poles []*circuit.Edge, root circuit.Node) map[circuit.Node]bool {
-	metal := func(e *circuit.Edge, _ circuit.Node) (float64, bool) { return 1, e.Conducts() && !slices.Contains(poles, e) }
+	metal := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+		return 1, e.Conducts() && !slices.Contains(poles, e)
+	}
 	trunk := map[circuit.Node]bool{}
 	for _, pole := range poles {
 		var nearer []*circuit.Edge
