@@ -68,7 +68,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		return
 	}
 	var lasting, brief loss
-	found := false
+	found, unfed := false, false
 	for _, m := range schema.Sorted(p.Spec.Modes) {
 		if m.Draw[e.ID] == nil || m.Draw[e.ID].RegenA.Known {
 			continue
@@ -76,6 +76,10 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		x, settled := lossIn(c, p, e, s, m)
 		if !settled {
 			return
+		}
+		if x.mode == nil {
+			unfed = true
+			continue
 		}
 		found = true
 		if worst := &brief; rating.Lasting(p.Spec, m) {
@@ -85,6 +89,10 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		} else if worst.mode == nil || x.percent > worst.percent {
 			*worst = x
 		}
+	}
+	if !found && unfed {
+		c.NotChecked("a mode that feeds "+e.ID, "nothing feeds %s in the modes in which it draws", e.ID)
+		return
 	}
 	if !found {
 		c.NotChecked("a mode in which "+e.ID+" draws", "no mode says what %s draws", e.ID)
@@ -99,19 +107,38 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 	reportDrop(c, p, e, s, worst)
 }
 
-// lossIn solves one mode with the battery empty and the copper hot.
+// lossIn solves one mode with the battery empty and the copper hot. The loss has
+// no mode where that does not feed the controller.
 func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, m *schema.Mode) (loss, bool) {
 	x := loss{mode: m, solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
 	if c.Unsettled(x.solution, e.ID) {
 		return x, false
 	}
-	if !x.solution.Together(s.Pos(), e.From) || !x.solution.Together(s.Neg(), e.To) {
-		return x, true // the mode does not join them; that is another rule's
+	if !led(p, x.solution, s.Pos(), e.From) || !led(p, x.solution, e.To, s.Neg()) {
+		x.mode = nil // nothing feeds it, or a pre-charge alone; that is another rule's
+		return x, true
 	}
 	x.batteryV = x.solution.V(s.Pos()) - x.solution.V(s.Neg())
 	x.partV = x.solution.V(e.From) - x.solution.V(e.To)
 	x.percent = 100 * (x.batteryV - x.partV) / s.V(p.Spec, circuit.Nominal)
 	return x, true
+}
+
+// led reports whether a state joins two nodes by something that is made to carry
+// the current of a controller.
+func led(p *rules.Pass, s *circuit.Solution, from, to circuit.Node) bool {
+	return from == to || p.Circuit.Path(from, to, func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
+		switch e.Kind {
+		case circuit.SwitchEdge, circuit.ContactEdge:
+			return 1, s.Closed(e.ID)
+		case circuit.DiodeEdge:
+			return 1, enter == e.From
+		case circuit.ResistorEdge:
+			r, ok := p.Spec.Resistors[e.Part]
+			return 1, ok && r.Role != "precharge"
+		}
+		return 1, e.Conducts()
+	}) != nil
 }
 
 func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, x loss) {
