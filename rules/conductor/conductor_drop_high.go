@@ -114,7 +114,7 @@ func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, m *
 	if c.Unsettled(x.solution, e.ID) {
 		return x, false
 	}
-	if !led(p, x.solution, s.Pos(), e.From) || !led(p, x.solution, e.To, s.Neg()) {
+	if !rating.Fed(p, x.solution, s, e) {
 		x.mode = nil // nothing feeds it, or a pre-charge alone; that is another rule's
 		return x, true
 	}
@@ -122,23 +122,6 @@ func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, m *
 	x.partV = x.solution.V(e.From) - x.solution.V(e.To)
 	x.percent = 100 * (x.batteryV - x.partV) / s.V(p.Spec, circuit.Nominal)
 	return x, true
-}
-
-// led reports whether a state joins two nodes by something that is made to carry
-// the current of a controller.
-func led(p *rules.Pass, s *circuit.Solution, from, to circuit.Node) bool {
-	return from == to || p.Circuit.Path(from, to, func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
-		switch e.Kind {
-		case circuit.SwitchEdge, circuit.ContactEdge:
-			return 1, s.Closed(e.ID)
-		case circuit.DiodeEdge:
-			return 1, enter == e.From
-		case circuit.ResistorEdge:
-			r, ok := p.Spec.Resistors[e.Part]
-			return 1, ok && r.Role != "precharge"
-		}
-		return 1, e.Conducts()
-	}) != nil
 }
 
 func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, x loss) {
