@@ -66,6 +66,11 @@ func (w *Working) Solved(symbol, what string, value float64, unit, ref string) f
 	return value
 }
 
+// SolvedText adds a state of the circuit in words; ref says why it is taken.
+func (w *Working) SolvedText(symbol, what, text, ref string) {
+	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromCircuit, Ref: ref}})
+}
+
 // Calc adds a value computed from the steps above: the formula in symbols, and
 // the same with its numbers put in.
 func (w *Working) Calc(symbol, what, formula, numbers string, value float64, unit string) float64 {

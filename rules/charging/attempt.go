@@ -303,6 +303,17 @@ func (a *Attempt) TimeTo(p *rules.Pass, share float64) (s float64, ok bool) {
 	return a.Endless(p, circuit.Highest).TimeTo(pos, neg, share*full)
 }
 
+// Enough is the delay in s after which the contact may close: what is then left across
+// it is within the policy, and what comes through it from V_w, in V, within make_A
+// where that is given. Not ok if the capacitors never come to that.
+func (a *Attempt) Enough(p *rules.Pass, v float64) (s float64, ok bool) {
+	left := p.Spec.Policy.PrechargeLeftPercent / 100
+	if make, ohm := a.Contactor.Contact.MakeA, a.LoopOhm(p, v); make.Known && !math.IsInf(ohm, 1) {
+		left = min(left, make.Value*ohm/v)
+	}
+	return a.TimeTo(p, 1-left)
+}
+
 // Charged is the share of the supply that counts as charged (common practice).
 const Charged = 0.9
 

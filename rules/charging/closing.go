@@ -4,10 +4,13 @@
 package charging
 
 import (
+	"math"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -15,14 +18,15 @@ import (
 type Closing struct {
 	Contact    *circuit.Edge
 	Round      []*circuit.Edge // the way round the contact, nil if there is none
-	Open       string          // contacts that are still open then: those on that way, and those that close later
+	Open       string          // contacts still open then: on that way, those that close later, and those of packs in parallel that need not be closed before
 	Capacitors []*circuit.Edge // controllers and converter inputs
 	Loads      []*circuit.Edge
 	Resisted   bool // they are connected through a resistor
 }
 
 // Of finds what a contact connects when it closes, with the contacts on the way
-// round it, and the contactors that wait longer than it does, still open.
+// round it, the contactors that wait longer than it does, and what would connect
+// another pack to the same capacitors, still open.
 func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 	k := Closing{Contact: contact, Round: p.Circuit.Bypass(contact.ID)}
 	open := map[string]bool{}
@@ -40,6 +44,9 @@ func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 	}
 	for _, id := range later(p, contact.Part) {
 		leave(id + ".contact")
+	}
+	for _, e := range beside(p, contact, open) {
+		leave(e.ID)
 	}
 	k.Open = strings.Join(ids, " ")
 	for _, resistors := range []bool{false, true} {
@@ -61,6 +68,27 @@ func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 		}
 	}
 	return k
+}
+
+// beside finds the contacts of packs in parallel that may be open when a contact
+// closes on a controller or converter: disconnects, and contactors that do not close
+// before it. With one of them closed the capacitors are charged already.
+func beside(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out []*circuit.Edge) {
+	own := func(e *circuit.Edge) bool { return e == contact }
+	pass := func(e *circuit.Edge) bool { return !open[e.ID] }
+	may := func(e *circuit.Edge) bool {
+		if p.Spec.Contactors[e.Part] != nil {
+			return !slices.Contains(later(p, e.Part), contact.Part)
+		}
+		return p.Spec.Disconnects[e.Part] != nil
+	}
+	for _, e := range p.Circuit.Edges {
+		if e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput {
+			first, _ := rating.Beside(p, e, own, may, pass)
+			out = append(out, first...)
+		}
+	}
+	return out
 }
 
 // later lists the contactors that close after the one of an id: those that wait
@@ -142,6 +170,19 @@ func passes(p *rules.Pass, source circuit.Source, e *circuit.Edge, enter circuit
 		return resistors && ok && (r.Role == "precharge" || r.Role == "dropper")
 	}
 	return e.Conducts()
+}
+
+// LoopOhm is the resistance in Ohm through which V_w, in V, is switched onto empty
+// capacitors: the battery at its least resistance, conductors at the lowest ambient;
+// +Inf where no battery feeds them.
+func (k Closing) LoopOhm(p *rules.Pass, v float64) float64 {
+	loop := math.Inf(1)
+	for _, e := range k.Capacitors {
+		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.Open}); ok && f.BatteriesA != 0 {
+			loop = min(loop, v/math.Abs(f.BatteriesA))
+		}
+	}
+	return loop
 }
 
 // Resistors lists the resistors on the way round the contact, "" if there are none.

@@ -68,7 +68,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		return
 	}
 	var lasting, brief loss
-	found := false
+	found, unfed := false, false
 	for _, m := range schema.Sorted(p.Spec.Modes) {
 		if m.Draw[e.ID] == nil || m.Draw[e.ID].RegenA.Known {
 			continue
@@ -76,6 +76,10 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		x, settled := lossIn(c, p, e, s, m)
 		if !settled {
 			return
+		}
+		if x.mode == nil {
+			unfed = true
+			continue
 		}
 		found = true
 		if worst := &brief; rating.Lasting(p.Spec, m) {
@@ -85,6 +89,10 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		} else if worst.mode == nil || x.percent > worst.percent {
 			*worst = x
 		}
+	}
+	if !found && unfed {
+		c.NotChecked("a mode that feeds "+e.ID, "nothing feeds %s in the modes in which it draws", e.ID)
+		return
 	}
 	if !found {
 		c.NotChecked("a mode in which "+e.ID+" draws", "no mode says what %s draws", e.ID)
@@ -99,14 +107,16 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 	reportDrop(c, p, e, s, worst)
 }
 
-// lossIn solves one mode with the battery empty and the copper hot.
+// lossIn solves one mode with the battery empty and the copper hot. The loss has
+// no mode where that does not feed the controller.
 func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, m *schema.Mode) (loss, bool) {
 	x := loss{mode: m, solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
 	if c.Unsettled(x.solution, e.ID) {
 		return x, false
 	}
-	if !x.solution.Together(s.Pos(), e.From) || !x.solution.Together(s.Neg(), e.To) {
-		return x, true // the mode does not join them; that is another rule's
+	if !rating.Fed(p, x.solution, s, e) {
+		x.mode = nil // nothing feeds it, or a pre-charge alone; that is another rule's
+		return x, true
 	}
 	x.batteryV = x.solution.V(s.Pos()) - x.solution.V(s.Neg())
 	x.partV = x.solution.V(e.From) - x.solution.V(e.To)

@@ -23,6 +23,13 @@ func TestConductorDropHigh(t *testing.T) {
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Mode: "hill"}},
 		ruletest.Scene{Name: "nothing drawn", Subject: "drive", Edits: edits("modes.roll.draw", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode in which drive draws"}},
+		// An open switch that a pre-charge leads round: what is lost over the resistor is no drop.
+		ruletest.Scene{Name: "on its pre-charge alone", Subject: "drive",
+			Edits: edits("disconnects.gate", `{"carry_A": 200}`, "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`, "wires.on.from", `"gate.b"`,
+				"wires.on2", `{"from": "joint.stud", "to": "gate.a", "size": "120 mm2", "length_m": 0.1}`,
+				"wires.s1", `{"from": "gate.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`, "wires.s2", `{"from": "soft.b", "to": "gate.b", "size": "2.5 mm2", "length_m": 0.1}`,
+				"controllers.drive.bleed_kOhm", "1"),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode that feeds drive"}},
 		ruletest.Scene{Name: "a battery of unknown resistance", Subject: "drive", Edits: edits("batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		// Loads have a rule of their own.

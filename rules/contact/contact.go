@@ -236,6 +236,14 @@ func isPower(e *circuit.Edge) bool {
 	return false
 }
 
+// BreakCorner says in words where the two halves of a breaking duty come from:
+// the current from a solved case, the voltage from the end of charge. They are not
+// met at one moment; ratings are stated for a voltage, and the arc of a current that
+// a nearly empty pack drives is no proof for a full one.
+func BreakCorner(current circuit.Case) string {
+	return "current with " + current.String() + "; voltage at its highest"
+}
+
 // Breaks is the greatest current in A that is rated to be interrupted at a
 // voltage, and which of the ratings says so; -1 if none covers the voltage.
 func Breaks(ratings []schema.BreakRating, v float64) (a float64, index int) {

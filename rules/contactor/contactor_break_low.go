@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
 )
 
 func contactorBreakLow() *rules.Rule {
@@ -54,7 +55,7 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 		d.compareBreak(c, p, c.Given("I", "regeneration of "+id, a, "A", k.Path()+".regen_A"), "while "+id+" brakes")
 		return
 	}
-	c.In(worst.mode.ID, worst.at.String())
+	c.In(worst.mode.ID, contact.BreakCorner(worst.at))
 	i := c.Solved("I", "greatest current of "+worst.edge.ID, math.Abs(worst.a), "A", "mode "+worst.mode.ID+", "+worst.at.String())
 	d.compareBreak(c, p, i, "in mode "+worst.mode.ID)
 }
@@ -82,11 +83,7 @@ func (d device) worstBreak(currents []carried, reverse bool) carried {
 // contact feeds back by its own limit without a mode that says how much it does.
 func (d device) ownRegeneration(p *rules.Pass) (id string, a float64) {
 	for _, k := range d.controllers(p) {
-		declared := false
-		for _, m := range p.Spec.Modes {
-			declared = declared || m.Draw[k] != nil && m.Draw[k].RegenA.Known
-		}
-		if own := p.Spec.Controllers[k].RegenA.Or(0); !declared && own > a {
+		if own := rating.UndeclaredRegenA(p.Spec, k); own > a {
 			id, a = k, own
 		}
 	}
@@ -102,7 +99,8 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 		c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
 		return
 	case len(d.contact.Break) == 0:
-		c.NotChecked(d.contactPath("break"), "%s states no current that it interrupts", d.id)
+		c.NotChecked(d.contactPath("break"), "%s has to interrupt %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
+			d.id, figure(i), when, figure(v))
 		return
 	}
 	for n, b := range d.contact.Break {
@@ -110,6 +108,9 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	}
 	limit, index := contact.Breaks(d.contact.Break, v)
 	if index < 0 {
+		if rated := d.contact.RatedVdc; rated.Known && rated.Value < v {
+			c.Because("contact-voltage-low", d.id)
+		}
 		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", figure(v))
 		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.id, figure(v))
 		return
@@ -119,8 +120,8 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 		often = ", " + figure(n.Value) + " times in its life"
 	}
 	c.Fix("use a contactor that interrupts %s A at %s V DC", figure(roundUp(i)), figure(v))
-	c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A at up to %s V %s; it is rated for %s A%s",
-		d.id, figure(i), figure(v), when, figure(limit), often)
+	c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A %s, at up to %s V, the highest of its circuit; it is rated for %s A%s",
+		d.id, figure(i), when, figure(v), figure(limit), often)
 }
 
 func breakText(v, a, operations float64) string {

@@ -23,6 +23,11 @@ func TestContactorBreakLow(t *testing.T) {
 			want:   want{verdict: rules.Failed, message: "no break rating at the 16 V"},
 		},
 		{
+			name:   "which is because the contact is made for less",
+			change: []string{"break: [{V: 16,", "break: [{V: 12,", "    contact: {carry_A: 100, rated_V_dc: 60", "    contact: {carry_A: 100, rated_V_dc: 12"},
+			want:   want{verdict: rules.Failed, primary: "contact-voltage-low/k"},
+		},
+		{
 			name:   "the rating that covers the voltage counts",
 			change: []string{"break: [{V: 16, A: 400, operations: 50}]", "break: [{V: 12, A: 400}, {V: 24, A: 60}, {V: 48, A: 20}]"},
 			want:   want{verdict: rules.Passed, capability: 60, relative: 1e-9},

@@ -69,7 +69,7 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 	i, when := peaks, "when its coil loses its supply at the controller's peak"
 	if a := math.Abs(worst.a); a >= peaks {
 		i, when = a, "when its coil loses its supply in mode "+worst.mode.ID
-		c.In(worst.mode.ID, worst.at.String())
+		c.In(worst.mode.ID, contact.BreakCorner(worst.at))
 		c.Solved("I", "greatest current of "+worst.edge.ID, a, "A", "mode "+worst.mode.ID+", "+worst.at.String())
 	}
 	if d.breakFails(p, worst) {

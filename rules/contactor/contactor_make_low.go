@@ -42,7 +42,7 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 	k := charging.Of(p, d.contacts[0])
 	k.Capacitors = slices.DeleteFunc(k.Capacitors, func(e *circuit.Edge) bool { return charging.LimitsItself(p, e) })
 	if !d.contact.MakeA.Known {
-		c.NotChecked(d.contactPath("make_A"), "%s states no current that its contact may close on", d.id)
+		c.NotChecked(d.contactPath("make_A"), "%s states no current that its contact may close on; fill in the making current of its data sheet", d.id)
 		return
 	}
 	if len(d.feeds(p)) == 0 {
@@ -72,12 +72,7 @@ func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k charging.Closin
 		return 0, false
 	}
 	v, found := d.fullV(p, c.Working)
-	loop := math.Inf(1)
-	for _, e := range k.Capacitors {
-		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.Open}); ok && f.BatteriesA != 0 {
-			loop = min(loop, v/math.Abs(f.BatteriesA))
-		}
-	}
+	loop := k.LoopOhm(p, v)
 	if !found || math.IsInf(loop, 1) {
 		c.NotChecked("a source for the contact of "+d.id, "no source feeds what %s connects", d.id)
 		return 0, false
@@ -122,6 +117,8 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	}
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", d.id)
+	} else if s, ok := a.Enough(p, v); ok && a.Delay().Known && s > a.Delay().Value {
+		c.Fix("let %s wait %s s, it waits %s s; or use a contact that may close on more", d.id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
 	}
 	return left, true
 }

@@ -10,9 +10,11 @@ import (
 	"example.org/headroom/schema"
 )
 
+const controllerUndervoltageID = "controller-undervoltage"
+
 func controllerUndervoltage() *rules.Rule {
 	return &rules.Rule{
-		ID:     "controller-undervoltage",
+		ID:     controllerUndervoltageID,
 		Family: family,
 		Title:  "under load the controller's supply falls below its lowest voltage",
 		Why: "A pack that is nearly empty, cold or old sags by volts when the motor pulls. Below its lowest voltage the controller switches the drive " +

@@ -1,8 +1,11 @@
 package controller
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -51,6 +54,9 @@ func checkRegenerationBlocked(p *rules.Pass) {
 		if worst == nil {
 			c.Holds(true, "%s feeds nothing back in any mode", d.ID)
 			return
+		}
+		if !slices.ContainsFunc(d.strings, func(s rating.String) bool { return rating.Fed(p, worst, s, d.edge) }) {
+			c.Because(controllerUndervoltageID, d.ID) // a contact on its way is open
 		}
 		mode := worst.Case.Mode
 		c.In(mode, worst.Case.String())

@@ -2,10 +2,12 @@ package disconnect
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -16,7 +18,7 @@ func disconnectBreakLow() *rules.Rule {
 		Title:  "a disconnect cannot interrupt the current of a mode at its voltage",
 		Why: "The disconnect is what a person reaches for when something is on fire, with the current flowing: it may be opened under load. " +
 			"Beyond its breaking capacity it draws an arc that does not go out, next to the hand on its handle.",
-		Relation: "the greatest current of any mode <= the greatest break rating at or above the highest working voltage; " +
+		Relation: "the greatest current of any mode, and the own peak and undeclared regeneration of the controllers behind it, <= the greatest break rating at or above the highest working voltage; " +
 			"of a polarized one the current from a to b, and reverse_break_A the other way. A rating at a lower voltage says nothing",
 		Source:   "IEC 60947-3 (breaking capacity at the rated operational voltage); data sheet",
 		Level:    rules.Error,
@@ -33,10 +35,6 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 	if !ok {
 		return
 	}
-	if len(d.Break) == 0 {
-		c.NotChecked(d.field("break"), "%s states no current that it interrupts", d.ID)
-		return
-	}
 	v, ok := d.workingV(c, p, math.Inf(1))
 	if !ok {
 		return
@@ -45,44 +43,91 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 		c.GivenText("break", "break rating", breakText(b), d.field("break")+"."+strconv.Itoa(i))
 	}
 	limit, index := contact.Breaks(d.Break, v)
-	worst, reverse := d.hardest(uses, limit)
-	c.In(worst.Mode.ID, worst.At.String())
-	i := c.Solved("I", "greatest current of "+worst.Edge.ID, math.Abs(worst.A), "A", "mode "+worst.Mode.ID+", "+worst.At.String())
+	worst := d.hardest(d.interrupts(p, uses), limit)
+	c.In(worst.mode, worst.corner)
+	i := worst.work(c)
 	switch {
-	case reverse && d.ReverseBreakA.Known:
+	case len(d.Break) == 0:
+		c.NotChecked(d.field("break"), "%s may be opened on %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
+			d.ID, figure(i), worst.when, figure(v))
+	case worst.reverse && d.ReverseBreakA.Known:
 		limit = c.Given("I_r", "current that it interrupts from b to a", d.ReverseBreakA.Value, "A", d.field("reverse_break_A"))
 		c.Fix("turn the disconnect round, or use one that is not polarized")
-		c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A from b to a in mode %s; it is polarized and rated for %s A that way",
-			d.ID, figure(i), worst.Mode.ID, figure(limit))
-	case reverse:
-		c.NotChecked(d.field("reverse_break_A"), "%s is polarized and has to interrupt %s A from b to a in mode %s", d.ID, figure(i), worst.Mode.ID)
+		c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A from b to a %s; it is polarized and rated for %s A that way",
+			d.ID, figure(i), worst.when, figure(limit))
+	case worst.reverse:
+		c.NotChecked(d.field("reverse_break_A"), "%s is polarized and has to interrupt %s A from b to a %s", d.ID, figure(i), worst.when)
 	case index < 0:
+		if d.RatedVdc.Known && d.RatedVdc.Value < v {
+			c.Because("disconnect-voltage-low", d.ID)
+		}
 		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another disconnect", figure(v))
 		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.ID, figure(v))
 	default:
 		c.Fix("use a disconnect that interrupts %s A at %s V DC", figure(roundUp(i)), figure(v))
-		c.AtMost(amperes(i), amperes(limit), "%s may be opened under load: %s A at up to %s V in mode %s; it interrupts %s A",
-			d.ID, figure(i), figure(v), worst.Mode.ID, figure(limit))
+		c.AtMost(amperes(i), amperes(limit), "%s may be opened under load: %s A %s, at up to %s V, the highest of its circuit; it interrupts %s A",
+			d.ID, figure(i), worst.when, figure(v), figure(limit))
 	}
 }
 
-// hardest is the use that asks most of what the disconnect interrupts, and
-// whether it flows against the direction of a polarized one.
-func (d device) hardest(uses []contact.Use, forward float64) (worst contact.Use, reverse bool) {
-	worst = uses[0]
-	var most float64
+// interruption is a current that a disconnect may be opened on.
+type interruption struct {
+	a            float64 // from a to b; against that it is negative
+	when         string
+	mode, corner string // of a solved current
+	edge         string
+	path         string // of a controller's own limit
+	reverse      bool   // against the direction of a polarized disconnect
+}
+
+// interrupts lists what a disconnect may be opened on: the currents of the modes,
+// and what the controllers behind it draw and feed back by their own limits, for
+// nobody waits for a mode to end before opening it.
+func (d device) interrupts(p *rules.Pass, uses []contact.Use) []interruption {
+	var out []interruption
 	for _, u := range uses {
-		against, limit := d.Polarized && u.A < 0, forward
-		if against {
+		out = append(out, interruption{a: u.A, when: "in mode " + u.Mode.ID, mode: u.Mode.ID, corner: contact.BreakCorner(u.At), edge: u.Edge.ID})
+	}
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		i := slices.IndexFunc(uses, func(u contact.Use) bool { return d.feeds(p, u, id) })
+		if k.Spare || i < 0 {
+			continue
+		}
+		// The way of its draw in a mode tells the way of its peak, and against it goes what it feeds back.
+		forth := math.Copysign(1, uses[i].A*p.Circuit.Solve(uses[i].At).Current(id))
+		if k.BatteryPeakA.Known {
+			out = append(out, interruption{a: forth * k.BatteryPeakA.Value, when: "at the peak of " + id, path: k.Path() + ".battery_peak_A"})
+		}
+		if a := rating.UndeclaredRegenA(p.Spec, id); a > 0 {
+			out = append(out, interruption{a: -forth * a, when: "while " + id + " brakes", path: k.Path() + ".regen_A"})
+		}
+	}
+	return out
+}
+
+// work adds the current to the working, and returns it without its sign.
+func (i interruption) work(c *rules.Check) float64 {
+	if i.path != "" {
+		return c.Given("I", "greatest current, "+i.when, math.Abs(i.a), "A", i.path)
+	}
+	return c.Solved("I", "greatest current of "+i.edge, math.Abs(i.a), "A", i.when+", "+i.corner)
+}
+
+// hardest is what asks most of what the disconnect interrupts; of equals the first.
+func (d device) hardest(list []interruption, forward float64) (worst interruption) {
+	worst = list[0]
+	var most float64
+	for _, i := range list {
+		limit := forward
+		if i.reverse = d.Polarized && i.a < 0; i.reverse {
 			limit = d.ReverseBreakA.Or(0)
 		}
 		// With no rating at all for a direction any current in it is too much.
-		asked := math.Abs(u.A) / math.Max(limit, 1e-9)
-		if asked > most {
-			worst, reverse, most = u, against, asked
+		if asked := math.Abs(i.a) / math.Max(limit, 1e-9); asked > most*(1+1e-9) {
+			worst, most = i, asked
 		}
 	}
-	return worst, reverse
+	return worst
 }
 
 func breakText(b schema.BreakRating) string {

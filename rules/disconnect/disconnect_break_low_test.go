@@ -12,9 +12,18 @@ func TestDisconnectBreakLow(t *testing.T) {
 	soundAreSilent(t, rule)
 	regen := []rules.Edit{set("disconnects.iso.polarized", "true"), drop("modes.drive.draw.drive.current_A"), set("modes.drive.draw.drive.regen_A", "40")}
 	ruletest.Play(t, rule, bench, []ruletest.Scene{
-		{Name: "within", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 300, Message: "may be opened under load"}},
-		{Name: "above", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.break", `[{"V": 96, "A": 45}]`)},
+		// The mode draws 50 A; the throttle may be open all the way when somebody reaches for the handle.
+		{Name: "within", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 150, Capability: 300, Message: "may be opened under load: 150 A at the peak of drive"}},
+		{Name: "above", Subject: "iso", Edits: []rules.Edit{drop("controllers.drive.battery_peak_A"), set("disconnects.iso.break", `[{"V": 96, "A": 45}]`)},
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Capability: 45, Fix: "50 A at 84 V DC"}},
+		{Name: "the peak of the controller", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.break", `[{"V": 96, "A": 100}]`)},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 150, Capability: 100, Fix: "150 A at 84 V DC"}},
+		{Name: "what it may feed back, which no mode says", Subject: "iso", Edits: []rules.Edit{set("controllers.drive.regen_A", "200"), set("disconnects.iso.break", `[{"V": 96, "A": 180}]`)},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 200, Capability: 180, Message: "while drive brakes"}},
+		{Name: "of a polarized one against its direction", Subject: "iso", Edits: []rules.Edit{set("controllers.drive.regen_A", "40"), set("disconnects.iso.polarized", "true"), set("disconnects.iso.reverse_break_A", "30")},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 40, Capability: 30, Message: "from b to a while drive brakes"}},
+		{Name: "the voltage is the cause", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.rated_V_dc", "72"), set("disconnects.iso.break", `[{"V": 72, "A": 500}]`)},
+			Want: ruletest.Want{Verdict: rules.Failed, Primary: "disconnect-voltage-low/iso"}},
 		{Name: "a rating at a lower voltage says nothing", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.break", `[{"V": 72, "A": 500}]`)},
 			Want: ruletest.Want{Verdict: rules.Failed, Message: "no break rating at the 84 V"}},
 		{Name: "peaks count", Subject: "iso", Edits: climbing(set("disconnects.iso.break", `[{"V": 96, "A": 100}]`)),

@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
 	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
@@ -20,6 +21,7 @@ func disconnectMakeLow() *rules.Rule {
 			"stands between or because the contactor has closed already, sprays metal at the hand on it and welds.",
 		Relation: "V sqrt(C/L) exp(-a t_p), the first peak into the capacitors of the controllers that closed metal joins to the disconnect, <= make_A; " +
 			"a contactor counts as closed where its coil is fed while the disconnect is still open (the key left on). " +
+			"Of packs in parallel this disconnect counts as the first to be closed: on a live bus only the difference of the packs flows, battery-parallel-inrush. " +
 			"The capacitors of converters are another rule's, converter-inrush-high",
 		Source:   "circuit theory (step into a series RLC circuit); 1 uH per metre of a pair of cables is common practice",
 		Level:    rules.Error,
@@ -37,7 +39,8 @@ func disconnectMakeLow() *rules.Rule {
 type onto struct {
 	controller *schema.Controller
 	loop       rating.Loop
-	mode       string // in which a contactor between has closed already; "" if there is none
+	first      []*circuit.Edge // contacts of packs beside it, open until then
+	mode       string          // in which a contactor between has closed already; "" if there is none
 }
 
 func judgeMake(c *rules.Check, p *rules.Pass, d device) {
@@ -45,12 +48,12 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 	switch {
 	case failed != nil:
 		c.Unsettled(failed)
+	case found == nil && d.onLiveBus(p, d.largest(p, everything, everything)):
+		c.Holds(true, "%s closes on a bus that another pack holds live: no capacitors are charged through it", d.ID)
 	case found == nil:
 		c.Holds(true, "%s closes on no controller's capacitors: a contactor, or a pre-charge, stands between", d.ID)
 	case !found.controller.CapacitanceUF.Known:
 		c.NotChecked(found.controller.Path()+".capacitance_uF", "%s closes on the capacitors of %s", d.ID, found.controller.ID)
-	case !d.MakeA.Known:
-		c.NotChecked(d.field("make_A"), "%s closes on the capacitors of %s and states no current that it may close on", d.ID, found.controller.ID)
 	default:
 		d.reportMake(c, p, found)
 	}
@@ -58,6 +61,12 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 
 func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	k := on.controller
+	first := ""
+	if names := parts(on.first); names != "" {
+		first = ", closed before " + names
+		c.SolvedText("state", "before it closes", "capacitors of "+k.ID+" empty, "+names+" still open",
+			"the worst that is credible of packs in parallel: once one is connected the bus is live")
+	}
 	farad := c.Given("C", "capacitance of "+k.ID, k.CapacitanceUF.Value, "uF", k.Path()+".capacitance_uF") / 1e6
 	peak, err := on.loop.WorkInrush(p, c.Working, farad)
 	var missing *rating.Missing
@@ -68,6 +77,11 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 		c.NotChecked(k.Path()+".capacitance_uF", "the current into the capacitors of %s cannot be computed: %v", k.ID, err)
 		return
 	}
+	if !d.MakeA.Known {
+		c.NotChecked(d.field("make_A"), "%s closes on %s A into the capacitors of %s and states no current that it may close on; fill in the making current of its data sheet",
+			d.ID, figure(peak), k.ID)
+		return
+	}
 	limit := c.Given("I_m", "current that "+d.ID+" may close on", d.MakeA.Value, "A", d.field("make_A"))
 	when := ""
 	if on.mode != "" {
@@ -75,8 +89,34 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 		c.Level(rules.Warning).In(on.mode, "disconnect closed last")
 	}
 	c.Related(k.Path(), "its capacitors")
-	c.AtMost(amperes(peak), amperes(limit), "%s closes on %s A into the capacitors of %s%s; it may close on %s A",
-		d.ID, figure(peak), k.ID, when, figure(limit))
+	c.AtMost(amperes(peak), amperes(limit), "%s closes on %s A into the capacitors of %s%s%s; it may close on %s A",
+		d.ID, figure(peak), k.ID, first, when, figure(limit))
+}
+
+// parts names the parts of some contacts.
+func parts(edges []*circuit.Edge) string {
+	var ids []string
+	for _, e := range edges {
+		ids = append(ids, e.Part)
+	}
+	slices.Sort(ids)
+	return strings.Join(slices.Compact(ids), " and ")
+}
+
+// onLiveBus reports whether the disconnect joins a pack to a controller that
+// others feed whether it is closed or not.
+func (d device) onLiveBus(p *rules.Pass, behind *onto) bool {
+	if behind != nil {
+		return false
+	}
+	but := func(e *circuit.Edge) bool { return !d.poles.Has(e) }
+	for id := range schema.Sorted(p.Spec.Controllers) {
+		all, _ := rating.LoopTo(p, p.Circuit.Edge(id), nil)
+		if others, fed := rating.LoopTo(p, p.Circuit.Edge(id), but); fed && len(others.Strings) < len(all.Strings) {
+			return true
+		}
+	}
+	return false
 }
 
 // closesOn finds the controller whose empty capacitors the disconnect closes
@@ -86,13 +126,15 @@ func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) 
 	if d.precharged(p) {
 		return nil, nil
 	}
-	onHand := func(e *circuit.Edge) bool { return e.Kind != circuit.ContactEdge }
-	if found = d.largest(p, onHand); found != nil {
+	if found = d.largest(p, onHand, byHand); found != nil {
 		return found, nil
 	}
-	if d.largest(p, nil) == nil {
+	behind := d.largest(p, everything, everything)
+	if behind == nil {
 		return nil, nil // not even with every contactor closed
 	}
+	first := slices.DeleteFunc(behind.first, func(e *circuit.Edge) bool { return !byHand(e) })
+	open := strings.Join(append(d.poles.IDs(), contact.Set(first).IDs()...), " ")
 	tried := map[string]bool{}
 	for _, mode := range p.Circuit.Modes() {
 		// Modes that switch the same by hand need only be tried once.
@@ -102,35 +144,45 @@ func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) 
 		} else {
 			tried[key] = true
 		}
-		s := p.Circuit.Solve(circuit.Case{Mode: mode, Open: strings.Join(d.poles.IDs(), " "), Start: circuit.FromOpen, NoDraw: true, NoChargers: true, Pack: circuit.Highest})
+		s := p.Circuit.Solve(circuit.Case{Mode: mode, Open: open, Start: circuit.FromOpen, NoDraw: true, NoChargers: true, Pack: circuit.Highest})
 		if s.Failed != "" {
 			return nil, s
 		}
 		already := func(e *circuit.Edge) bool {
 			return e.Kind != circuit.ContactEdge && e.Kind != circuit.SwitchEdge || d.poles.Has(e) || s.Closed(e.ID)
 		}
-		if found = d.largest(p, already); found != nil {
-			found.mode = mode
+		if found = d.largest(p, already, byHand); found != nil {
+			found.mode, found.first = mode, append(first, found.first...)
 			return found, nil
 		}
 	}
 	return nil, nil
 }
 
-// largest is the controller with the most capacitance of those whose loop over
-// what the filter lets pass goes through the disconnect; unknown counts most.
-func (d device) largest(p *rules.Pass, pass func(*circuit.Edge) bool) *onto {
+// everything, onHand and byHand are filters: what leads with every contactor
+// closed, with every contactor open, and what a hand opens.
+func everything(*circuit.Edge) bool { return true }
+
+func onHand(e *circuit.Edge) bool { return e.Kind != circuit.ContactEdge }
+
+func byHand(e *circuit.Edge) bool { return e.Kind == circuit.SwitchEdge }
+
+// largest is the controller with the most capacitance of those that the
+// disconnect puts on a battery over what the filter lets pass, while the packs
+// beside its own are still cut off by contacts that may be open; unknown counts most.
+func (d device) largest(p *rules.Pass, pass, may func(*circuit.Edge) bool) *onto {
 	var best *onto
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
 		if k.Spare || k.InternalPrecharge {
 			continue
 		}
-		loop, ok := rating.LoopTo(p, p.Circuit.Edge(id), pass)
-		if !ok || !slices.ContainsFunc(loop.Edges, d.poles.Has) {
+		first, ok := rating.Beside(p, p.Circuit.Edge(id), d.poles.Has, may, pass)
+		if !ok {
 			continue
 		}
+		loop, _ := rating.LoopTo(p, p.Circuit.Edge(id), func(e *circuit.Edge) bool { return pass(e) && !slices.Contains(first, e) })
 		if best == nil || best.controller.CapacitanceUF.Known && (!k.CapacitanceUF.Known || k.CapacitanceUF.Value > best.controller.CapacitanceUF.Value) {
-			best = &onto{controller: k, loop: loop}
+			best = &onto{controller: k, loop: loop, first: first}
 		}
 	}
 	return best

@@ -37,10 +37,45 @@ func TestDisconnectMakeLow(t *testing.T) {
 			Edits: with(set("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`),
 				set("wires.t1", `{"from": "twin.pos", "to": "iso.a", "size": "70 mm2", "length_m": 0.5}`), set("wires.t2", `{"from": "twin.neg", "to": "iso.a2", "size": "70 mm2", "length_m": 0.5}`)),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1912.7}},
+		// Each pack behind its own isolator: whichever is closed first charges the
+		// capacitors by itself, 20 mOhm. The loop of the twin is the same 2.5 m.
+		{Name: "packs that are joined behind their isolators", Subject: "iso", Edits: with(twin(set("disconnects.iso.make_A", "1000"))...),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: peakA, Message: "closed before iso_twin"}},
+		{Name: "the other of them", Subject: "iso_twin", Edits: with(twin()...), Want: ruletest.Want{Verdict: rules.Failed, Demand: peakA, Message: "closed before iso"}},
+		{Name: "the key left on, and the first of them closed", Subject: "iso", Edits: twin(set("disconnects.iso.make_A", "1000")),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: peakA, Message: "closed before iso_twin"}},
+		{Name: "a bus that another pack holds live", Subject: "iso", Edits: with(append(twin(set("disconnects.iso.make_A", "10")),
+			set("wires.t1.to", `"iso.b"`), set("wires.t2.to", `"iso.b2"`), drop("disconnects.iso_twin"), drop("wires.t3"), drop("wires.t4"), set("modes.drive.closed", `["iso", "key"]`))...),
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "another pack holds live"}},
+		// Two packs through one isolator, each behind its own as well: both charge through it.
+		{Name: "a common isolator is closed last", Subject: "iso_all", Edits: with(common()...),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 1912.7}},
 		{Name: "capacitance not given", Subject: "iso", Edits: with(drop("controllers.drive.capacitance_uF")),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.capacitance_uF"}},
 		{Name: "make_A not given", Subject: "iso", Edits: with(drop("disconnects.iso.make_A")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.make_A"}},
 		{Name: "resistance not given", Subject: "iso", Edits: with(drop("batteries.pack.resistance_mOhm")),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 	})
+}
+
+// twin is a second pack behind an isolator of its own, joined to the first one behind both.
+func twin(more ...rules.Edit) []rules.Edit {
+	return append([]rules.Edit{
+		set("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`),
+		set("disconnects.iso_twin", `{"poles": 2, "carry_A": 100, "rated_V_dc": 100, "make_A": 900}`),
+		set("wires.t1", `{"from": "twin.pos", "to": "iso_twin.a", "size": "70 mm2", "length_m": 0.25}`),
+		set("wires.t2", `{"from": "twin.neg", "to": "iso_twin.a2", "size": "70 mm2", "length_m": 0.25}`),
+		set("wires.t3", `{"from": "iso_twin.b", "to": "iso.b", "size": "70 mm2", "length_m": 0.25}`),
+		set("wires.t4", `{"from": "iso_twin.b2", "to": "iso.b2", "size": "70 mm2", "length_m": 0.25}`),
+		set("modes.drive.closed", `["iso", "iso_twin", "key"]`),
+	}, more...)
+}
+
+// common is twin with a third isolator before the controller, of no length.
+func common() []rules.Edit {
+	return twin(
+		set("disconnects.iso_all", `{"poles": 1, "carry_A": 100, "rated_V_dc": 100, "make_A": 1500}`),
+		set("wires.w2.to", `"iso_all.a"`), set("wires.w2.length_m", "0.5"),
+		set("wires.w6", `{"from": "iso_all.b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.5}`),
+		set("modes.drive.closed", `["iso", "iso_twin", "iso_all", "key"]`))
 }

@@ -205,10 +205,10 @@ func (l *Ledger) feeds(e *circuit.Edge, load string) bool {
 }
 
 // drive is what a controller may draw by its own limit, over what it draws in
-// the mode in which it draws most.
+// the mode in which it draws most, or where none draws feeds back most.
 type drive struct {
 	controller *schema.Controller
-	drawn      float64 // A
+	drawn      float64 // A; negative where it feeds back
 	with, idle *circuit.Solution
 }
 
@@ -253,8 +253,11 @@ func (l *Ledger) findDrives() (out []drive) {
 				continue
 			}
 			s := l.Circuit.Solve(circuit.Case{Mode: mode, Pack: circuit.Lowest})
-			if s.Failed == "" && s.Current(id) > best.drawn {
-				best.drawn, best.with = s.Current(id), s
+			if s.Failed != "" {
+				continue
+			}
+			if i := s.Current(id); i > best.drawn || best.drawn <= 0 && i < best.drawn {
+				best.drawn, best.with = i, s
 			}
 		}
 		if best.with == nil {

@@ -84,7 +84,12 @@ func disconnectJudges() map[string]Judge {
 			return v.shortTimeOf("disconnects."+id, id)
 		},
 		"disconnect-break-low": func(v *Vehicle, id string) float64 {
-			return v.breakOf("disconnects."+id, id, v.Greatest(id))
+			// Somebody reaches for it while the throttle is open.
+			most := v.Greatest(id)
+			for _, c := range v.IDs("controllers") {
+				most = max(most, v.AtPeak(id, c))
+			}
+			return v.breakOf("disconnects."+id, id, most)
 		},
 		"disconnect-make-low": func(v *Vehicle, id string) float64 {
 			return over(v.inrush(id), v.Number("disconnects."+id+".make_A", 0))

@@ -51,20 +51,20 @@ func judgeLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	share := c.Calc("y", "share of the supply that is left", "dV / V_w", "100 * "+rules.Term(left)+" / "+rules.Term(v), 100*left/v, "%")
 	limit := c.Default("y_max", "most that may be left", p.Spec.Policy.PrechargeLeftPercent, "%", "policy.precharge_left_percent")
 	if share > limit {
-		blame(c, p, a, limit)
+		blame(c, p, a, v)
 	}
 	c.AtMost(percent(share), percent(limit), "%s closes with %s V left across it, %s %% of the supply; %s %% is the limit", id, figure(left), figure(share), figure(limit))
 }
 
 // blame says what a finding follows from, or else how long the contactor must
-// wait.
-func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, limit float64) {
+// wait, so that contactor-make-low holds as well.
+func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	id := a.Contactor.ID
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", id)
 		return
 	}
-	if s, ok := a.TimeTo(p, 1-limit/100); ok && a.Delay().Known {
+	if s, ok := a.Enough(p, v); ok && a.Delay().Known {
 		c.Fix("let %s wait %s s; it waits %s s", id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
 	}
 }

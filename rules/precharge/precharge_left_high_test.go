@@ -11,8 +11,11 @@ func TestPrechargeLeftHigh(t *testing.T) {
 	left := func(s float64) float64 { return 100 * math.Exp(-s/0.47) } // percent, by RC = 0.47 s
 	run(t, prechargeLeftHigh(), []benchCase{
 		{name: "six time constants", subject: "k", verdict: rules.Passed, demand: left(3), capability: 10},
-		// 90 % take 2.3026 x 0.47 s = 1.08 s.
-		{name: "one time constant", subject: "k", change: after("0.47"), verdict: rules.Failed, level: rules.Warning, demand: left(0.47), fix: "wait 1.1 s"},
+		// 90 % take 2.3026 x 0.47 s = 1.08 s. But the 600 A that it may close on leave
+		// 600 x 11.1 mOhm = 6.7 V of 96 V, 6.9 %, which take 2.67 x 0.47 s = 1.25 s.
+		{name: "one time constant", subject: "k", change: after("0.47"), verdict: rules.Failed, level: rules.Warning, demand: left(0.47), fix: "wait 1.3 s"},
+		{name: "of a contact that may close on more", subject: "k", change: join(after("0.47"), []string{"make_A: 600", "make_A: 2000"}),
+			verdict: rules.Failed, demand: left(0.47), fix: "wait 1.1 s"},
 		{name: "just right", subject: "k", change: after("1.09"), verdict: rules.Passed, demand: left(1.09)},
 		{name: "the policy asks for more", subject: "k", change: join(after("1.09"), []string{"modes:", "policy: {precharge_left_percent: 5}\nmodes:"}),
 			verdict: rules.Failed, capability: 5, fix: "wait 1.5 s"},

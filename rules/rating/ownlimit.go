@@ -33,3 +33,14 @@ func (l OwnLimit) Of(id string) string {
 	}
 	return "the battery-side peak of " + id
 }
+
+// UndeclaredRegenA is what a controller may feed back by its own limit, in A,
+// where no mode says how much of that is asked of it; else 0.
+func UndeclaredRegenA(spec *schema.Spec, id string) float64 {
+	for _, m := range spec.Modes {
+		if d := m.Draw[id]; d != nil && d.RegenA.Known {
+			return 0
+		}
+	}
+	return spec.Controllers[id].RegenA.Or(0)
+}

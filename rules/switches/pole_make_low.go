@@ -95,7 +95,7 @@ func judgePoleMake(c *rules.Check, p *rules.Pass, k pole) {
 		making, what, path = k.CarryA, "current that it carries and switches; it states none that it may close on", k.path("carry_A")
 	}
 	if !making.Known || !k.MakeA.Known && sum > making.Value {
-		c.NotChecked(k.path("make_A"), "%s closes on %s A in mode %s and states no current that it may close on", k.id, figure(sum), worst.mode)
+		c.NotChecked(k.path("make_A"), "%s closes on %s A in mode %s and states no current that it may close on; fill in the making current of its data sheet", k.id, figure(sum), worst.mode)
 		return
 	}
 	limit := c.Given("I_m", what, making.Value, "A", path)

@@ -87,6 +87,8 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 	}
 	a, _ := p.Circuit.Node(pairs[0][0])
 	worst, mode := 0.0, ""
+	var at *circuit.Solution
+	var ends [2]circuit.Node
 	for _, k := range states {
 		s := p.Circuit.Solve(k)
 		if s.Failed != "" {
@@ -97,7 +99,7 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 			pos, _ := p.Circuit.Node(pair[0])
 			neg, _ := p.Circuit.Node(pair[1])
 			if v := math.Abs(s.Burdened(pos, neg, burdenOhm)); v > worst {
-				worst, mode = v, k.Mode
+				worst, mode, at, ends = v, k.Mode, s, [2]circuit.Node{pos, neg}
 			}
 		}
 	}
@@ -120,7 +122,11 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 				break
 			}
 		}
-		c.In(mode, "disconnect open").Fail("%s still has %s V across it with every disconnect open", id, rules.Figure(worst))
+		past := passing(p, at, ends[0], ends[1])
+		for _, x := range past {
+			c.Related(pathOf(p.Spec, x), "leads past the disconnect")
+		}
+		c.In(mode, "disconnect open").Fail("%s still has %s V across it with every disconnect open%s", id, rules.Figure(worst), by(past))
 	}
 }
 

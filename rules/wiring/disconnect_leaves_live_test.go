@@ -23,7 +23,21 @@ func TestDisconnectLeavesLive(t *testing.T) {
 	})
 	t.Run("a pre-charge round the disconnect", func(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_soft_in.from", Value: `"isolator.a"`})
-		ruletest.Verdict(t, got, "drive", rules.Failed)
+		if r := ruletest.Verdict(t, got, "drive", rules.Failed); !strings.Contains(r.Message, "through w_soft_in, soft, w_soft_out") {
+			t.Error(r.Message)
+		}
+	})
+	t.Run("a wire that bridges the disconnect", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_bridge", Value: `{"from": "isolator.a", "to": "isolator.b", "size": "4 mm2", "length_m": 0.1}`})
+		if r := ruletest.Verdict(t, got, "converter", rules.Failed); !strings.HasSuffix(r.Message, "through w_bridge") || len(r.Related) != 1 {
+			t.Error(r.Message, r.Related)
+		}
+	})
+	t.Run("a feed from the wrong side", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", rule.Example.Edits...)
+		if r := ruletest.Verdict(t, got, "converter", rules.Failed); !strings.Contains(r.Message, "through b_comb_1") {
+			t.Error(r.Message)
+		}
 	})
 	charger := func(pluggable string) []rules.Edit {
 		return []rules.Edit{
