@@ -18,7 +18,7 @@ func TestRegenerationBlocked(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 27, Mode: "brake"}},
 		{Name: "a contact in the way that nothing closes", Subject: "drive",
 			Edits: []rules.Edit{set("disconnects.d", `{"carry_A": 200}`), set("wires.w2.to", `"d.a"`), set("wires.w40", `{"from": "d.b", "to": "plus.stud", "size": "120 mm2", "length_m": 0.01}`)},
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 27, Mode: "brake", Primary: "controller-undervoltage/drive"}},
+			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 27, Mode: "brake", Primary: "controller-undervoltage/drive"}},
 		{Name: "it feeds nothing back", Subject: "drive", Edits: []rules.Edit{drop("modes.brake")}, Want: ruletest.Want{Verdict: rules.Passed}},
 	})
 }
