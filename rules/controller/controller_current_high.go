@@ -41,9 +41,9 @@ func checkCurrentHigh(p *rules.Pass) {
 		if rating.CycleUnknown(c, p.Spec) {
 			return
 		}
-		uses, failed := d.uses(p, circuit.Nominal)
-		if failed != nil {
-			unsolved(c, failed)
+		uses, unsettled := d.uses(p, circuit.Nominal)
+		if unsettled != nil {
+			c.Unsettled(unsettled, d.edge.ID)
 			return
 		}
 		worst, missing := d.hardest(p, uses)
@@ -51,8 +51,8 @@ func checkCurrentHigh(p *rules.Pass) {
 			// From an empty pack a power takes more. That lasts for minutes: long
 			// enough to matter to a mode continuously. On a hill of half a minute a
 			// controller that holds back at the end of the charge is no fault.
-			if uses, failed = d.uses(p, circuit.Lowest); failed != nil {
-				unsolved(c, failed)
+			if uses, unsettled = d.uses(p, circuit.Lowest); unsettled != nil {
+				c.Unsettled(unsettled, d.edge.ID)
 				return
 			}
 			uses = slices.DeleteFunc(uses, func(u rating.Use) bool { return !rating.Lasting(p.Spec, u.Mode) })
@@ -71,13 +71,14 @@ func checkCurrentHigh(p *rules.Pass) {
 
 // uses lists what each mode asks of the controller: the current, or the power at
 // the voltage there, without the cap by which the controller limits itself.
-func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, failed *circuit.Solution) {
+// It returns a solution that cannot be rested on, if there is one.
+func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		k := circuit.Case{Mode: id, Pack: at}
 		u := rating.Use{Mode: m, At: k}
 		if draw := m.Draw[d.ID]; draw != nil && draw.PowerW.Or(0)+draw.CurrentA.Or(0) > 0 {
 			s := p.Circuit.Solve(k)
-			if s.Failed != "" {
+			if !s.Settled(d.edge.ID) {
 				return nil, s
 			}
 			u.A = s.Current(d.ID)

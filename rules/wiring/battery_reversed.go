@@ -21,7 +21,7 @@ func checkBatteries(p *rules.Pass) {
 			continue
 		}
 		if wrong := batteryReversed(p, id, ends); wrong != "" {
-			c.Culprit(id)
+			c.Turned(id)
 			c.Fix("exchange the two conductors at %s, with everything else disconnected", id)
 			c.Fail("%s is connected the wrong way round: its positive terminal leads to %s", id, wrong)
 			continue
