@@ -50,6 +50,9 @@ func TestEmergencyStopIndirect(t *testing.T) {
 				"modes:", across + "  c2: {from: key.p_b, to: k2.coil_pos, size: 1.5 mm2, length_m: 1}\nmodes:"}, rules.Failed},
 		} {
 			r, ok := on(t, rule, replaced(t, append(inCoil, tc.change...)...), "c")
+			if primary := map[bool]string{true: "contactor-bypassed/k"}[name == "a wire round the contactor"]; r.Primary != primary {
+				t.Errorf("%s: follows from %q, want %q", name, r.Primary, primary)
+			}
 			if !ok || r.Verdict != tc.want {
 				t.Errorf("%s: %s, want %s: %s", name, r.Verdict, tc.want, r.Message)
 			}

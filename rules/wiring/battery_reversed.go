@@ -106,7 +106,7 @@ func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 		return ""
 	case middle && !crossed: // a consumer may be tapped in the middle of a string
 		return ""
-	case len(parts) > 1 || facesNeg:
+	case len(parts) > 1 || facesNeg || facesPos:
 		return wrong
 	}
 	return ""
