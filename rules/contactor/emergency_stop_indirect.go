@@ -16,7 +16,7 @@ func emergencyStopIndirect() *rules.Rule {
 		Title:  "the emergency stop does not take the drive's supply away by itself",
 		Why: "An emergency stop that only asks the controller to stop is of no use on the day the controller does not answer. " +
 			"It has to take the contactor's coil circuit apart with contacts of its own.",
-		Relation: "with every pole of the emergency stop open and everything else closed, drivers included, no path of metal and diodes feeds the coil, or none feeds the controller behind the contact; none feeds a controller that no single contactor switches",
+		Relation: "with every pole of the emergency stop open and everything else closed, drivers included, no path of metal and diodes feeds the coil, or none feeds the controller behind the contact; none feeds a controller that no contactor switches",
 		Source:   "ISO 13850 and IEC 60204-1, 9.2 and 10.7 (an emergency stop removes the power by electromechanical parts, whatever else fails; from memory)",
 		Level:    rules.Error,
 		Fix:      "lead the coil's feed through a pole of the emergency stop",
@@ -33,17 +33,17 @@ func checkEmergencyStop(p *rules.Pass) {
 	}
 	behind := map[string]bool{}
 	for _, d := range drives(p) {
-		for _, id := range d.controllers(p) {
+		for _, id := range d.ids {
 			behind[id] = true
 		}
-		c, ok := onCoil(p, d)
+		c, ok := onCoil(p, d.device)
 		if !ok {
 			continue
 		}
 		switch {
 		case stop.off[d.id]:
 			c.Holds(true, "the emergency stop opens every feed of the coil of %s", d.id)
-		case stop.cutsControllers(d):
+		case stop.cutsAll(d.ids):
 			c.Holds(true, "the emergency stop takes the supply itself from what %s feeds", d.id)
 		default:
 			path := stop.path(p.Circuit.Edge(d.id + ".coil"))
@@ -58,8 +58,8 @@ func checkEmergencyStop(p *rules.Pass) {
 	}
 }
 
-// judgeStoppedSupply judges the supply of a controller that no single contactor
-// switches: one without a contactor, or with a way round it.
+// judgeStoppedSupply judges the supply of a controller that no contactor switches:
+// it has none, or there is a way round it.
 func judgeStoppedSupply(p *rules.Pass, stop *cutoff, k *schema.Controller) {
 	c := p.Subject(k.ID, k.Path())
 	if p.Unsound(c, k.ID+".pos", k.ID+".neg") {

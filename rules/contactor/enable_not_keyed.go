@@ -85,7 +85,7 @@ func pastKey(c *rules.Check, p *rules.Pass, key *cutoff, k *schema.Controller, p
 		c.Related(pathOf(p, odd), "in the feed that goes round the key")
 	}
 	for _, d := range drives(p) {
-		if !key.off[d.id] && slices.Contains(d.controllers(p), k.ID) {
+		if !key.off[d.id] && slices.Contains(d.ids, k.ID) {
 			c.Because("contactor-not-keyed", d.id)
 		}
 	}

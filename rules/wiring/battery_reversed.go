@@ -53,10 +53,13 @@ func polarizedEnds(p *rules.Pass) (out []end) {
 		}
 		switch part.(type) {
 		case *schema.Converter:
-			add(id, "in_pos", "in_neg")
 			add(id, "out_pos", "out_neg")
-		case *schema.Controller, *schema.Charger, *schema.Load:
-			add(id, "pos", "neg")
+		case *schema.Load:
+			add(id, "pos", "neg") // of a lamp too the names tell which way round it was meant
+			continue
+		}
+		for _, pair := range polarized(part) {
+			add(id, pair[0], pair[1])
 		}
 	}
 	return out

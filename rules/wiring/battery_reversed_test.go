@@ -29,6 +29,7 @@ func TestBatteryReversed(t *testing.T) {
 		{"one at the top of a string", "series-string", "b1", swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), rules.Failed},
 		{"what lies below it", "series-string", "b2", swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), rules.Passed},
 		{"on a network that shares its negative", "shared-negative", "aux", swap(map[string]string{"a1.from": "aux.neg", "a4.from": "aux.pos"}), rules.Failed},
+		{"alone, with a drive and a coil that minds its polarity", "gg-main-fuse", "pack", swap(map[string]string{"w1.from": "pack.neg", "w5.to": "pack.pos"}), rules.Failed},
 		{"sound", "shared-negative", "aux", nil, rules.Passed},
 		{"a reversed consumer", "series-string", "b1", swap(map[string]string{"w4.to": "drive.neg", "w5.from": "drive.pos", "w12.to": "drive.pos"}), rules.Passed},
 	} {
