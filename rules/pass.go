@@ -88,10 +88,18 @@ func (c *Check) Because(rule, subject string) *Check {
 	return c
 }
 
-// Culprit names a part that brings this finding about and spoils others: what
-// would not be found if the part carried nothing follows from this one.
-func (c *Check) Culprit(part string) *Check {
-	c.result.Culprit = part
+// Culprit names a part, or an element of one such as "k1.coil", that brings this
+// finding about and spoils others: what would not be found if it carried nothing
+// follows from this one.
+func (c *Check) Culprit(id string) *Check {
+	c.result.Culprit, c.result.Turned = id, false
+	return c
+}
+
+// Turned names a battery that is connected the wrong way round and spoils others:
+// what would not be found with it the right way round follows from this finding.
+func (c *Check) Turned(battery string) *Check {
+	c.result.Culprit, c.result.Turned = battery, true
 	return c
 }
 

@@ -73,9 +73,12 @@ type Result struct {
 	// Primary is the rule and subject of a graver finding that this one follows
 	// from; writers show it under that one.
 	Primary string
-	// Culprit is a part that brings the finding about, and with it others: what
-	// would not be found if it carried nothing follows from this finding.
+	// Culprit is a part, or an element of one such as "k1.coil", that brings the
+	// finding about, and with it others: what would not be found if it carried
+	// nothing follows from this finding. With Turned, what would not be found if
+	// it were connected the other way round.
 	Culprit string
+	Turned  bool
 	// Waiver is the decision that accepts the finding; nil unless the verdict is
 	// Waived. Message, level and place stay those of the finding.
 	Waiver *Waiver

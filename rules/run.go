@@ -27,27 +27,59 @@ func Run(spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
 // attribute makes what would not be found without the culprit of a finding
 // follow from that finding. Where a diode shorts a coil, what its current does
 // to fuses, switches and voltages is no fault of theirs, and to make them larger
-// would be no help.
+// would be no help. What several culprits bring about together follows from the
+// first of them.
 func attribute(results []Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
-	for _, cause := range results {
-		if !cause.IsFinding() || cause.Culprit == "" || cause.Primary != "" {
-			continue
+	var causes []Result
+	for _, r := range results {
+		if r.IsFinding() && r.Culprit != "" && r.Primary == "" {
+			causes = append(causes, r)
 		}
-		without, err := run(spec, network.Without(cause.Culprit), catalogue)
-		if err != nil {
+	}
+	for _, cause := range causes {
+		if err := follow(results, nil, cause, spec, network, catalogue); err != nil {
 			return err
 		}
-		found := map[string]bool{}
-		for _, r := range without {
-			found[r.Key()] = found[r.Key()] || r.IsFinding()
-		}
-		for i := range results {
-			if r := &results[i]; r.IsFinding() && r.Culprit == "" && !found[r.Key()] {
-				r.Primary, r.Fix = cause.Key(), cause.Fix
-			}
+	}
+	if len(causes) < 2 {
+		return nil
+	}
+	return follow(results, causes[1:], causes[0], spec, network, catalogue)
+}
+
+// follow makes what is not found on the network that is mended of a cause, and of
+// others beside it, follow from the cause. A battery the wrong way round spoils
+// what other causes rest on; otherwise a cause stands by itself.
+func follow(results, beside []Result, cause Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
+	mended, err := run(spec, mend(network, slices.Concat(beside, []Result{cause})), catalogue)
+	if err != nil {
+		return err
+	}
+	found := map[string]bool{}
+	for _, r := range mended {
+		found[r.Key()] = found[r.Key()] || r.IsFinding()
+	}
+	for i := range results {
+		r := &results[i]
+		if stands := r.Culprit != "" && (r.Turned || !cause.Turned); r.IsFinding() && r.Primary == "" && !stands && !found[r.Key()] {
+			r.Primary, r.Fix = cause.Key(), cause.Fix
 		}
 	}
 	return nil
+}
+
+// mend returns the network without what the causes name, or with that the other
+// way round.
+func mend(network *circuit.Network, causes []Result) *circuit.Network {
+	var out, turned []string
+	for _, cause := range causes {
+		if cause.Turned {
+			turned = append(turned, cause.Culprit)
+		} else {
+			out = append(out, cause.Culprit)
+		}
+	}
+	return network.Mended(out, turned)
 }
 
 // run applies the rules to a network of a spec.

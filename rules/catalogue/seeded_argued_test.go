@@ -51,6 +51,10 @@ func arguments() []argument {
 		{"a stud of a smaller rating", "stud-overloaded", "value-unlikely", "so small a rating is outside what is on sale"},
 		{"a thin and long bar", "busbar-overloaded", "value-unlikely", "so thin a bar is outside what is on sale"},
 		{"a diode of a low voltage across a coil", "diode-voltage-low", "suppression-slow", "a plain diode across the coil of a large contactor slows its release"},
+		{"", "string-tapped", "disconnect-leaves-live", "the lamp hangs on the batteries themselves, before the isolator"},
+		{"", "emergency-stop-indirect", "contactor-bypassed", "the wire that feeds the controller past the emergency stop leads round the contactor"},
+		{"", "emergency-stop-indirect", "precharge-missing", "the wire leads the capacitors straight to the isolator, which then closes on them"},
+		{"a converter that no charge of the pack reaches", "converter-input-low", "critical-load-single-fuse", "without the converter every critical consumer hangs on the fuse of the auxiliary battery"},
 		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
 	}
 }

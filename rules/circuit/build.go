@@ -14,6 +14,8 @@ type builder struct {
 	order []string       // terminal names in the order of declaration
 	index map[string]int // provisional node of a terminal
 	join  unionFind
+
+	turned map[string]bool // batteries whose conductors are exchanged
 }
 
 func (b *builder) terminals() {
@@ -72,7 +74,21 @@ func (b *builder) conductor(c *schema.Conductor, kind Kind, ohm float64, err err
 		return
 	}
 	b.resistance[c.ID] = ohm + 2*b.Spec.Policy.JointResistanceMOhm/1000
-	b.edge(c.ID, kind, c.ID, c.From, c.To)
+	b.edge(c.ID, kind, c.ID, b.end(c.From), b.end(c.To))
+}
+
+// end is the terminal on which a conductor ends: at a battery that is turned the
+// other one.
+func (b *builder) end(terminal string) string {
+	id, pole, _ := strings.Cut(terminal, ".")
+	switch {
+	case !b.turned[id]:
+	case pole == "pos":
+		return id + ".neg"
+	case pole == "neg":
+		return id + ".pos"
+	}
+	return terminal
 }
 
 // BarOf is a bus bar as the arithmetic takes it.

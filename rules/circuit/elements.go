@@ -19,7 +19,7 @@ func (s *solver) prepare() {
 
 // law is the law of one edge in the case and the present contact state.
 func (s *solver) law(e *Edge) law {
-	if s.out[e.Part] {
+	if s.out[e.Part] || s.out[e.ID] {
 		return law{}
 	}
 	switch e.Kind {

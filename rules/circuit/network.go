@@ -89,7 +89,7 @@ type Network struct {
 	galvanic      []int              // number of the galvanic network of each node
 	whole         []int              // the same with converters taken as joints
 	reference     []Node             // see references
-	out           map[string]bool    // see Without
+	out           map[string]bool    // see Mended
 
 	solved    memo[Case, *Solution]
 	thevenins memo[FaultCase, *thevenin]
@@ -147,7 +147,11 @@ func (n *Network) Tainted(v Node) string {
 
 // New builds the network of a spec. A conductor whose end does not exist is
 // left out: the loader has reported it.
-func New(spec *schema.Spec) *Network {
+func New(spec *schema.Spec) *Network { return newNetwork(spec, nil) }
+
+// newNetwork builds the network of a spec with the conductors of some batteries
+// exchanged.
+func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n := &Network{
 		Spec:       spec,
 		terminals:  map[string]Node{},
@@ -156,7 +160,7 @@ func New(spec *schema.Spec) *Network {
 		resistance: map[string]float64{},
 		broken:     spec.Broken(),
 	}
-	b := builder{Network: n}
+	b := builder{Network: n, turned: turned}
 	b.terminals()
 	b.conductors()
 	b.parts()
@@ -167,16 +171,25 @@ func New(spec *schema.Spec) *Network {
 	return n
 }
 
-// Without returns the network with some parts or conductors that carry nothing
-// in any solution, to tell what follows from them. Where they are is not
-// changed, nor what protects what.
-func (n *Network) Without(parts ...string) *Network {
-	rest := New(n.Spec)
-	rest.out = map[string]bool{}
-	for _, id := range parts {
-		rest.out[id] = true
-	}
+// Mended returns the network mended of some faults, to tell what follows from
+// them: with parts, conductors or elements such as "k1.coil" that carry nothing
+// in any solution, and with batteries whose two conductors are exchanged. Where
+// the former are is not changed, nor what protects what.
+func (n *Network) Mended(out, turned []string) *Network {
+	rest := newNetwork(n.Spec, setOf(turned))
+	rest.out = setOf(out)
 	return rest
+}
+
+// Out reports whether a part or element is one that carries nothing; see Mended.
+func (n *Network) Out(id string) bool { return n.out[id] }
+
+func setOf(ids []string) map[string]bool {
+	set := make(map[string]bool, len(ids))
+	for _, id := range ids {
+		set[id] = true
+	}
+	return set
 }
 
 // partOf is the part of a terminal name.

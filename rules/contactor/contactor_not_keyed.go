@@ -27,14 +27,14 @@ func contactorNotKeyed() *rules.Rule {
 func checkNotKeyed(p *rules.Pass) {
 	key, found := newCutoff(p, "key", true)
 	for _, d := range drives(p) {
-		c, ok := onCoil(p, d)
+		c, ok := onCoil(p, d.device)
 		switch {
 		case !ok:
 		case !found:
 			c.NotChecked("a switch with role: key", "no switch is declared to be the key, which should open the coil circuit of %s", d.id)
 		case key.off[d.id]:
 			c.Holds(true, "the key opens every feed of the coil of %s", d.id)
-		case key.cutsControllers(d):
+		case key.cutsAll(d.ids):
 			c.Holds(true, "another contact, which the key opens, takes the supply from what %s feeds", d.id)
 		default:
 			path := key.path(p.Circuit.Edge(d.id + ".coil"))

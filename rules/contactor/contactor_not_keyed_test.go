@@ -49,6 +49,8 @@ func TestContactorNotKeyed(t *testing.T) {
 			subject: "k2",
 			want:    want{verdict: rules.Passed, message: "another contact, which the key opens"},
 		},
+		{name: "a second contactor in parallel, past the key", change: beside("b.pos"), subject: "k2", want: want{verdict: rules.Failed}},
+		{name: "a second contactor in parallel, on the key", change: beside("key.p_b"), subject: "k2", want: want{verdict: rules.Passed}},
 		{
 			name:   "no key",
 			change: []string{"role: key", "role: other"},

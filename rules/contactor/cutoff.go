@@ -126,16 +126,50 @@ func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64,
 	}
 }
 
+// switched is a contactor and the controllers that it feeds, alone or beside others.
+type switched struct {
+	device
+	ids []string
+}
+
 // drives lists the contactors whose contact feeds a controller: those that the
 // key and the emergency stop are there for.
-func drives(p *rules.Pass) []device {
-	var out []device
+func drives(p *rules.Pass) []switched {
+	var out []switched
 	for _, d := range devices(p) {
-		if d.power && len(d.controllers(p)) > 0 {
-			out = append(out, d)
+		if !d.power {
+			continue
+		}
+		ids := d.controllers(p)
+		if len(ids) == 0 {
+			ids = d.controllersBeside(p)
+		}
+		if len(ids) > 0 {
+			out = append(out, switched{d, ids})
 		}
 	}
 	return out
+}
+
+// controllersBeside lists the controllers that a device feeds beside other
+// contactors in parallel: with those open it does so alone.
+func (d device) controllersBeside(p *rules.Pass) []string {
+	with, without := &cutoff{p: p, open: map[string]bool{}}, &cutoff{p: p, open: map[string]bool{}}
+	for _, other := range devices(p) {
+		for _, e := range other.contacts {
+			if other.power {
+				without.open[e.ID] = true
+				with.open[e.ID] = other.id != d.id
+			}
+		}
+	}
+	var ids []string
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if load := p.Circuit.Edge(id); !k.Spare && with.path(load) != nil && without.path(load) == nil {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }
 
 // controllers lists the controllers that lose their feed over metal when the
@@ -150,10 +184,10 @@ func (d device) controllers(p *rules.Pass) []string {
 	return ids
 }
 
-// cutsControllers reports whether what a device feeds has lost its supply,
-// whatever the device's own coil does.
-func (c *cutoff) cutsControllers(d device) bool {
-	for _, id := range d.controllers(c.p) {
+// cutsAll reports whether controllers have lost their supply, whatever becomes of
+// the coils of their contactors.
+func (c *cutoff) cutsAll(controllers []string) bool {
+	for _, id := range controllers {
 		if c.path(c.p.Circuit.Edge(id)) != nil {
 			return false
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -14,10 +15,10 @@ func enableNotKeyed() *rules.Rule {
 		Title:  "with the key off a controller's enable input is still fed",
 		Why: "The enable input wakes the controller. Fed past the key it stays awake in the parked vehicle: it empties the battery, and on the day its " +
 			"contactor is welded, a throttle that is touched moves the vehicle without a key.",
-		Relation: "with every pole of the key open and everything else closed, no path of metal and diodes feeds the enable input",
+		Relation: "with every pole of the key open and everything else closed, no path of metal and diodes feeds the enable input; or the controller itself, where that input is not wired",
 		Source:   "common practice: the key takes both the coil and the logic supply, so that no single fault leaves the drive ready",
 		Level:    rules.Warning,
-		Varies:   "error where the controller's power is fed past the key too",
+		Varies:   "error where the controller's power is fed past the key too, or its enable input is not wired",
 		Fix:      "feed the enable input from behind a pole of the key",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "wires.w_enable.from", Value: `"key.drive_a"`}}},
@@ -29,33 +30,63 @@ func checkEnable(p *rules.Pass) {
 	key, found := newCutoff(p, "key", true)
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
 		enable := p.Circuit.Edge(id + ".enable")
-		if k.Spare || enable == nil || !p.Circuit.Connected(id+".enable") {
-			continue
-		}
-		c := p.Subject(id, k.Path())
-		if p.Unsound(c, id+".enable", id+".neg") {
-			continue
-		}
-		path := key.path(enable)
 		switch {
-		case !found:
-			c.NotChecked("a switch with role: key", "no switch is declared to be the key, which should take the enable input of %s", id)
-		case path == nil:
-			c.Holds(true, "the key opens every feed of the enable input of %s", id)
-		default:
-			c.GivenText("path", "a feed without a key pole", names(path), k.Path())
-			if odd := firstSwitching(path); odd != nil {
-				c.Related(pathOf(p, odd), "in the feed that goes round the key")
-			}
-			if key.path(p.Circuit.Edge(id)) != nil {
-				c.Level(rules.Error)
-			}
-			for _, d := range drives(p) {
-				if !key.off[d.id] && slices.Contains(d.controllers(p), id) {
-					c.Because("contactor-not-keyed", d.id)
-				}
-			}
-			c.Fail("with the key off the enable input of %s is still fed by %s", id, partNames(path))
+		case k.Spare || enable == nil:
+		case p.Circuit.Connected(enable.ID):
+			judgeEnable(p, key, found, k)
+		case found && p.Circuit.Connected(id+".pos") && p.Circuit.Connected(id+".neg"):
+			judgeWithoutEnable(p, key, k)
+		}
+	}
+}
+
+func judgeEnable(p *rules.Pass, key *cutoff, found bool, k *schema.Controller) {
+	c := p.Subject(k.ID, k.Path())
+	if p.Unsound(c, k.ID+".enable", k.ID+".neg") {
+		return
+	}
+	path := key.path(p.Circuit.Edge(k.ID + ".enable"))
+	switch {
+	case !found:
+		c.NotChecked("a switch with role: key", "no switch is declared to be the key, which should take the enable input of %s", k.ID)
+	case path == nil:
+		c.Holds(true, "the key opens every feed of the enable input of %s", k.ID)
+	default:
+		if key.path(p.Circuit.Edge(k.ID)) != nil {
+			c.Level(rules.Error)
+		}
+		pastKey(c, p, key, k, path)
+		c.Fail("with the key off the enable input of %s is still fed by %s", k.ID, partNames(path))
+	}
+}
+
+// judgeWithoutEnable judges a controller whose enable input is not wired: its
+// power supply is then all that can turn it off.
+func judgeWithoutEnable(p *rules.Pass, key *cutoff, k *schema.Controller) {
+	c := p.Subject(k.ID, k.Path())
+	if p.Unsound(c, k.ID+".pos", k.ID+".neg") {
+		return
+	}
+	path := key.path(p.Circuit.Edge(k.ID))
+	if path == nil {
+		c.Holds(true, "the key opens every feed of %s, which has no enable input that is wired", k.ID)
+		return
+	}
+	pastKey(c, p, key, k, path)
+	c.Level(rules.Error).Fix("feed %s through a contactor whose coil hangs on the key, or wire its enable input from behind a pole of the key", k.ID)
+	c.Fail("the key turns nothing of %s off: its supply is still fed by %s, and its enable input is not wired", k.ID, partNames(path))
+}
+
+// pastKey tells how a controller is fed past the key, and from which graver
+// finding that follows, if from one.
+func pastKey(c *rules.Check, p *rules.Pass, key *cutoff, k *schema.Controller, path []*circuit.Edge) {
+	c.GivenText("path", "a feed without a key pole", names(path), k.Path())
+	if odd := firstSwitching(path); odd != nil {
+		c.Related(pathOf(p, odd), "in the feed that goes round the key")
+	}
+	for _, d := range drives(p) {
+		if !key.off[d.id] && slices.Contains(d.ids, k.ID) {
+			c.Because("contactor-not-keyed", d.id)
 		}
 	}
 }

@@ -22,4 +22,18 @@ func TestEnableNotKeyed(t *testing.T) {
 	}
 	none := ruletest.On(t, rule, "heron", rules.Edit{Path: "switches.key.role", Value: `"other"`})
 	ruletest.Verdict(t, none, "drive", rules.NotChecked)
+	t.Run("an enable input that is not wired", func(t *testing.T) {
+		// The contactor in the supply is keyed: the key turns all of it off.
+		if r, ok := on(t, rule, bench, "c"); !ok || r.Verdict != rules.Passed {
+			t.Errorf("behind a keyed contactor: %s %s", r.Verdict, r.Message)
+		}
+		past := replaced(t, "coil: {from: key.p_b", "coil: {from: b.pos")
+		if r, ok := on(t, rule, past, "c"); !ok || r.Verdict != rules.Failed || r.Level != rules.Error || r.Primary != "contactor-not-keyed/k" {
+			t.Errorf("behind a contactor past the key: %s %s, following from %q", r.Verdict, r.Level, r.Primary)
+		}
+		straight := replaced(t, "load: {from: k.b", "load: {from: b.pos")
+		if r, ok := on(t, rule, straight, "c"); !ok || r.Verdict != rules.Failed || r.Level != rules.Error || r.Primary != "" {
+			t.Errorf("straight from the battery: %s %s, following from %q", r.Verdict, r.Level, r.Primary)
+		}
+	})
 }

@@ -41,9 +41,9 @@ func checkCurrentHigh(p *rules.Pass) {
 		if rating.CycleUnknown(c, p.Spec) {
 			return
 		}
-		uses, failed := d.uses(p, circuit.Nominal)
-		if failed != nil {
-			unsolved(c, failed)
+		uses, unsettled := d.uses(p, circuit.Nominal)
+		if unsettled != nil {
+			c.Unsettled(unsettled, d.edge.ID)
 			return
 		}
 		worst, missing := d.hardest(p, uses)
@@ -51,8 +51,8 @@ func checkCurrentHigh(p *rules.Pass) {
 			// From an empty pack a power takes more. That lasts for minutes: long
 			// enough to matter to a mode continuously. On a hill of half a minute a
 			// controller that holds back at the end of the charge is no fault.
-			if uses, failed = d.uses(p, circuit.Lowest); failed != nil {
-				unsolved(c, failed)
+			if uses, unsettled = d.uses(p, circuit.Lowest); unsettled != nil {
+				c.Unsettled(unsettled, d.edge.ID)
 				return
 			}
 			uses = slices.DeleteFunc(uses, func(u rating.Use) bool { return !rating.Lasting(p.Spec, u.Mode) })
@@ -71,27 +71,51 @@ func checkCurrentHigh(p *rules.Pass) {
 
 // uses lists what each mode asks of the controller: the current, or the power at
 // the voltage there, without the cap by which the controller limits itself.
-func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, failed *circuit.Solution) {
+// It returns a solution that cannot be rested on, if there is one.
+func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		k := circuit.Case{Mode: id, Pack: at}
 		u := rating.Use{Mode: m, At: k}
 		if draw := m.Draw[d.ID]; draw != nil && draw.PowerW.Or(0)+draw.CurrentA.Or(0) > 0 {
 			s := p.Circuit.Solve(k)
-			if s.Failed != "" {
+			if !s.Settled(d.edge.ID) {
 				return nil, s
 			}
-			u.A = s.Current(d.ID)
-			if v := d.terminalV(s); draw.PowerW.Known && v >= d.MinV {
-				// The circuit was solved with the controller's own cap; what is asked is
-				// no less than this, for without the cap the supply sags more.
-				u.A = draw.PowerW.Value / v
-			} else if draw.CurrentA.Known {
-				u.A = draw.CurrentA.Value
-			}
+			u.A = d.asked(s, draw)
 		}
 		out = append(out, u)
 	}
 	return out, nil
+}
+
+// asked is the current in A that a mode asks for in a state. A power is taken at
+// the voltage there: the circuit was solved with the controller's own cap, without
+// which the supply sags more, so that what is asked is no less than this. Below its
+// working voltage a controller asks for nothing but what it then draws.
+func (d drive) asked(s *circuit.Solution, draw *schema.Draw) float64 {
+	switch v := d.terminalV(s); {
+	case draw.CurrentA.Known:
+		return draw.CurrentA.Value
+	case draw.PowerW.Known && v >= d.MinV:
+		return draw.PowerW.Value / v
+	}
+	return s.Current(d.ID)
+}
+
+// workAsked adds how the current that a mode asks for comes about.
+func (d drive) workAsked(w *rules.Working, p *rules.Pass, u rating.Use) {
+	draw, s, path := u.Mode.Draw[d.ID], p.Circuit.Solve(u.At), u.Mode.Path()+".draw."+d.ID
+	what := "current asked of " + d.ID + " in mode " + u.Mode.ID
+	switch v := d.terminalV(s); {
+	case draw.CurrentA.Known:
+		w.Given("I", what, u.A, "A", path+".current_A")
+	case draw.PowerW.Known && v >= d.MinV:
+		power := w.Given("P", "power asked of "+d.ID+" in mode "+u.Mode.ID, draw.PowerW.Value, "W", path+".power_W")
+		w.Solved("V", "voltage at "+d.ID, v, "V", u.At.String())
+		w.Calc("I", what, "P / V", term(power)+" / "+term(v), u.A, "A")
+	default:
+		w.Solved("I", what, u.A, "A", u.At.String())
+	}
 }
 
 // demand is what is asked of a controller against what it gives.
@@ -121,7 +145,7 @@ func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing 
 		if u.A == 0 || s == 0 {
 			continue
 		}
-		x, unknown := d.burst(u, s, path)
+		x, unknown := d.burst(p, u, s, path)
 		if unknown.path != "" {
 			return demand{}, unknown
 		}
@@ -137,12 +161,12 @@ func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing 
 	if !d.BatteryContinuousA.Known {
 		return demand{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws continuously"}
 	}
-	take(d.forGood(duty))
+	take(d.forGood(p, duty))
 	return worst, gap{}
 }
 
 // forGood is a current continuously, or the cycle, against the continuous rating.
-func (d drive) forGood(duty rating.Duty) demand {
+func (d drive) forGood(p *rules.Pass, duty rating.Duty) demand {
 	what := fmt.Sprintf("is asked for %s A in mode %s", figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
@@ -151,7 +175,11 @@ func (d drive) forGood(duty rating.Duty) demand {
 		what = fmt.Sprintf("is heated by mode %s, which lasts and comes back, as much as by a steady %s A", duty.Mode.ID, figure(duty.EqA))
 	}
 	x := demand{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
-		duty.Work(w, d.ID, tauS, "from memory")
+		if duty.Steps == nil {
+			d.workAsked(w, p, duty.Use)
+		} else {
+			duty.Work(w, d.ID, tauS, "from memory")
+		}
 		w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
 	}}
 	if duty.Steps == nil {
@@ -161,11 +189,11 @@ func (d drive) forGood(duty rating.Duty) demand {
 }
 
 // burst is a current that lasts for a time against what the controller gives.
-func (d drive) burst(u rating.Use, s float64, path string) (demand, gap) {
+func (d drive) burst(p *rules.Pass, u rating.Use, s float64, path string) (demand, gap) {
 	cont, peak := d.BatteryContinuousA, d.BatteryPeakA
 	x := demand{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", figure(u.A), figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
 	asked := func(w *rules.Working) {
-		w.Solved("I", "current asked of "+d.ID+" in mode "+u.Mode.ID, u.A, "A", u.At.String())
+		d.workAsked(w, p, u)
 		w.Given("t", "for how long", s, "s", path)
 	}
 	unknown := fmt.Sprintf("what %s gives for %s s is not known", d.ID, figure(s))

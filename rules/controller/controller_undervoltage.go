@@ -64,8 +64,7 @@ func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst
 			continue
 		}
 		s := p.Circuit.Solve(circuit.Case{Mode: id, Pack: circuit.Lowest, Resistance: bound}.WithCopper(p.Spec.Policy.TerminalMaxC))
-		if s.Failed != "" {
-			unsolved(c, s)
+		if c.Unsettled(s, d.edge.ID) {
 			return nil, false
 		}
 		if worst == nil || d.leftV(s) < d.leftV(worst) {

@@ -42,8 +42,7 @@ func checkRegenerationBlocked(p *rules.Pass) {
 				continue
 			}
 			s := p.Circuit.Solve(circuit.Case{Mode: id})
-			if s.Failed != "" {
-				unsolved(c, s)
+			if c.Unsettled(s, d.edge.ID) {
 				return
 			}
 			back := max(0, -s.Current(d.ID))

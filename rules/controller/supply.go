@@ -49,7 +49,7 @@ func each(p *rules.Pass, check func(*rules.Check, drive)) {
 // chargers lists the chargers whose voltage the controller can see.
 func (d drive) chargers(p *rules.Pass) (out []circuit.Source) {
 	for _, s := range p.Circuit.Sources() {
-		if s.Role == "charger" && !p.Spec.Chargers[s.ID].Spare && p.Circuit.Connected(s.ID+".pos") &&
+		if s.Role == "charger" && !p.Circuit.Out(s.ID) && !p.Spec.Chargers[s.ID].Spare && p.Circuit.Connected(s.ID+".pos") &&
 			rating.Drives(p.Circuit, s.Pos, d.edge.From) && rating.Drives(p.Circuit, d.edge.To, s.Neg) {
 			out = append(out, s)
 		}
@@ -67,11 +67,6 @@ func (d drive) sources(p *rules.Pass) (out []circuit.Source) {
 
 // terminalV is the voltage at the controller's supply in a state.
 func (d drive) terminalV(s *circuit.Solution) float64 { return s.V(d.edge.From) - s.V(d.edge.To) }
-
-// unsolved reports a check as not made for want of a solution.
-func unsolved(c *rules.Check, s *circuit.Solution) {
-	c.NotChecked("a solution of mode "+s.Case.Mode, "the circuit of mode %s could not be solved: %s", s.Case.Mode, s.Failed)
-}
 
 // required is the headroom that the rule asks for, as the policy has it.
 func required(p *rules.Pass) float64 {

@@ -14,7 +14,7 @@ func inputLow() *rules.Rule {
 		Title:  "the pack falls below the lowest input voltage of the converter",
 		Why: "Below its input window the converter switches off. That happens with an empty pack and the motor pulling it down: " +
 			"lamps, instruments and contactor coils fail on the last hill before home.",
-		Relation: "V_in >= input.min_V in every mode, pack at min_V, typical battery resistance, copper hot",
+		Relation: "V_in >= input.min_V in every mode, pack at min_V, typical battery resistance, copper hot; of a converter that runs in no mode, in some mode with the pack at nominal_V",
 		Source:   "data sheet window; circuit theory",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.terminal_max_C"},
@@ -35,11 +35,36 @@ func checkInputLow(p *rules.Pass) {
 		switch {
 		case err != nil && unsettled(c, err):
 		case !ok:
-			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
+			judgeNeverIn(c, p, v)
 		default:
 			judgeInputLow(c, p, v, lowest)
 		}
 	}
+}
+
+// judgeNeverIn judges a converter that runs in no mode with the pack at its
+// nominal voltage: either that is below its window, or something else keeps it
+// off, which has a finding of its own.
+func judgeNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
+	var highest inputV
+	for mode := range schema.Sorted(p.Spec.Modes) {
+		s := idle(p.Circuit, mode)
+		if c.Unsettled(s, v.ID+".in") {
+			return
+		}
+		if at := acrossInput(s, v.ID); at > highest.v {
+			highest = inputV{v: at, mode: mode, state: s.Case}
+		}
+	}
+	if highest.v < fedV || highest.v >= v.Input.MinV {
+		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
+		return
+	}
+	c.In(highest.mode, highest.state.String())
+	showInput(c, "V_in", "highest voltage at the input of "+v.ID+" in any mode", highest)
+	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
+	c.AtLeast(volts(need), volts(highest.v), "the input of %s has %s V in mode %s, and no more in any other, with the pack at its nominal voltage; it works from %s V",
+		v.ID, rules.Figure(highest.v), highest.mode, rules.Figure(need))
 }
 
 func judgeInputLow(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {

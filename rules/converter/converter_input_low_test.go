@@ -14,6 +14,8 @@ func TestInputLow(t *testing.T) {
 		ruletest.Silent(t, rule, vehicle)
 	}
 	play(t, rule, []scene{
+		{"a window above the pack's nominal voltage", edits{"converters.dcdc.input.min_V": "100", "converters.dcdc.input.start_V": "", "converters.dcdc.input.stop_V": ""}, "",
+			outcome{verdict: rules.Failed, level: rules.Error, demand: 100, capability: 96}},
 		{"a stiff pack at its cut-off", nil, "", outcome{verdict: rules.Passed, demand: 60, capability: 75}},
 		{"a pack that may be emptier", edits{"batteries.pack.min_V": "59"}, "", outcome{verdict: rules.Failed, level: rules.Error, demand: 60, capability: 59}},
 		{"one that stops it", edits{"batteries.pack.min_V": "55"}, "", outcome{verdict: rules.Failed}},

@@ -51,6 +51,9 @@ func judgeRuns(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	}
 	c.Solved("V_in", "highest voltage at its input in any mode", most, "V", "pack at nominal voltage, consumers off")
 	if need := max(v.Input.MinV, v.Input.StartV.Or(0)); most < need {
+		if fedV <= most && most < v.Input.MinV {
+			c.Because(inputLowID, v.ID)
+		}
 		c.Fail("%s never runs: no mode gives its input more than %s V, and it starts at %s V", v.ID, rules.Figure(most), rules.Figure(need))
 		return
 	}

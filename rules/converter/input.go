@@ -71,7 +71,7 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 	in := p.Circuit.Edge(id + ".in")
 	for cid, charger := range schema.Sorted(p.Spec.Chargers) {
 		e := p.Circuit.Edge(cid)
-		if !charger.Spare && samePoles(p.Circuit, e, in) {
+		if !charger.Spare && !p.Circuit.Out(cid) && samePoles(p.Circuit, e, in) {
 			take(charger.MaxV, circuit.Case{}, charger.Path()+".max_V")
 		}
 	}

@@ -66,6 +66,27 @@ func batteryJudges() map[string]Judge {
 			}
 			return worst
 		},
+		"string-tapped": func(v *Vehicle, id string) float64 {
+			// Kirchhoff: what two batteries in series carry differs by what leaves
+			// between them; a meter takes milliamperes.
+			const least = 0.05
+			most := 0.0
+			for _, other := range v.IDs("batteries") {
+				if other == id || !v.metal().same(id+".pos", other+".neg") {
+					continue
+				}
+				for _, mode := range v.Modes(false) {
+					if len(v.List("modes."+mode+".connected")) > 0 {
+						continue // a charger of one battery is there to make them equal
+					}
+					for _, c := range v.cases(mode) {
+						s := v.Solve(c)
+						most = max(most, math.Abs(math.Abs(s.Amps(id))-math.Abs(s.Amps(other))))
+					}
+				}
+			}
+			return certain(most > least)
+		},
 		"charger-voltage-high": func(v *Vehicle, id string) float64 {
 			return over(v.Number("chargers."+id+".max_V", 0), v.packVolts("max_V"))
 		},

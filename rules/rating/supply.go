@@ -67,7 +67,7 @@ func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (
 				err = e
 			}
 			v = max(v, raised)
-		} else if !seen[s.ID] {
+		} else if !seen[s.ID] && !p.Circuit.Out(s.ID) {
 			seen[s.ID] = true
 			v = w.Given("V_"+s.ID, "highest output of "+s.ID, s.MaxV, "V", outputPath(s))
 		}

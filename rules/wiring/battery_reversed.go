@@ -21,7 +21,7 @@ func checkBatteries(p *rules.Pass) {
 			continue
 		}
 		if wrong := batteryReversed(p, id, ends); wrong != "" {
-			c.Culprit(id)
+			c.Turned(id)
 			c.Fix("exchange the two conductors at %s, with everything else disconnected", id)
 			c.Fail("%s is connected the wrong way round: its positive terminal leads to %s", id, wrong)
 			continue
@@ -53,10 +53,13 @@ func polarizedEnds(p *rules.Pass) (out []end) {
 		}
 		switch part.(type) {
 		case *schema.Converter:
-			add(id, "in_pos", "in_neg")
 			add(id, "out_pos", "out_neg")
-		case *schema.Controller, *schema.Charger, *schema.Load:
-			add(id, "pos", "neg")
+		case *schema.Load:
+			add(id, "pos", "neg") // of a lamp too the names tell which way round it was meant
+			continue
+		}
+		for _, pair := range polarized(part) {
+			add(id, pair[0], pair[1])
 		}
 	}
 	return out
@@ -106,7 +109,7 @@ func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 		return ""
 	case middle && !crossed: // a consumer may be tapped in the middle of a string
 		return ""
-	case len(parts) > 1 || facesNeg:
+	case len(parts) > 1 || facesNeg || facesPos:
 		return wrong
 	}
 	return ""
