@@ -10,12 +10,12 @@ folder=${RUNNER_TEMP:-/tmp}/headroom-program
 program=$folder/headroom
 [ "${RUNNER_OS:-}" != Windows ] || program=$program.exe
 
-# digest is of all that the program is built from, so that a cache never gives
-# the program of another version.
+# digest is of all that the program is built from, what it embeds included, so
+# that a cache never gives the program of another version.
 digest() {
 	local sum=(sha256sum)
 	command -v sha256sum >/dev/null || sum=(shasum -a 256)
-	(cd "$source" && find go.mod go.sum cmd rules schema -type f \( -name '*.go' -o -name '*.cue' -o -name '*.yaml' -o -name 'go.*' \) \
+	(cd "$source" && find go.mod go.sum cmd rules schema -type f \
 		! -name '*_test.go' ! -path '*/testdata/*' -print0 | LC_ALL=C sort -z | xargs -0 "${sum[@]}") | "${sum[@]}" | cut -c 1-32
 }
 

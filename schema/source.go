@@ -16,23 +16,15 @@ type sourceMap struct {
 // At returns where the value of a path stands in the vehicle's own files: its
 // own place, else that of the nearest enclosing value that has one.
 func (s *Spec) At(path string) Position {
-	at := s.source.root
-	d := s.source.given
-	for _, name := range splitPath(path) {
-		if d = d.step(name); d == nil {
-			break
-		}
-		if p := d.place(); p.valid() {
-			at = p.position()
-		}
+	if last := s.spanOf(path); last.valid() {
+		return last.position()
 	}
-	return at
+	return s.source.root
 }
 
-// LineOf returns the text of the line on which At finds a path, without the
-// white space around it.
-func (s *Spec) LineOf(path string) string {
-	var last span
+// spanOf is the stretch of text of the innermost value on the way to a path that
+// stands in the vehicle's own files.
+func (s *Spec) spanOf(path string) (last span) {
 	d := s.source.given
 	for _, name := range splitPath(path) {
 		if d = d.step(name); d == nil {
@@ -42,6 +34,13 @@ func (s *Spec) LineOf(path string) string {
 			last = p
 		}
 	}
+	return last
+}
+
+// LineOf returns the text of the line on which At finds a path, without the
+// white space around it.
+func (s *Spec) LineOf(path string) string {
+	last := s.spanOf(path)
 	if !last.valid() {
 		return ""
 	}

@@ -83,7 +83,7 @@ func fedByConverter(p *rules.Pass, s rating.String) bool { return len(feeding(p,
 // feeding lists the converters whose output metal joins to a string.
 func feeding(p *rules.Pass, s rating.String) (ids []string) {
 	for _, source := range p.Circuit.Sources() {
-		if source.Role == "converter" && rating.Joined(p.Circuit, source.Pos, s.Pos()) && rating.Joined(p.Circuit, source.Neg, s.Neg()) {
+		if source.Role == "converter" && p.Circuit.MetalJoins(source.Pos, s.Pos()) && p.Circuit.MetalJoins(source.Neg, s.Neg()) {
 			ids = append(ids, source.ID)
 		}
 	}

@@ -113,8 +113,9 @@ func fed(ids []string) string {
 }
 
 // tapping lists what draws a current from the joint above battery i of a string
-// in a state, and the greatest of these currents in A. There is none where a closed contact joins the joint to another
-// one: the batteries are switched over then, and form no string.
+// in a state, and the greatest of these currents in A. There is none where a
+// closed contact joins the joint to another one: the batteries are switched over
+// then, and form no string.
 func tapping(p *rules.Pass, s *circuit.Solution, list rating.String, i int) (ids []string, greatestA float64) {
 	reached := map[circuit.Node]bool{list[i].Pos: true}
 	for queue := []circuit.Node{list[i].Pos}; len(queue) > 0; queue = queue[1:] {

@@ -242,9 +242,16 @@ func (n *Network) closedResistance(e *Edge) (ohm float64, assumed bool) {
 	return leastOhm, false
 }
 
-// networks numbers the galvanic networks: which nodes belong together when
-// every switch is closed, and the same with converters taken as joints.
+// networks numbers what belongs together with every switch closed: over metal
+// alone, galvanically, and galvanically with converters taken as joints.
 func (b *builder) networks() {
+	metal := newUnionFind(b.Nodes())
+	for _, e := range b.Edges {
+		if e.Conducts() {
+			metal.union(int(e.From), int(e.To))
+		}
+	}
+	b.metal = metal.roots()
 	u := newUnionFind(b.Nodes())
 	for _, e := range b.Edges {
 		u.union(int(e.From), int(e.To))

@@ -237,8 +237,18 @@ func (s *solver) feedsPole(v Node, precharge bool) bool {
 	for queue := []Node{v}; len(queue) > 0; queue = queue[1:] {
 		for _, e := range s.at[queue[0]] {
 			switch e.Kind {
-			case BatteryEdge, ConverterOutput, ChargerEdge:
+			case BatteryEdge:
 				return true
+			case ConverterOutput:
+				if s.running[e.Part] {
+					return true
+				}
+				continue
+			case ChargerEdge:
+				if m := s.Spec.Modes[s.c.Mode]; m != nil && !s.c.NoChargers && slices.Contains(m.Connected, e.Part) {
+					return true
+				}
+				continue
 			case SwitchEdge, ContactEdge:
 				if !s.isClosed(e) {
 					continue

@@ -9,7 +9,7 @@ import (
 // allows, or nil. The cost function says what an edge costs when it is entered
 // from a node; not ok means that it may not be used from there.
 func (n *Network) Path(from, to Node, cost func(e *Edge, enter Node) (c float64, ok bool)) []*Edge {
-	r := n.reach(from, cost)
+	r := n.search([]Node{from}, to, cost)
 	if math.IsInf(r.cost[to], 1) {
 		return nil
 	}
@@ -39,8 +39,16 @@ func (n *Network) reach(from Node, cost func(e *Edge, enter Node) (float64, bool
 	return n.reachFrom([]Node{from}, cost)
 }
 
-// reachFrom searches outward from several nodes at once (Dijkstra).
+// reachFrom searches outward from several nodes at once.
 func (n *Network) reachFrom(roots []Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
+	return n.search(roots, nowhere, cost)
+}
+
+// nowhere is the goal of a search that is to find all.
+const nowhere Node = -1
+
+// search is reachFrom until one node is reached for good (Dijkstra).
+func (n *Network) search(roots []Node, goal Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
 	r := &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
 	for v := range r.cost {
 		r.cost[v] = math.Inf(1)
@@ -52,6 +60,9 @@ func (n *Network) reachFrom(roots []Node, cost func(e *Edge, enter Node) (float6
 	}
 	for queue.Len() > 0 {
 		top := heap.Pop(queue).(visit)
+		if top.node == goal {
+			break
+		}
 		if top.cost > r.cost[top.node] {
 			continue
 		}
@@ -93,6 +104,9 @@ func (f *frontier) Pop() any {
 // SameNetwork reports whether two nodes belong to one galvanic network when
 // every switch is closed: whether any path but a converter's isolation joins them.
 func (n *Network) SameNetwork(a, b Node) bool { return n.galvanic[a] == n.galvanic[b] }
+
+// MetalJoins reports whether closed metal can join two nodes.
+func (n *Network) MetalJoins(a, b Node) bool { return n.metal[a] == n.metal[b] }
 
 // Metal is a cost for Path: plain metal only, every switch and contact closed.
 func Metal(e *Edge, _ Node) (float64, bool) { return 1, e.Conducts() }

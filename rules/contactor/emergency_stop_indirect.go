@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -96,9 +95,9 @@ func bypassRule(p *rules.Pass, contactor string, path []*circuit.Edge) string {
 		for _, end := range []circuit.Node{contact.From, contact.To} {
 			switch {
 			case !s.IsBattery():
-			case rating.Joined(p.Circuit, s.Pos, end):
+			case p.Circuit.MetalJoins(s.Pos, end):
 				return "contactor-bypassed"
-			case rating.Joined(p.Circuit, s.Neg, end):
+			case p.Circuit.MetalJoins(s.Neg, end):
 				return "return-path-second"
 			}
 		}

@@ -81,8 +81,7 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 // samePoles reports whether two elements can be joined pole to pole by closed
 // metal.
 func samePoles(n *circuit.Network, a, b *circuit.Edge) bool {
-	joined := func(x, y circuit.Node) bool { return x == y || n.Path(x, y, circuit.Metal) != nil }
-	return joined(a.From, b.From) && joined(a.To, b.To)
+	return n.MetalJoins(a.From, b.From) && n.MetalJoins(a.To, b.To)
 }
 
 // showInput adds a solved input voltage to a working.

@@ -88,16 +88,11 @@ func Strings(n *circuit.Network) []String {
 func StringsAcross(n *circuit.Network, all []String, pos, neg circuit.Node) []String {
 	var out []String
 	for _, s := range all {
-		if Joined(n, s.Pos(), pos) && Joined(n, s.Neg(), neg) {
+		if n.MetalJoins(s.Pos(), pos) && n.MetalJoins(s.Neg(), neg) {
 			out = append(out, s)
 		}
 	}
 	return out
-}
-
-// Joined reports whether two nodes can be joined by closed metal.
-func Joined(n *circuit.Network, a, b circuit.Node) bool {
-	return a == b || n.Path(a, b, circuit.Metal) != nil
 }
 
 // Share is the part of the current of strings in parallel that one of them

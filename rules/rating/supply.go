@@ -17,7 +17,7 @@ func SeriesString(n *circuit.Network, s circuit.Source) []circuit.Source {
 		return out
 	}
 	joins := func(below, above circuit.Source) bool {
-		return n.Path(below.Pos, above.Neg, circuit.Metal) != nil
+		return n.MetalJoins(below.Pos, above.Neg)
 	}
 	rest := batteriesBut(n, s)
 	for grown := true; grown; {

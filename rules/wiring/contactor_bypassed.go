@@ -104,10 +104,10 @@ func sourceOf(n *circuit.Network, e *circuit.Edge) (circuit.Source, circuit.Side
 		// Only one end needs to be tied to the pole: the contact is what
 		// separates the other.
 		for _, end := range []circuit.Node{e.From, e.To} {
-			if n.Path(s.Pos, end, circuit.Metal) != nil {
+			if n.MetalJoins(s.Pos, end) {
 				return s, circuit.Positive, true
 			}
-			if n.Path(s.Neg, end, circuit.Metal) != nil {
+			if n.MetalJoins(s.Neg, end) {
 				return s, circuit.Negative, true
 			}
 		}
