@@ -22,16 +22,25 @@ func (w *Working) Steps() []Step { return w.steps }
 // Add adds steps that were worked out before.
 func (w *Working) Add(steps ...Step) { w.steps = append(w.steps, steps...) }
 
+// add adds a step. Most workings have several, so that room is made for them
+// at once.
+func (w *Working) add(s Step) {
+	if w.steps == nil {
+		w.steps = make([]Step, 0, 8)
+	}
+	w.steps = append(w.steps, s)
+}
+
 // Given adds a number of the spec. When no person wrote it, the step names it
 // as a default.
 func (w *Working) Given(symbol, what string, value float64, unit, path string) float64 {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: w.origin(path)})
+	w.add(Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: w.origin(path)})
 	return value
 }
 
 // GivenText adds a value of the spec that is not a number, such as a wire size.
 func (w *Working) GivenText(symbol, what, text, path string) {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Text: text, Origin: w.origin(path)})
+	w.add(Step{Symbol: symbol, What: what, Text: text, Origin: w.origin(path)})
 }
 
 // Or adds an optional number of the spec, or the default that stands in for it
@@ -50,31 +59,31 @@ func (w *Working) Default(symbol, what string, value float64, unit, ref string) 
 	if w.spec.Given(ref) {
 		origin = w.origin(ref)
 	}
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: origin})
+	w.add(Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: origin})
 	return value
 }
 
 // Standard adds a value taken from a published table or clause.
 func (w *Working) Standard(symbol, what string, value float64, unit, source string) float64 {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromStandard, Ref: source}})
+	w.add(Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromStandard, Ref: source}})
 	return value
 }
 
 // Solved adds a voltage or current of the solved circuit; ref says in which case.
 func (w *Working) Solved(symbol, what string, value float64, unit, ref string) float64 {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromCircuit, Ref: ref}})
+	w.add(Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromCircuit, Ref: ref}})
 	return value
 }
 
 // SolvedText adds a state of the circuit in words; ref says why it is taken.
 func (w *Working) SolvedText(symbol, what, text, ref string) {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromCircuit, Ref: ref}})
+	w.add(Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromCircuit, Ref: ref}})
 }
 
 // Calc adds a value computed from the steps above: the formula in symbols, and
 // the same with its numbers put in.
 func (w *Working) Calc(symbol, what, formula, numbers string, value float64, unit string) float64 {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit,
+	w.add(Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit,
 		Origin: Origin{Kind: FromFormula}})
 	return value
 }
@@ -83,14 +92,14 @@ func (w *Working) Calc(symbol, what, formula, numbers string, value float64, uni
 // default that stands in for it: as Calc, with the origin of that number. The
 // formula may be left out where the numbers say it.
 func (w *Working) Derived(symbol, what, formula, numbers string, value float64, unit, path string) float64 {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit, Origin: w.origin(path)})
+	w.add(Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit, Origin: w.origin(path)})
 	return value
 }
 
 // StandardText adds something of a published table that is not one number,
 // such as the points of a curve.
 func (w *Working) StandardText(symbol, what, text, source string) {
-	w.steps = append(w.steps, Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromStandard, Ref: source}})
+	w.add(Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromStandard, Ref: source}})
 }
 
 func (w *Working) origin(path string) Origin {

@@ -159,30 +159,28 @@ func partsOf[P Part](name string, m func(*Spec) map[string]P) kind {
 }
 
 // kinds lists the maps of parts in the order of the current's path.
-func kinds() []kind {
-	return []kind{
-		partsOf("batteries", func(s *Spec) map[string]*Battery { return s.Batteries }),
-		partsOf("fuses", func(s *Spec) map[string]*Fuse { return s.Fuses }),
-		partsOf("disconnects", func(s *Spec) map[string]*Disconnect { return s.Disconnects }),
-		partsOf("contactors", func(s *Spec) map[string]*Contactor { return s.Contactors }),
-		partsOf("relays", func(s *Spec) map[string]*Relay { return s.Relays }),
-		partsOf("resistors", func(s *Spec) map[string]*Resistor { return s.Resistors }),
-		partsOf("shunts", func(s *Spec) map[string]*Shunt { return s.Shunts }),
-		partsOf("meters", func(s *Spec) map[string]*Meter { return s.Meters }),
-		partsOf("switches", func(s *Spec) map[string]*Switch { return s.Switches }),
-		partsOf("converters", func(s *Spec) map[string]*Converter { return s.Converters }),
-		partsOf("chargers", func(s *Spec) map[string]*Charger { return s.Chargers }),
-		partsOf("controllers", func(s *Spec) map[string]*Controller { return s.Controllers }),
-		partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),
-		partsOf("diodes", func(s *Spec) map[string]*Diode { return s.Diodes }),
-		partsOf("studs", func(s *Spec) map[string]*Stud { return s.Studs }),
-	}
+var kinds = []kind{
+	partsOf("batteries", func(s *Spec) map[string]*Battery { return s.Batteries }),
+	partsOf("fuses", func(s *Spec) map[string]*Fuse { return s.Fuses }),
+	partsOf("disconnects", func(s *Spec) map[string]*Disconnect { return s.Disconnects }),
+	partsOf("contactors", func(s *Spec) map[string]*Contactor { return s.Contactors }),
+	partsOf("relays", func(s *Spec) map[string]*Relay { return s.Relays }),
+	partsOf("resistors", func(s *Spec) map[string]*Resistor { return s.Resistors }),
+	partsOf("shunts", func(s *Spec) map[string]*Shunt { return s.Shunts }),
+	partsOf("meters", func(s *Spec) map[string]*Meter { return s.Meters }),
+	partsOf("switches", func(s *Spec) map[string]*Switch { return s.Switches }),
+	partsOf("converters", func(s *Spec) map[string]*Converter { return s.Converters }),
+	partsOf("chargers", func(s *Spec) map[string]*Charger { return s.Chargers }),
+	partsOf("controllers", func(s *Spec) map[string]*Controller { return s.Controllers }),
+	partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),
+	partsOf("diodes", func(s *Spec) map[string]*Diode { return s.Diodes }),
+	partsOf("studs", func(s *Spec) map[string]*Stud { return s.Studs }),
 }
 
 // Parts yields every part by kind and then by id.
 func (s *Spec) Parts() iter.Seq2[string, Part] {
 	return func(yield func(string, Part) bool) {
-		for _, k := range kinds() {
+		for _, k := range kinds {
 			for id, p := range k.parts(s) {
 				if !yield(id, p) {
 					return
@@ -194,7 +192,7 @@ func (s *Spec) Parts() iter.Seq2[string, Part] {
 
 // Part returns the part of an id, or nil.
 func (s *Spec) Part(id string) Part {
-	for _, k := range kinds() {
+	for _, k := range kinds {
 		if p, ok := k.find(s, id); ok {
 			return p
 		}

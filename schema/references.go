@@ -27,7 +27,7 @@ type referee struct {
 // share the same names.
 func partKinds() []string {
 	var names []string
-	for _, k := range kinds() {
+	for _, k := range kinds {
 		names = append(names, k.name)
 	}
 	return names

@@ -323,10 +323,15 @@ type unionFind []int
 
 func newUnionFind(n int) unionFind {
 	u := make(unionFind, n)
+	u.part()
+	return u
+}
+
+// part makes each a set of its own again.
+func (u unionFind) part() {
 	for i := range u {
 		u[i] = i
 	}
-	return u
 }
 
 func (u unionFind) find(i int) int {

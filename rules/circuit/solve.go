@@ -317,7 +317,10 @@ func (s *solver) linearNow() bool {
 // connect finds which nodes are galvanically together in the present state,
 // and one node of each such part to hold at zero.
 func (s *solver) connect() {
-	s.together = newUnionFind(s.Nodes())
+	if s.together == nil {
+		s.together = make(unionFind, s.Nodes())
+	}
+	s.together.part()
 	for i := range s.laws {
 		if s.laws[i].connects() || s.store != nil && s.store[i] > 0 {
 			s.together.union(int(s.Edges[i].From), int(s.Edges[i].To))
