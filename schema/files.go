@@ -33,25 +33,17 @@ func (o Options) files() Files {
 	return o.Files
 }
 
-// walk calls visit for a folder and all folders below it, in the order of
-// their names, but for those that skip names. It does not follow symbolic links.
-func walk(files Files, folder string, skip func(name string) bool, visit func(folder string) error) error {
-	if err := visit(folder); err != nil {
-		return err
-	}
+// walk calls visit with what is in a folder, or with why it cannot be read, and so
+// for all folders below it, in the order of their names, but for those that skip
+// names. It does not follow symbolic links.
+func walk(files Files, folder string, skip func(name string) bool, visit func(folder string, entries []fs.DirEntry, err error)) {
 	entries, err := files.ReadDir(folder)
-	if err != nil {
-		return err
-	}
+	visit(folder, entries, err)
 	for _, entry := range entries {
-		if !entry.IsDir() || skip(entry.Name()) {
-			continue
-		}
-		if err := walk(files, filepath.Join(folder, entry.Name()), skip, visit); err != nil {
-			return err
+		if entry.IsDir() && !skip(entry.Name()) {
+			walk(files, filepath.Join(folder, entry.Name()), skip, visit)
 		}
 	}
-	return nil
 }
 
 // isAbsent reports whether an error says that there is no such file.

@@ -26,15 +26,15 @@ var ErrNoSpecification = errors.New("no specification")
 // has the fields of a specification otherwise, or is empty and stands beside a
 // specification: a misspelt headroom must not take a vehicle out of sight.
 //
-// An error says that a path cannot be read or holds no specification.
+// An error says what cannot be read or holds no specification, one line each; the
+// targets are those of all else.
 func Find(paths []string, opts Options) ([]Target, error) {
 	f := &finder{opts: opts, files: opts.files(), limits: opts.Limits.orDefault(), seen: map[string]bool{}}
+	var errs []error
 	for _, path := range paths {
-		if err := f.path(path); err != nil {
-			return nil, err
-		}
+		errs = append(errs, f.path(path))
 	}
-	return f.targets, nil
+	return f.targets, errors.Join(errs...)
 }
 
 type finder struct {
@@ -113,11 +113,13 @@ func cannotRead(name string, err error) error {
 
 // folder adds what is in a folder that was named itself.
 func (f *finder) folder(path string) error {
+	entries, err := f.files.ReadDir(path)
+	if err != nil {
+		return f.unreadable(path, err)
+	}
 	before := len(f.targets)
-	hasCUE, err := f.entries(path, true)
+	hasCUE := f.entries(path, entries, true)
 	switch {
-	case err != nil:
-		return err
 	case len(f.targets) > before:
 		return nil
 	case hasCUE:
@@ -128,16 +130,22 @@ func (f *finder) folder(path string) error {
 	return fmt.Errorf("%s: %w in this folder; to look in the folders below it too, write %s", name, ErrNoSpecification, strings.TrimSuffix(name, "/")+"/...")
 }
 
-// tree adds what is in a folder and all below it.
+// tree adds what is in a folder and all below it. A folder that cannot be read
+// keeps no other one from being looked into.
 func (f *finder) tree(root string) error {
 	before := len(f.targets)
 	skip := func(name string) bool {
 		return strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules"
 	}
-	err := walk(f.files, root, skip, func(folder string) error {
-		_, err := f.entries(folder, false)
-		return err
+	var errs []error
+	walk(f.files, root, skip, func(folder string, entries []fs.DirEntry, err error) {
+		if err != nil {
+			errs = append(errs, f.unreadable(folder, err))
+			return
+		}
+		f.entries(folder, entries, false)
 	})
+	err := errors.Join(errs...)
 	if err == nil && len(f.targets) == before {
 		err = fmt.Errorf("%s: %w in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom",
 			displayPath(f.opts.Root, root), ErrNoSpecification)
@@ -149,11 +157,7 @@ func (f *finder) tree(root string) error {
 // data beside them, or in a folder that was named itself, that hold nothing, and
 // files that cannot be read: either may be a vehicle that is not checked. It
 // reports whether there are CUE files.
-func (f *finder) entries(folder string, named bool) (hasCUE bool, err error) {
-	entries, err := f.files.ReadDir(folder)
-	if err != nil {
-		return false, f.unreadable(folder, err)
-	}
+func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasCUE bool) {
 	inPackage := false
 	var lost, empty []Target
 	before := len(f.targets)
@@ -187,7 +191,7 @@ func (f *finder) entries(folder string, named bool) (hasCUE bool, err error) {
 	if named || len(f.targets) > before {
 		f.addAll(empty)
 	}
-	return hasCUE, nil
+	return hasCUE
 }
 
 func (f *finder) addAll(targets []Target) {

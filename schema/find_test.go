@@ -1,6 +1,7 @@
 package schema_test
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -143,5 +144,36 @@ func TestUnreadableInFolder(t *testing.T) {
 	}
 	if _, err := schema.Find([]string{"b.yaml"}, schema.Options{}); err == nil || err.Error() != want["b.yaml"] {
 		t.Errorf("named: %v", err)
+	}
+}
+
+// closed is the disk with one folder that cannot be read.
+type closed string
+
+func (c closed) Open(name string) (fs.File, error)     { return os.Open(name) }
+func (c closed) Stat(name string) (fs.FileInfo, error) { return os.Stat(name) }
+func (c closed) ReadDir(name string) ([]fs.DirEntry, error) {
+	if filepath.ToSlash(name) == string(c) {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrPermission}
+	}
+	return os.ReadDir(name)
+}
+
+// TestUnreadableFolder checks that a folder that cannot be read is named and keeps no
+// other one, and no other path, from being read.
+func TestUnreadableFolder(t *testing.T) {
+	dir := write(t, map[string]string{"fleet/a/a.yaml": "headroom: 1\n", "fleet/b/b.yaml": "headroom: 1\n", "fleet/c/c.yaml": "headroom: 1\n", "d.yaml": "headroom: 1\n"})
+	t.Chdir(dir)
+	targets, err := schema.Find([]string{"fleet/...", "gone", "d.yaml"}, schema.Options{Files: closed("fleet/b")})
+	var got []string
+	for _, target := range targets {
+		got = append(got, filepath.ToSlash(target.Path))
+	}
+	if diff := cmp.Diff([]string{"fleet/a/a.yaml", "fleet/c/c.yaml", "d.yaml"}, got); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	want := "fleet/b: it may not be read\ngone: there is no such file or folder"
+	if err == nil || err.Error() != want {
+		t.Errorf("error %v, want %s", err, want)
 	}
 }

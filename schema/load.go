@@ -285,7 +285,15 @@ func (l *loader) noVersion(root *datum) {
 		}
 	}
 	if root.value.valid() {
-		l.report(p, root.value, span{}, "")
+		at := root.value
+		for name, field := range root.each() {
+			if strings.EqualFold(name, "headroom") {
+				at = field.key
+				p.Message += fmt.Sprintf("; did you mean it by %s?", name)
+				p.Fix = "rename it to headroom"
+			}
+		}
+		l.report(p, at, span{}, "")
 		return
 	}
 	l.add(p)

@@ -1,6 +1,12 @@
 package schema
 
-import "unicode/utf8"
+import (
+	"bytes"
+	"unicode/utf8"
+)
+
+// isText reports whether bytes are text in UTF-8.
+func isText(b []byte) bool { return utf8.Valid(b) && bytes.IndexByte(b, 0) < 0 }
 
 // notText reports a file that holds bytes that are no text, at the first of them.
 func notText(t *text) *syntaxError {

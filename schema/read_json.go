@@ -19,6 +19,10 @@ func readJSON(t *text, c *collector) *datum {
 		c.add(Problem{Rule: RuleSyntax, Message: "the file is empty", Fix: `begin with {"headroom": 1, "vehicle": ...}`, At: Position{File: t.name}})
 		return nil
 	}
+	if !isText(t.bytes) { // the decoder takes such bytes within strings for something else
+		c.syntax(t, notText(t))
+		return nil
+	}
 	d, err := r.value(0)
 	if err == nil {
 		if _, at, end := r.token(); end != io.EOF {

@@ -84,7 +84,7 @@ func findTargets(s side, opts func() schema.Options) (targets []schema.Target, e
 		case s.reads != nil && errors.Is(err, schema.ErrNoSpecification):
 			// No vehicle, hence none that is wanted.
 		case err != nil:
-			errs = append(errs, err.Error())
+			errs = append(errs, each(err)...)
 		case len(found) == 0: // nothing checked must not look like nothing wrong
 			errs = append(errs, p+": no specification there")
 		}
@@ -102,6 +102,18 @@ func findTargets(s side, opts func() schema.Options) (targets []schema.Target, e
 		}
 	}
 	return targets, errs
+}
+
+// each lists the errors that were joined to one.
+func each(err error) (messages []string) {
+	joined, many := err.(interface{ Unwrap() []error })
+	if !many {
+		return []string{err.Error()}
+	}
+	for _, e := range joined.Unwrap() {
+		messages = append(messages, each(e)...)
+	}
+	return messages
 }
 
 // judge applies the rules to a vehicle that was read.
