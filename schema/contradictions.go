@@ -31,11 +31,11 @@ func (k *consistency) run() {
 	}
 }
 
-// contradict reports that two values cannot both be true; the finding stands
-// at the second.
+// contradict reports that two values, or what one group holds, cannot both be
+// true; the finding stands at the second.
 func (k *consistency) contradict(first, second *datum, path, message, fix string) {
 	p := Problem{Rule: RuleContradiction, Path: path, Message: message, Fix: fix}
-	if at := k.at(first, span{}); at.valid() {
+	if at := k.at(first, span{}); at.valid() && first != second {
 		p.Related = append(p.Related, Place{at.position(), "the other value is here"})
 	}
 	k.report(p, k.at(second, k.root.value), second.origin(), path)

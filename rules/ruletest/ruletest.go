@@ -35,26 +35,10 @@ func Load(t *testing.T, path string) *schema.Spec {
 	return l.Spec
 }
 
-// Edited returns a vehicle of the fleet with edits carried out, by way of a
-// JSON file.
+// Edited returns a vehicle of the fleet with edits carried out.
 func Edited(t *testing.T, vehicle string, edits []rules.Edit) *schema.Spec {
 	t.Helper()
-	source, err := Load(t, filepath.Join(Fleet(), vehicle)).JSON()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var tree map[string]any
-	if err := json.Unmarshal(source, &tree); err != nil {
-		t.Fatal(err)
-	}
-	for _, e := range edits {
-		apply(t, tree, e)
-	}
-	out, err := json.Marshal(tree)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return Load(t, Write(t, t.TempDir(), vehicle+".json", string(out)))
+	return Changed(t, filepath.Join(Fleet(), vehicle), edits...)
 }
 
 // apply carries out one edit. A path that sets something below a value that

@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
@@ -42,5 +43,12 @@ func checkCircuitUnsolved(p *rules.Pass) {
 			continue
 		}
 		c.Holds(true, "mode %s is solved", mode)
+	}
+	// No other check speaks of a mode that could not be read, and each may pass
+	// for the want of it.
+	for _, path := range p.Spec.Broken() {
+		if mode, is := strings.CutPrefix(path, "modes."); is {
+			p.Subject(mode, path).NotChecked(path, "mode %s holds a mistake: what it asks of the vehicle is in no figure", mode)
+		}
 	}
 }
