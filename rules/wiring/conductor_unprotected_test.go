@@ -23,6 +23,9 @@ func TestConductorUnprotected(t *testing.T) {
 		if strings.Contains(r.Message, "no main fuse") {
 			t.Errorf("the main fuse is there, though too far away: %s", r.Message)
 		}
+		if !strings.HasPrefix(r.Fix, "move main to pack.pos, within 0.178 m") {
+			t.Errorf("the fuse is there and has to be moved: %s", r.Fix)
+		}
 		if want := 0.178 / 0.2; math.Abs(r.Headroom-want) > 1e-9 {
 			t.Errorf("headroom %v, want %v", r.Headroom, want)
 		}
