@@ -1,12 +1,17 @@
 package fuse
 
 import (
+	"math"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
 	"example.org/headroom/schema"
 )
+
+// opensSurely is by how much the only source of a fuse should exceed the current
+// that is sure to open it (common practice).
+const opensSurely = 1.3
 
 func cannotOpen() *rules.Rule {
 	return &rules.Rule{
@@ -19,7 +24,7 @@ func cannotOpen() *rules.Rule {
 			"and they hold that current in a short circuit",
 		Source:   "gates of ISO 8820-3 and -5, UL 248, IEC 60269-1; the factor is common practice",
 		Level:    rules.Warning,
-		Required: 1.3,
+		Required: opensSurely,
 		Policy:   []string{"policy.converter_limit_factor"},
 		Fix:      "use a smaller fuse, or add an auxiliary battery",
 		Example: rules.Example{Vehicle: "mole", Subject: "work_fuse", Edits: []rules.Edit{
@@ -67,8 +72,7 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	}
 	c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c.Standard("I_2", "current that surely opens "+f.ID, opens, "A", sourceOf(curve.MaxSource(), f.ID))
-	const margin = 1.3
-	if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), sum/margin*f.RatedA/opens); ok {
+	if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), sum/opensSurely*f.RatedA/opens); ok {
 		c.Fix("use %s A or less, or add an auxiliary battery", rules.Figure(down))
 		if load := s.lasting(f); load > down {
 			c.Fix("%s A would be opened, but its load is %s A: divide the load over several fuses, take a converter with a higher limit, or add an auxiliary battery",
@@ -77,6 +81,26 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	}
 	c.AtLeast(amperes(opens), amperes(sum), "%s, which alone feeds %s, gives at most %s A; the fuse is only sure to open from %s A",
 		strings.Join(names, " with "), f.ID, rules.Figure(sum), rules.Figure(opens))
+}
+
+// openedA is the largest rating in A of a fuse, its curve in proportion, that its
+// sources would still open; without limit where a battery feeds it, or where that
+// is not known.
+func (s *supply) openedA(f *schema.Fuse) float64 {
+	feeds := s.feeds(f.ID)
+	curve, err := s.curve(f.ID)
+	if err != nil || len(feeds) == 0 || !onlyLimited(feeds) {
+		return math.Inf(1)
+	}
+	opens, ok := curve.MustOpenA()
+	if !ok {
+		return math.Inf(1)
+	}
+	var sum float64
+	for _, x := range sources(feeds) {
+		sum += x.LimitA
+	}
+	return sum / opensSurely * f.RatedA / opens
 }
 
 // lasting is the greatest current in A that a mode sends through a fuse continuously.

@@ -74,7 +74,7 @@ func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	if limit < s.need()*worst.effective {
 		if text, ok := s.larger(f, s.need()*worst.effective*f.RatedA/limit); ok {
-			c.Fix("%s; or spread the loads over two fuses", text)
+			c.Fix("%s", text)
 		}
 	}
 	c.AtMost(amperes(worst.effective), amperes(limit), "%s carries %s A %s; continuously it bears %s A of its %s A",

@@ -57,7 +57,7 @@ func (s *supply) saves(f *schema.Fuse, ratedA float64, rated *rating.Conductor) 
 
 // larger is the fix for a fuse that is too small in use: the least rating of its
 // class from a current in A on that rides it, and which conductors must grow
-// with it.
+// with it; or several fuses, where no source would open that one.
 func (s *supply) larger(f *schema.Fuse, leastA float64) (text string, ok bool) {
 	class := calc.FuseClass(f.Class)
 	up, ok := calc.NextRatingUp(class, leastA)
@@ -67,11 +67,14 @@ func (s *supply) larger(f *schema.Fuse, leastA float64) (text string, ok bool) {
 	if !ok {
 		return "", false
 	}
+	if most := s.openedA(f); up > most {
+		return fmt.Sprintf("divide what hangs on %s over several fuses: what feeds it alone opens none above %s A in a short circuit", f.ID, rules.Figure(most)), true
+	}
 	text = fmt.Sprintf("use %s A or more for %s", rules.Figure(up), f.ID)
 	if grow := s.tooThinFor(f, up); len(grow) > 0 {
-		return text + ", together with " + strings.Join(grow, ", "), true
+		return text + ", together with " + strings.Join(grow, ", ") + "; or spread the loads over two fuses", true
 	}
-	return text + "; the conductors behind it carry that", true
+	return text + "; the conductors behind it carry that; or spread the loads over two fuses", true
 }
 
 // tooThinFor lists the conductors that a fuse would no longer protect from

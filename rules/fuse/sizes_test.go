@@ -31,6 +31,9 @@ func TestFixesHold(t *testing.T) {
 			[]rules.Edit{{Path: "wires.w_charge_pos.from", Value: `"plus.stud"`}}, "fit a fuse of 20 A for charger at the battery's end of its cable", "mm2"},
 		{"a larger fuse, conductors carry it", "heron", "head_fuse", overloaded(),
 			[]rules.Edit{{Path: "fuses.head_fuse.rated_A", Value: "2"}}, "the conductors behind it carry that", "together"},
+		// The converter gives 16 A: 16 / 1.3 / 1.35 = 9.1 A is the most that it opens.
+		{"no larger fuse would open", "mole", "work_fuse", overloaded(),
+			[]rules.Edit{{Path: "loads.work_left.power_W", Value: "110"}}, "divide what hangs on work_fuse over several fuses", "A or more"},
 		// The cable bears the short circuit from 4 mm2 on, but the fuse's 125 A only from 25 mm2.
 		{"a cable for all rules", "heron", "w_fuse_isolator", withstandShort(),
 			[]rules.Edit{{Path: "wires.w_fuse_isolator.size", Value: `"2.5 mm2"`}}, "use 25 mm2 or more", ""},
