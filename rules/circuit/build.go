@@ -214,8 +214,11 @@ func (b *builder) finish() {
 	}
 	b.closedOhm, b.closedAssumed = make([]float64, len(b.Edges)), make([]bool, len(b.Edges))
 	for k, e := range b.Edges {
-		if e.Kind == SwitchEdge || e.Kind == ContactEdge {
+		switch e.Kind {
+		case SwitchEdge, ContactEdge:
 			b.closedOhm[k], b.closedAssumed[k] = b.closedResistance(e)
+		case DiodeEdge:
+			b.diodes = append(b.diodes, e)
 		}
 	}
 	b.pattern = newPattern(b.Nodes(), b.Edges)

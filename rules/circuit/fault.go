@@ -27,6 +27,8 @@ type FaultCase struct {
 	// means the policy's limit for terminals. Cold copper is at the vehicle's
 	// lowest ambient.
 	HotC float64
+
+	blocking string // diodes that block, separated by spaces, in order
 }
 
 // Fault is a bolted short circuit between two nodes.
@@ -46,12 +48,17 @@ func (f *Fault) A() float64 { return f.BatteriesA + f.LimitedA }
 // Through is the part of the batteries' fault current that flows through an
 // edge, in A, without its sign.
 func (f *Fault) Through(e *Edge) float64 {
+	return math.Abs(f.network.conductance[e.index] * (f.volts(e.From) - f.volts(e.To)))
+}
+
+// volts is the voltage of a node in the fault, in V from the network's reference.
+func (f *Fault) volts(v Node) float64 {
 	t := f.network
-	drop := func(v Node) float64 {
-		c := t.column(v)
-		return t.v[v] - f.BatteriesA*(t.product(c, f.a)-t.product(c, f.b))
+	if t.together[v] != t.together[f.from] {
+		return t.v[v]
 	}
-	return math.Abs(t.conductance[e.index] * (drop(e.From) - drop(e.To)))
+	c := t.column(v)
+	return t.v[v] - f.BatteriesA*(t.product(c, f.a)-t.product(c, f.b))
 }
 
 // Neglected reports whether the fault takes an edge for one of no resistance.
@@ -83,11 +90,29 @@ func (t *thevenin) column(v Node) column {
 // Fault computes a short circuit between two nodes. It reports false when
 // nothing drives a current between them.
 func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
-	t := n.thevenin(c)
-	if t == nil {
+	c = n.settleDiodes(n.beforeFault(c), func(c FaultCase) func(Node) float64 {
+		if f := n.faultAs(a, b, c); f != nil {
+			return f.volts
+		}
+		return nil
+	})
+	f := n.faultAs(a, b, c)
+	if f == nil {
 		return nil, false
 	}
-	f := &Fault{network: t, from: a, to: b, LimitedA: n.limitedA(a, b, c)}
+	f.LimitedA = n.limitedA(a, b, c)
+	// Below a milliampere it is the rounding of nothing.
+	return f, math.Abs(f.A()) > 1e-3
+}
+
+// faultAs computes what batteries drive into a short circuit with the diodes as
+// the case has them; nil where that cannot be solved.
+func (n *Network) faultAs(a, b Node, c FaultCase) *Fault {
+	t := n.thevenin(c)
+	if t == nil {
+		return nil
+	}
+	f := &Fault{network: t, from: a, to: b}
 	if t.together[a] == t.together[b] && a != b {
 		f.a, f.b = t.column(a), t.column(b)
 		f.LoopOhm = t.product(f.a, f.a) + t.product(f.b, f.b) - 2*t.product(f.a, f.b)
@@ -96,8 +121,7 @@ func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
 			f.BatteriesA = f.OpenV / f.LoopOhm
 		}
 	}
-	// Below a milliampere it is the rounding of nothing.
-	return f, math.Abs(f.A()) > 1e-3
+	return f
 }
 
 // limitedA adds up what converters and chargers feed into a short, whose
@@ -144,7 +168,7 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 	for k, e := range n.Edges {
 		switch {
 		case e.Kind == DiodeEdge:
-			s.laws[k] = n.faultDiode(e, c.Greatest)
+			s.laws[k] = n.faultDiode(e, c)
 		case !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge,
 			e.Kind == BatteryEdge && s.forced(e.ID, c.Without):
 			s.laws[k] = law{}
@@ -169,18 +193,6 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		})
 	})
 	return t
-}
-
-// faultDiode is a diode as a linear network can hold it: metal where the
-// greatest fault is asked for, in either direction, and for the least the
-// resistance that gives its forward drop at its rated current, more than it has
-// at the current of a fault. Both err to the safe side.
-func (n *Network) faultDiode(e *Edge, greatest bool) law {
-	if greatest {
-		return ohms(leastOhm)
-	}
-	d := n.Spec.Diodes[e.Part]
-	return ohms(d.ForwardV.Or(n.Spec.Policy.DiodeForwardV) / d.ForwardAtA.Or(d.ContinuousA.Or(1)))
 }
 
 // Way lists the edges on the way of least resistance round the fault's loop,
@@ -245,7 +257,7 @@ func (n *Network) LevelAt(v Node) (Level, bool) {
 		if s.Role == "converter" {
 			name = s.ID + ".out_neg"
 		}
-		if t := n.thevenin(FaultCase{Greatest: true, Prospective: true}); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
+		if t := n.thevenin(n.beforeFault(FaultCase{Greatest: true, Prospective: true})); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
 			back, name = s.Pos, name[:len(name)-len("neg")]+"pos"
 		}
 		most, ok := n.Fault(v, back, FaultCase{Greatest: true, Prospective: true})

@@ -86,14 +86,16 @@ type Network struct {
 	resistance    map[string]float64 // of conductors at 20 C
 	broken        []string           // paths of what could not be read
 	tainted       map[int]string     // see taint
-	metal         []int              // number of what metal joins to each node
-	galvanic      []int              // number of the galvanic network of each node
-	whole         []int              // the same with converters taken as joints
-	reference     []Node             // see references
-	out           map[string]bool    // see Mended
+	diodes        []*Edge
+	metal         []int           // number of what metal joins to each node
+	galvanic      []int           // number of the galvanic network of each node
+	whole         []int           // the same with converters taken as joints
+	reference     []Node          // see references
+	out           map[string]bool // see Mended
 
 	solved    memo[Case, *Solution]
 	thevenins memo[FaultCase, *thevenin]
+	blocked   memo[FaultCase, string] // see beforeFault
 	courses   memo[Transient, *Course]
 	heat      memo[heatKey, CoilHeat]
 	guards    func() map[string][]Guard

@@ -1,0 +1,93 @@
+package circuit
+
+import (
+	"slices"
+	"strings"
+)
+
+// faultDiode is a diode as the linear network of a fault holds it: in its own
+// direction metal where the greatest fault is asked for, and for the least the
+// resistance that gives its forward drop at its rated current, more than it has
+// at the current of a fault; against it next to nothing. Either errs to the safe
+// side.
+func (n *Network) faultDiode(e *Edge, c FaultCase) law {
+	switch d := n.Spec.Diodes[e.Part]; {
+	case c.blocks(e):
+		return ohms(blockedOhm)
+	case c.Greatest:
+		return ohms(leastOhm)
+	default:
+		return ohms(d.ForwardV.Or(n.Spec.Policy.DiodeForwardV) / d.ForwardAtA.Or(d.ContinuousA.Or(1)))
+	}
+}
+
+const (
+	blockedOhm = 1e6  // felt nowhere, and yet both its sides stay one network
+	reverseA   = 1e-3 // from which a diode that conducts should block; less is rounding
+	forwardV   = 1e-3 // from which one that blocks should conduct
+)
+
+func (c FaultCase) blocks(diode *Edge) bool {
+	return c.blocking != "" && slices.Contains(splitIDs(c.blocking), diode.ID)
+}
+
+// turn puts diodes into their other state.
+func (c FaultCase) turn(diodes []*Edge) FaultCase {
+	ids := splitIDs(c.blocking)
+	for _, e := range diodes {
+		if i := slices.Index(ids, e.ID); i >= 0 {
+			ids = slices.Delete(ids, i, i+1)
+		} else {
+			ids = append(ids, e.ID)
+		}
+	}
+	slices.Sort(ids)
+	c.blocking = strings.Join(ids, " ")
+	return c
+}
+
+// beforeFault is a case with its diodes in the state in which they stand before
+// there is a short circuit.
+func (n *Network) beforeFault(c FaultCase) FaultCase {
+	if len(n.diodes) == 0 {
+		return c
+	}
+	c.blocking = n.blocked.get(c, func() string {
+		return n.settleDiodes(c, func(c FaultCase) func(Node) float64 {
+			if t := n.thevenin(c); t != nil {
+				return func(v Node) float64 { return t.v[v] }
+			}
+			return nil
+		}).blocking
+	})
+	return c
+}
+
+// settleDiodes finds the state of the diodes that agrees with the voltages to
+// which it leads. All that are wrong are turned together at first, then the first
+// of them alone, which comes to an end in every network of resistances (Murty's
+// rule for linear complementarity problems).
+func (n *Network) settleDiodes(c FaultCase, volts func(FaultCase) func(Node) float64) FaultCase {
+	const together, most = 4, 200
+	for round := range most {
+		at := volts(c)
+		if at == nil {
+			break
+		}
+		var wrong []*Edge
+		for _, e := range n.diodes {
+			over := at(e.From) - at(e.To)
+			if c.blocks(e) && over > forwardV || !c.blocks(e) && over*n.faultDiode(e, c).g < -reverseA {
+				wrong = append(wrong, e)
+			}
+		}
+		if len(wrong) == 0 {
+			break
+		}
+		if round >= together {
+			wrong = wrong[:1]
+		}
+		c = c.turn(wrong)
+	}
+	return c
+}
