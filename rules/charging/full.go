@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
 )
 
 // WorkFull adds the voltage in V of the full battery, or string of batteries, of
@@ -16,7 +15,7 @@ func WorkFull(p *rules.Pass, w *rules.Working, at circuit.Node) (v float64, ok b
 		if !s.IsBattery() || !p.Circuit.SameNetwork(s.Pos, at) {
 			continue
 		}
-		list := rating.SeriesString(p.Circuit, s)
+		list := p.Circuit.StringOf(s)
 		var sum float64
 		for _, b := range list {
 			sum += b.MaxV

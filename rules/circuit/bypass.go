@@ -14,7 +14,7 @@ func (p *protection) bypass(g *Guard, here, there *side) {
 	for _, e := range p.strong {
 		if here.all.has(e.From) || here.all.has(e.To) || there.all.has(e.From) || there.all.has(e.To) {
 			g.Bypass = append(g.Bypass, e.Part)
-			g.BypassA += p.source.MaxV / p.Spec.Resistors[e.Part].ResistanceOhm
+			g.BypassA += p.source.StringV / p.Spec.Resistors[e.Part].ResistanceOhm
 		}
 	}
 	g.FusesBut = but

@@ -264,7 +264,7 @@ func (n *Network) IsStringLink(e *Edge) bool {
 // trickles reports whether a resistor passes no more from the source than the
 // policy allows a pre-charge.
 func (p *protection) trickles(id string) bool {
-	return p.source.MaxV/p.Spec.Resistors[id].ResistanceOhm <= p.Spec.Policy.PrechargeBypassA
+	return p.source.StringV/p.Spec.Resistors[id].ResistanceOhm <= p.Spec.Policy.PrechargeBypassA
 }
 
 // guard works out what protects one conductor against the source, if it lies
@@ -445,7 +445,7 @@ func (p *protection) limiter(s *side, v Node) (string, float64) {
 	for v != s.root {
 		e := s.resisted.by[v]
 		if e.Kind == ResistorEdge {
-			return e.Part, p.source.MaxV / p.Spec.Resistors[e.Part].ResistanceOhm
+			return e.Part, p.source.StringV / p.Spec.Resistors[e.Part].ResistanceOhm
 		}
 		v = e.Other(v)
 	}

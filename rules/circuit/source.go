@@ -1,6 +1,10 @@
 package circuit
 
-import "example.org/headroom/schema"
+import (
+	"slices"
+
+	"example.org/headroom/schema"
+)
 
 // Source is something that can feed a fault.
 type Source struct {
@@ -13,7 +17,10 @@ type Source struct {
 	// LimitFrom is the path of the value that LimitA was taken from.
 	LimitFrom string
 	MaxV      float64
-	Role      string // traction, auxiliary, converter or charger
+	// StringV is the highest voltage of the string in which a battery stands, in
+	// V; MaxV of any other source.
+	StringV float64
+	Role    string // traction, auxiliary, converter or charger
 	// InternalFuseA is the rating of a battery's own fuse, 0 if it has none.
 	InternalFuseA float64
 }
@@ -41,6 +48,41 @@ func (n *Network) findSources() []Source {
 		e := n.byID[id]
 		out = append(out, Source{ID: id, Path: c.Path(), Pos: e.From, Neg: e.To, MaxV: c.MaxV,
 			Role: "charger", LimitA: c.MaxA, LimitFrom: c.Path() + ".max_A"})
+	}
+	for i, s := range out {
+		for _, x := range n.stringOf(s, out) {
+			out[i].StringV += x.MaxV
+		}
+	}
+	return out
+}
+
+// StringOf lists the batteries that stand in one string with a source, from the
+// negative end up; any other source is a string of its own.
+func (n *Network) StringOf(s Source) []Source { return n.stringOf(s, n.Sources()) }
+
+func (n *Network) stringOf(s Source, all []Source) []Source {
+	out := []Source{s}
+	if !s.IsBattery() {
+		return out
+	}
+	rest := slices.DeleteFunc(slices.Clone(all), func(b Source) bool { return !b.IsBattery() || b.ID == s.ID })
+	joins := func(below, above Source) bool { return n.MetalJoins(below.Pos, above.Neg) }
+	for grown := true; grown; {
+		grown = false
+		for i, b := range rest {
+			switch {
+			case joins(out[len(out)-1], b):
+				out = append(out, b)
+			case joins(b, out[0]):
+				out = append([]Source{b}, out...)
+			default:
+				continue
+			}
+			rest = slices.Delete(rest, i, i+1)
+			grown = true
+			break
+		}
 	}
 	return out
 }

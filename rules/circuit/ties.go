@@ -52,7 +52,7 @@ func (p *protection) gate(s *side, v Node) (id string, amperes float64) {
 			continue
 		}
 		part := p.Edges[x-d.nodes].Part
-		if a := p.source.MaxV / p.Spec.Resistors[part].ResistanceOhm; id == "" || a < amperes {
+		if a := p.source.StringV / p.Spec.Resistors[part].ResistanceOhm; id == "" || a < amperes {
 			id, amperes = part, a
 		}
 	}

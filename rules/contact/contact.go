@@ -177,11 +177,12 @@ func (s Set) Sources(p *rules.Pass) []circuit.Source {
 // is joined to the positive pole over metal or a resistor, or lies in the
 // return of a part that is.
 func tied(p *rules.Pass, s circuit.Source, e *circuit.Edge) bool {
-	pos := reached(p, s.Pos, e)
-	if pos[e.From] || pos[e.To] {
+	if own := reached(p, s.Pos, e); own[e.From] || own[e.To] {
 		return true
 	}
-	neg := reached(p, s.Neg, e)
+	// Its return is that of the string in which it stands.
+	list := rating.String(p.Circuit.StringOf(s))
+	pos, neg := reached(p, list.Pos(), e), reached(p, list.Neg(), e)
 	for _, ends := range [][2]circuit.Node{{e.From, e.To}, {e.To, e.From}} {
 		if !neg[ends[0]] {
 			continue

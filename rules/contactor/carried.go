@@ -135,7 +135,7 @@ func (d device) fullV(p *rules.Pass, w *rules.Working) (v float64, found bool) {
 		if s.Role == "charger" {
 			continue
 		}
-		if list := rating.SeriesString(p.Circuit, s); sumMaxV(list) > v {
+		if list := p.Circuit.StringOf(s); sumMaxV(list) > v {
 			v, fullest = sumMaxV(list), list
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -166,8 +167,15 @@ func unknownStandby(p *rules.Pass, r *reach) string {
 	return ""
 }
 
-// ofBatteryPoles is what a battery's poles reach.
+// ofBatteryPoles is what the poles of a battery reach, or of the string in which
+// it stands.
 func ofBatteryPoles(n *circuit.Network, s *circuit.Solution, id string) *reach {
+	for _, source := range n.Sources() {
+		if source.ID == id && source.IsBattery() {
+			list := rating.String(n.StringOf(source))
+			return newReach(n, s, list.Pos(), list.Neg(), "")
+		}
+	}
 	e := n.Edge(id)
 	return newReach(n, s, e.From, e.To, "")
 }

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -120,8 +121,9 @@ func leavesOne(p *rules.Pass, fuse string, modes, critical []string) bool {
 			if source.Role == "charger" || source.Role == "converter" && !runs(s, source.ID) {
 				continue
 			}
-			before := newReach(p.Circuit, s, source.Pos, source.Neg, "")
-			after := newReach(p.Circuit, s, source.Pos, source.Neg, fuse)
+			list := rating.String(p.Circuit.StringOf(source))
+			before := newReach(p.Circuit, s, list.Pos(), list.Neg(), "")
+			after := newReach(p.Circuit, s, list.Pos(), list.Neg(), fuse)
 			for _, e := range p.Circuit.Edges {
 				switch e.Kind {
 				case circuit.CoilEdge, circuit.ConverterInput, circuit.EnableEdge, circuit.BatteryEdge:

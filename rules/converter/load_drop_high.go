@@ -2,6 +2,7 @@ package converter
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
@@ -84,7 +85,7 @@ func dropLimit(p *rules.Pass, l *schema.Load) (percent float64, policy string) {
 func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 	id := w.load.ID
 	c.In(w.state.Case.Mode, w.state.Case.String())
-	c.Solved("U_s", "voltage at the terminals of "+w.source.ID, w.sourceV, "V", inMode(w.state.Case))
+	c.Solved("U_s", "voltage at the terminals of "+w.feed.Name(), w.sourceV, "V", inMode(w.state.Case))
 	c.Solved("U", "voltage at "+id, w.loadV, "V", inMode(w.state.Case))
 	lost := c.Solved("dU", "the difference, in full", w.sourceV-w.loadV, "V", inMode(w.state.Case))
 	for _, e := range w.edges {
@@ -92,7 +93,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 			c.Solved("dU_"+e.ID, "of it over "+e.ID+", at "+rules.Figure(current(w.state, e))+" A", v, "V", inMode(w.state.Case))
 		}
 	}
-	nominal := c.Given("U_n", "nominal voltage of its network", w.nominalV, "V", w.nominal)
+	nominal := w.feed.workNominal(c.Working, p.Spec)
 	drop := c.Calc("d", "drop, out and back", "100 dU / U_n",
 		fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, w.percent()), "%")
 	limit := c.Default("d_max", "drop allowed for "+w.load.LoadKind, w.limit, "%", w.policy)
@@ -100,7 +101,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 		w.advise(c, p)
 	}
 	if drop > limit && w.isOverload(p, drop) {
-		c.Because(overloadedID, w.source.ID)
+		c.Because(overloadedID, w.feed.Name())
 	}
 	if drop > limit {
 		if low := lowestAt(p, id, []string{w.state.Case.Mode}); w.load.MinV.Known && !low.alone && low.v < w.load.MinV.Value {
@@ -109,13 +110,25 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 	}
 	c.AtMost(rules.Quantity{Value: drop, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
 		"%s loses %s V, %s %% of %s V, between %s and its terminals in mode %s; %s %% is the limit",
-		id, rules.Figure(lost), rules.Figure(drop), rules.Figure(nominal), w.source.ID, w.state.Case.Mode, rules.Figure(limit))
+		id, rules.Figure(lost), rules.Figure(drop), rules.Figure(nominal), w.feed.Name(), w.state.Case.Mode, rules.Figure(limit))
+}
+
+// workNominal adds the nominal voltage of the network to a working.
+func (f feed) workNominal(w *rules.Working, spec *schema.Spec) float64 {
+	if len(f.nominal) == 1 {
+		return w.Given("U_n", "nominal voltage of its network", f.nominalV, "V", f.nominal[0])
+	}
+	var terms []string
+	for i, path := range f.nominal {
+		terms = append(terms, rules.Term(w.Given("U_"+f.String[i].ID, "nominal voltage of "+f.String[i].ID, spec.Batteries[f.String[i].ID].NominalV, "V", path)))
+	}
+	return w.Calc("U_n", "nominal voltage of its network: batteries in series", "sum", strings.Join(terms, " + "), f.nominalV, "V")
 }
 
 // isOverload reports whether a drop comes from an overloaded converter and
 // would be in order if the converter gave no more than it may.
 func (w *way) isOverload(p *rules.Pass, drop float64) bool {
-	v := p.Spec.Converters[w.source.ID]
+	v := p.Spec.Converters[w.feed.Name()]
 	if v == nil || w.worst == nil || 2*current(w.state, w.worst) < current(w.state, p.Circuit.Edge(v.ID+".out")) {
 		return false
 	}
@@ -136,7 +149,7 @@ func current(s *circuit.Solution, e *circuit.Edge) float64 {
 // advise says which conductor loses most, and which size would do in its place.
 func (w *way) advise(c *rules.Check, p *rules.Pass) {
 	c.Related(conductorPath(p, w.worst.ID), "the conductor that loses most")
-	wire, excess := p.Spec.Wires[w.worst.ID], (w.percent()-w.limit)/100*w.nominalV
+	wire, excess := p.Spec.Wires[w.worst.ID], (w.percent()-w.limit)/100*w.feed.nominalV
 	if wire == nil || excess <= 0 {
 		return
 	}

@@ -84,7 +84,7 @@ func (f *found) cause(r *routes) string {
 	case w == nil:
 		return ""
 	case w.sourceV < f.d.minV.Value:
-		return w.source.ID
+		return w.feed.Name()
 	}
 	return w.key()
 }

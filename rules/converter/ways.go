@@ -3,26 +3,32 @@ package converter
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
-// way is a load, the source that feeds it in a state, and what is lost between.
-type way struct {
-	load     *schema.Load
-	state    *circuit.Solution
-	source   circuit.Source
-	edges    []*circuit.Edge
-	sourceV  float64
-	loadV    float64
-	nominalV float64
-	nominal  string // path of the nominal voltage
-	limit    float64
-	policy   string
-	worst    *circuit.Edge // the conductor with the greatest drop
-	worstV   float64
+// feed is what feeds a network: a converter or charger, or a string of batteries.
+type feed struct {
+	rating.String
+	nominalV float64  // of the network
+	nominal  []string // paths of what it is the sum of
 }
 
-func (w *way) percent() float64 { return 100 * (w.sourceV - w.loadV) / w.nominalV }
+// way is a load, the source that feeds it in a state, and what is lost between.
+type way struct {
+	load    *schema.Load
+	state   *circuit.Solution
+	feed    feed
+	edges   []*circuit.Edge
+	sourceV float64
+	loadV   float64
+	limit   float64
+	policy  string
+	worst   *circuit.Edge // the conductor with the greatest drop
+	worstV  float64
+}
+
+func (w *way) percent() float64 { return 100 * (w.sourceV - w.loadV) / w.feed.nominalV }
 
 // used is the share of the limit that is used up.
 func (w *way) used() float64 { return w.percent() / w.limit }
@@ -61,10 +67,9 @@ type routeKey struct {
 	source string
 }
 
-// trees lead from every node back to the two poles of a source.
+// trees lead from every node back to the two poles of a feed.
 type trees struct {
-	nominalV float64
-	nominal  string
+	feed     feed
 	pos, neg []*circuit.Edge // by node, the edge on the way to the pole
 }
 
@@ -100,18 +105,18 @@ func (r *routes) to(l *schema.Load, s *circuit.Solution) *way {
 		if source.Role == "converter" {
 			id += ".out"
 		}
-		if s.Current(id) > -1e-6 || best != nil && (best.source.Role == "converter" || source.Role != "converter") {
+		if s.Current(id) > -1e-6 || best != nil && (best.feed.isConverter() || source.Role != "converter") {
 			continue
 		}
 		t := r.tree(s, source)
-		out, ok := follow(t.pos, e.From, source.Pos)
-		back, ok2 := follow(t.neg, e.To, source.Neg)
+		pos, neg := t.feed.Pos(), t.feed.Neg()
+		out, ok := follow(t.pos, e.From, pos)
+		back, ok2 := follow(t.neg, e.To, neg)
 		if !ok || !ok2 {
 			continue
 		}
-		best = &way{load: l, state: s, source: source, edges: append(out, back...),
-			sourceV: s.V(source.Pos) - s.V(source.Neg), loadV: s.V(e.From) - s.V(e.To),
-			nominalV: t.nominalV, nominal: t.nominal}
+		best = &way{load: l, state: s, feed: t.feed, edges: append(out, back...),
+			sourceV: s.V(pos) - s.V(neg), loadV: s.V(e.From) - s.V(e.To)}
 		best.limit, best.policy = dropLimit(r.Pass, l)
 		best.findWorst()
 	}
@@ -122,8 +127,8 @@ func (r *routes) tree(s *circuit.Solution, source circuit.Source) *trees {
 	key := routeKey{s, source.ID}
 	t := r.trees[key]
 	if t == nil {
-		t = &trees{pos: grow(r.Circuit, s, source.Pos, true), neg: grow(r.Circuit, s, source.Neg, false)}
-		t.nominalV, t.nominal = nominalOf(r.Pass, source)
+		f := feedOf(r.Pass, source)
+		t = &trees{feed: f, pos: grow(r.Circuit, s, f.Pos(), true), neg: grow(r.Circuit, s, f.Neg(), false)}
 		r.trees[key] = t
 	}
 	return t
@@ -158,8 +163,20 @@ func follow(by []*circuit.Edge, from, root circuit.Node) (edges []*circuit.Edge,
 	return edges, true
 }
 
-// nominalOf is the nominal voltage of a source's network: that of its
-// auxiliary battery where a converter feeds one, else of the source itself.
+// feedOf is the feed to which a source belongs. Its nominal voltage is that of
+// the network: of the auxiliary battery where a converter feeds one, else of the
+// feed itself.
+func feedOf(p *rules.Pass, s circuit.Source) feed {
+	f := feed{String: p.Circuit.StringOf(s)}
+	for _, x := range f.String {
+		v, path := nominalOf(p, x)
+		f.nominalV, f.nominal = f.nominalV+v, append(f.nominal, path)
+	}
+	return f
+}
+
+func (f feed) isConverter() bool { return f.String[0].Role == "converter" }
+
 func nominalOf(p *rules.Pass, s circuit.Source) (volt float64, path string) {
 	if b, ok := p.Spec.Batteries[s.ID]; ok {
 		return b.NominalV, b.Path() + ".nominal_V"

@@ -127,7 +127,7 @@ func (s *supply) flowsTo(source circuit.Source, side circuit.Side, e *circuit.Ed
 		return (v == e.To) == (side == circuit.Positive)
 	case circuit.ResistorEdge:
 		r := s.Spec.Resistors[e.Part]
-		return r != nil && source.MaxV/r.ResistanceOhm > s.Spec.Policy.PrechargeBypassA
+		return r != nil && source.StringV/r.ResistanceOhm > s.Spec.Policy.PrechargeBypassA
 	case circuit.BatteryEdge:
 		return e.Part != source.ID && (v == e.From) == (side == circuit.Positive)
 	}

@@ -47,7 +47,7 @@ func (s *supply) workRelief(c *rules.Check, id string) {
 	if !ok {
 		return
 	}
-	v := c.Given("V_max", "highest voltage of "+g.Source.ID, g.Source.MaxV, "V", g.Source.Path+".max_V")
+	v := rating.StringVoltage(c.Working, s.Circuit, g.Source)
 	for _, r := range g.Bypass {
 		part := s.Spec.Resistors[r]
 		ohm := c.Given("R", "resistance of "+r, part.ResistanceOhm, "Ohm", part.Path()+".resistance_Ohm")

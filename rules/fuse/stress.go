@@ -293,7 +293,7 @@ func (s *supply) precharges(f *schema.Fuse, around air) []stress {
 		}
 		var highest float64
 		for _, source := range sources(s.feeds(f.ID)) {
-			highest = max(highest, source.MaxV)
+			highest = max(highest, source.StringV)
 		}
 		x := stress{what: "while " + id + " pre-charges", amperes: highest / r.ResistanceOhm, seconds: math.Inf(1), air: around,
 			corner: "V_max / R, at the first instant"}

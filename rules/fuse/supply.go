@@ -73,7 +73,7 @@ func newFacts(p *rules.Pass) *facts {
 func (s *supply) series(source circuit.Source) []circuit.Source {
 	list, ok := s.strings[source.ID]
 	if !ok {
-		list = rating.SeriesString(s.Circuit, source)
+		list = s.Circuit.StringOf(source)
 		s.strings[source.ID] = list
 	}
 	return list

@@ -77,7 +77,7 @@ func source(t *testing.T, p *rules.Pass, id string) circuit.Source {
 func TestHighestVoltage(t *testing.T) {
 	with(t, func(p *rules.Pass, c *rules.Check) {
 		for _, id := range []string{"lower", "upper"} {
-			list := rating.SeriesString(p.Circuit, source(t, p, id))
+			list := p.Circuit.StringOf(source(t, p, id))
 			if len(list) != 2 || list[0].ID != "lower" || list[1].ID != "upper" {
 				t.Errorf("string of %s: %v", id, list)
 			}

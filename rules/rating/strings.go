@@ -78,7 +78,7 @@ func Strings(n *circuit.Network) []String {
 			slices.ContainsFunc(out, func(list String) bool { return list.Has(s.ID) }) {
 			continue
 		}
-		out = append(out, SeriesString(n, s))
+		out = append(out, n.StringOf(s))
 	}
 	return out
 }

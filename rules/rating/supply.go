@@ -9,44 +9,18 @@ import (
 	"example.org/headroom/schema"
 )
 
-// SeriesString lists the batteries that stand in one string with a source, from
-// the negative end up; any other source is a string of its own.
-func SeriesString(n *circuit.Network, s circuit.Source) []circuit.Source {
-	out := []circuit.Source{s}
-	if !s.IsBattery() {
-		return out
+// StringVoltage is the highest voltage of a source, or of the string in which a
+// battery stands, in V, and adds its steps to the working as V_max.
+func StringVoltage(w *rules.Working, n *circuit.Network, s circuit.Source) float64 {
+	list := n.StringOf(s)
+	if len(list) == 1 {
+		return w.Given("V_max", "highest voltage of "+s.ID, s.MaxV, "V", outputPath(s))
 	}
-	joins := func(below, above circuit.Source) bool {
-		return n.MetalJoins(below.Pos, above.Neg)
+	var terms []string
+	for _, b := range list {
+		terms = append(terms, rules.Term(w.Given("V_"+b.ID, "highest voltage of "+b.ID, b.MaxV, "V", b.Path+".max_V")))
 	}
-	rest := batteriesBut(n, s)
-	for grown := true; grown; {
-		grown = false
-		for i, b := range rest {
-			switch {
-			case joins(out[len(out)-1], b):
-				out = append(out, b)
-			case joins(b, out[0]):
-				out = append([]circuit.Source{b}, out...)
-			default:
-				continue
-			}
-			rest = append(rest[:i:i], rest[i+1:]...)
-			grown = true
-			break
-		}
-	}
-	return out
-}
-
-func batteriesBut(n *circuit.Network, s circuit.Source) []circuit.Source {
-	var out []circuit.Source
-	for _, b := range n.Sources() {
-		if b.IsBattery() && b.ID != s.ID {
-			out = append(out, b)
-		}
-	}
-	return out
+	return w.Calc("V_max", "highest voltage of the batteries in series", "sum", strings.Join(terms, " + "), s.StringV, "V")
 }
 
 // HighestVoltage is the highest working voltage in V of a place that the
@@ -61,7 +35,7 @@ func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (
 	for _, s := range sources {
 		var v float64
 		if s.IsBattery() {
-			v = stringVoltage(p, w, SeriesString(p.Circuit, s), seen)
+			v = stringVoltage(p, w, p.Circuit.StringOf(s), seen)
 			raised, e := regenerationVoltage(p, w, s, v, seen)
 			if e != nil {
 				err = e
@@ -123,7 +97,7 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 		return full, nil
 	}
 	seen["regeneration of "+s.ID] = true
-	list := SeriesString(p.Circuit, s)
+	list := p.Circuit.StringOf(s)
 	for _, b := range list {
 		if _, known := p.Circuit.BatteryResistance(p.Spec.Batteries[b.ID], circuit.Typical); !known {
 			return full, &Missing{Path: b.Path + ".resistance_mOhm", What: "what regeneration adds to the voltage of a full battery"}

@@ -11,8 +11,15 @@ import (
 	"example.org/headroom/schema"
 )
 
-// Changed reads a specification with edits carried out, by way of a JSON file.
+// Changed reads a specification with edits carried out.
 func Changed(t *testing.T, path string, edits ...rules.Edit) *schema.Spec {
+	t.Helper()
+	return Rebuilt(t, path, func(tree map[string]any) { Apply(t, tree, edits...) })
+}
+
+// Rebuilt reads a specification of which something has been made otherwise, by
+// way of a JSON file.
+func Rebuilt(t *testing.T, path string, change func(tree map[string]any)) *schema.Spec {
 	t.Helper()
 	source, err := Load(t, path).JSON()
 	if err != nil {
@@ -22,9 +29,7 @@ func Changed(t *testing.T, path string, edits ...rules.Edit) *schema.Spec {
 	if err := json.Unmarshal(source, &tree); err != nil {
 		t.Fatal(err)
 	}
-	for _, e := range edits {
-		apply(t, tree, e)
-	}
+	change(tree)
 	out, err := json.Marshal(tree)
 	if err != nil {
 		t.Fatal(err)

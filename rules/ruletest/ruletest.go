@@ -41,6 +41,14 @@ func Edited(t *testing.T, vehicle string, edits []rules.Edit) *schema.Spec {
 	return Changed(t, filepath.Join(Fleet(), vehicle), edits...)
 }
 
+// Apply carries out edits on a tree of JSON values.
+func Apply(t *testing.T, tree map[string]any, edits ...rules.Edit) {
+	t.Helper()
+	for _, e := range edits {
+		apply(t, tree, e)
+	}
+}
+
 // apply carries out one edit. A path that sets something below a value that
 // does not exist makes it.
 func apply(t *testing.T, tree map[string]any, e rules.Edit) {

@@ -218,7 +218,7 @@ func distancePolicy(p *rules.Pass, allowed float64) string {
 // carries.
 func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	r := p.Spec.Resistors[g.Resistor]
-	v := c.Given("V_max", "highest voltage of "+g.Source.ID, g.Source.MaxV, "V", g.Source.Path+".max_V")
+	v := rating.StringVoltage(c.Working, p.Circuit, g.Source)
 	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	amperes := c.Calc("I", "current behind the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
 	what := "behind " + g.Resistor

@@ -6,7 +6,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -90,7 +89,7 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 			continue
 		}
 		// Of batteries in series the ends of their string count.
-		batteries := rating.SeriesString(n, source)
+		batteries := n.StringOf(source)
 		low, high := batteries[0].Neg, batteries[len(batteries)-1].Pos
 		feed, load := a, b
 		if wayFrom(n, high, b) && !wayFrom(n, high, a) {

@@ -3,6 +3,7 @@ package wiring
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -45,57 +46,50 @@ func checkNetworksJoined(p *rules.Pass) {
 		c.Fail("%s is declared isolated, but its input and output are joined by %s", id, describe(path))
 	}
 	checkChassis(p)
-	checkIsolatedChassis(p)
 }
 
-// checkIsolatedChassis looks for a joint between any battery of class A and
-// metalwork that is declared isolated; above that checkChassis does, whatever
-// is declared.
-func checkIsolatedChassis(p *rules.Pass) {
-	if p.Spec.Vehicle.Chassis != "isolated" {
-		return
-	}
+// checkChassis looks for a galvanic path from a battery, or a string of them, to
+// the vehicle's metalwork: above class A always, and below it where the metalwork
+// is declared isolated.
+func checkChassis(p *rules.Pass) {
 	chassis, _ := p.Circuit.Node(schema.Chassis)
-	for id, b := range schema.Sorted(p.Spec.Batteries) {
-		if b.Spare || b.Role == "traction" && b.MaxV > classB {
+	for _, list := range rating.Strings(p.Circuit) {
+		above := list[0].Role == "traction" && list.V(p.Spec, circuit.Highest) > classB
+		if !above && p.Spec.Vehicle.Chassis != "isolated" {
 			continue
 		}
-		c := p.Subject(id, b.Path())
-		if p.Unsound(c, id+".pos") {
+		first := p.Spec.Batteries[list[0].ID]
+		c := p.Subject(first.ID, first.Path())
+		if p.Unsound(c, first.ID+".pos") {
+			continue
+		}
+		var path []*circuit.Edge
+		joined := p.Circuit.SameNetwork(list.Neg(), chassis)
+		if joined {
+			path = p.Circuit.Path(list.Neg(), chassis, anything)
+		}
+		if above {
+			judgeAboveClassA(c, p, list, joined, path)
 			continue
 		}
 		c.GivenText("chassis", "what the metalwork is declared", p.Spec.Vehicle.Chassis, "vehicle.chassis")
-		if !p.Circuit.SameNetwork(p.Circuit.Edge(id).To, chassis) {
-			c.Holds(true, "%s has no connection to the chassis", id)
+		c.Fix("take the joint away, with a return of its own for what used the chassis; or, for a low-voltage network that is meant so, declare chassis: house-negative")
+		if !joined {
+			c.Holds(true, "%s has no connection to the chassis", list.Name())
 			continue
 		}
-		path := p.Circuit.Path(p.Circuit.Edge(id).To, chassis, anything)
-		c.Fix("take the joint away, with a return of its own for what used the chassis; or, for a low-voltage network that is meant so, declare chassis: house-negative")
-		c.Fail("the chassis is declared isolated, but %s is joined to it by %s", id, describe(path))
+		c.Fail("the chassis is declared isolated, but %s is joined to it by %s", list.Name(), describe(path))
 	}
 }
 
-// checkChassis looks for a galvanic path from a traction battery above class A
-// to the vehicle's metalwork.
-func checkChassis(p *rules.Pass) {
-	chassis, _ := p.Circuit.Node(schema.Chassis)
-	for id, b := range schema.Sorted(p.Spec.Batteries) {
-		if b.Role != "traction" || b.MaxV <= classB || b.Spare {
-			continue
-		}
-		c := p.Subject(id, b.Path())
-		if p.Unsound(c, id+".pos") {
-			continue
-		}
-		c.Given("V_max", "highest voltage of "+id, b.MaxV, "V", b.Path()+".max_V")
-		c.Standard("V_A", "highest voltage of class A", classB, "V", "ISO 6469-3")
-		if !p.Circuit.SameNetwork(p.Circuit.Edge(id).To, chassis) {
-			c.Holds(true, "%s, %s V at its highest, has no connection to the chassis", id, rules.Figure(b.MaxV))
-			continue
-		}
-		path := p.Circuit.Path(p.Circuit.Edge(id).To, chassis, anything)
-		c.Fail("%s reaches %s V, above class A, but is joined to the chassis by %s", id, rules.Figure(b.MaxV), describe(path))
+func judgeAboveClassA(c *rules.Check, p *rules.Pass, list rating.String, joined bool, path []*circuit.Edge) {
+	volts := rating.StringVoltage(c.Working, p.Circuit, list[0])
+	c.Standard("V_A", "highest voltage of class A", classB, "V", "ISO 6469-3")
+	if !joined {
+		c.Holds(true, "%s, %s V at its highest, has no connection to the chassis", list.Name(), rules.Figure(volts))
+		return
 	}
+	c.Fail("%s reaches %s V, above class A, but is joined to the chassis by %s", list.Name(), rules.Figure(volts), describe(path))
 }
 
 // anything is a path over every kind of edge: even a lamp joins two networks.
