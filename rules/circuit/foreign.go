@@ -112,10 +112,12 @@ func facing(id string, part schema.Part) (pairs [][]string) {
 // nearer is the one of some terminals that the source's positive side reaches
 // first: the one through which it feeds the others.
 func (p *protection) nearer(terminals []string) (best Node, ok bool) {
-	cost := p.sides[Positive].all.cost
+	tree := p.sides[Positive].all
 	for _, name := range terminals {
 		v, known := p.Node(name)
-		if known && !math.IsInf(cost[v], 1) && (!ok || cost[v] < cost[best]) {
+		// A closed pole costs nothing, so both its ends do the same; the far one is
+		// reached over the near one.
+		if known && !math.IsInf(tree.cost[v], 1) && (!ok || tree.by[best] != nil && tree.by[best].Other(best) == v) {
 			best, ok = v, true
 		}
 	}

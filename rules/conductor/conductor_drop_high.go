@@ -36,6 +36,7 @@ func conductorDropHigh() *rules.Rule {
 
 // loss is what is lost between a string of batteries and a controller in a mode.
 type loss struct {
+	battery  rating.String
 	mode     *schema.Mode
 	solution *circuit.Solution
 	batteryV float64
@@ -62,7 +63,6 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		c.NotChecked("a battery that feeds "+e.ID, "no battery feeds %s over closed contacts", e.ID)
 		return
 	}
-	s := fed[0]
 	if missing, known := p.Circuit.ResistanceKnown(e.From); !known {
 		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", e.ID)
 		return
@@ -73,7 +73,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		if m.Draw[e.ID] == nil || m.Draw[e.ID].RegenA.Known {
 			continue
 		}
-		x, settled := lossIn(c, p, e, s, m)
+		x, settled := lossIn(c, p, e, fed, m)
 		if !settled {
 			return
 		}
@@ -104,27 +104,32 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		worst = brief
 		c.Level(rules.Note)
 	}
-	reportDrop(c, p, e, s, worst)
+	reportDrop(c, p, e, worst)
 }
 
-// lossIn solves one mode with the battery empty and the copper hot. The loss has
-// no mode where that does not feed the controller.
-func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, m *schema.Mode) (loss, bool) {
-	x := loss{mode: m, solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
+// lossIn solves one mode with the batteries empty and the copper hot, and takes
+// the one from which most is lost. The loss has no mode where none feeds the
+// controller.
+func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, fed []rating.String, m *schema.Mode) (loss, bool) {
+	x := loss{solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
 	if c.Unsettled(x.solution, e.ID) {
 		return x, false
 	}
-	if !rating.Fed(p, x.solution, s, e) {
-		x.mode = nil // nothing feeds it, or a pre-charge alone; that is another rule's
-		return x, true
-	}
-	x.batteryV = x.solution.V(s.Pos()) - x.solution.V(s.Neg())
 	x.partV = x.solution.V(e.From) - x.solution.V(e.To)
-	x.percent = 100 * (x.batteryV - x.partV) / s.V(p.Spec, circuit.Nominal)
+	for _, s := range fed {
+		if !rating.Fed(p, x.solution, s, e) {
+			continue // not from here, or over a pre-charge alone; that is another rule's
+		}
+		v := x.solution.V(s.Pos()) - x.solution.V(s.Neg())
+		if percent := 100 * (v - x.partV) / s.V(p.Spec, circuit.Nominal); x.mode == nil || percent > x.percent {
+			x.mode, x.battery, x.batteryV, x.percent = m, s, v, percent
+		}
+	}
 	return x, true
 }
 
-func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, s rating.String, x loss) {
+func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
+	s := x.battery
 	at := x.solution.Case.String()
 	c.In(x.mode.ID, at)
 	c.Solved("U_b", "voltage at the terminals of "+s.Name(), x.batteryV, "V", at)

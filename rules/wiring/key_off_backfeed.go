@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
 )
 
@@ -76,39 +77,53 @@ func judgeKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, o
 }
 
 // loadSideV is the voltage behind an open pole against the return of the
-// source that its other side is fed from: the least of what either end sees
-// when it is not known which is fed.
+// source that its other side is fed from. Which end is fed the wiring tells, and
+// where both are, or neither, it is the one called a.
 func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64 {
 	a, okA := n.Node(id + "." + pole + "_a")
 	b, okB := n.Node(id + "." + pole + "_b")
 	if !okA || !okB || !n.Connected(id+"."+pole+"_a") || !n.Connected(id+"."+pole+"_b") {
 		return 0
 	}
+	var first *circuit.Source
 	for _, source := range n.Sources() {
 		if !n.SameNetwork(a, source.Pos) {
 			continue
 		}
-		// Of batteries in series the ends of their string count.
-		batteries := n.StringOf(source)
-		low, high := batteries[0].Neg, batteries[len(batteries)-1].Pos
-		feed, load := a, b
-		if wayFrom(n, high, b) && !wayFrom(n, high, a) {
-			feed, load = b, a
+		if first == nil {
+			first = &source
 		}
-		back := low
-		if n.Path(low, feed, circuit.Metal) != nil && n.Path(high, feed, closedMetal(s)) == nil {
-			back = high
+		high := rating.String(n.StringOf(source)).Pos()
+		switch fedA, fedB := fedPast(n, id, high, a), fedPast(n, id, high, b); {
+		case fedA && !fedB:
+			return behindV(n, s, source, a, b)
+		case fedB && !fedA:
+			return behindV(n, s, source, b, a)
 		}
-		return math.Abs(s.Burdened(load, back, burdenOhm))
 	}
-	return 0
+	if first == nil {
+		return 0
+	}
+	return behindV(n, s, *first, a, b)
 }
 
-// wayFrom reports whether a node is fed from a positive pole over metal other than
-// the key itself.
-func wayFrom(n *circuit.Network, high, v circuit.Node) bool {
-	return n.Path(high, v, func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
-		return 1, e.Conducts() && e.Kind != circuit.SwitchEdge
+// behindV is the voltage at the load side of an open pole against the pole of a
+// source that its feed does not come from. Of batteries in series the ends of
+// their string count.
+func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, feed, load circuit.Node) float64 {
+	list := rating.String(n.StringOf(source))
+	back := list.Neg()
+	if n.Path(list.Neg(), feed, circuit.Metal) != nil && n.Path(list.Pos(), feed, closedMetal(s)) == nil {
+		back = list.Pos()
+	}
+	return math.Abs(s.Burdened(load, back, burdenOhm))
+}
+
+// fedPast reports whether a node is fed from a positive pole over metal and diodes
+// other than the key itself, with all else closed.
+func fedPast(n *circuit.Network, key string, high, v circuit.Node) bool {
+	return high == v || n.Path(high, v, func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
+		return 1, e.Part != key && (e.Conducts() || e.Kind == circuit.DiodeEdge && enter == e.From)
 	}) != nil
 }
 
