@@ -94,7 +94,8 @@ func TestBenchIsSound(t *testing.T) {
 // A series string is one battery for everything that regards its voltage, and
 // every battery of it carries the whole current.
 func TestSeriesString(t *testing.T) {
-	for _, r := range ruletest.Run(t, ruletest.Changed(t, bench, series(set("chargers.charger.max_V", "68"))...), Rules()) {
+	for _, r := range ruletest.Run(t, ruletest.Changed(t, bench, series(set("chargers.charger.max_V", "68"),
+		set("batteries.pack.capacity_Ah", "100"), set("batteries.lower.capacity_Ah", "100"))...), Rules()) {
 		if r.Verdict != rules.Passed {
 			t.Errorf("%s on %s: %s: %s", r.Rule, r.Subject, r.Verdict, r.Message)
 		}

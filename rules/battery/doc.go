@@ -22,7 +22,9 @@ func Rules() []*rules.Rule {
 		batteryParallelMismatch(),
 		chargerVoltageHigh(),
 		chargerUnfused(),
+		chargerNotIsolated(),
 		stringTapped(),
+		stringUnequal(),
 		chargerDrivePossible(),
 		houseEnergyHigh(),
 	}

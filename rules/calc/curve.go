@@ -205,8 +205,8 @@ func (c *Curve) MustOpenA() (float64, bool) {
 // MinTime is the time in s before which the fuse never opens.
 //
 // It is +Inf up to the non-fusing current; from there to the first point that
-// point's time (a greater current opens it no later); log-log between points;
-// beyond the last one constant I2t. A declared melting I2t is a floor
+// point's I2t, since a smaller current has more time to lose its heat; log-log
+// between points; beyond the last one constant I2t. A declared melting I2t is a floor
 // everywhere, as no fuse melts on less. Where nothing is known it is 0.
 func (c *Curve) MinTime(currentA float64) float64 {
 	if !(currentA > c.nonFusingA) {
@@ -218,7 +218,7 @@ func (c *Curve) MinTime(currentA float64) float64 {
 	case n == 0:
 		return floor
 	case currentA <= c.min[0].CurrentA:
-		return max(floor, c.min[0].S)
+		return max(floor, constantI2t(c.min[0], currentA))
 	case currentA < c.min[n-1].CurrentA:
 		return max(floor, logLog(c.min, currentA))
 	case c.melting > 0:

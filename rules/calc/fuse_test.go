@@ -141,8 +141,8 @@ func TestCurveBetweenAndBeyondPoints(t *testing.T) {
 		current, min, max float64
 	}{
 		{100, math.Inf(1), math.Inf(1)},
-		{250, math.Inf(1), math.Inf(1)}, // carried for ever
-		{300, 60, math.Inf(1)},          // neither carried nor opened for certain
+		{250, math.Inf(1), math.Inf(1)},                 // carried for ever
+		{300, 60 * 338 * 338 / 300. / 300, math.Inf(1)}, // neither carried nor opened for certain; constant I2t
 		{338, 60, 1800},
 		{math.Sqrt(338 * 500), math.Sqrt(60 * 2), math.Sqrt(1800 * 60)}, // half-way on log paper
 		{500, 2, 60},

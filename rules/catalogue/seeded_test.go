@@ -80,7 +80,7 @@ func mutations() []mutation {
 		circuitMutations(), fuseMutations(), conductorMutations(), contactMutations(), coilMutations(),
 		switchMutations(), prechargeMutations(), meterMutations(), converterMutations(), loadMutations(),
 		batteryMutations(), controllerMutations(), recordMutations(), waiverMutations(),
-		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(),
+		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
 	)
 }
 

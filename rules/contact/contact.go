@@ -89,6 +89,26 @@ func (s Set) Uses(p *rules.Pass) (out []Use, failed *circuit.Solution) {
 	return out, nil
 }
 
+// Backwards reports whether what controllers draw flows from the second terminal
+// to the first in every mode, so that a polarized part is the wrong way round.
+func Backwards(uses []Use) bool {
+	against := false
+	for _, u := range uses {
+		for _, draw := range u.Mode.Draw {
+			switch drawn := draw.CurrentA.Or(0) > 0 || draw.PowerW.Or(0) > 0; {
+			case drawn && u.A > leastA:
+				return false
+			case drawn && u.A < -leastA:
+				against = true
+			}
+		}
+	}
+	return against
+}
+
+// leastA is a current in A that counts as one.
+const leastA = 1e-3
+
 // Worst is the use with the greatest current in a list that is not empty.
 func Worst(uses []Use) Use {
 	return slices.MaxFunc(uses, func(a, b Use) int {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/contact"
 )
 
 func contactorBreakReverseLow() *rules.Rule {
@@ -57,7 +58,20 @@ func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 	}
 	c.In(worst.mode.ID, worst.at.String())
 	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())
+	if !d.contact.ReverseBreakA.Known && contact.Backwards(uses(currents)) {
+		c.Fix("exchange the conductors at a and b")
+		c.Fail("every current of %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, figure(i), "in mode "+worst.mode.ID)
+		return
+	}
 	d.judgeReverse(c, i, "in mode "+worst.mode.ID)
+}
+
+func uses(currents []carried) []contact.Use {
+	out := make([]contact.Use, len(currents))
+	for i, k := range currents {
+		out[i] = contact.Use{Mode: k.mode, Edge: k.edge, A: k.a, At: k.at}
+	}
+	return out
 }
 
 // judgeReverse compares a current from b to a with what the contact interrupts

@@ -25,6 +25,11 @@ func TestContactorBreakReverseLow(t *testing.T) {
 			want:   want{verdict: rules.Failed, demand: 50, capability: 10, relative: 1e-6, message: "from b to a"},
 		},
 		{
+			name:   "mounted the wrong way up, with no rating for it",
+			change: []string{"to: k.a,", "to: k.b,", "load: {from: k.b,", "load: {from: k.a,", "make_A", "polarized: true, make_A"},
+			want:   want{verdict: rules.Failed, level: rules.Error, message: "mounted the wrong way round", fix: "exchange the conductors"},
+		},
+		{
 			name:   "no reverse rating",
 			change: []string{"current_A: 50", "regen_A: 20", "make_A", "polarized: true, make_A"},
 			want:   want{verdict: rules.NotChecked, missing: "contactors.k.contact.reverse_break_A"},

@@ -14,7 +14,8 @@ func suppressionClampHigh() *rules.Rule {
 		Family: family,
 		Title:  "the coil's suppression lets the voltage rise above what its switch bears",
 		Why: "When the switch opens, it sees the supply and the clamp of the coil on top. A driver above its rating breaks down; " +
-			"a pole above its rating draws an arc at every opening.",
+			"a pole draws a longer arc at every opening and wears. A driver is an error; a pole a warning, and a note where its rating for " +
+			"inductive loads covers the coil.",
 		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit; " +
 			"a resistor, with or without a diode in series, takes the current of the cold coil at first: V_clamp = I_coil R + V_f",
 		Source:   "circuit theory; the margin is common practice",
@@ -48,6 +49,12 @@ type voltageRating struct {
 	id    string
 	volts schema.Number
 	path  string
+	// A mechanical pole is rated for the voltage of its circuit, and bears more
+	// while it opens: with an inductive rating it was tried on coils that nothing
+	// clamps. A driver is destroyed.
+	mechanical    bool
+	inductive     schema.Number
+	inductivePath string
 }
 
 func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
@@ -70,7 +77,12 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 			c.NotChecked(r.path, "%s opens the coil circuit of %s and states no voltage", r.id, d.id)
 			return
 		}
-		if r.volts.Value < worst.volts.Value {
+		switch {
+		case r.mechanical != worst.mechanical:
+			if worst.mechanical {
+				worst = r // a driver comes first, for it is what breaks
+			}
+		case r.volts.Value < worst.volts.Value:
 			worst = r
 		}
 	}
@@ -81,6 +93,13 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
 	c.Related(worst.path, "the rating of what opens the circuit")
 	k.fixClamp(c, p, d, v, limit)
+	if worst.mechanical {
+		c.Level(rules.Warning)
+		if i, missing := d.switchedOffA(p, v); missing == "" && worst.inductive.Known && worst.inductive.Value >= i {
+			c.Given("I_L", "current that it switches at inductive loads", worst.inductive.Value, "A", worst.inductivePath)
+			c.Level(rules.Note)
+		}
+	}
 	if v > limit {
 		c.Because("pole-voltage-low", worst.id) // it does not even bear the circuit itself
 	}
@@ -113,11 +132,12 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 	switch part := p.Spec.Part(e.Part).(type) {
 	case *schema.Switch:
 		pole := e.ID[len(e.Part)+1:]
-		return voltageRating{e.ID, part.Poles[pole].RatedVdc, part.Path() + ".poles." + pole + ".rated_V_dc"}, true
+		return voltageRating{e.ID, part.Poles[pole].RatedVdc, part.Path() + ".poles." + pole + ".rated_V_dc",
+			true, part.Poles[pole].InductiveA, part.Path() + ".poles." + pole + ".inductive_A"}, true
 	case *schema.Relay:
-		return voltageRating{e.ID, part.Contact.RatedVdc, part.Path() + ".contact.rated_V_dc"}, true
+		return voltageRating{id: e.ID, volts: part.Contact.RatedVdc, path: part.Path() + ".contact.rated_V_dc", mechanical: true}, true
 	case *schema.Controller:
-		return voltageRating{e.ID, part.CoilOut.MaxV, part.Path() + ".coil_out.max_V"}, true
+		return voltageRating{id: e.ID, volts: part.CoilOut.MaxV, path: part.Path() + ".coil_out.max_V"}, true
 	}
 	return voltageRating{}, false
 }

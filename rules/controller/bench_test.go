@@ -56,6 +56,15 @@ func second(more ...rules.Edit) []rules.Edit {
 	}, more...)
 }
 
+// twin is a second controller on the same pack.
+func twin(peakA, peakS, regenA string) []rules.Edit {
+	return []rules.Edit{
+		set("controllers.twin", `{"min_V": 30, "max_V": 70, "battery_continuous_A": 30, "battery_peak_A": `+peakA+`, "peak_s": `+peakS+`, "regen_A": `+regenA+`}`),
+		set("wires.w30", `{"from": "plus.stud", "to": "twin.pos", "size": "120 mm2", "length_m": 0.01}`),
+		set("wires.w31", `{"from": "twin.neg", "to": "minus.stud", "size": "120 mm2", "length_m": 0.01}`),
+	}
+}
+
 func TestBenchIsSound(t *testing.T) {
 	for _, r := range ruletest.Run(t, ruletest.Load(t, bench), Rules()) {
 		if r.Verdict != rules.Passed {

@@ -3,6 +3,7 @@ package controller
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
@@ -46,9 +47,26 @@ func checkAboveBattery(p *rules.Pass) {
 			c.NotChecked(d.Path()+".peak_s", "%s may draw %s A for a time that is not stated", d.ID, figure(asked))
 			return
 		}
-		weakest, missing := d.weakest(p, s)
+		who := d.ID
+		terms := []string{term(asked)}
+		for _, k := range d.beside(p) {
+			own, path := drawnFor(p.Spec.Controllers[k], s)
+			if own == 0 {
+				continue
+			}
+			terms = append(terms, term(c.Given("I_"+k, "what "+k+" may draw for as long", own, "A", path)))
+			who, asked = who+" and "+k, asked+own
+			if k < d.ID {
+				c.Because(p.Rule.ID, k)
+			}
+		}
+		if len(terms) > 1 {
+			who += " together"
+			c.Calc("I_all", "all of them at once", "sum", strings.Join(terms, " + "), asked, "A")
+		}
+		weakest, missing := d.weakest(p, s, asked)
 		if missing != "" {
-			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery gives that is not known", d.ID, figure(asked))
+			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery gives that is not known", d.ID, figure(d.BatteryPeakA.Value))
 			return
 		}
 		weakest.work(c)
@@ -56,10 +74,25 @@ func checkAboveBattery(p *rules.Pass) {
 		if asked > weakest.allA && d.modeExceeds(p, weakest) {
 			c.Because("battery-peak-high", weakest.name)
 		}
-		c.Fix("set the battery-side limit of %s to %s A", d.ID, figure(roundDown(weakest.allA)))
-		c.AtMost(amperes(asked), amperes(weakest.allA), "%s may draw %s A by its own limit; %s gives %s A for that time",
-			d.ID, figure(asked), weakest.name, figure(weakest.allA))
+		whose := "its own limit"
+		if who != d.ID {
+			whose = "their own limits"
+		}
+		c.Fix("set the battery-side limit of %s to %s A", who, figure(roundDown(weakest.allA)))
+		c.AtMost(amperes(asked), amperes(weakest.allA), "%s may draw %s A by %s; %s gives %s A for that time",
+			who, figure(asked), whose, weakest.name, figure(weakest.allA))
 	})
+}
+
+// drawnFor is what a controller may draw for a time, in A, and the path of that
+// value: its peak if it lasts as long, else what it draws continuously; 0 if it
+// states neither.
+func drawnFor(k *schema.Controller, s float64) (a float64, path string) {
+	peak, lasting := k.BatteryPeakA, k.BatteryContinuousA
+	if peak.Known && (!lasting.Known || k.PeakS.Known && k.PeakS.Value >= s) {
+		return peak.Value, k.Path() + ".battery_peak_A"
+	}
+	return lasting.Or(0), k.Path() + ".battery_continuous_A"
 }
 
 // giver is a battery among those that feed a controller, what it gives for a
@@ -72,12 +105,12 @@ type giver struct {
 }
 
 // weakest finds the battery that reaches its limit first.
-func (d drive) weakest(p *rules.Pass, s float64) (worst giver, missing string) {
+func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing string) {
 	for _, one := range d.strings {
 		share := rating.Share(p.Circuit, d.strings, one)
 		for _, source := range one {
 			b := p.Spec.Batteries[source.ID]
-			g, path := gives(b, s, share*d.BatteryPeakA.Value)
+			g, path := gives(b, s, share*asked)
 			if path != "" {
 				return giver{}, path
 			}

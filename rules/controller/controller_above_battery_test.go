@@ -21,6 +21,11 @@ func TestControllerAboveBattery(t *testing.T) {
 		},
 		{Name: "a mode draws it already", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_A", "150")},
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150, Primary: "battery-peak-high/pack"}},
+		// 180 A and 60 A for as long, of the pack's 200 A.
+		{Name: "two controllers at once", Subject: "drive", Edits: twin("60", "60", "0"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 240, Capability: 200, Message: "drive and twin together may draw 240 A by their own limits"}},
+		// Of a shorter peak the 30 A that last.
+		{Name: "a second controller with a shorter peak", Subject: "drive", Edits: twin("60", "20", "0"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 210}},
 		{Name: "two packs together", Subject: "drive", Edits: second(set("batteries.pack.peak_A", "110"), set("batteries.second.peak_A", "110")),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}}, // 90 A each is within their 100 A continuously
 		{Name: "the weaker of two packs", Subject: "drive",

@@ -39,11 +39,50 @@ func checkRegenerationHigh(p *rules.Pass) {
 			c.NotChecked(missing, "%s feeds back up to %s A; what the battery takes is not stated", d.ID, figure(a))
 			return
 		}
-		c.Given("I_regen", "highest current fed back", a, "A", path)
+		who, feed := d.ID, "feeds"
+		terms := []string{term(c.Given("I_regen", "highest current fed back by "+d.ID, a, "A", path))}
+		// All controllers of one pack may brake at once.
+		for _, k := range d.beside(p) {
+			if own, path := rating.Regeneration(p.Spec, p.Spec.Controllers[k]); own > 0 {
+				terms = append(terms, term(c.Given("I_"+k, "highest current fed back by "+k, own, "A", path)))
+				who, feed, a = who+" and "+k, "feed", a+own
+				if k < d.ID {
+					c.Because(p.Rule.ID, k)
+				}
+			}
+		}
+		if len(terms) > 1 {
+			c.Calc("I_all", "all of them braking at once", "sum", strings.Join(terms, " + "), a, "A")
+			who += " together"
+		}
 		limit := d.workTakes(c, p, takes)
-		c.Fix("set the regeneration of %s to at most %s A", d.ID, figure(roundDown(takes)))
-		c.AtMost(amperes(a), amperes(takes), "%s feeds back up to %s A; %s takes %s A", d.ID, figure(a), limit, figure(takes))
+		c.Fix("set the regeneration of %s to at most %s A", who, figure(roundDown(takes)))
+		c.AtMost(amperes(a), amperes(takes), "%s %s back up to %s A; %s %s %s A", who, feed, figure(a), limit, d.verb("take"), figure(takes))
 	})
+}
+
+// verb is a verb in the number of the batteries that feed the drive.
+func (d drive) verb(does string) string {
+	if len(d.strings) > 1 || len(d.strings[0]) > 1 {
+		return does
+	}
+	return does + "s"
+}
+
+// beside lists the other controllers that the same batteries feed.
+func (d drive) beside(p *rules.Pass) (ids []string) {
+	all := rating.Strings(p.Circuit)
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if id == d.ID || k.Spare {
+			continue
+		}
+		for _, s := range rating.StringsOf(p.Circuit, all, id) {
+			if s.Has(d.strings[0][0].ID) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	return ids
 }
 
 // workTakes adds what the batteries take to the working and names them.

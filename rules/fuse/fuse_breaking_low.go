@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"math"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/rating"
 	"example.org/headroom/schema"
@@ -68,8 +70,12 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 		}
 		v, _ := rating.HighestVoltage(s.Pass, c.Working, sources(feeds))
 		if c.Given("V_1", "voltage at which it holds", at.Value, "V", atPath) < v {
-			c.NotChecked(f.Path()+".breaking_at_V", "the breaking capacity of %s is stated at %s V, below the working voltage of %s V; what it interrupts there is not known",
-				f.ID, rules.Figure(at.Value), rules.Figure(v))
+			if !f.BreakingAtV.Known {
+				c.Because("fuse-voltage-low", f.ID)
+			}
+			c.Fix("use a fuse with a breaking capacity of %s A or more at %s V DC", rules.Figure(i), rules.Figure(math.Ceil(v)))
+			c.Fail("%s states no breaking capacity at the %s V of its circuit; the %s A at %s V say nothing there",
+				f.ID, rules.Figure(v), rules.Figure(can), rules.Figure(at.Value))
 			return
 		}
 	}

@@ -23,8 +23,7 @@ func TestBreakingLow(t *testing.T) {
 		{name: "capacity unknown", change: edits{"fuses.main.breaking_A_dc": ""}, subject: "main", verdict: rules.NotChecked, missing: "fuses.main.breaking_A_dc"},
 		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "main", verdict: rules.NotChecked,
 			missing: "batteries.pack.resistance_mOhm"},
-		{name: "stated at a lower voltage", change: edits{"fuses.main.breaking_at_V": "48"}, subject: "main", verdict: rules.NotChecked,
-			missing: "fuses.main.breaking_at_V"},
+		{name: "stated at a lower voltage", change: edits{"fuses.main.breaking_at_V": "48"}, subject: "main", verdict: rules.Failed},
 		{name: "too little even there", change: edits{"fuses.main.breaking_at_V": "48", "fuses.main.breaking_A_dc": "1000"},
 			subject: "main", verdict: rules.Failed, demand: 5569.1},
 	})

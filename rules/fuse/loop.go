@@ -144,6 +144,10 @@ func (s *supply) currents(id string) [][]current {
 	return out
 }
 
+// residueA is a current in A that is but the rounding of none: the fuse stands
+// outside of that short circuit.
+const residueA = 1e-3
+
 func (s *supply) findCurrents(id string) [][]current {
 	var out [][]current
 	for _, g := range s.feeders(id) {
@@ -157,7 +161,7 @@ func (s *supply) findCurrents(id string) [][]current {
 				} else {
 					x.mostA, x.leastA, x.limited = g.Source.LimitA, g.Source.LimitA, true
 				}
-				if x.mostA > 0 && x.leastA > 0 {
+				if x.mostA > residueA && x.leastA > residueA {
 					seen = append(seen, x)
 				}
 			}

@@ -11,6 +11,10 @@ func fuseJudges() map[string]Judge {
 			return over(v.Working(id+".a"), v.Number("fuses."+id+".rated_V_dc", 0))
 		},
 		"fuse-breaking-low": func(v *Vehicle, id string) float64 {
+			at := v.Number("fuses."+id+".breaking_at_V", v.Number("fuses."+id+".rated_V_dc", 0))
+			if worked := max(v.Working(id+".a"), v.Working(id+".b")); worked > at {
+				return worked / at // what it breaks at a lower voltage says nothing
+			}
 			return over(v.prospectiveThrough(id), v.Number("fuses."+id+".breaking_A_dc", 0))
 		},
 		"fuse-overloaded": func(v *Vehicle, id string) float64 {

@@ -86,11 +86,11 @@ func stringVoltage(p *rules.Pass, w *rules.Working, list []circuit.Source, seen 
 // regenerationVoltage is what the strongest regeneration raises a full battery
 // to: V_max + I R.
 func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full float64, seen map[string]bool) (float64, error) {
-	var most float64
-	var from string
+	var most float64 // of all controllers of the network: they may brake at once
+	var from []string
 	for id, c := range schema.Sorted(p.Spec.Controllers) {
-		if v, ok := p.Circuit.Node(id + ".pos"); ok && s.Role == "traction" && p.Circuit.SameNetwork(v, s.Pos) && c.RegenA.Or(0) > most {
-			most, from = c.RegenA.Value, id
+		if v, ok := p.Circuit.Node(id + ".pos"); ok && s.Role == "traction" && p.Circuit.SameNetwork(v, s.Pos) && c.RegenA.Or(0) > 0 {
+			most, from = most+c.RegenA.Value, append(from, id)
 		}
 	}
 	if most == 0 || seen["regeneration of "+s.ID] {
@@ -103,9 +103,18 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 			return full, &Missing{Path: b.Path + ".resistance_mOhm", What: "what regeneration adds to the voltage of a full battery"}
 		}
 	}
-	w.Given("I_regen", "regeneration of "+from, most, "A", "controllers."+from+".regen_A")
+	var each, terms []string
+	for _, id := range from {
+		symbol := "I_regen"
+		if len(from) > 1 {
+			symbol = "I_" + id
+		}
+		each = append(each, rules.Term(w.Given(symbol, "regeneration of "+id, p.Spec.Controllers[id].RegenA.Value, "A", "controllers."+id+".regen_A")))
+	}
+	if len(from) > 1 {
+		w.Calc("I_regen", "regeneration of all of them at once", "sum", strings.Join(each, " + "), most, "A")
+	}
 	var ohm float64
-	var terms []string
 	for _, b := range list {
 		r, _ := BatteryResistance(p, w, b.ID, circuit.Typical) // known, as was seen above
 		ohm += r
