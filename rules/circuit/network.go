@@ -120,6 +120,21 @@ func (n *Network) Edge(id string) *Edge { return n.byID[id] }
 // EdgesAt lists the edges at a node.
 func (n *Network) EdgesAt(v Node) []*Edge { return n.at[v] }
 
+// FuseAt is the one fuse at a node; "" where there is none, or where several stand
+// side by side, none of which can protect what feeds them all.
+func (n *Network) FuseAt(v Node) (id string) {
+	for _, e := range n.at[v] {
+		if e.Kind != FuseEdge {
+			continue
+		}
+		if id != "" {
+			return ""
+		}
+		id = e.Part
+	}
+	return id
+}
+
 // EdgesOf lists the edges of a part or conductor.
 func (n *Network) EdgesOf(part string) []*Edge { return n.byPart[part] }
 

@@ -50,10 +50,23 @@ func checkNominal(p *rules.Pass) {
 		}
 		off := c.Calc("d", "deviation", "V_s / V_n - 1", rules.Term(supply)+" / "+rules.Term(d.coil.NominalV)+" - 1", supply/d.coil.NominalV-1, "")
 		c.Culprit(d.coilID()) // what its current does to fuses and poles is no fault of theirs
-		c.Fix("use a coil for %s V", figure(supply))
+		c.Fix("use a coil for %s V", figure(usualNominal(supply)))
 		c.Holds(!d.mismatched(supply), "the coil of %s is made for %s V and fed from %s at %s V nominal, %+.0f %%",
 			d.id, figure(d.coil.NominalV), from.source, figure(supply), 100*off)
 	}
+}
+
+// usualNominal is the voltage that coils for a supply are named by: those on sale
+// are for multiples of 6 V and 12 V (common practice).
+func usualNominal(supply float64) float64 {
+	usual := []float64{6, 12, 24, 36, 48, 60, 72, 80, 96, 110, 120, 144}
+	best := supply
+	for _, v := range usual {
+		if off := math.Abs(supply/v - 1); off <= nominalTolerance && (best == supply || off < math.Abs(supply/best-1)) {
+			best = v
+		}
+	}
+	return best
 }
 
 // mismatched compares a coil with its supply. A coil with a wide range, as

@@ -17,6 +17,11 @@ func TestCoilNominalMismatch(t *testing.T) {
 			want:   want{verdict: rules.Failed, level: rules.Error, message: "made for 24 V and fed from b at 12 V nominal, -50 %", fix: "for 12 V"},
 		},
 		{
+			name:   "24 V on a battery of 12.8 V is to be one for 12 V, which is on sale",
+			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28", "nominal_V: 12, max_V", "nominal_V: 12.8, max_V"},
+			want:   want{verdict: rules.Failed, message: "at 12.8 V nominal", fix: "use a coil for 12 V"},
+		},
+		{
 			name:   "6 V on 12 V",
 			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 4", "max_V: 20", "max_V: 8"},
 			want:   want{verdict: rules.Failed},

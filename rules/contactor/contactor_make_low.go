@@ -117,6 +117,8 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	}
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", d.id)
+	} else if a.Contactor.ClosesAt != nil {
+		c.Fix("raise closes_at.percent of %s, or use a contact that may close on more", d.id)
 	} else if s, ok := a.Enough(p, v); ok && a.Delay().Known && s > a.Delay().Value {
 		c.Fix("let %s wait %s s, it waits %s s; or use a contact that may close on more", d.id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
 	}

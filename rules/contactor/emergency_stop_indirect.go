@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
 	"example.org/headroom/schema"
 )
 
@@ -72,35 +73,12 @@ func judgeStoppedSupply(p *rules.Pass, stop *cutoff, k *schema.Controller) {
 	c.GivenText("path", "a feed without a pole of the emergency stop", names(path), k.Path())
 	for id, contactor := range schema.Sorted(p.Spec.Contactors) {
 		if stop.off[id] && !contactor.Spare {
-			if rule := bypassRule(p, id, path); rule != "" {
+			rule, round := contact.Bypassed(p, id)
+			if rule != "" && !slices.ContainsFunc(round, func(e *circuit.Edge) bool { return !slices.Contains(path, e) }) {
 				c.Because(rule, id)
 			}
 		}
 	}
 	c.Fix("feed %s through a contactor alone whose coil hangs on the emergency stop, and take every way round it away", k.ID)
 	c.Fail("with the emergency stop open %s is still fed by %s", k.ID, partNames(path))
-}
-
-// bypassRule is the rule that finds metal round a contactor's open contact, where a
-// path goes that way; "" where it does not.
-func bypassRule(p *rules.Pass, contactor string, path []*circuit.Edge) string {
-	contact := p.Circuit.Edge(contactor + ".contact")
-	round := p.Circuit.Bypass(contact.ID)
-	onPath := func(e *circuit.Edge) bool { return slices.Contains(path, e) }
-	bare := func(e *circuit.Edge) bool { return e.Conducts() && e.Kind != circuit.ContactEdge }
-	if len(round) == 0 || slices.ContainsFunc(round, func(e *circuit.Edge) bool { return !bare(e) || !onPath(e) }) {
-		return ""
-	}
-	for _, s := range p.Circuit.Sources() {
-		for _, end := range []circuit.Node{contact.From, contact.To} {
-			switch {
-			case !s.IsBattery():
-			case p.Circuit.MetalJoins(s.Pos, end):
-				return "contactor-bypassed"
-			case p.Circuit.MetalJoins(s.Neg, end):
-				return "return-path-second"
-			}
-		}
-	}
-	return ""
 }

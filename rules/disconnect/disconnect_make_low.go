@@ -89,6 +89,9 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 		c.Level(rules.Warning).In(on.mode, "disconnect closed last")
 	}
 	c.Related(k.Path(), "its capacitors")
+	if on.mode == "" && peak > limit {
+		contact.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
+	}
 	c.AtMost(amperes(peak), amperes(limit), "%s closes on %s A into the capacitors of %s%s%s; it may close on %s A",
 		d.ID, figure(peak), k.ID, first, when, figure(limit))
 }

@@ -4,7 +4,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
 	"example.org/headroom/rules/rating"
+	"example.org/headroom/schema"
 )
 
 func disconnectMissing() *rules.Rule {
@@ -50,8 +52,41 @@ func judgeMissing(c *rules.Check, p *rules.Pass, s rating.String) {
 	case !feeds:
 		c.NotChecked("something that "+s.Name()+" feeds", "no consumer is joined to both poles of %s", s.Name())
 	case len(by) == 0:
+		if id, round := passedBy(p, s); id != "" {
+			c.Related(p.Spec.Part(id).Common().Path(), "the disconnect")
+			c.Fix("one of %s joins both sides of %s: take it away, or connect it behind %s", round, id, id)
+			c.Fail("the way %s leads round %s, so that nothing separates %s from what it feeds", round, id, s.Name())
+			return
+		}
 		c.Fail("no disconnect separates %s from what it feeds", s.Name())
 	default:
 		c.Holds(true, "%s is disconnected by %s", s.Name(), strings.Join(by, ", "))
 	}
+}
+
+// passedBy finds a disconnect of a string that metal leads round, and names the
+// conductors that do.
+func passedBy(p *rules.Pass, s rating.String) (id, round string) {
+	for id, d := range schema.Sorted(p.Spec.Disconnects) {
+		if d.Spare {
+			continue
+		}
+		for _, pole := range p.Circuit.EdgesOf(id) {
+			if !p.Circuit.SameNetwork(pole.From, s.Pos()) {
+				continue
+			}
+			var names []string
+			bare := true
+			for _, e := range p.Circuit.Bypass(pole.ID) {
+				bare = bare && e.Conducts() && e.Kind != circuit.ContactEdge
+				if e.IsConductor() {
+					names = append(names, e.ID)
+				}
+			}
+			if bare && len(names) > 0 {
+				return id, strings.Join(names, " - ")
+			}
+		}
+	}
+	return "", ""
 }

@@ -21,7 +21,7 @@ func TestDisconnectMissing(t *testing.T) {
 		{Name: "one in a drawer", Subject: "pack", Edits: append(without, set("disconnects.other", `{"spare": true}`)), Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "one that everything goes past", Subject: "pack", Edits: []rules.Edit{set("wires.past", `{"from": "pack.pos", "to": "k.a", "size": "70 mm2", "length_m": 0.1}`),
 			set("disconnects.iso.poles", "1"), set("wires.w4.to", `"pack.neg"`), drop("wires.w5")},
-			Want: ruletest.Want{Verdict: rules.Failed}},
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "leads round iso", Fix: "joins both sides of iso: take it away"}},
 		{Name: "in the negative side", Subject: "pack", Edits: []rules.Edit{set("disconnects.iso.poles", "1"),
 			set("wires.w1.to", `"k.a"`), drop("wires.w2"), set("wires.w4.to", `"iso.b"`), set("wires.w5.from", `"iso.a"`)},
 			Want: ruletest.Want{Verdict: rules.Passed}},

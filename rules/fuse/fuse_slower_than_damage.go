@@ -88,6 +88,9 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
+	if moved := s.movable(id); worst.Margin < 1 && moved != "" {
+		c.Fix("%s; or use a thicker conductor", moved)
+	}
 	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin)}
 	v.cause = s.follows(id, v.headroom)
 	v.give = func() { sayRace(c, worst, id) }

@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"fmt"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/calc"
 	"example.org/headroom/rules/rating"
@@ -95,8 +97,13 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 		}
 		return v
 	}
+	moved := s.movable(id)
 	if size, ok := s.size(rated, 0); ok {
-		c.Fix("use %s or more for %s, or a fuse that lets through %s A2s at most", size, id, rules.Figure(bears))
+		text := fmt.Sprintf("use %s or more for %s, or a fuse that lets through %s A2s at most", size, id, rules.Figure(bears))
+		if moved != "" {
+			text = fmt.Sprintf("%s; or use %s or more for %s", moved, size, id)
+		}
+		c.Fix("%s", text)
 	}
 	v.give = func() {
 		c.AtMost(rules.Quantity{Value: worst.i2t, Unit: "A2s"}, rules.Quantity{Value: bears, Unit: "A2s"},

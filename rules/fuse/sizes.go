@@ -31,6 +31,18 @@ func (s *supply) size(rated *rating.Conductor, atLeastA float64) (label string, 
 	return rated.Thinnest(s.Pass, n)
 }
 
+// movable says how a fuse at the far end of a conductor would protect it: at its
+// beginning. It is "" where no single fuse stands there.
+func (s *supply) movable(id string) string {
+	e := s.Circuit.Edge(id)
+	for _, g := range s.feeders(id) {
+		if fuse := s.Circuit.FuseAt(g.Far); fuse != "" && !slices.Contains(g.Fuses, fuse) && (g.Far == e.From || g.Far == e.To) {
+			return fmt.Sprintf("move %s to where %s begins", fuse, id)
+		}
+	}
+	return ""
+}
+
 // smaller is the largest rating of a fuse's class up to a current in A that
 // still carries what it carries in use.
 func (s *supply) smaller(f *schema.Fuse, mostA float64) (ratedA float64, ok bool) {

@@ -34,6 +34,13 @@ func TestFixesHold(t *testing.T) {
 		// The converter gives 16 A: 16 / 1.3 / 1.35 = 9.1 A is the most that it opens.
 		{"no larger fuse would open", "mole", "work_fuse", overloaded(),
 			[]rules.Edit{{Path: "loads.work_left.power_W", Value: "110"}}, "divide what hangs on work_fuse over several fuses", "A or more"},
+		// The branch's own fuse stands at the far end of its cable.
+		{"a fuse at the wrong end", "mole", "w_tap", withstandShort(), []rules.Edit{
+			{Path: "fuses.tap_fuse", Value: `{"class": "ul", "rated_A": 3, "rated_V_dc": 80, "breaking_A_dc": 10000}`},
+			{Path: "wires.w_tap", Value: `{"from": "plus.stud", "to": "tap_fuse.a", "size": "1.5 mm2", "length_m": 2, "insulation": {"max_C": 105, "rated_V": 600}}`},
+			{Path: "wires.w_tap_2", Value: `{"from": "tap_fuse.b", "to": "voltmeter.pos", "size": "1.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`},
+			{Path: "wires.w_voltmeter_pos"}},
+			"move tap_fuse to where w_tap begins", ""},
 		// The cable bears the short circuit from 4 mm2 on, but the fuse's 125 A only from 25 mm2.
 		{"a cable for all rules", "heron", "w_fuse_isolator", withstandShort(),
 			[]rules.Edit{{Path: "wires.w_fuse_isolator.size", Value: `"2.5 mm2"`}}, "use 25 mm2 or more", ""},

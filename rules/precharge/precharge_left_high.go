@@ -64,6 +64,10 @@ func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 		c.Because("precharge-stalls", id)
 		return
 	}
+	if a.Contactor.ClosesAt != nil {
+		c.Fix("raise closes_at.percent of %s", id)
+		return
+	}
 	if s, ok := a.Enough(p, v); ok && a.Delay().Known {
 		c.Fix("let %s wait %s s; it waits %s s", id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
 	}

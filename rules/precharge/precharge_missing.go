@@ -6,6 +6,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/charging"
 	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/contact"
 	"example.org/headroom/schema"
 )
 
@@ -83,23 +84,26 @@ func touchesController(p *rules.Pass, e *circuit.Edge) bool {
 }
 
 func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing charging.Closing) {
-	contact := closing.Contact.Part
-	c.Related(p.Spec.Part(contact).Common().Path(), "the contact that closes on it")
+	closes := closing.Contact.Part
+	c.Related(p.Spec.Part(closes).Common().Path(), "the contact that closes on it")
 	if list := closing.Resistors(p); len(list) > 0 {
-		c.Holds(true, "%s charges the capacitors of %s before %s closes", list[0].ID, k.ID, contact)
+		c.Holds(true, "%s charges the capacitors of %s before %s closes", list[0].ID, k.ID, closes)
 		return
+	}
+	if closing.Contact.Kind == circuit.SwitchEdge {
+		contact.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 	}
 	inrush, known := inrush(c, p, k.ID, closing)
 	rated, path := makeA(p, closing.Contact)
 	switch {
 	case known && rated.Known:
-		limit := c.Given("I_m", "current that "+contact+" may close on", rated.Value, "A", path)
+		limit := c.Given("I_m", "current that "+closes+" may close on", rated.Value, "A", path)
 		c.AtMost(amperes(inrush), amperes(limit), "%s closes on the empty capacitors of %s: %s A, and nothing charges them first; it may close on %s A",
-			contact, k.ID, figure(inrush), figure(limit))
+			closes, k.ID, figure(inrush), figure(limit))
 	case known:
-		c.Fail("%s closes on the empty capacitors of %s: %s A, and nothing charges them first", contact, k.ID, figure(inrush))
+		c.Fail("%s closes on the empty capacitors of %s: %s A, and nothing charges them first", closes, k.ID, figure(inrush))
 	default:
-		c.Fail("%s closes on the empty capacitors of %s, and nothing charges them first", contact, k.ID)
+		c.Fail("%s closes on the empty capacitors of %s, and nothing charges them first", closes, k.ID)
 	}
 }
 

@@ -41,6 +41,10 @@ func checkStalls(p *rules.Pass) {
 		if unknown(c, trouble) {
 			continue
 		}
+		if supply < 1e-3*v {
+			c.NotChecked("a supply for "+a.Contactor.ID, "nothing feeds the pre-charge of %s in mode %s", a.Contactor.ID, a.Mode)
+			continue
+		}
 		judgeStall(c.In(a.Mode, ""), p, a, final, supply, restless)
 	}
 }

@@ -171,28 +171,13 @@ func judgeExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) 
 	c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
 	allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
 	what := "fit the main fuse of " + g.Source.ID + " at"
-	if fuse := fuseAt(p.Circuit, g.Far); fuse != "" {
+	if fuse := p.Circuit.FuseAt(g.Far); fuse != "" {
 		what = "move " + fuse + " to"
 	}
 	c.Fix("%s %s, within %s m counted along the conductor, or shorten the unfused run", what, pole(g), rules.Figure(allowed))
 	c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
 		"%s%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
 		begin, g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
-}
-
-// fuseAt is the one fuse at a node; "" where there is none, or where several stand
-// side by side, none of which can protect what feeds them all.
-func fuseAt(n *circuit.Network, v circuit.Node) (id string) {
-	for _, e := range n.Edges {
-		if e.Kind != circuit.FuseEdge || e.From != v && e.To != v {
-			continue
-		}
-		if id != "" {
-			return ""
-		}
-		id = e.Part
-	}
-	return id
 }
 
 // pole is the terminal of a battery that a conductor is tied to.
