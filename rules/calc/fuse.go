@@ -104,16 +104,16 @@ func ConventionalFusingA(class FuseClass, ratedA float64) (float64, bool) {
 
 // OverloadLimitA is the greatest rating in A of a fuse that protects a
 // conductor of ampacity I_z from overload, from I_n <= I_z and I2 <= 1.45 I_z.
-// For gG and gR I_n <= I_z suffices: the 1.6 I_n of their fusing test is not
-// what they do on a cable, for which IEC 60269 has a test of its own. A
-// partial-range fuse protects from no overload: false. Source: IEC 60364-4-43,
+// For gG I_n <= I_z suffices: the 1.6 I_n of its fusing test is not what it does
+// on a cable, for which IEC 60269-1 has a test of its own; gR, which is made for
+// semiconductors, has none. A partial-range fuse protects from no overload: false. Source: IEC 60364-4-43,
 // 433.1.
 func OverloadLimitA(class FuseClass, ampacityA float64) (ratedA float64, ok bool) {
 	l, known := class.Loading()
 	switch {
 	case !known || l.PartialRange || l.FusingMultiple == 0:
 		return 0, false
-	case class == ClassGG || class == ClassGR:
+	case class == ClassGG:
 		return ampacityA, true
 	}
 	return ampacityA * min(1, 1.45/l.FusingMultiple), true

@@ -28,7 +28,11 @@ type coordination struct {
 	applies bool  // a fuse has to do with it
 	rated   *rating.Conductor
 	devices []device
-	totalA  float64 // sum of the devices'
+	totalA  float64 // sum of the devices', or the conductor's share of it
+	// beside are like conductors with the same two ends, and share is the part of
+	// the current that this one takes; nil and 1 where there are none.
+	beside []string
+	share  float64
 	// partial is a fuse that does not open overloads, where there is no other.
 	partial string
 	// series is a fuse at the far end of the run that keeps overload away, in
@@ -79,6 +83,8 @@ func (s *supply) coordinate(id string) (worst coordination) {
 			continue
 		}
 		k.rated = rated
+		k.beside, k.share = s.strands(id)
+		k.totalA *= k.share
 		if k.err == nil {
 			k.err = err
 		}
@@ -92,6 +98,32 @@ func (s *supply) coordinate(id string) (worst coordination) {
 		}
 	}
 	return worst
+}
+
+// unlikeLength is by how much the lengths of conductors that share a current may
+// differ (common practice; the standard asks for the same length).
+const unlikeLength = 0.1
+
+// strands lists the conductors that run beside one from end to end, of the same
+// size and length, and the part of the current that it takes. Such conductors one
+// device may protect, which then counts with the share of each. Source: IEC
+// 60364-4-43, 433.4.1, from memory.
+func (s *supply) strands(id string) (beside []string, share float64) {
+	e := s.Circuit.Edge(id)
+	ohm := func(id string) float64 { return s.Circuit.ConductorResistance(id, s.Spec.Policy.TerminalMaxC) }
+	all := 1 / ohm(id)
+	for _, x := range s.Circuit.EdgesAt(e.From) {
+		if x == e || x.Kind != circuit.WireEdge || e.Kind != circuit.WireEdge || x.Other(e.From) != e.To || e.From == e.To {
+			continue
+		}
+		if w, v := s.Spec.Wires[x.ID], s.Spec.Wires[id]; w.Size == v.Size && math.Abs(w.LengthM-v.LengthM) <= unlikeLength*v.LengthM {
+			beside, all = append(beside, x.ID), all+1/ohm(x.ID)
+		}
+	}
+	if beside == nil {
+		return nil, 1
+	}
+	return beside, 1 / ohm(id) / all
 }
 
 // need orders coordinations: the ampacity that they ask for.

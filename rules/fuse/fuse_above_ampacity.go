@@ -17,10 +17,10 @@ func aboveAmpacity() *rules.Rule {
 		Title:  "a fuse lets more pass continuously than the conductor behind it carries",
 		Why: "A fuse opens only above its rating, a vehicle fuse surely only above 1.35 times that, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
-		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG and gR fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
-			"Several fuses that feed the same conductor add up. Or overload_protection_by names a current-limited part behind the fuse " +
+		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
+			"Several fuses that feed the same conductor add up; like conductors with the same two ends share. Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor bears, or the conductor is a tap within the fuse distance. (I_B <= I_n is fuse-overloaded.)",
-		Source:   "IEC 60364-4-43, 433.1 and 433.3.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
+		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
@@ -80,7 +80,11 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		c.Fix("%s", s.remedy(k, id))
 	}
 	v.give = func() {
-		c.AtMost(amperes(k.totalA), amperes(rated.IzA), "%s carries %s A; %s", id, rules.Figure(rated.IzA), s.sayDevices(k))
+		part := ""
+		if k.share < 1 {
+			part = fmt.Sprintf(", and %s %% of it flows through %s", rules.Figure(100*k.share), id)
+		}
+		c.AtMost(amperes(k.totalA), amperes(rated.IzA), "%s carries %s A; %s%s", id, rules.Figure(rated.IzA), s.sayDevices(k), part)
 	}
 	return v
 }
@@ -105,7 +109,7 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 		class := calc.FuseClass(f.Class)
 		l, known := class.Loading()
 		switch {
-		case class == calc.ClassGG || class == calc.ClassGR:
+		case class == calc.ClassGG:
 			w.GivenText("rule", "class "+f.Class+": I_n <= I_z suffices, the standard has a test of its own for cable overload", f.Class, f.Path()+".class")
 		case known && l.FusingMultiple > 0:
 			m := w.Standard("m", "I_2 over I_n, class "+f.Class, l.FusingMultiple, "", l.Source)
@@ -124,7 +128,12 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 		}
 	}
 	if len(k.devices) > 1 {
-		w.Calc("I_sum", "they feed the conductor together", "sum", strings.Join(terms, " + "), k.totalA, "A")
+		w.Calc("I_sum", "they feed the conductor together", "sum", strings.Join(terms, " + "), k.totalA/k.share, "A")
+	}
+	if k.share < 1 {
+		all := k.totalA / k.share
+		part := w.Solved("s", "share that it takes beside "+strings.Join(k.beside, " and ")+", by their resistances", k.share, "", "like conductors with the same ends, IEC 60364-4-43, 433.4.1, from memory")
+		w.Calc("I_own", "ampacity that its share asks for", "s I", rules.Term(part)+" * "+rules.Term(all), k.totalA, "A")
 	}
 }
 

@@ -62,7 +62,7 @@ func TestAboveAmpacity(t *testing.T) {
 }
 
 // The 1.45 rule, IEC 60364-4-43, 433.1: I_2 of vehicle and UL classes is 1.35
-// I_n and never binds; gG is protected at I_n = I_z though its I_2 is 1.6 I_n; a
+// I_n and never binds; gG is protected at I_n = I_z though its I_2 is 1.6 I_n, gR is not; a
 // rewirable fuse only at 0.725 I_z.
 func TestOverloadRuleOfTheClasses(t *testing.T) {
 	iz := ampacityOf(t, "w_drive")
@@ -74,7 +74,7 @@ func TestOverloadRuleOfTheClasses(t *testing.T) {
 		{"bolt-down", 0.999, rules.Passed}, {"bolt-down", 1.001, rules.Failed},
 		{"ul", 0.999, rules.Passed}, {"ul", 1.001, rules.Failed},
 		{"gG", 0.999, rules.Passed}, {"gG", 1.001, rules.Failed},
-		{"gR", 0.999, rules.Passed}, {"gR", 1.001, rules.Failed},
+		{"gR", 1.44 / 1.6, rules.Passed}, {"gR", 1.46 / 1.6, rules.Failed},
 		{"rewirable", 0.724, rules.Passed}, {"rewirable", 0.726, rules.Failed},
 		{"aR", 0.5, rules.Failed},
 	} {

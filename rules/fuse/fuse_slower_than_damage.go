@@ -17,7 +17,7 @@ func slowerThanDamage() *rules.Rule {
 			"a short at the end of a long thin lead draws three to ten times the rating, and there the curves may cross.",
 		Relation: "at every current from the one that surely opens the fuse up to the greatest short circuit, the longest opening time <= " +
 			"the time that the conductor bears: k^2 S^2 / I^2 up to 5 s, beyond that the heating to the temperature that the 1.45 rule accepts. " +
-			"Where overload is kept away otherwise (gG and gR with I_n <= I_z, overload_protection_by, a fuse at the far end of the run) " +
+			"Where overload is kept away otherwise (gG with I_n <= I_z, like conductors side by side, overload_protection_by, a fuse at the far end of the run) " +
 			"from the current that opens the fuse in 5 s",
 		Source:   "IEC 60364-4-43, 433.1 and 434.5.2; heating in the form of IEC 60255-149; the curve is the fuse's own or the gate of its class",
 		Level:    rules.Error,
@@ -175,8 +175,8 @@ func (s *supply) raceFrom(id string, curve *calc.Curve, conductor string) (float
 	class := calc.FuseClass(f.Class)
 	l, _ := class.Loading()
 	k := s.coordination(conductor)
-	general := class == calc.ClassGG || class == calc.ClassGR
-	if general && k.carries() || l.PartialRange || k.by != "" || k.series != "" && k.carries() {
+	general := class == calc.ClassGG
+	if general && k.carries() || l.PartialRange || k.by != "" || (k.series != "" || k.share < 1) && k.carries() {
 		return curve.OpensWithinA(calc.AdiabaticLimitS)
 	}
 	return curve.MustOpenA()

@@ -100,7 +100,7 @@ func (s *supply) tooThinFor(f *schema.Fuse, ratedA float64) []string {
 	for id := range schema.Sorted(s.behind[f.ID]) {
 		k := s.coordination(id)
 		relies := slices.ContainsFunc(k.devices, func(d device) bool { return d.fuse == f.ID })
-		need := k.totalA + unit*(ratedA/f.RatedA-1)
+		need := k.totalA + k.share*unit*(ratedA/f.RatedA-1)
 		if !relies || k.err != nil || k.rated.IzA >= need*(1-1e-9) || s.short(s.tap(id)) {
 			continue
 		}

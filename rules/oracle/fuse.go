@@ -117,7 +117,8 @@ func (v *Vehicle) surelyOpens(fuse string) float64 {
 		return c[0].amps
 	}
 	rated := v.Number("fuses."+fuse+".rated_A", 0)
-	if v.Text("fuses."+fuse+".class") == "gG" {
+	switch v.Text("fuses." + fuse + ".class") {
+	case "gG", "gR":
 		return 1.6 * rated
 	}
 	return 1.35 * rated

@@ -48,8 +48,10 @@ func fuseJudges() map[string]Judge {
 				return over(limit, bears) // no source gives more
 			}
 			switch v.Text("fuses." + fuse + ".class") {
-			case "gG", "gR":
+			case "gG":
 				return over(rated, bears)
+			case "gR":
+				return over(1.6*rated/1.45, bears)
 			case "rewirable":
 				return over(rated, 0.725*bears)
 			case "aR":
