@@ -200,6 +200,17 @@ func (s *Spec) Part(id string) Part {
 	return nil
 }
 
+// Conductor returns the wire or bus bar of an id, or nil.
+func (s *Spec) Conductor(id string) *Conductor {
+	if w, ok := s.Wires[id]; ok {
+		return &w.Conductor
+	}
+	if b, ok := s.Busbars[id]; ok {
+		return &b.Conductor
+	}
+	return nil
+}
+
 // Conductors yields every wire and bus bar by id, wires first.
 func (s *Spec) Conductors() iter.Seq2[string, *Conductor] {
 	return func(yield func(string, *Conductor) bool) {

@@ -28,6 +28,15 @@ func unlikeMutations() []mutation {
 				return values("fuses."+id+".breaking_at_V", 0.8*v.Working(id+".a"), 0.6*v.Working(id+".a"))
 			})
 		}},
+		{kind: "a wire across the battery", rule: "battery-shorted", find: shorted(".pos", ".neg")},
+		{kind: "a wire across the controller", rule: "battery-shorted", find: func(v *oracle.Vehicle) []fault {
+			for _, id := range v.IDs("batteries") {
+				if v.InString(id) == 1 && len(v.IDs("batteries")) == 1 && v.Text("batteries."+id+".role") == "traction" && v.Kind("drive") == "controllers" && v.OneMetal(id+".pos", "drive.pos") && v.OneMetal(id+".neg", "drive.neg") {
+					return only(true, id, change{"wires.wrong": wire("drive.pos", "drive.neg", "16 mm2", 0.2)})
+				}
+			}
+			return nil
+		}},
 		{
 			kind: "a polarized contactor the wrong way round", rule: "contactor-break-reverse-low", given: "the drive's current flows from b to a",
 			find: func(v *oracle.Vehicle) []fault {
@@ -40,6 +49,20 @@ func unlikeMutations() []mutation {
 				return only(true, k, turned)
 			},
 		},
+	}
+}
+
+// shorted puts a wire across a battery that stands by itself.
+func shorted(from, to string) func(v *oracle.Vehicle) []fault {
+	return func(v *oracle.Vehicle) []fault {
+		return each(v, "batteries", func(id string) []change {
+			for _, other := range v.IDs("batteries") {
+				if v.Text("batteries."+other+".role") != "traction" == (other == id) || other != id && v.OneMetal(other+".neg", id+".neg") {
+					return nil // not the traction battery, or not the only one on its negative side
+				}
+			}
+			return []change{{"wires.wrong": wire(id+from, id+to, "16 mm2", 0.2)}}
+		})
 	}
 }
 

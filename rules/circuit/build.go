@@ -248,13 +248,17 @@ func (n *Network) closedResistance(e *Edge) (ohm float64, assumed bool) {
 // networks numbers what belongs together with every switch closed: over metal
 // alone, galvanically, and galvanically with converters taken as joints.
 func (b *builder) networks() {
-	metal := newUnionFind(b.Nodes())
+	metal, fixed := newUnionFind(b.Nodes()), newUnionFind(b.Nodes())
 	for _, e := range b.Edges {
-		if e.Conducts() {
-			metal.union(int(e.From), int(e.To))
+		if !e.Conducts() {
+			continue
+		}
+		metal.union(int(e.From), int(e.To))
+		if e.Kind != SwitchEdge && e.Kind != ContactEdge {
+			fixed.union(int(e.From), int(e.To))
 		}
 	}
-	b.metal = metal.roots()
+	b.metal, b.fixed = metal.roots(), fixed.roots()
 	u := newUnionFind(b.Nodes())
 	for _, e := range b.Edges {
 		u.union(int(e.From), int(e.To))

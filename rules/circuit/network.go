@@ -88,6 +88,7 @@ type Network struct {
 	tainted       map[int]string     // see taint
 	diodes        []*Edge
 	metal         []int           // number of what metal joins to each node
+	fixed         []int           // the same over what cannot open, fuses included
 	galvanic      []int           // number of the galvanic network of each node
 	whole         []int           // the same with converters taken as joints
 	reference     []Node          // see references

@@ -58,7 +58,8 @@ func (n *Network) findSources() []Source {
 }
 
 // StringOf lists the batteries that stand in one string with a source, from the
-// negative end up; any other source is a string of its own.
+// negative end up; any other source is a string of its own, and so is a battery
+// that is shorted.
 func (n *Network) StringOf(s Source) []Source { return n.stringOf(s, n.Sources()) }
 
 func (n *Network) stringOf(s Source, all []Source) []Source {
@@ -67,7 +68,10 @@ func (n *Network) stringOf(s Source, all []Source) []Source {
 		return out
 	}
 	rest := slices.DeleteFunc(slices.Clone(all), func(b Source) bool { return !b.IsBattery() || b.ID == s.ID })
-	joins := func(below, above Source) bool { return n.MetalJoins(below.Pos, above.Neg) }
+	shorted := func(b Source) bool { return n.fixed[b.Pos] == n.fixed[b.Neg] }
+	joins := func(below, above Source) bool {
+		return !shorted(below) && !shorted(above) && n.MetalJoins(below.Pos, above.Neg)
+	}
 	for grown := true; grown; {
 		grown = false
 		for i, b := range rest {

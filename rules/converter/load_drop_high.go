@@ -148,7 +148,7 @@ func current(s *circuit.Solution, e *circuit.Edge) float64 {
 
 // advise says which conductor loses most, and which size would do in its place.
 func (w *way) advise(c *rules.Check, p *rules.Pass) {
-	c.Related(conductorPath(p, w.worst.ID), "the conductor that loses most")
+	c.Related(p.Spec.Conductor(w.worst.ID).Path(), "the conductor that loses most")
 	wire, excess := p.Spec.Wires[w.worst.ID], (w.percent()-w.limit)/100*w.feed.nominalV
 	if wire == nil || excess <= 0 {
 		return
@@ -160,13 +160,6 @@ func (w *way) advise(c *rules.Check, p *rules.Pass) {
 	}
 	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID,
 		rules.Figure(w.worstV), rules.Figure(wire.LengthM), wire.Size)
-}
-
-func conductorPath(p *rules.Pass, id string) string {
-	if _, ok := p.Spec.Wires[id]; ok {
-		return "wires." + id
-	}
-	return "busbars." + id
 }
 
 // sizeFor is the smallest metric size that drops no more than a voltage over

@@ -7,7 +7,6 @@ import (
 	"example.org/headroom/rules/calc"
 	"example.org/headroom/rules/circuit"
 	"example.org/headroom/rules/rating"
-	"example.org/headroom/schema"
 )
 
 // device bounds what flows through a conductor for long: a fuse, or a source
@@ -75,7 +74,7 @@ func (s *supply) coordination(id string) coordination {
 }
 
 func (s *supply) coordinate(id string) (worst coordination) {
-	path := s.conductor(id).Path()
+	path := s.Spec.Conductor(id).Path()
 	rated, err := rating.InPlace(s.Pass, s.Subject(id, path).Working, id)
 	for _, group := range s.sameWay(id) {
 		k := s.bound(group, id)
@@ -132,13 +131,6 @@ func (k coordination) need() float64 {
 		return math.Inf(1)
 	}
 	return k.totalA
-}
-
-func (s *supply) conductor(id string) *schema.Conductor {
-	if w, ok := s.Spec.Wires[id]; ok {
-		return &w.Conductor
-	}
-	return &s.Spec.Busbars[id].Conductor
 }
 
 // sameWay groups the guards of a conductor by the end that they feed: currents

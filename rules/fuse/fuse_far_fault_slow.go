@@ -55,7 +55,7 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 	}
 	// What the conductor carries continuously stands in the working only where the
 	// verdict rests on it.
-	aside := s.Subject(id, s.conductor(id).Path()).Working
+	aside := s.Subject(id, s.Spec.Conductor(id).Path()).Working
 	rated, err := rating.InPlace(s.Pass, aside, id)
 	if err != nil {
 		unknown(c, err)

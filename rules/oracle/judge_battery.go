@@ -66,6 +66,9 @@ func batteryJudges() map[string]Judge {
 			}
 			return worst
 		},
+		"battery-shorted": func(v *Vehicle, id string) float64 {
+			return certain(v.metal().same(id+".pos", id+".neg"))
+		},
 		"string-tapped": func(v *Vehicle, id string) float64 {
 			// Kirchhoff: what two batteries in series carry differs by what leaves
 			// between them; a meter takes milliamperes.

@@ -14,6 +14,7 @@ func Rules() []*rules.Rule {
 		terminalUnconnected(),
 		conductorUnprotected(),
 		polarityReversed(),
+		batteryShorted(),
 		contactorBypassed(),
 		returnPathSecond(),
 		disconnectLeavesLive(),

@@ -89,7 +89,11 @@ func judgeAboveClassA(c *rules.Check, p *rules.Pass, list rating.String, joined 
 		c.Holds(true, "%s, %s V at its highest, has no connection to the chassis", list.Name(), rules.Figure(volts))
 		return
 	}
-	c.Fail("%s reaches %s V, above class A, but is joined to the chassis by %s", list.Name(), rules.Figure(volts), describe(path))
+	does := "reaches %s V, above class A, but is"
+	if len(list) > 1 {
+		does = "reach %s V together, above class A, but are"
+	}
+	c.Fail("%s "+does+" joined to the chassis by %s", list.Name(), rules.Figure(volts), describe(path))
 }
 
 // anything is a path over every kind of edge: even a lamp joins two networks.

@@ -1,0 +1,107 @@
+package wiring
+
+import (
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/rating"
+)
+
+func batteryShorted() *rules.Rule {
+	return &rules.Rule{
+		ID:     "battery-shorted",
+		Family: family,
+		Title:  "metal joins the two poles of a battery",
+		Why: "An end on the wrong pole makes a conductor a short circuit of the battery: thousands of amperes as soon as the last lug is bolted or the " +
+			"switch is closed, an arc, molten copper, and a battery that cannot be disconnected. In a specification it is mostly one wrong " +
+			"terminal, and every other figure is about that current then.",
+		Relation: "in no mode does closed metal (conductors, fuses, shunts, contacts) lead from a positive pole of a battery, or of a string of them, to its negative one",
+		Source:   "circuit theory",
+		Level:    rules.Error,
+		Fix:      "correct the end of the conductor that joins the poles",
+		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
+			{Path: "wires.w_wrong", Value: `{"from": "main.b", "to": "pack.neg", "size": "50 mm2", "length_m": 0.3}`}}},
+		Check: checkShorted,
+	}
+}
+
+func checkShorted(p *rules.Pass) {
+	for _, list := range rating.Strings(p.Circuit) {
+		c := p.Subject(list[0].ID, list[0].Path)
+		if p.Unsound(c, list[0].ID+".pos", list[0].ID+".neg") {
+			continue
+		}
+		judgeShorted(c, p, list)
+	}
+}
+
+func judgeShorted(c *rules.Check, p *rules.Pass, list rating.String) {
+	var poles [][2]circuit.Node // of the batteries, and of each part of the string
+	for i := range list {
+		for _, upper := range list[i:] {
+			poles = append(poles, [2]circuit.Node{upper.Pos, list[i].Neg})
+		}
+	}
+	for _, mode := range p.Circuit.Modes() {
+		closed := closedMetal(p.Circuit.Solve(circuit.Case{Mode: mode}))
+		for _, ends := range poles {
+			path := p.Circuit.Path(ends[0], ends[1], closed)
+			if path == nil {
+				continue
+			}
+			var names []string
+			for _, e := range path {
+				if n := len(names); n == 0 || names[n-1] != e.Part {
+					names = append(names, e.Part)
+				}
+			}
+			c.In(mode, "")
+			if wrong := odd(p.Circuit, path, list); wrong != "" {
+				c.Culprit(wrong) // what its current does to all else is no fault of that
+				c.Related(p.Spec.Conductor(wrong).Path(), "the conductor that does not belong there")
+				c.Fix("take %s away, or correct the end that is on the wrong pole", wrong)
+			}
+			c.Fail("%s %s shorted in mode %s: metal joins the poles by way of %s", list.Name(), areOrIs(list), mode, strings.Join(names, " - "))
+			return
+		}
+	}
+	c.Holds(true, "no metal joins the poles of %s", list.Name())
+}
+
+func areOrIs(list rating.String) string {
+	if len(list) > 1 {
+		return "are"
+	}
+	return "is"
+}
+
+// odd is the conductor of a short circuit without which most of what the battery
+// feeds is still fed: the one that belongs to nothing. It is "" if taking away no
+// one conductor ends the short circuit.
+func odd(n *circuit.Network, path []*circuit.Edge, list rating.String) (wrong string) {
+	most := -1
+	for _, e := range path {
+		if !e.IsConductor() {
+			continue
+		}
+		without := func(x *circuit.Edge, _ circuit.Node) (float64, bool) { return 1, x != e && x.Conducts() }
+		if n.Path(list.Pos(), list.Neg(), without) != nil {
+			continue
+		}
+		fed := 0
+		for _, x := range n.Edges {
+			switch x.Kind {
+			case circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.ChargerEdge, circuit.MeterEdge:
+				joins := func(a, b circuit.Node) bool { return a == b || n.Path(a, b, without) != nil }
+				if joins(list.Pos(), x.From) && joins(x.To, list.Neg()) {
+					fed++
+				}
+			}
+		}
+		if fed > most {
+			wrong, most = e.ID, fed
+		}
+	}
+	return wrong
+}
