@@ -19,7 +19,7 @@ func controllerAboveBattery() *rules.Rule {
 		Title:  "the controller may draw more than its batteries give",
 		Why: "Whatever the modes say, a driver floors it. Nothing but the controller's own limit then holds the current down, and the pack gives what it is " +
 			"asked for: beyond its peak current, until its cut-off opens or a cell goes below what it survives.",
-		Relation: "battery_peak_A for peak_s <= what the batteries in parallel give together for that time (peak_A for peak_s of each; beyond its peak_s the " +
+		Relation: "battery_peak_A for peak_s, with what the other controllers on the same batteries may draw for as long, <= what the batteries in parallel give together for that time (peak_A for peak_s of each; beyond its peak_s the " +
 			"current that heats no more)",
 		Source:   "data sheets; adiabatic heating above a steady state (circuit theory), common practice",
 		Level:    rules.Warning,

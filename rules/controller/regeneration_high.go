@@ -15,7 +15,7 @@ func regenerationHigh() *rules.Rule {
 		Title:  "the controller feeds back more than its batteries take",
 		Why: "Braking from speed pushes the controller's whole regeneration into the pack at once. Cells that cannot take it plate metal and lose capacity " +
 			"permanently, or the pack's cut-off opens and the brake is gone with it.",
-		Relation: "regen_A, or what a mode feeds back if that is more, <= charge_max_A of the batteries in parallel together",
+		Relation: "regen_A, or what a mode feeds back if that is more, of all controllers on the same batteries <= charge_max_A of the batteries in parallel together",
 		Source:   "data sheets; circuit theory",
 		Level:    rules.Error,
 		Required: 1,
