@@ -32,11 +32,34 @@ func Text(w io.Writer, r *report.Report, o Options) error {
 		for _, res := range r.Waived() {
 			t.waived(res)
 		}
-		for _, res := range r.NotChecked() {
-			t.notChecked(res)
-		}
+		t.allNotChecked(r.NotChecked())
 	}
 	return t.err
+}
+
+// allNotChecked lists the checks that were not made. What one mistake keeps from
+// being checked is one line, once it is many.
+func (t *textWriter) allNotChecked(list []rules.Result) {
+	type lack struct{ file, missing string }
+	of := func(res rules.Result) lack { return lack{res.At.File, res.Missing} }
+	count := map[lack]int{}
+	for _, res := range list {
+		count[of(res)]++
+	}
+	said := map[lack]bool{}
+	for _, res := range list {
+		n := count[of(res)]
+		switch {
+		case n <= followShown:
+			t.notChecked(res)
+		case !said[of(res)]:
+			said[of(res)] = true
+			if res.At.File != "" {
+				t.print(t.paint.bold(where(schema.Position{File: res.At.File})), ": ")
+			}
+			t.print("not checked: ", fmt.Sprint(n), " checks, which need ", report.Plain(res.Missing), "\n")
+		}
+	}
 }
 
 type textWriter struct {
