@@ -92,6 +92,9 @@ func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing c
 	}
 	if closing.Contact.Kind == circuit.SwitchEdge {
 		contact.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
+		if other := prechargedBeside(p, k); other != "" {
+			c.Fix("feed %s from behind %s, whose pre-charge then charges its capacitors too", k.ID, other)
+		}
 	}
 	inrush, known := inrush(c, p, k.ID, closing)
 	rated, path := makeA(p, closing.Contact)
@@ -105,6 +108,17 @@ func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing c
 	default:
 		c.Fail("%s closes on the empty capacitors of %s, and nothing charges them first", closes, k.ID)
 	}
+}
+
+// prechargedBeside is a contactor of a controller's network that has a pre-charge;
+// "" if there is none.
+func prechargedBeside(p *rules.Pass, k *schema.Controller) string {
+	for _, a := range charging.Attempts(p) {
+		if p.Circuit.SameNetwork(p.Circuit.Edge(a.Contactor.ID+".contact").From, p.Circuit.Edge(k.ID).From) {
+			return a.Contactor.ID
+		}
+	}
+	return ""
 }
 
 // inrush adds the first current into empty capacitors to the working, in A.

@@ -21,6 +21,10 @@ func TestPrechargeMissing(t *testing.T) {
 			change:  join(noResistor, []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", "", ", make_A: 600", ""}),
 			verdict: rules.Failed, message: "nothing charges them first"},
 		{name: "the disconnect closes on it", subject: "c", change: []string{"load: {from: k.b,", "load: {from: d.b,"}, verdict: rules.Failed, message: "d closes on"},
+		{name: "which another controller's contactor with its pre-charge would spare", subject: "c", change: []string{"load: {from: k.b,", "load: {from: d.b,",
+			"controllers: {", "controllers: {c2: {min_V: 60, max_V: 130, capacitance_uF: 4700}, ",
+			"modes:", "  x1: {from: k.b, to: c2.pos, size: 35 mm2, length_m: 0.5}\n  x2: {from: c2.neg, to: b.neg, size: 35 mm2, length_m: 0.5}\nmodes:"},
+			verdict: rules.Failed, message: "d closes on", fix: "feed c from behind k"},
 		// The second contactor closes first, on capacitors that only the resistor feeds.
 		{name: "a second contactor in the negative side", subject: "c", change: []string{
 			"relays:", "  k2: {contact: {carry_A: 200, make_A: 600}, coil: {nominal_V: 84, operate_V: 50, release_V: 8, resistance_Ohm: 900}}\nrelays:",
