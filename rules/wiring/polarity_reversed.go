@@ -17,7 +17,7 @@ func polarityReversed() *rules.Rule {
 			"has the other polarity",
 		Source: "circuit theory",
 		Level:  rules.Error,
-		Fix:    "exchange the two conductors at the part",
+		Fix:    "exchange the two conductors at the part, or correct the one end that is on the wrong side",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "wires.w_converter_pos.to", Value: `"converter.in_neg"`},
 			{Path: "wires.w_converter_neg.from", Value: `"converter.in_pos"`}}},
