@@ -49,7 +49,8 @@ func attribute(results []Result, spec *schema.Spec, network *circuit.Network, ca
 
 // follow makes what is not found on the network that is mended of a cause, and of
 // others beside it, follow from the cause. A battery the wrong way round spoils
-// what other causes rest on; otherwise a cause stands by itself.
+// what other causes rest on; otherwise a cause stands by itself. What is found on
+// a conductor that does not belong there follows from that too.
 func follow(results, beside []Result, cause Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
 	mended, err := run(spec, mend(network, slices.Concat(beside, []Result{cause})), catalogue)
 	if err != nil {
@@ -61,7 +62,9 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 	}
 	for i := range results {
 		r := &results[i]
-		if stands := r.Culprit != "" && (r.Turned || !cause.Turned); r.IsFinding() && r.Primary == "" && !stands && !found[r.Key()] {
+		stands := r.Culprit != "" && (r.Turned || !cause.Turned)
+		misplaced := r.Subject == cause.Culprit && spec.Conductor(r.Subject) != nil
+		if r.IsFinding() && r.Primary == "" && !stands && (misplaced || !found[r.Key()]) {
 			r.Primary, r.Fix = cause.Key(), cause.Fix
 		}
 	}

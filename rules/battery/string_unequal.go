@@ -50,10 +50,12 @@ func checkStringUnequal(p *rules.Pass) {
 
 func judgeUnequal(c *rules.Check, p *rules.Pass, s rating.String) {
 	var small, large, kind *schema.Battery
-	missing := ""
+	missing, unnamed := "", ""
 	for _, source := range s {
 		b := p.Spec.Batteries[source.ID]
-		if b.Chemistry != "" {
+		if b.Chemistry == "" {
+			unnamed = b.Path() + ".chemistry"
+		} else {
 			c.GivenText("chemistry", "chemistry of "+b.ID, b.Chemistry, b.Path()+".chemistry")
 			switch {
 			case kind == nil:
@@ -84,6 +86,15 @@ func judgeUnequal(c *rules.Check, p *rules.Pass, s rating.String) {
 	need := c.Calc("C_least", "least capacity beside the greatest", "0.9 C_max", term(1-unequalShare)+" * "+term(most), (1-unequalShare)*most, "Ah")
 	if least < need {
 		c.Related(small.Path()+".capacity_Ah", "the smaller one")
+	}
+	if least >= need && unnamed != "" {
+		c.NotChecked(unnamed, "%s stand in one string, and not all state their chemistry", s.Name())
+		return
+	}
+	if least >= need {
+		c.AtMost(rules.Quantity{Value: need, Unit: "Ah"}, rules.Quantity{Value: least, Unit: "Ah"},
+			"%s hold %s to %s Ah and are of one chemistry", s.Name(), figure(least), figure(most))
+		return
 	}
 	c.AtMost(rules.Quantity{Value: need, Unit: "Ah"}, rules.Quantity{Value: least, Unit: "Ah"},
 		"%s of %s Ah and %s of %s Ah stand in one string: %s is empty first and full first", large.ID, figure(most), small.ID, figure(least), small.ID)

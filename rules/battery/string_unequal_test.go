@@ -23,6 +23,8 @@ func TestStringUnequal(t *testing.T) {
 		{Name: "a larger one", Subject: "lower", Edits: sizes("40", "100"), Want: ruletest.Want{Verdict: rules.Failed, Message: "pack is empty first"}},
 		{Name: "two chemistries", Subject: "lower", Edits: sizes("100", "100", set("batteries.lower.chemistry", `"lead-acid"`), set("batteries.lower.series", "6")),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "(lead-acid) and pack (LFP)"}},
+		{Name: "one does not name its chemistry", Subject: "lower", Edits: sizes("100", "100", drop("batteries.lower.chemistry"), drop("batteries.lower.series")),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.lower.chemistry"}},
 		{Name: "one does not say", Subject: "lower", Edits: sizes("100", "100", drop("batteries.lower.capacity_Ah")),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.lower.capacity_Ah"}},
 	})

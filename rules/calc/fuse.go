@@ -106,8 +106,8 @@ func ConventionalFusingA(class FuseClass, ratedA float64) (float64, bool) {
 // conductor of ampacity I_z from overload, from I_n <= I_z and I2 <= 1.45 I_z.
 // For gG I_n <= I_z suffices: the 1.6 I_n of its fusing test is not what it does
 // on a cable, for which IEC 60269-1 has a test of its own; gR, which is made for
-// semiconductors, has none. A partial-range fuse protects from no overload: false. Source: IEC 60364-4-43,
-// 433.1.
+// semiconductors, has none (from memory). A partial-range fuse protects from no
+// overload: false. Source: IEC 60364-4-43, 433.1.
 func OverloadLimitA(class FuseClass, ampacityA float64) (ratedA float64, ok bool) {
 	l, known := class.Loading()
 	switch {

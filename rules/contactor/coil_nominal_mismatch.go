@@ -60,10 +60,10 @@ func checkNominal(p *rules.Pass) {
 // are for multiples of 6 V and 12 V (common practice).
 func usualNominal(supply float64) float64 {
 	usual := []float64{6, 12, 24, 36, 48, 60, 72, 80, 96, 110, 120, 144}
-	best := supply
+	best, least := supply, nominalTolerance
 	for _, v := range usual {
-		if off := math.Abs(supply/v - 1); off <= nominalTolerance && (best == supply || off < math.Abs(supply/best-1)) {
-			best = v
+		if off := math.Abs(supply/v - 1); off < least {
+			best, least = v, off
 		}
 	}
 	return best

@@ -6,6 +6,15 @@ import (
 	"example.org/headroom/rules"
 )
 
+// A coil is named by the voltage on sale that is nearest to its supply.
+func TestUsualNominal(t *testing.T) {
+	for supply, want := range map[float64]float64{12: 12, 13.8: 12, 25.6: 24, 48: 48, 51.2: 48, 72: 72, 76.8: 80, 80: 80, 96: 96, 200: 200} {
+		if got := usualNominal(supply); got != want {
+			t.Errorf("%g V: a coil for %g V, want %g V", supply, got, want)
+		}
+	}
+}
+
 func TestCoilNominalMismatch(t *testing.T) {
 	rule := coilNominalMismatch()
 	fleetIsSilent(t, rule)

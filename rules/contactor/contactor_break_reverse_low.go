@@ -60,7 +60,7 @@ func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())
 	if !d.contact.ReverseBreakA.Known && contact.Backwards(uses(currents)) {
 		c.Fix("exchange the conductors at a and b")
-		c.Fail("every current of %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, figure(i), "in mode "+worst.mode.ID)
+		c.Fail("all that controllers draw through %s flows from b to a, %s A in mode %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, figure(i), worst.mode.ID)
 		return
 	}
 	d.judgeReverse(c, i, "in mode "+worst.mode.ID)

@@ -71,25 +71,28 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		c.NotChecked(k.from, "the clamping voltage of %s is not known", k)
 		return
 	}
-	worst := ratings[0]
+	var pole, driver *voltageRating // the lowest of each kind
 	for _, r := range ratings {
 		if !r.volts.Known {
 			c.NotChecked(r.path, "%s opens the coil circuit of %s and states no voltage", r.id, d.id)
 			return
 		}
-		switch {
-		case r.mechanical != worst.mechanical:
-			if worst.mechanical {
-				worst = r // a driver comes first, for it is what breaks
-			}
-		case r.volts.Value < worst.volts.Value:
-			worst = r
+		kind := &driver
+		if r.mechanical {
+			kind = &pole
+		}
+		if *kind == nil || r.volts.Value < (*kind).volts.Value {
+			*kind = &r
 		}
 	}
 	c.In(state.Mode, state.String())
 	c.Solved("V_c", "highest voltage of the coil", v, "V", state.String())
 	up := k.steps(c, p, d, v)
 	sum := c.Calc("V_open", "voltage across the opening switch", "V_c + V_clamp", rules.Term(v)+" + "+rules.Term(up), v+up, "V")
+	worst := pole
+	if driver != nil && (pole == nil || driver.volts.Value < required(p)*sum) {
+		worst = driver // what breaks comes before what wears
+	}
 	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
 	c.Related(worst.path, "the rating of what opens the circuit")
 	k.fixClamp(c, p, d, v, limit)
@@ -142,18 +145,22 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 	return voltageRating{}, false
 }
 
+// required is the headroom that the rule asks for.
+func required(p *rules.Pass) float64 {
+	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
+		return r
+	}
+	return p.Rule.Required
+}
+
 // fixClamp says which resistor would leave the opening switch its margin.
 func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating float64) {
 	if k.row == nil || len(k.row.resistors) == 0 {
 		return
 	}
-	required, ok := p.Spec.Policy.Required[p.Rule.ID]
-	if !ok {
-		required = p.Rule.Required
-	}
 	forward, _ := k.row.forwardV(p)
 	amperes, _ := d.switchedOffA(p, volts)
-	if ohm := (rating/required - volts - forward) / amperes; ohm > 0 {
+	if ohm := (rating/required(p) - volts - forward) / amperes; ohm > 0 {
 		c.Fix("use %s Ohm at most in place of the %s Ohm of %s, or a switch of a higher voltage", figure(math.Floor(ohm)), figure(k.row.ohm()), k.row.resistorNames())
 	}
 }

@@ -57,7 +57,7 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 			d.ID, figure(i), worst.when, figure(limit))
 	case worst.reverse && contact.Backwards(uses):
 		c.Fix("turn the disconnect round, or use one that is not polarized")
-		c.Fail("everything that %s carries to the controllers flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.ID, figure(i), worst.when)
+		c.Fail("all that controllers draw through %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.ID, figure(i), worst.when)
 	case worst.reverse:
 		c.NotChecked(d.field("reverse_break_A"), "%s is polarized and has to interrupt %s A from b to a %s", d.ID, figure(i), worst.when)
 	case index < 0:

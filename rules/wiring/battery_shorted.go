@@ -16,7 +16,7 @@ func batteryShorted() *rules.Rule {
 		Why: "An end on the wrong pole makes a conductor a short circuit of the battery: thousands of amperes as soon as the last lug is bolted or the " +
 			"switch is closed, an arc, molten copper, and a battery that cannot be disconnected. In a specification it is mostly one wrong " +
 			"terminal, and every other figure is about that current then.",
-		Relation: "in no mode does closed metal (conductors, fuses, shunts, contacts) lead from a positive pole of a battery, or of a string of them, to its negative one",
+		Relation: "neither in a mode nor with all switches open does metal (conductors, fuses, shunts, contacts) lead from a positive pole of a battery, or of a string of them, to its negative one",
 		Source:   "circuit theory",
 		Level:    rules.Error,
 		Fix:      "correct the end of the conductor that joins the poles",
@@ -43,10 +43,19 @@ func judgeShorted(c *rules.Check, p *rules.Pass, list rating.String) {
 			poles = append(poles, [2]circuit.Node{upper.Pos, list[i].Neg})
 		}
 	}
+	type state struct {
+		mode   string // "" for what no switch opens
+		closed func(*circuit.Edge, circuit.Node) (float64, bool)
+	}
+	states := []state{{"", func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+		return 1, e.Conducts() && e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge
+	}}}
 	for _, mode := range p.Circuit.Modes() {
-		closed := closedMetal(p.Circuit.Solve(circuit.Case{Mode: mode}))
+		states = append(states, state{mode, closedMetal(p.Circuit.Solve(circuit.Case{Mode: mode}))})
+	}
+	for _, now := range states {
 		for _, ends := range poles {
-			path := p.Circuit.Path(ends[0], ends[1], closed)
+			path := p.Circuit.Path(ends[0], ends[1], now.closed)
 			if path == nil {
 				continue
 			}
@@ -56,15 +65,27 @@ func judgeShorted(c *rules.Check, p *rules.Pass, list rating.String) {
 					names = append(names, e.Part)
 				}
 			}
-			c.In(mode, "")
-			if wrong := odd(p.Circuit, path, list); wrong != "" {
-				c.Culprit(wrong) // what its current does to all else is no fault of that
-				c.Related(p.Spec.Conductor(wrong).Path(), "the conductor that does not belong there")
-				c.Fix("take %s away, or correct the end that is on the wrong pole", wrong)
+			when := "whatever is switched"
+			if now.mode != "" {
+				when = "in mode " + now.mode
 			}
-			c.Fail("%s %s shorted in mode %s: metal joins the poles by way of %s", list.Name(), areOrIs(list), mode, strings.Join(names, " - "))
+			c.In(now.mode, "")
+			switch wrong := odd(p.Circuit, path, list); len(wrong) {
+			case 0:
+			case 1:
+				c.Culprit(wrong[0]) // what its current does to all else is no fault of that
+				c.Related(p.Spec.Conductor(wrong[0]).Path(), "the conductor that does not belong there")
+				c.Fix("take %s away, or correct the end that is on the wrong pole", wrong[0])
+			default:
+				c.Fix("correct the end of one of %s that is on the wrong pole", strings.Join(wrong, ", "))
+			}
+			c.Fail("%s %s shorted %s: metal joins the poles by way of %s", list.Name(), areOrIs(list), when, strings.Join(names, " - "))
 			return
 		}
+	}
+	if len(states) == 1 {
+		c.NotChecked("modes", "no conductor joins the poles of %s by itself; no mode of use says which switches are closed", list.Name())
+		return
 	}
 	c.Holds(true, "no metal joins the poles of %s", list.Name())
 }
@@ -76,10 +97,10 @@ func areOrIs(list rating.String) string {
 	return "is"
 }
 
-// odd is the conductor of a short circuit without which most of what the battery
-// feeds is still fed: the one that belongs to nothing. It is "" if taking away no
-// one conductor ends the short circuit.
-func odd(n *circuit.Network, path []*circuit.Edge, list rating.String) (wrong string) {
+// odd lists the conductors of a short circuit without which most of what the
+// battery feeds is still fed: a single one belongs to nothing. There are none if
+// taking away no one conductor ends the short circuit.
+func odd(n *circuit.Network, path []*circuit.Edge, list rating.String) (wrong []string) {
 	most := -1
 	for _, e := range path {
 		if !e.IsConductor() {
@@ -99,8 +120,11 @@ func odd(n *circuit.Network, path []*circuit.Edge, list rating.String) (wrong st
 				}
 			}
 		}
-		if fed > most {
-			wrong, most = e.ID, fed
+		switch {
+		case fed > most:
+			wrong, most = []string{e.ID}, fed
+		case fed == most:
+			wrong = append(wrong, e.ID)
 		}
 	}
 	return wrong

@@ -24,6 +24,10 @@ func TestBatteryShorted(t *testing.T) {
 		{Name: "behind contacts, in the modes that close them", Subject: "pack", Edits: []rules.Edit{wrong("isolator.b", "drive.neg")}, Want: want("isolator")},
 		{Name: "behind a contact that no mode closes", Subject: "pack", Edits: []rules.Edit{wrong("isolator.b", "drive.neg"),
 			{Path: "modes.parked.closed", Value: "[]"}, {Path: "modes.cruise"}, {Path: "modes.climb"}}, Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "with no modes at all", Subject: "pack", Edits: []rules.Edit{wrong("pack.pos", "pack.neg"), {Path: "modes"}}, Want: want("shorted whatever is switched")},
+		{Name: "no modes, nothing fixed", Subject: "pack", Edits: []rules.Edit{{Path: "modes"}}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes"}},
+		{Name: "the main cable itself on the wrong pole", Subject: "pack", Edits: []rules.Edit{{Path: "wires.w2.to", Value: `"pack.neg"`}},
+			Want: ruletest.Want{Verdict: rules.Failed, Fix: "one of w1, w2 that is on the wrong pole"}},
 		{Name: "a resistor or a coil is no metal", Subject: "pack", Edits: []rules.Edit{
 			{Path: "wires.w7.to", Value: `"drive.neg"`}}, Want: ruletest.Want{Verdict: rules.Passed}},
 	})

@@ -84,7 +84,7 @@ func findTargets(s side, opts func() schema.Options) (targets []schema.Target, e
 		case s.reads != nil && errors.Is(err, schema.ErrNoSpecification):
 			// No vehicle, hence none that is wanted.
 		case err != nil:
-			errs = append(errs, each(err)...)
+			errs = append(errs, messagesOf(err)...)
 		case len(found) == 0: // nothing checked must not look like nothing wrong
 			errs = append(errs, p+": no specification there")
 		}
@@ -104,14 +104,14 @@ func findTargets(s side, opts func() schema.Options) (targets []schema.Target, e
 	return targets, errs
 }
 
-// each lists the errors that were joined to one.
-func each(err error) (messages []string) {
+// messagesOf lists the errors that were joined to one.
+func messagesOf(err error) (messages []string) {
 	joined, many := err.(interface{ Unwrap() []error })
 	if !many {
 		return []string{err.Error()}
 	}
 	for _, e := range joined.Unwrap() {
-		messages = append(messages, each(e)...)
+		messages = append(messages, messagesOf(e)...)
 	}
 	return messages
 }
