@@ -370,7 +370,11 @@ func (r *cueReader) importPackage(f *ast.File, spec *ast.ImportSpec) error {
 	r.imports[imported] = nil
 	dir := filepath.Join(r.module.root, filepath.FromSlash(folder))
 	var files []*ast.File
-	if info, err := r.opts.files().Stat(dir); err == nil && info.IsDir() {
+	info, err := r.opts.files().Stat(dir)
+	switch {
+	case isOutside(err):
+		return r.unreadable(dir, err)
+	case err == nil && info.IsDir():
 		if files, err = r.folder(dir, false, name); err != nil {
 			return err
 		}

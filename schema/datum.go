@@ -73,13 +73,23 @@ func (k datumKind) describe() string {
 func (d *datum) show() string {
 	switch d.kind {
 	case textKind:
-		return strconv.Quote(d.text)
+		return quoteShort(d.text)
 	case numberKind:
 		return formatNumber(d.number)
 	case boolKind:
 		return strconv.FormatBool(d.flag)
 	}
 	return d.kind.describe()
+}
+
+// quoteShort quotes a text, and only the beginning of a long one: a message is no
+// place to copy a file into.
+func quoteShort(s string) string {
+	const longest = 60
+	if runes := []rune(s); len(runes) > longest {
+		return strconv.Quote(string(runes[:longest])) + " ..."
+	}
+	return strconv.Quote(s)
 }
 
 func formatNumber(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

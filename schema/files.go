@@ -36,11 +36,11 @@ func (o Options) files() Files {
 // walk calls visit with what is in a folder, or with why it cannot be read, and so
 // for all folders below it, in the order of their names, but for those that skip
 // names. It does not follow symbolic links.
-func walk(files Files, folder string, skip func(name string) bool, visit func(folder string, entries []fs.DirEntry, err error)) {
+func walk(files Files, folder string, skip func(folder, name string) bool, visit func(folder string, entries []fs.DirEntry, err error)) {
 	entries, err := files.ReadDir(folder)
 	visit(folder, entries, err)
 	for _, entry := range entries {
-		if entry.IsDir() && !skip(entry.Name()) {
+		if entry.IsDir() && !skip(folder, entry.Name()) {
 			walk(files, filepath.Join(folder, entry.Name()), skip, visit)
 		}
 	}

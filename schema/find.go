@@ -26,6 +26,8 @@ var ErrNoSpecification = errors.New("no specification")
 // has the fields of a specification otherwise, or is empty and stands beside a
 // specification: a misspelt headroom must not take a vehicle out of sight.
 //
+// What looks like a specification and is passed over is told to opts.PassedOver.
+//
 // An error says what cannot be read or holds no specification, one line each; the
 // targets are those of all else.
 func Find(paths []string, opts Options) ([]Target, error) {
@@ -38,6 +40,7 @@ func Find(paths []string, opts Options) ([]Target, error) {
 }
 
 type finder struct {
+	root    string // of the tree that is walked
 	opts    Options
 	files   Files
 	limits  Limits
@@ -67,7 +70,7 @@ func (f *finder) path(path string) error {
 	}
 	info, err := f.files.Stat(path)
 	if folder, tree := strings.CutSuffix(path, "..."); err != nil && tree && folder != "" {
-		return fmt.Errorf("%s: there is no such file or folder; %s/... stands for a folder and all below it", displayPath(f.opts.Root, path), displayPath(f.opts.Root, folder))
+		return absentError{fmt.Sprintf("%s: there is no such file or folder; %s/... stands for a folder and all below it", displayPath(f.opts.Root, path), displayPath(f.opts.Root, folder))}
 	}
 	switch {
 	case err != nil:
@@ -75,7 +78,7 @@ func (f *finder) path(path string) error {
 	case info.IsDir():
 		return f.folder(path)
 	case !info.Mode().IsRegular():
-		return fmt.Errorf("%s: it is a pipe or a device, and no file; give - to read standard input", displayPath(f.opts.Root, path))
+		return fmt.Errorf("%s: %w; give - to read standard input", displayPath(f.opts.Root, path), errSpecial)
 	case formatOfName(path) == "":
 		return fmt.Errorf("%s: a specification is a .cue, .yaml, .yml or .json file", displayPath(f.opts.Root, path))
 	}
@@ -95,12 +98,18 @@ func (f *finder) unreadable(path string, err error) error {
 	return cannotRead(displayPath(f.opts.Root, path), err)
 }
 
+// absentError says of a path that there is nothing; it is a fs.ErrNotExist.
+type absentError struct{ text string }
+
+func (e absentError) Error() string { return e.text }
+func (e absentError) Unwrap() error { return fs.ErrNotExist }
+
 // cannotRead says why a file or folder cannot be read, in the same words whether
 // it was named or met in a folder.
 func cannotRead(name string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("%s: there is no such file or folder", name)
+		return absentError{name + ": there is no such file or folder"}
 	case errors.Is(err, fs.ErrPermission):
 		return fmt.Errorf("%s: it may not be read", name)
 	}
@@ -134,10 +143,16 @@ func (f *finder) folder(path string) error {
 // keeps no other one from being looked into.
 func (f *finder) tree(root string) error {
 	before := len(f.targets)
-	skip := func(name string) bool {
-		return strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules"
-	}
+	f.root = root
 	var errs []error
+	skip := func(folder, name string) bool {
+		if !skipped(name) {
+			return false
+		}
+		folder = filepath.Join(folder, name)
+		f.passOverFolder(folder, "folders of this name are passed over; to check them too name the folder: "+filepath.ToSlash(folder)+"/...")
+		return true
+	}
 	walk(f.files, root, skip, func(folder string, entries []fs.DirEntry, err error) {
 		if err != nil {
 			errs = append(errs, f.unreadable(folder, err))
@@ -164,15 +179,23 @@ func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasC
 	for _, entry := range entries {
 		name := entry.Name()
 		format := formatOfName(name)
-		if entry.IsDir() || format == "" || strings.HasPrefix(name, ".") {
+		path := filepath.Join(folder, name)
+		if entry.IsDir() || f.linkedFolder(path, entry) {
 			continue
 		}
-		if format == FormatCUE && !isPackageFile(name) {
+		if why := whyPassedOver(name); why != "" {
+			f.passOver(path, why)
+			continue
+		}
+		if format == "" {
 			continue
 		}
 		hasCUE = hasCUE || format == FormatCUE
-		path := filepath.Join(folder, name)
 		switch what := f.likenessOf(path, format); {
+		case what == outside:
+			f.say(PassedOver{Path: path, Why: "it is a link out of the repository, out of the folder that was named, or to git's own files"})
+		case what == special:
+			f.say(PassedOver{Path: path, Why: errSpecial.Error()})
 		case what == packaged:
 			inPackage = true
 		case what == unreadable && format == FormatCUE:
@@ -198,6 +221,11 @@ func (f *finder) addAll(targets []Target) {
 	for _, t := range targets {
 		f.add(t.Path, t.Format)
 	}
+}
+
+// skipped reports whether folders of a name are not looked into.
+func skipped(name string) bool {
+	return strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules"
 }
 
 // isPackageFile reports whether a CUE file belongs to the package of its folder.
@@ -226,7 +254,6 @@ var (
 // hasVersion reports whether a file has a top-level field headroom. It must
 // find it in files with broken syntax too, or those would pass unseen.
 func hasVersion(content []byte, format string) bool {
-	content = bytes.TrimPrefix(content, byteOrderMark)
 	if vehicleAtMargin.Match(content) && partsAtMargin.Match(content) || format == FormatJSON && isVehicle(content) {
 		return true
 	}

@@ -47,6 +47,9 @@ type Options struct {
 	Stdin     io.Reader
 	StdinName string
 	Limits    Limits
+	// PassedOver is told by Find of what looks like a specification and is not
+	// among its targets, nil if nobody wants to know.
+	PassedOver func(PassedOver)
 	// Probe evaluates a CUE package that computes (one with comprehensions,
 	// calls or interpolation) somewhere it can be stopped, and returns an error
 	// if that took too much time or memory. Read calls it before it evaluates

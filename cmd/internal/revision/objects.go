@@ -13,107 +13,115 @@ import (
 	"sync"
 )
 
-// objects reads the content of files: as stored, through one git process for
-// all; or, for the few whose attributes say that a work tree holds something
-// else (another encoding, large-file pointers), as git would write it there.
+// objects reads the content of files as they are stored, through one git
+// process for all. Line ends and encodings stay as stored: git stores text as
+// UTF-8, and no specification depends on its line ends.
 type objects struct {
 	repository *Repository
-	paths      []string // of all files of the tree that may be asked for
 	mu         sync.Mutex
 	batch      *batch
-	filtered   func() map[string]bool // paths that a filter changes
 }
 
 // batch is a running "git cat-file --batch".
 type batch struct {
-	cmd *exec.Cmd
-	in  io.WriteCloser
-	out *bufio.Reader
+	cmd       *exec.Cmd
+	in        io.WriteCloser
+	out       *bufio.Reader
+	complaint bytes.Buffer
 }
 
-// read returns the content of an object; with a path, as the file of that path
-// is in a work tree. Line ends stay as stored, since no specification depends
-// on them.
-func (o *objects) read(ctx context.Context, hash, path string) ([]byte, error) {
+// read returns the content of an object.
+func (o *objects) read(ctx context.Context, hash string) ([]byte, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	if path != "" && o.filtered == nil {
-		o.filtered = sync.OnceValue(func() map[string]bool { return o.repository.filtered(ctx, o.paths) })
-	}
-	if path != "" && o.filtered()[path] {
-		// In a batch the sizes announced are those before the filter, so each is
-		// asked for by itself.
-		return o.repository.git(ctx, "cat-file", "--filters", "--path="+path, hash)
-	}
 	if o.batch == nil {
-		b, err := o.start(ctx)
+		b, err := o.repository.startBatch(ctx)
 		if err != nil {
 			return nil, err
 		}
 		o.batch = b
 	}
-	return o.batch.ask(hash)
+	content, found, err := o.batch.ask(hash)
+	if err == nil && found {
+		return content, nil
+	}
+	if err != nil { // what is left of the process is of no use
+		err = o.batch.end(err)
+		o.batch = nil
+	} else {
+		err = fmt.Errorf("git does not have its object %s: the repository is damaged", hash)
+	}
+	return nil, o.repository.withoutFetch(ctx, err)
 }
 
-// filtered lists the paths whose attributes name a filter or an encoding. Where
-// git cannot tell, nothing is filtered.
-func (r *Repository) filtered(ctx context.Context, paths []string) map[string]bool {
-	cmd := r.command(ctx, "check-attr", "-z", "--stdin", "filter", "working-tree-encoding")
-	cmd.Dir = r.top
-	cmd.Args[2] = r.top // attributes are asked for by path from the root
-	cmd.Stdin = strings.NewReader(strings.Join(paths, "\x00"))
-	out, err := cmd.Output()
-	if err != nil {
-		return nil
+// withoutFetch says of an error that a partial clone is the likely reason.
+func (r *Repository) withoutFetch(ctx context.Context, err error) error {
+	if err == nil || !r.partial(ctx) {
+		return err
 	}
-	found := map[string]bool{}
-	fields := bytes.Split(out, []byte{0})
-	for i := 0; i+2 < len(fields); i += 3 {
-		if value := string(fields[i+2]); value != "unspecified" && value != "unset" {
-			found[string(fields[i])] = true
-		}
-	}
-	return found
+	return errors.New("not in this partial clone, and nothing is fetched here; " + refetch)
 }
 
-func (o *objects) start(ctx context.Context) (*batch, error) {
-	cmd := o.repository.command(ctx, "cat-file", "--batch")
-	in, err := cmd.StdinPipe()
+const refetch = "fetch it first: \"git fetch --refetch --no-filter\", or leave filter out of the workflow's checkout step"
+
+// partial reports whether the repository may lack objects on purpose.
+func (r *Repository) partial(ctx context.Context) bool {
+	_, err := r.git(ctx, "config", "--get-regexp", `^(extensions\.partialclone|remote\..*\.(promisor|partialclonefilter))$`)
+	return err == nil
+}
+
+func (r *Repository) startBatch(ctx context.Context) (*batch, error) {
+	b := &batch{cmd: r.command(ctx, "cat-file", "--batch")}
+	b.cmd.Stderr = &b.complaint
+	in, err := b.cmd.StdinPipe()
 	if err != nil {
 		return nil, err
 	}
-	out, err := cmd.StdoutPipe()
+	out, err := b.cmd.StdoutPipe()
 	if err != nil {
 		return nil, err
 	}
-	if err := cmd.Start(); err != nil {
+	if err := b.cmd.Start(); err != nil {
 		return nil, fmt.Errorf("git cannot be started: %w", err)
 	}
-	return &batch{cmd, in, bufio.NewReader(out)}, nil
+	b.in, b.out = in, bufio.NewReader(out)
+	return b, nil
 }
 
-// ask requests one object: a line "hash type size", the content, a newline.
-func (b *batch) ask(hash string) ([]byte, error) {
+// ask requests one object: a line "hash type size", the content, a newline; or
+// "hash missing".
+func (b *batch) ask(hash string) (content []byte, found bool, err error) {
 	if _, err := io.WriteString(b.in, hash+"\n"); err != nil {
-		return nil, fmt.Errorf("git stopped reading: %w", err)
+		return nil, false, fmt.Errorf("git stopped reading: %w", err)
 	}
 	head, err := b.out.ReadString('\n')
 	if err != nil {
-		return nil, fmt.Errorf("git stopped answering: %w", err)
+		return nil, false, fmt.Errorf("git stopped answering: %w", err)
 	}
 	fields := strings.Fields(head)
+	if len(fields) == 2 && fields[1] == "missing" {
+		return nil, false, nil
+	}
 	if len(fields) != 3 {
-		return nil, errors.New("git does not have the object: " + strings.TrimSpace(head))
+		return nil, false, fmt.Errorf("git answered out of turn: %s", strings.TrimSpace(head))
 	}
 	size, err := strconv.Atoi(fields[2])
 	if err != nil {
-		return nil, errors.New("git answered out of turn: " + strings.TrimSpace(head))
+		return nil, false, fmt.Errorf("git answered out of turn: %s", strings.TrimSpace(head))
 	}
-	content := make([]byte, size+1)
+	content = make([]byte, size+1)
 	if _, err := io.ReadFull(b.out, content); err != nil {
-		return nil, fmt.Errorf("git stopped answering: %w", err)
+		return nil, false, fmt.Errorf("git stopped answering: %w", err)
 	}
-	return content[:size], nil
+	return content[:size], true, nil
+}
+
+// end ends a process that failed; the error is what it complained of.
+func (b *batch) end(err error) error {
+	_ = b.cmd.Process.Kill() // it may be about to print what nobody reads
+	_ = b.in.Close()
+	_ = b.cmd.Wait()
+	return complaintOf(b.complaint.String(), err)
 }
 
 // close ends the process.
@@ -123,7 +131,10 @@ func (o *objects) close() error {
 	if o.batch == nil {
 		return nil
 	}
-	err := errors.Join(o.batch.in.Close(), o.batch.cmd.Wait())
+	if err := o.batch.in.Close(); err != nil {
+		return o.batch.end(err)
+	}
+	err := o.batch.cmd.Wait()
 	o.batch = nil
 	return err
 }

@@ -3,7 +3,9 @@ package revision
 import (
 	"context"
 	"fmt"
+	"maps"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -30,6 +32,13 @@ func (r *Reads) add(to map[string]bool, name string) {
 func (r *Reads) file(name string)    { r.add(r.files, name) }
 func (r *Reads) folder(name string)  { r.add(r.folders, name) }
 func (r *Reads) missing(name string) { r.add(r.absent, name) }
+
+// looked lists the files that were looked up, in order.
+func (r *Reads) looked() []string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return slices.Sorted(maps.Keys(r.files))
+}
 
 // DependOn reports whether a file that came, went or changed may make a
 // difference; the path is from the root of the tree.
@@ -59,11 +68,9 @@ func (r *Repository) Differences(ctx context.Context, pairs []Pair) ([][]string,
 		heads[i] = p.Old + " " + p.New + "\n"
 		question.WriteString(heads[i])
 	}
-	cmd := r.command(ctx, "diff-tree", "--stdin", "-r", "-z", "--name-only", "--no-renames")
-	cmd.Stdin = strings.NewReader(question.String())
-	out, err := cmd.Output()
+	out, err := r.ask(ctx, question.String(), "diff-tree", "--stdin", "-r", "-z", "--name-only", "--no-renames", "--no-ext-diff", "--no-textconv")
 	if err != nil {
-		return nil, fmt.Errorf("git cannot compare commits: %w", err)
+		return nil, fmt.Errorf("git cannot compare commits: %w", r.withoutFetch(ctx, err))
 	}
 	files := make([][]string, len(pairs))
 	at := -1

@@ -6,19 +6,27 @@ package revision
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"os/exec"
+	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
+
+	"example.org/headroom/schema"
 )
 
 // Repository is a git repository as seen from one folder.
 type Repository struct {
 	dir  string // the folder from which git is called
 	top  string // absolute path that stands for the root of the tree
-	bare bool
+	bare bool   // without a work tree
+
+	program          program
+	bareRepositories string // value of safe.bareRepository
 }
 
 // Open finds the repository that a folder lies in.
@@ -27,26 +35,85 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Repository{dir: absolute, top: absolute}
-	bare, err := r.line(ctx, "rev-parse", "--is-bare-repository")
-	switch {
-	case errors.Is(err, exec.ErrNotFound):
+	// Git goes by where the folder is, whatever links lead there.
+	if real, err := filepath.EvalSymlinks(absolute); err == nil {
+		absolute = real
+	}
+	git, err := findGit(ctx)
+	if err != nil {
 		return nil, errors.New("git is needed to read a revision, and there is no program git on the search path")
-	case err != nil:
+	}
+	r := &Repository{dir: absolute, top: absolute, program: git, bareRepositories: "explicit"}
+	switch {
+	case os.Getenv("GIT_DIR") != "": // it is named, and nothing is searched for
+	case slices.Contains(strings.Split(filepath.ToSlash(absolute), "/"), ".git"):
+		r.bareRepositories = "all" // no tracked file lies in a folder of that name
+	default:
+		if inside, outer := bareAround(absolute); outer != "" {
+			return nil, fmt.Errorf("the files of %s look like a bare git repository inside the repository of %s: what it says of the past is not what that repository says; "+
+				"work from another folder, or name it with GIT_DIR if it is meant", filepath.ToSlash(inside), filepath.ToSlash(outer))
+		} else if inside != "" {
+			r.bareRepositories = "all"
+		}
+	}
+	bare, err := r.line(ctx, "rev-parse", "--is-bare-repository")
+	if err != nil {
 		return nil, fmt.Errorf("%s is not in a git repository: %w", filepath.ToSlash(dir), err)
 	}
 	if r.bare = bare == "true"; r.bare {
 		return r, nil
 	}
-	// --show-cdup, and not --show-toplevel: it keeps the path as the user has
-	// it, through symbolic links.
 	up, err := r.line(ctx, "rev-parse", "--show-cdup")
 	if err != nil {
 		return nil, fmt.Errorf("%s has no work tree: %w", filepath.ToSlash(dir), err)
 	}
-	r.top = filepath.Join(absolute, filepath.FromSlash(up))
+	if up = filepath.FromSlash(up); !filepath.IsAbs(up) { // it is, where the work tree is elsewhere
+		up = filepath.Join(absolute, up)
+	}
+	r.top = up
+	if _, inside := schema.PathWithin(up, absolute); !inside && os.Getenv("GIT_DIR") == "" && os.Getenv("GIT_WORK_TREE") == "" {
+		return nil, fmt.Errorf("the settings of the repository of %s say that its work tree is %s; work there, or name both with GIT_DIR and GIT_WORK_TREE", filepath.ToSlash(dir), filepath.ToSlash(up))
+	}
 	return r, nil
 }
+
+// bareAround finds the bare repository that git would take a folder to lie in,
+// and the work tree around that one: tracked files can pose as a repository,
+// settings that name programs included, and only what lies around them tells.
+// Both are "" if there is none.
+func bareAround(folder string) (inside, outer string) {
+	if real, err := filepath.EvalSymlinks(folder); err == nil {
+		folder = real
+	}
+	exists := func(elements ...string) bool {
+		_, err := os.Lstat(filepath.Join(elements...))
+		return err == nil
+	}
+	for {
+		switch {
+		case exists(folder, ".git"):
+			if inside != "" {
+				outer = folder
+			}
+			return inside, outer
+		case inside == "" && filepath.Base(folder) != ".git" && exists(folder, "HEAD") &&
+			(exists(folder, "commondir") || exists(folder, "objects") && exists(folder, "refs")):
+			inside = folder
+		}
+		parent := filepath.Dir(folder)
+		if parent == folder {
+			return inside, ""
+		}
+		folder = parent
+	}
+}
+
+// Bare reports whether git knows of no work tree.
+func (r *Repository) Bare() bool { return r.bare }
+
+// HasWorkTree reports whether the repository has files of its own to compare a
+// revision with, or was named as the one to compare with by whoever called.
+func (r *Repository) HasWorkTree() bool { return !r.bare || os.Getenv("GIT_DIR") != "" }
 
 // Commit returns the full hash of the commit that a revision names; "A...B"
 // names their merge base. The error of a revision that is not there says what
@@ -66,11 +133,9 @@ func (r *Repository) Commit(ctx context.Context, revision string) (string, error
 }
 
 func (r *Repository) mergeBase(ctx context.Context, a, b string) (string, error) {
+	a, b = cmp.Or(a, "HEAD"), cmp.Or(b, "HEAD")
 	var hashes []string
 	for _, name := range []string{a, b} {
-		if name == "" {
-			name = "HEAD"
-		}
 		hash, err := r.Commit(ctx, name)
 		if err != nil {
 			return "", err
@@ -89,11 +154,15 @@ func (r *Repository) mergeBase(ctx context.Context, a, b string) (string, error)
 
 const deepen = "fetch the history: \"git fetch --unshallow\", or fetch-depth: 0 in the workflow's checkout step"
 
+var fullHash = regexp.MustCompile(`^(?:[0-9a-f]{40}|[0-9a-f]{64})$`)
+
 // absent says why a revision cannot be read.
 func (r *Repository) absent(ctx context.Context, revision string) error {
 	switch {
 	case r.shallow(ctx):
 		return fmt.Errorf("the revision %q is not in this shallow clone; %s", revision, deepen)
+	case r.partial(ctx) && fullHash.MatchString(revision):
+		return fmt.Errorf("the revision %q is not in this partial clone; fetch it first: \"git fetch origin %s\"", revision, revision)
 	case strings.HasPrefix(revision, "origin/"):
 		return fmt.Errorf("there is no revision %q; fetch it first: \"git fetch origin %s\"", revision, strings.TrimPrefix(revision, "origin/"))
 	}
@@ -117,7 +186,7 @@ type Entry struct {
 // first, at most limit of them; 0 stands for all.
 func (r *Repository) Log(ctx context.Context, revision string, limit int) ([]Entry, error) {
 	// What the user's settings would add to or change about the lines is set here.
-	args := []string{"log", "--first-parent", "-z", "--encoding=UTF-8", "--no-show-signature", "--no-color", "--date=format:%Y-%m-%d", "--format=%H%n%T%n%ad%n%s"}
+	args := []string{"log", "--first-parent", "-z", "--encoding=UTF-8", "--no-show-signature", "--no-ext-diff", "--no-textconv", "--no-color", "--date=format:%Y-%m-%d", "--format=%H%n%T%n%ad%n%s"}
 	if limit > 0 {
 		args = append(args, fmt.Sprintf("--max-count=%d", limit))
 	}
@@ -147,18 +216,13 @@ func (r *Repository) CutOff(ctx context.Context, commit string) (remedy string, 
 }
 
 // Path is the path of a file or folder from the root of the tree,
-// slash-separated, "." for the root; the name is as the user writes it. It is
-// not known of what lies outside of the repository.
+// slash-separated, "." for the root. It is not known of what lies outside of the
+// repository.
 func (r *Repository) Path(name string) (path string, inside bool) {
 	if !filepath.IsAbs(name) {
 		name = filepath.Join(r.dir, name)
 	}
-	relative, err := filepath.Rel(r.top, name)
-	if err != nil {
-		return "", false
-	}
-	relative = filepath.ToSlash(relative)
-	return relative, relative != ".." && !strings.HasPrefix(relative, "../")
+	return schema.PathWithin(r.top, name)
 }
 
 // Top is the folder that stands for the root of the tree.
@@ -173,11 +237,9 @@ type Object struct {
 // Objects looks up many names such as COMMIT:PATH at once. Names hold no line
 // breaks; symbolic links are not followed.
 func (r *Repository) Objects(ctx context.Context, names []string) ([]Object, error) {
-	cmd := r.command(ctx, "cat-file", "--batch-check=%(objectname) %(objecttype)")
-	cmd.Stdin = strings.NewReader(strings.Join(names, "\n") + "\n")
-	out, err := cmd.Output()
+	out, err := r.ask(ctx, strings.Join(names, "\n")+"\n", "cat-file", "--batch-check=%(objectname) %(objecttype)")
 	if err != nil {
-		return nil, fmt.Errorf("git cannot look up objects: %w", err)
+		return nil, fmt.Errorf("git cannot look up objects: %w", r.withoutFetch(ctx, err))
 	}
 	lines := strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
 	if len(lines) != len(names) {
@@ -191,33 +253,4 @@ func (r *Repository) Objects(ctx context.Context, names []string) ([]Object, err
 		}
 	}
 	return found, nil
-}
-
-// line runs git and returns the one line that it prints.
-func (r *Repository) line(ctx context.Context, args ...string) (string, error) {
-	out, err := r.git(ctx, args...)
-	return strings.TrimRight(string(out), "\r\n"), err
-}
-
-// git runs git and returns what it prints. The error is its first line of
-// complaint.
-func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
-	cmd := r.command(ctx, args...)
-	var complaint bytes.Buffer
-	cmd.Stderr = &complaint
-	out, err := cmd.Output()
-	if err == nil {
-		return out, nil
-	}
-	if first, _, _ := strings.Cut(strings.TrimSpace(complaint.String()), "\n"); first != "" {
-		return out, errors.New(strings.TrimPrefix(first, "fatal: "))
-	}
-	return out, err
-}
-
-// command prepares a run of git that asks nobody anything and prints no colour.
-func (r *Repository) command(ctx context.Context, args ...string) *exec.Cmd {
-	cmd := exec.CommandContext(ctx, "git", append([]string{"-C", r.dir, "--no-pager", "--no-optional-locks"}, args...)...)
-	cmd.Env = append(cmd.Environ(), "LC_ALL=C", "GIT_TERMINAL_PROMPT=0")
-	return cmd
 }

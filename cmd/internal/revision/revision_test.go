@@ -176,20 +176,31 @@ func TestTreeFromElsewhere(t *testing.T) {
 	}
 }
 
-// TestFilters reads a file that the attributes keep in another encoding.
+// TestFilters reads files that attributes say something of: as they are stored.
+// Where a work tree would hold what a program makes of them, that is told.
 func TestFilters(t *testing.T) {
 	dir, git := repository(t)
 	git("init", "-q")
-	write(t, dir, map[string]string{".gitattributes": "*.cue filter=shout\n*.yaml eol=crlf\n", "a.yaml": "plain\n", "b.cue": "loud\n"})
 	git("config", "filter.shout.smudge", "tr a-z A-Z")
+	write(t, dir, map[string]string{
+		".gitattributes": "*.cue filter=shout\n*.yaml eol=crlf\n*.json filter=unknown\nwide.yml working-tree-encoding=UTF-16LE-BOM\n",
+		"a.yaml":         "plain\n", "b.cue": "loud\n", "c.json": "{}\n", "sub/d.cue": "loud\n",
+		"wide.yml": "\xff\xfew\x00\n\x00",
+	})
 	git("add", "-A")
 	git("commit", "-q", "-m", "Filters")
 	tr := tree(t, dir, "HEAD")
-	if got := read(t, tr, "b.cue"); got != "LOUD\n" {
-		t.Errorf("the filtered file is %q", got)
+	for name, want := range map[string]string{"a.yaml": "plain\n", "c.json": "{}\n", "wide.yml": "w\n", "b.cue": "loud\n"} {
+		if got := read(t, tr, name); got != want {
+			t.Errorf("%s is %q, want %q", name, got, want)
+		}
 	}
-	if got := read(t, tr, "a.yaml"); got != "plain\n" {
-		t.Errorf("the plain file is %q", got)
+	if err := tr.Complete(); err != nil {
+		t.Error(err)
+	}
+	got, err := tr.Filtered(t.Context())
+	if diff := cmp.Diff(map[string]string{"b.cue": "shout"}, got); err != nil || diff != "" {
+		t.Errorf("filtered (-want +got): %v\n%s", err, diff)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"path"
 	"path/filepath"
 	"slices"
@@ -26,6 +27,14 @@ type Tree struct {
 	objects    *objects
 	followed   atomic.Bool // a symbolic link
 	reads      *Reads
+	unread     unread
+	submodules map[string]bool // by path from the root
+}
+
+// unread is what a tree has and could not give.
+type unread struct {
+	mu    sync.Mutex
+	paths map[string]error
 }
 
 // entry is one name of a tree.
@@ -33,6 +42,7 @@ type entry struct {
 	name     string // last element
 	mode     fs.FileMode
 	path     string // from the root, with slashes
+	hash     string // of the content
 	children []fs.DirEntry
 	content  func() ([]byte, error) // of a file or a symbolic link
 }
@@ -42,9 +52,9 @@ type entry struct {
 func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
 	out, err := r.git(ctx, "ls-tree", "-r", "-z", "--full-tree", commit)
 	if err != nil {
-		return nil, fmt.Errorf("the files of %s cannot be listed: %w", commit, err)
+		return nil, fmt.Errorf("the files of %s cannot be listed: %w", commit, r.withoutFetch(ctx, err))
 	}
-	t := &Tree{repository: r, Commit: commit, entries: map[string]*entry{}, objects: &objects{repository: r}, reads: newReads()}
+	t := &Tree{repository: r, Commit: commit, entries: map[string]*entry{}, objects: &objects{repository: r}, reads: newReads(), submodules: map[string]bool{}}
 	t.folder(".")
 	for record := range strings.SplitSeq(string(out), "\x00") {
 		head, name, ok := strings.Cut(record, "\t")
@@ -54,18 +64,83 @@ func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
 		}
 		switch fields[0] {
 		case "120000":
-			t.file(name, fs.ModeSymlink, func() ([]byte, error) { return t.objects.read(ctx, fields[2], "") })
+			t.file(name, fields[2], fs.ModeSymlink, func() ([]byte, error) { return t.content(ctx, name, fields[2]) })
 		case "160000": // a submodule is a repository of its own
 			t.folder(name)
+			t.submodules[name] = true
 		default:
-			t.objects.paths = append(t.objects.paths, name)
-			t.file(name, 0, func() ([]byte, error) { return t.objects.read(ctx, fields[2], name) })
+			t.file(name, fields[2], 0, func() ([]byte, error) { return t.content(ctx, name, fields[2]) })
 		}
 	}
 	for _, e := range t.entries {
 		slices.SortFunc(e.children, func(a, b fs.DirEntry) int { return cmp.Compare(a.Name(), b.Name()) })
 	}
 	return t, nil
+}
+
+// content reads a file or a symbolic link, and remembers what cannot be read.
+func (t *Tree) content(ctx context.Context, name, hash string) ([]byte, error) {
+	content, err := t.objects.read(ctx, hash)
+	if err != nil {
+		t.unread.mu.Lock()
+		defer t.unread.mu.Unlock()
+		if t.unread.paths == nil {
+			t.unread.paths = map[string]error{}
+		}
+		t.unread.paths[name] = err
+	}
+	return content, err
+}
+
+// Complete returns an error if something that the commit has could not be read
+// so far: what was found in it may then not be all.
+func (t *Tree) Complete() error {
+	t.unread.mu.Lock()
+	defer t.unread.mu.Unlock()
+	names := slices.Sorted(maps.Keys(t.unread.paths))
+	switch n := len(names) - 1; {
+	case n < 0:
+		return nil
+	case n == 0:
+		return fmt.Errorf("%s cannot be read: %w", names[0], t.unread.paths[names[0]])
+	default:
+		return fmt.Errorf("%s and %d more of its files cannot be read: %w", names[0], n, t.unread.paths[names[0]])
+	}
+}
+
+// Top is the folder that stands for the root.
+func (t *Tree) Top() string { return t.repository.top }
+
+// Path is the path of a name from the root, "" for what is not in the repository.
+func (t *Tree) Path(name string) string {
+	path, _ := t.repository.Path(name)
+	return path
+}
+
+// Paths lists the plain files of the commit by their paths from the root, in order.
+func (t *Tree) Paths() []string {
+	var paths []string
+	for name, e := range t.entries {
+		if e.mode.IsRegular() {
+			paths = append(paths, name)
+		}
+	}
+	slices.Sort(paths)
+	return paths
+}
+
+// Hash is that of a plain file's content, by its path from the root; "" where
+// there is none.
+func (t *Tree) Hash(file string) string {
+	if e, ok := t.entries[file]; ok && e.mode.IsRegular() {
+		return e.hash
+	}
+	return ""
+}
+
+// Elsewhere is what the commit tracks without having its content.
+func (t *Tree) Elsewhere() Elsewhere {
+	return Elsewhere{objects: t.objects, submodules: t.submodules}
 }
 
 // Reads is what was looked up so far, and goes on to be.
@@ -88,8 +163,8 @@ func (t *Tree) Real(name string) (string, bool) {
 // Close ends the reading of objects.
 func (t *Tree) Close() error { return t.objects.close() }
 
-func (t *Tree) file(name string, mode fs.FileMode, content func() ([]byte, error)) {
-	e := &entry{name: path.Base(name), mode: mode, path: name, content: sync.OnceValues(content)}
+func (t *Tree) file(name, hash string, mode fs.FileMode, content func() ([]byte, error)) {
+	e := &entry{name: path.Base(name), mode: mode, path: name, hash: hash, content: sync.OnceValues(content)}
 	t.entries[name] = e
 	t.folder(path.Dir(name)).add(e)
 }
@@ -113,15 +188,11 @@ func (e *entry) add(child *entry) { e.children = append(e.children, child.info(n
 // find follows a name, and the symbolic links on the way, to an entry.
 func (t *Tree) find(op, name string) (*entry, error) {
 	absent := &fs.PathError{Op: op, Path: name, Err: fs.ErrNotExist}
-	absolute := name
-	if !filepath.IsAbs(name) {
-		absolute = filepath.Join(t.repository.dir, name)
-	}
-	relative, err := filepath.Rel(t.repository.top, absolute)
-	if err != nil {
+	relative, inside := t.repository.Path(name)
+	if !inside {
 		return nil, absent
 	}
-	rest := strings.Split(filepath.ToSlash(relative), "/")
+	rest := strings.Split(relative, "/")
 	at, links := ".", 0
 	for len(rest) > 0 {
 		next := path.Join(at, rest[0])

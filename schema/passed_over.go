@@ -1,0 +1,110 @@
+package schema
+
+import (
+	"fmt"
+	"io/fs"
+	"path/filepath"
+)
+
+// PassedOver is a file that looks like a specification and is not read, or a
+// folder that holds such files.
+type PassedOver struct {
+	Path  string
+	Why   string
+	Count int    // how many of a folder's files; 0 for a file
+	First string // the first of them
+	Cut   bool   // the folder holds more than was looked at
+}
+
+// String says it in words, with the path first.
+func (p PassedOver) String() string {
+	name := filepath.ToSlash(p.Path)
+	switch {
+	case p.Cut && p.Count == 0:
+		return fmt.Sprintf("%s was not looked through to its end: %s, and it holds more than %d files", name, p.Why, mostPassedOver)
+	case p.Count == 0:
+		return fmt.Sprintf("%s is not read: %s", name, p.Why)
+	}
+	many := fmt.Sprintf("%d files that look like specifications, the first %s, which are", p.Count, filepath.ToSlash(p.First))
+	if p.Count == 1 {
+		many = "a file that looks like a specification, " + filepath.ToSlash(p.First) + ", which is"
+	}
+	return fmt.Sprintf("%s holds %s not read: %s", name, many, p.Why)
+}
+
+// mostPassedOver is how many files of a folder that is passed over are looked at.
+const mostPassedOver = 20_000
+
+func (f *finder) say(p PassedOver) {
+	if f.opts.PassedOver != nil {
+		f.opts.PassedOver(p)
+	}
+}
+
+// passOver says that a file is passed over, if it looks like a specification.
+func (f *finder) passOver(path, why string) {
+	if f.opts.PassedOver != nil && f.seemsSpecified(path) {
+		f.say(PassedOver{Path: path, Why: why + "; rename it, or delete it if it is a copy"})
+	}
+}
+
+// passOverFolder says that a folder is passed over, if files in it or below look
+// like specifications.
+func (f *finder) passOverFolder(folder, why string) {
+	if f.opts.PassedOver == nil {
+		return
+	}
+	p := PassedOver{Path: folder, Why: why}
+	looked := 0
+	skip := func(_, name string) bool { return name == ".git" || looked > mostPassedOver }
+	walk(f.files, folder, skip, func(folder string, entries []fs.DirEntry, _ error) {
+		for _, entry := range entries {
+			name := entry.Name()
+			if entry.IsDir() || formatOfName(name) == "" && whyPassedOver(name) == "" {
+				continue
+			}
+			if looked++; looked > mostPassedOver {
+				p.Cut = true
+				return
+			}
+			if path := filepath.Join(folder, name); f.seemsSpecified(path) {
+				if p.Count++; p.Count == 1 {
+					p.First = path
+				}
+			}
+		}
+	})
+	if p.Count > 0 || p.Cut {
+		f.say(p)
+	}
+}
+
+// linkedFolder reports whether an entry is a link to a folder. Such links are not
+// followed; where what is behind one is not met by its own name, that is said.
+func (f *finder) linkedFolder(path string, entry fs.DirEntry) bool {
+	if entry.Type()&fs.ModeSymlink == 0 {
+		return false
+	}
+	if info, err := f.files.Stat(path); err != nil || !info.IsDir() {
+		return false
+	}
+	if f.opts.PassedOver != nil && !f.walks(path) {
+		f.passOverFolder(path, "links to folders are not followed; to check them too name the folder that it leads to")
+	}
+	return true
+}
+
+// walks reports whether what a path leads to is in the tree that is walked.
+func (f *finder) walks(path string) bool {
+	d, ok := f.files.(*Disk)
+	if !ok || f.root == "" {
+		return false
+	}
+	target, err := d.find("stat", path)
+	root, rootErr := d.find("stat", f.root)
+	if err != nil || rootErr != nil {
+		return false
+	}
+	inner, err := filepath.Rel(root, target)
+	return err == nil && filepath.IsLocal(inner)
+}
