@@ -27,8 +27,12 @@ func changedFiles(files []string) (request, error) {
 		if err != nil {
 			return request{}, err
 		}
-		if info, err := os.Stat(place); err == nil && info.IsDir() {
+		switch info, err := os.Stat(place); {
+		case err == nil && info.IsDir():
 			return request{}, usagef("--changed takes files, and %s is a folder; to check all in it leave --changed out", f)
+		case err != nil && strings.HasPrefix(f, "-"):
+			// The hook ends in "--", so that this is how options end that were added to it.
+			return request{}, usagef("%q stands after --, so it is the name of a file, and there is none; options go before --: in .pre-commit-config.yaml give the whole entry, such as \"headroom check --changed --fail-on warning --\"", f)
 		}
 		changed = append(changed, place)
 	}

@@ -83,7 +83,7 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 		fmt.Fprintln(c.Stderr, "No vehicle reads these files.")
 	}
 	r.Exit = exitCode(r)
-	if err := write(c, r, opts.out, opts.colour.value); err != nil {
+	if err := write(c, r, opts.out, filesOf(r.Vehicles), opts.colour.value); err != nil {
 		return ExitFailed, err
 	}
 	c.runErrors(r)
@@ -108,10 +108,19 @@ func exitCode(r *report.Report) int {
 	return ExitClean
 }
 
+// filesOf lists the files that vehicles were read from, and what was named for each.
+func filesOf(vehicles []report.Vehicle) (files []string) {
+	for _, v := range vehicles {
+		files = append(append(files, v.Path), v.Files...)
+	}
+	return files
+}
+
 // write renders every output before it writes the first, the files before
 // standard output, so that a failure leaves nothing half-written. Without any
-// it is the first format, to standard output.
-func write[R any](c *Command, r R, out destinations[R], colour string) error {
+// it is the first format, to standard output. The inputs are files that no output
+// may replace.
+func write[R any](c *Command, r R, out destinations[R], inputs []string, colour string) error {
 	var files []pendingFile
 	var stdout *bytes.Buffer
 	list := out.list
@@ -129,7 +138,7 @@ func write[R any](c *Command, r R, out destinations[R], colour string) error {
 			files = append(files, pendingFile{d.file, b.Bytes()})
 		}
 	}
-	if err := writeFiles(files); err != nil {
+	if err := writeFiles(files, inputs); err != nil {
 		return err
 	}
 	if stdout != nil {
@@ -140,8 +149,12 @@ func write[R any](c *Command, r R, out destinations[R], colour string) error {
 	return nil
 }
 
-// runErrors reports what could not be run, on standard error.
+// runErrors reports on standard error what could not be run, and before it what
+// else is to be known of the run.
 func (c *Command) runErrors(r *report.Report) {
+	for _, m := range r.Remarks {
+		fmt.Fprintf(c.Stderr, "headroom: %s: %s\n", m.Level, report.Plain(m.String()))
+	}
 	for _, e := range r.RunErrors() {
 		fmt.Fprintf(c.Stderr, "headroom: %s\n", report.Plain(e.String()))
 	}

@@ -139,6 +139,9 @@ func find(name string) (command, error) {
 }
 
 func (c *Command) runCommand(cmd command, args []string) (int, error) {
+	if err := ambiguous(args); err != nil {
+		return ExitFailed, err
+	}
 	flags := newFlags(cmd)
 	run := cmd.run(c, flags)
 	err := flags.Parse(args)
@@ -154,6 +157,24 @@ func (c *Command) runCommand(cmd command, args []string) (int, error) {
 		c.Today = time.Now().UTC()
 	}
 	return run(flags.Args())
+}
+
+// ambiguous is an error if an option is the name of a file too: a pattern of the
+// shell may have put it among the names, and whoever named the file would have
+// given the program an order.
+func ambiguous(args []string) error {
+	for _, arg := range args {
+		if arg == "--" {
+			return nil
+		}
+		if len(arg) < 2 || arg[0] != '-' {
+			continue
+		}
+		if _, err := os.Lstat(arg); err == nil {
+			return usagef("%q is an option, and the name of a file here; put -- before the names of files, or write ./%s", arg, arg)
+		}
+	}
+	return nil
 }
 
 // help writes the overview or a command's help to standard output.

@@ -1,10 +1,16 @@
 package cli
 
 import (
+	"compress/gzip"
+	"encoding/binary"
+	"errors"
 	"flag"
 	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
+	"unicode/utf16"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -32,12 +38,67 @@ func TestMain(m *testing.M) {
 }
 
 func TestScripts(t *testing.T) {
+	project, err := filepath.Abs("../../..")
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir: "testdata/script",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("PROJECT", project) // for the scripts of the Action and the hook's entry
+			return nil
+		},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"rewrite": rewrite},
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 	})
+}
+
+// rewrite saves a file in another form: rewrite FORM FILE.
+func rewrite(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: rewrite FORM FILE")
+	}
+	file := ts.MkAbs(args[1])
+	data, err := os.ReadFile(file)
+	ts.Check(err)
+	text := string(data)
+	lineEnds := func(end string) string { return strings.ReplaceAll(text, "\n", end) }
+	forms := map[string]func() string{
+		"padded":    func() string { return text + strings.Repeat("#"+strings.Repeat(" ", 1<<20)+"\n", 17) },
+		"UTF-16":    func() string { return utf16Text(text, "\xff\xfe", binary.LittleEndian) },
+		"UTF-16BE":  func() string { return utf16Text(text, "", binary.BigEndian) },
+		"CR":        func() string { return lineEnds("\r") },
+		"NEL":       func() string { return lineEnds("\u0085") },
+		"LS":        func() string { return lineEnds("\u2028") },
+		"FF":        func() string { return lineEnds("\f") },
+		"commented": func() string { return "# " + lineEnds("\n# ") },
+		"escaped": func() string {
+			return strings.NewReplacer("\nheadroom:", `
+"\x68eadroom":`, "\nvehicle:", `
+"\u0076ehicle":`).Replace("\n" + text)
+		},
+		"compressed": func() string {
+			var b strings.Builder
+			w := gzip.NewWriter(&b)
+			_, err := w.Write(data)
+			ts.Check(errors.Join(err, w.Close()))
+			return b.String()
+		},
+	}
+	if forms[args[0]] == nil {
+		ts.Fatalf("unknown form %q", args[0])
+	}
+	ts.Check(os.WriteFile(file, []byte(forms[args[0]]()), 0o666))
+}
+
+func utf16Text(text, mark string, order binary.AppendByteOrder) string {
+	out := []byte(mark)
+	for _, unit := range utf16.Encode([]rune(text)) {
+		out = order.AppendUint16(out, unit)
+	}
+	return string(out)
 }
 
 // sampleRules are rules of every kind of outcome: with a headroom, yes or no,

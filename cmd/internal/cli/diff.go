@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"os"
@@ -82,7 +82,8 @@ func (c *Command) diff(ctx context.Context, args []string, dash int, opts diffOp
 		Threshold: opts.threshold / 100,
 		All:       opts.all,
 	}
-	if err := c.compareSides(ctx, sides, d); err != nil {
+	inputs, err := c.compareSides(ctx, sides, d)
+	if err != nil {
 		return ExitFailed, err
 	}
 	d.Exit = ExitClean
@@ -92,7 +93,7 @@ func (c *Command) diff(ctx context.Context, args []string, dash int, opts diffOp
 	case d.Gates():
 		d.Exit = ExitFindings
 	}
-	if err := write(c, d, opts.out, opts.colour.value); err != nil {
+	if err := write(c, d, opts.out, inputs, opts.colour.value); err != nil {
 		return ExitFailed, err
 	}
 	c.runErrors(&d.Report)
@@ -103,22 +104,10 @@ func (c *Command) diff(ctx context.Context, args []string, dash int, opts diffOp
 	return d.Exit, nil
 }
 
-// side is one of the two revisions that are compared.
-type side struct {
-	name  string
-	files schema.Files // nil for the disk
-	paths []string
-	root  string // paths of vehicles are taken from here to find each other
-	rev   string // the commit, "" for the disk
-
-	stdin     []byte // for the path "-"
-	stdinName string
-	reads     func(*schema.Loaded) bool // which vehicles are wanted by their files; nil for all
-}
-
 type sides struct {
-	old, new side
-	trees    []*revision.Tree
+	old, new   side
+	trees      []*revision.Tree
+	repository *revision.Repository // nil for two folders or files
 }
 
 func (s *sides) close() {
@@ -150,7 +139,7 @@ func (c *Command) sides(ctx context.Context, args []string, dash int) (*sides, e
 	if notFound != nil || dash < 0 && len(named) == 2 && exists(named[0]) && exists(named[1]) {
 		return onDisk(named, notFound)
 	}
-	s := &sides{}
+	s := &sides{repository: repository}
 	if s.old, err = s.revision(ctx, repository, named[0], hash); err != nil {
 		return nil, err
 	}
@@ -169,6 +158,9 @@ func (c *Command) sides(ctx context.Context, args []string, dash int) (*sides, e
 		case dash >= 0 || !exists(strings.TrimSuffix(rest[0], "...")) && rest[0] != "...":
 			return nil, fmt.Errorf("%w; and there is no path %q", notRevision, rest[0])
 		}
+	}
+	if s.new.files == nil && !repository.HasWorkTree() {
+		return nil, usagef("this is a bare repository, which has no files to compare %s with; give NEW, a revision too", named[0])
 	}
 	paths = slices.Concat(rest, paths)
 	if len(paths) == 0 {
@@ -201,7 +193,7 @@ func onDisk(named []string, notFound error) (*sides, error) {
 	for i, at := range []*side{&s.old, &s.new} {
 		at.name = filepath.ToSlash(named[i])
 		at.root, at.paths = named[i], []string{named[i]}
-		if info, err := os.Stat(named[i]); err == nil && info.IsDir() {
+		if isFolder(named[i]) {
 			at.paths = []string{filepath.Join(named[i], "...")}
 		}
 	}
@@ -213,19 +205,30 @@ func exists(path string) bool {
 	return err == nil
 }
 
-// compareSides checks both sides and compares vehicle by vehicle.
-func (c *Command) compareSides(ctx context.Context, s *sides, d *report.Difference) error {
-	old, oldErrs := c.load(ctx, s.old)
-	now, newErrs := c.load(ctx, s.new)
+// compareSides checks both sides and compares vehicle by vehicle. It returns what
+// was read, from the disk or by the same name from a revision.
+func (c *Command) compareSides(ctx context.Context, s *sides, d *report.Difference) (inputs []string, err error) {
+	old, now := c.load(ctx, s.old), c.load(ctx, s.new)
+	if err := cmp.Or(old.incomplete, now.incomplete); err != nil {
+		return nil, err
+	}
+	pairs := match(old.vehicles, now.vehicles)
+	became, err := s.outcome(ctx, old, now, pairs)
+	if err != nil {
+		return nil, err
+	}
 	// A path that one side does not have is what a difference is about.
-	d.Errors = both(oldErrs, newErrs)
-	pairs := match(old, now)
+	d.Errors = append(both(textsOf(old.errs), textsOf(now.errs)), became.errs...)
+	d.Remarks = append(old.remarks(), now.remarks()...)
 	d.Pairs = make([]report.Pair, len(pairs))
 	errs := make([]error, len(pairs))
 	parallel.Each(len(pairs), func(i int) {
 		d.Pairs[i], errs[i] = c.comparePair(ctx, pairs[i], d.Threshold)
 	})
 	for i := range d.Pairs {
+		if why := became.hidden[pairs[i].old]; why != "" && pairs[i].now == nil {
+			d.Pairs[i].State, d.Pairs[i].Why = report.Hidden, why
+		}
 		if v := d.Pairs[i].Vehicle; v != nil {
 			d.Vehicles = append(d.Vehicles, *v)
 		}
@@ -234,7 +237,34 @@ func (c *Command) compareSides(ctx context.Context, s *sides, d *report.Differen
 		}
 	}
 	d.Sort()
-	return nil
+	for _, v := range slices.Concat(old.vehicles, now.vehicles) {
+		inputs = append(append(inputs, v.loaded.Target.Path), v.loaded.Files...)
+	}
+	return inputs, nil
+}
+
+// outcome tells what became of the vehicles of the older side. Those that are
+// gone or moved are in the difference anyway.
+func (s *sides) outcome(ctx context.Context, old, now *loadedSide, pairs []pair) (outcome, error) {
+	switch {
+	case s.repository != nil:
+		return inRepository(ctx, s.repository, old, now, pairs)
+	case isFolder(old.root) && isFolder(now.root):
+		return standing{old: old, now: now, pairs: pairs, oldRoot: absolute(old.root), newRoot: absolute(now.root)}.outcome()
+	}
+	return outcome{}, nil // two files, each of which was named
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+func absolute(path string) string {
+	if a, err := filepath.Abs(path); err == nil {
+		return a
+	}
+	return path
 }
 
 // both lists the errors that the two sides have in common.
@@ -247,42 +277,11 @@ func both(a, b []string) (out []string) {
 	return out
 }
 
-// checked is a vehicle of one side, loaded and checked.
-type checked struct {
-	loaded *schema.Loaded
-	report.Vehicle
-	key string // its path within the side
-}
-
-// load finds and checks the vehicles of one side.
-func (c *Command) load(ctx context.Context, s side) ([]*checked, []string) {
-	opts := func() schema.Options {
-		return schema.Options{Files: s.files, Stdin: bytes.NewReader(s.stdin), StdinName: s.stdinName, Probe: prober(c.Bound, s.stdin, s.stdinName, s.rev)}
-	}
-	targets, errs := findTargets(s, opts)
-	out := make([]*checked, len(targets))
-	parallel.Each(len(targets), func(i int) {
-		loaded := schema.Read(ctx, targets[i], opts())
-		if s.reads != nil && !s.reads(loaded) {
-			return
-		}
-		v := &checked{loaded: loaded, Vehicle: c.judge(loaded, shownPath(targets[i], opts()))}
-		v.key = v.Path
-		if s.root != "" {
-			if relative, err := filepath.Rel(s.root, targets[i].Path); err == nil {
-				v.key = filepath.ToSlash(relative)
-			}
-		}
-		out[i] = v
-	})
-	return slices.DeleteFunc(out, func(v *checked) bool { return v == nil }), errs
-}
-
 // pair is a vehicle at both sides; one of them may be nil.
 type pair struct{ old, now *checked }
 
-// match finds which vehicle of one side is which of the other: by path, else by
-// name, else by what most of its parts are called.
+// match finds which vehicle of one side is which of the other: by path and name,
+// else by name, else by path, else by what most of its parts are called.
 func match(old, now []*checked) []pair {
 	var pairs []pair
 	left := map[*checked]bool{}
@@ -306,8 +305,9 @@ func match(old, now []*checked) []pair {
 	}
 	partner := map[*checked]*checked{}
 	for _, by := range []func(o, n *checked) bool{
-		func(o, n *checked) bool { return o.key == n.key },
+		func(o, n *checked) bool { return o.key == n.key && o.Name == n.Name },
 		func(o, n *checked) bool { return o.Name == n.Name && o.loaded.Spec != nil && n.loaded.Spec != nil },
+		func(o, n *checked) bool { return o.key == n.key },
 		func(o, n *checked) bool {
 			return o.loaded.Spec != nil && n.loaded.Spec != nil && review.Likeness(o.loaded.Spec, n.loaded.Spec) > 0.6
 		},

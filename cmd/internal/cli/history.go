@@ -84,7 +84,7 @@ func (c *Command) history(ctx context.Context, args []string, opts historyOption
 	if err != nil {
 		return ExitFailed, err
 	}
-	if err := write(c, h, opts.out, opts.colour.value); err != nil {
+	if err := write(c, h, opts.out, nil, opts.colour.value); err != nil {
 		return ExitFailed, err
 	}
 	if err := output.HistorySummary(c.Stderr, h); err != nil {

@@ -154,8 +154,8 @@ func (w *walker) load(ctx context.Context, commit, path string) (vehicles []*che
 		return nil, nil, nil, err
 	}
 	defer tree.Close() //nolint:errcheck // what was read is read
-	vehicles, errs = w.command.load(ctx, side{files: tree, rev: commit, paths: []string{path}})
-	return vehicles, tree, errs, nil
+	side := w.command.load(ctx, side{files: tree, rev: commit, paths: []string{path}})
+	return side.vehicles, tree, textsOf(side.errs), side.incomplete
 }
 
 // elsewhere looks for the vehicle of newer commits at a commit that does not

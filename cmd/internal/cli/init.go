@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -42,14 +43,17 @@ func (c *Command) init(args []string, format string) (int, error) {
 	if err := createNew(dir, file, text, format); err != nil {
 		return ExitFailed, err
 	}
-	shown := filepath.ToSlash(file)
+	shown, folder := filepath.ToSlash(file), filepath.ToSlash(dir)
+	if strings.HasPrefix(folder, "-") { // in the commands it must not read as an option
+		folder = "./" + folder
+	}
 	_, err := fmt.Fprintf(c.Stdout, `wrote %s
 
 Next:
   headroom check %s       it passes; every number in it is invented
   change it into your vehicle, part by part, from the datasheets
   headroom ratings %s     where the least headroom is
-`, shown, filepath.ToSlash(dir), filepath.ToSlash(dir))
+`, shown, folder, folder)
 	if err == nil {
 		c.caution()
 	}

@@ -155,7 +155,7 @@ func TestProbeStopsAtItsBound(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			err := prober(tt.bound, nil, "", "")(context.Background(), schema.Target{Path: tt.file, Format: schema.FormatCUE})
+			err := prober(tt.bound, nil, "", "", nil)(context.Background(), schema.Target{Path: tt.file, Format: schema.FormatCUE})
 			switch {
 			case tt.want == "" && err != nil:
 				t.Errorf("error %v, want none", err)

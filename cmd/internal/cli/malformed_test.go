@@ -60,7 +60,7 @@ func problemPlaces(t *testing.T, path string) map[place]bool {
 		t.Fatal(err)
 	}
 	out := map[place]bool{}
-	for _, p := range schema.Read(t.Context(), targets[0], schema.Options{Probe: prober(Default().Bound, nil, "", "")}).Problems {
+	for _, p := range schema.Read(t.Context(), targets[0], schema.Options{Probe: prober(Default().Bound, nil, "", "", nil)}).Problems {
 		out[place{p.Rule, filepath.Base(p.At.File), max(1, p.At.Line), p.At.Column, p.At.EndColumn}] = true
 	}
 	return out

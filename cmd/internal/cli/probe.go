@@ -38,8 +38,12 @@ type Bound struct {
 func DefaultBound() Bound { return Bound{Time: 10 * time.Second, Memory: 1 << 30} }
 
 // prober returns a function that evaluates a target in a process of its own,
-// as it is at a commit if one is named.
-func prober(bound Bound, stdin []byte, stdinName, commit string) func(context.Context, schema.Target) error {
+// as it is at a commit if one is named, or within the same part of the disk.
+func prober(bound Bound, stdin []byte, stdinName, commit string, files schema.Files) func(context.Context, schema.Target) error {
+	root := ""
+	if disk, ok := files.(*schema.Disk); ok {
+		root = disk.Root()
+	}
 	return func(ctx context.Context, target schema.Target) error {
 		self, err := os.Executable()
 		if err != nil {
@@ -47,7 +51,7 @@ func prober(bound Bound, stdin []byte, stdinName, commit string) func(context.Co
 		}
 		ctx, cancel := context.WithTimeout(ctx, bound.Time)
 		defer cancel()
-		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName, "--commit", commit,
+		child := exec.CommandContext(ctx, self, probeName, "--format", target.Format, "--stdin-name", stdinName, "--commit", commit, "--within", root,
 			"--time", bound.Time.String(), "--memory", strconv.FormatUint(bound.Memory, 10), "--", target.Path)
 		child.Args[0] = "headroom" // a test binary acts by the name that it is called
 		child.Stdin = bytes.NewReader(stdin)
@@ -81,6 +85,7 @@ func evaluateCommand() command {
 			format := flags.String("format", "", "format of the target")
 			stdinName := flags.String("stdin-name", "", "name of standard input")
 			commit := flags.String("commit", "", "commit to read it at")
+			root := flags.String("within", "", "folder that it may be read from")
 			limit := DefaultBound()
 			flags.DurationVar(&limit.Time, "time", limit.Time, "longest time")
 			flags.Uint64Var(&limit.Memory, "memory", limit.Memory, "largest heap, bytes")
@@ -92,6 +97,9 @@ func evaluateCommand() command {
 				go watchMemory(limit.Memory)
 				target := schema.Target{Path: args[0], Format: *format}
 				opts := schema.Options{Stdin: c.Stdin, StdinName: *stdinName}
+				if *root != "" {
+					opts.Files = schema.Within(*root)
+				}
 				if *commit != "" {
 					tree, err := treeOf(*commit)
 					if err != nil {

@@ -3,7 +3,6 @@ package cli
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -28,20 +27,21 @@ type request struct {
 // What cannot be done for one path or vehicle is in the report beside the
 // results of the others.
 func (c *Command) run(ctx context.Context, q request) (*report.Report, error) {
-	r, vehicles, err := c.runAll(ctx, q)
+	r, now, err := c.runAll(ctx, q)
 	if err != nil {
 		return nil, err
 	}
-	for _, v := range vehicles {
+	r.Errors = append(r.Errors, textsOf(now.errs)...)
+	for _, v := range now.wanted() {
 		r.Vehicles = append(r.Vehicles, v.Vehicle)
 	}
 	r.Sort()
 	return r, nil
 }
 
-// runAll is run before the vehicles are put into the report, each still with
-// the specification that it was read as.
-func (c *Command) runAll(ctx context.Context, q request) (*report.Report, []*checked, error) {
+// runAll is run before the vehicles and errors are put into the report, each
+// vehicle still with the specification that it was read as.
+func (c *Command) runAll(ctx context.Context, q request) (*report.Report, *loadedSide, error) {
 	paths := q.paths
 	if len(paths) == 0 {
 		paths = []string{"."}
@@ -55,9 +55,9 @@ func (c *Command) runAll(ctx context.Context, q request) (*report.Report, []*che
 		return nil, nil, err
 	}
 	r := &report.Report{Version: c.Build.Version, Home: c.Build.home(), Rules: c.Rules, Prefix: repositoryPrefix(dir)}
-	vehicles, errs := c.load(ctx, side{paths: paths, stdin: stdin, stdinName: q.stdinName, reads: q.reads})
-	r.Errors = errs
-	return r, vehicles, nil
+	now := c.load(ctx, side{paths: paths, stdin: stdin, stdinName: q.stdinName, reads: q.reads})
+	r.Remarks = now.remarks()
+	return r, now, nil
 }
 
 // readStdin reads standard input once if one of the paths asks for it, since
@@ -72,48 +72,6 @@ func (c *Command) readStdin(paths []string) ([]byte, error) {
 		return nil, fmt.Errorf("cannot read standard input: %w", err)
 	}
 	return data, nil
-}
-
-// findTargets resolves the paths one by one, so that a bad one does not keep
-// the others from being checked. A vehicle named twice is checked once.
-func findTargets(s side, opts func() schema.Options) (targets []schema.Target, errs []string) {
-	seen := make(map[string]bool)
-	for _, p := range s.paths {
-		found, err := schema.Find([]string{p}, opts())
-		switch {
-		case s.reads != nil && errors.Is(err, schema.ErrNoSpecification):
-			// No vehicle, hence none that is wanted.
-		case err != nil:
-			errs = append(errs, messagesOf(err)...)
-		case len(found) == 0: // nothing checked must not look like nothing wrong
-			errs = append(errs, p+": no specification there")
-		}
-		for _, t := range found {
-			key := t.Path
-			if t.Path != schema.Stdin {
-				if abs, err := filepath.Abs(t.Path); err == nil {
-					key = abs
-				}
-			}
-			if !seen[key] {
-				seen[key] = true
-				targets = append(targets, t)
-			}
-		}
-	}
-	return targets, errs
-}
-
-// messagesOf lists the errors that were joined to one.
-func messagesOf(err error) (messages []string) {
-	joined, many := err.(interface{ Unwrap() []error })
-	if !many {
-		return []string{err.Error()}
-	}
-	for _, e := range joined.Unwrap() {
-		messages = append(messages, messagesOf(e)...)
-	}
-	return messages
 }
 
 // judge applies the rules to a vehicle that was read.

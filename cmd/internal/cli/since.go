@@ -3,7 +3,9 @@ package cli
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/cmd/internal/report"
@@ -26,6 +28,14 @@ func (c *Command) checkSince(ctx context.Context, q request, since string) (*rep
 	if err != nil {
 		return nil, fmt.Errorf("--since: %w", err)
 	}
+	for _, path := range q.paths {
+		if _, inside := repository.Path(filepath.FromSlash(strings.TrimSuffix(path, "..."))); !inside && path != schema.Stdin {
+			return nil, fmt.Errorf("--since %s: %s is not in the repository that this is a revision of; run the check there", since, path)
+		}
+	}
+	if !repository.HasWorkTree() {
+		return nil, fmt.Errorf("--since %s: this is a bare repository, which has no files to compare with its revisions", since)
+	}
 	tree, err := repository.Tree(ctx, commit)
 	if err != nil {
 		return nil, fmt.Errorf("--since %s: %w", since, err)
@@ -36,14 +46,20 @@ func (c *Command) checkSince(ctx context.Context, q request, since string) (*rep
 		return nil, err
 	}
 	r.Since = since
-	paths := q.paths
-	if len(paths) == 0 {
-		paths = []string{"."}
-	}
 	// A path that the revision does not have holds new vehicles.
-	old, _ := c.load(ctx, side{name: since, files: tree, rev: commit, paths: withoutStdin(paths)})
-	errs := make([]error, len(now))
-	pairs := slices.DeleteFunc(match(old, now), func(p pair) bool { return p.now == nil })
+	old := c.load(ctx, side{name: since, files: tree, rev: commit, paths: withoutStdin(now.paths)})
+	if old.incomplete != nil {
+		return nil, fmt.Errorf("--since %s: %w", since, old.incomplete)
+	}
+	all := match(old.vehicles, now.vehicles)
+	became, err := inRepository(ctx, repository, old, now, all)
+	if err != nil {
+		return nil, fmt.Errorf("--since %s: %w", since, err)
+	}
+	r.Errors = append(textsOf(accounted(now.errs, old)), became.errs...)
+	r.Remarks = slices.Concat(became.remarks, old.remarks(), r.Remarks)
+	pairs := slices.DeleteFunc(all, func(p pair) bool { return p.now == nil || p.now.unwanted })
+	errs := make([]error, len(pairs))
 	parallel.Each(len(pairs), func(i int) {
 		pairs[i].now.States, errs[i] = c.statesSince(ctx, pairs[i])
 	})

@@ -109,6 +109,20 @@ func checkHead(r *report.Report) string {
 	if n := len(errs) - markdownErrors; n > 0 {
 		fmt.Fprintf(&b, "\n> %d more could not be done; the log lists them all.\n", n)
 	}
+	b.WriteString(markdownRemarks(r))
+	return b.String()
+}
+
+// markdownRemarks lists what else is to be known of a run, the warnings first.
+func markdownRemarks(r *report.Report) string {
+	var b strings.Builder
+	remarks := slices.SortedStableFunc(slices.Values(r.Remarks), func(x, y report.Remark) int { return y.Level.Rank() - x.Level.Rank() })
+	for _, m := range remarks[:min(markdownErrors, len(remarks))] {
+		fmt.Fprintf(&b, "\n> **%s:** %s\n", m.Level, markdownCell(m.String()))
+	}
+	if n := len(remarks) - markdownErrors; n > 0 {
+		fmt.Fprintf(&b, "\n> %d more remarks; the log lists them all.\n", n)
+	}
 	return b.String()
 }
 

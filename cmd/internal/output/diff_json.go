@@ -22,6 +22,7 @@ type jsonDiff struct {
 	Counts   report.StateCounts `json:"counts"` // findings by state
 	Vehicles []jsonPair         `json:"vehicles"`
 	Errors   []string           `json:"errors"`
+	Remarks  []jsonRemark       `json:"remarks"`
 }
 
 type jsonPair struct {
@@ -78,7 +79,7 @@ type jsonFinding struct {
 func DiffJSON(w io.Writer, d *report.Difference, _ Options) error {
 	out := jsonDiff{
 		Format: "headroom-diff", Version: JSONVersion, Tool: jsonTool{"Headroom", d.Version}, Caution: plainText(report.Caution),
-		Old: d.Old, New: d.New, FailOn: d.FailOn, Exit: d.Exit, Counts: d.CountStates(), Vehicles: []jsonPair{}, Errors: []string{},
+		Old: d.Old, New: d.New, FailOn: d.FailOn, Exit: d.Exit, Counts: d.CountStates(), Vehicles: []jsonPair{}, Errors: []string{}, Remarks: jsonRemarks(&d.Report),
 	}
 	for _, e := range d.RunErrors() {
 		out.Errors = append(out.Errors, e.String())

@@ -50,6 +50,8 @@ func markdownHead(d *report.Difference) string {
 	verdict := "no new findings"
 	if n := counts[review.New] + counts[review.Worse]; n > 0 {
 		verdict = plural(n, "finding") + " new or worse"
+	} else if d.Broken() {
+		verdict = "a part of the run could not be done"
 	}
 	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
 	fmt.Fprintf(&b, "%s → %s", markdownSafe(d.Old), markdownSafe(d.New))
@@ -75,6 +77,7 @@ func markdownHead(d *report.Difference) string {
 	for _, e := range d.RunErrors() {
 		fmt.Fprintf(&b, "\n> **could not be done:** %s\n", markdownSafe(e.String()))
 	}
+	b.WriteString(markdownRemarks(&d.Report))
 	return b.String()
 }
 

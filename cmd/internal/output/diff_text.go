@@ -53,6 +53,8 @@ func stateOf(p report.Pair, d *report.Difference) string {
 		return "new in " + d.New
 	case report.Gone:
 		return "gone; it was in " + d.Old
+	case report.Hidden:
+		return report.Plain(p.Why)
 	case report.Renamed:
 		return "was " + report.Plain(p.OldPath) + " in " + d.Old
 	case report.Unreadable:
@@ -280,7 +282,7 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 		}
 	}
 	var parts []string
-	for _, s := range []report.PairState{report.Changed, report.Renamed, report.Appeared, report.Gone, report.Unreadable, report.Same} {
+	for _, s := range []report.PairState{report.Changed, report.Renamed, report.Appeared, report.Gone, report.Hidden, report.Unreadable, report.Same} {
 		if n := vehicles[s]; n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n, s))
 		}

@@ -26,6 +26,10 @@ func fixture() *report.Report {
 			{Name: "slow", Path: "slow", Err: errors.New("evaluation took more than 10 s")},
 		},
 		Errors: []string{`no such path "cartt"`},
+		Remarks: []report.Remark{
+			{Level: rules.Note, Path: "old/.cart.yaml", Text: "old/.cart.yaml is not read: names that begin with a dot are passed over"},
+			{Level: rules.Warning, Path: "100% gone.yaml", Text: "Gone [van] is gone since main; there it had 2 errors"},
+		},
 	}
 	r.Sort()
 	return r

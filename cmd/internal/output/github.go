@@ -27,6 +27,10 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 	for _, e := range r.RunErrors() {
 		kinds["error"] = append(kinds["error"], annotation("error", r, e.At.File, 0, 0, "Headroom could not run", e.String()))
 	}
+	for _, m := range r.Remarks {
+		kind := annotationKind(m.Level)
+		kinds[kind] = append(kinds[kind], annotation(kind, r, m.Path, 0, 0, "Headroom", report.Plain(m.String())))
+	}
 	findings := r.Findings()
 	// Of several vehicles the first must not take all the room.
 	slices.SortStableFunc(findings, func(a, b report.Finding) int { return cmp.Compare(urgency(a.Result), urgency(b.Result)) })
@@ -34,14 +38,11 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 		if f.Stands() {
 			continue
 		}
-		kind := string(f.Level)
-		if f.Level == rules.Note {
-			kind = "notice"
-		}
+		kind := annotationKind(f.Level)
 		kinds[kind] = append(kinds[kind], annotation(kind, r, f.At.File, f.At.Line, f.At.Column, f.Rule, annotationText(f)))
 	}
 	for _, res := range r.Lost() {
-		kind := string(res.Level)
+		kind := annotationKind(res.Level)
 		kinds[kind] = append(kinds[kind], annotation(kind, r, res.At.File, res.At.Line, res.At.Column, res.Rule, report.Plain(report.LostText(res, r.Since))))
 	}
 	for _, kind := range []string{"error", "warning", "notice"} {
@@ -56,6 +57,14 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 		}
 	}
 	return p.err
+}
+
+// annotationKind is a level as a workflow command.
+func annotationKind(level rules.Level) string {
+	if level == rules.Note {
+		return "notice"
+	}
+	return string(level)
 }
 
 // annotationText is the finding, its numbers, what to do, and what follows from it.

@@ -28,6 +28,23 @@ type jsonReport struct {
 	Counts   report.Counts `json:"counts"`
 	Vehicles []jsonVehicle `json:"vehicles"`
 	Errors   []string      `json:"errors"` // what of the run could not be done
+	Remarks  []jsonRemark  `json:"remarks"`
+}
+
+// jsonRemark is what is to be known of the run: a vehicle that is gone, a file
+// that looks like a specification and is not read.
+type jsonRemark struct {
+	Level rules.Level `json:"level"` // warning or note
+	Path  string      `json:"path"`
+	Text  string      `json:"text"`
+}
+
+func jsonRemarks(r *report.Report) []jsonRemark {
+	list := []jsonRemark{}
+	for _, m := range r.Remarks {
+		list = append(list, jsonRemark(m))
+	}
+	return list
 }
 
 type jsonTool struct {
@@ -122,6 +139,7 @@ func JSON(w io.Writer, r *report.Report, _ Options) error {
 		Counts:   r.Count(),
 		Vehicles: []jsonVehicle{},
 		Errors:   []string{},
+		Remarks:  jsonRemarks(r),
 	}
 	for _, e := range r.RunErrors() {
 		out.Errors = append(out.Errors, e.String())

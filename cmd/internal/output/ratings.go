@@ -223,6 +223,7 @@ type jsonRatings struct {
 	Caution  string           `json:"caution"`
 	Vehicles []jsonRatingsRow `json:"vehicles"`
 	Errors   []string         `json:"errors"`
+	Remarks  []jsonRemark     `json:"remarks"`
 }
 
 type jsonRatingsRow struct {
@@ -236,7 +237,7 @@ type jsonRatingsRow struct {
 func RatingsJSON(w io.Writer, r *report.Report) error {
 	out := jsonRatings{
 		Format: "headroom-ratings", Version: JSONVersion, Tool: jsonTool{"Headroom", r.Version},
-		Caution: plainText(report.Caution), Vehicles: []jsonRatingsRow{}, Errors: []string{},
+		Caution: plainText(report.Caution), Vehicles: []jsonRatingsRow{}, Errors: []string{}, Remarks: jsonRemarks(r),
 	}
 	for _, e := range r.RunErrors() {
 		out.Errors = append(out.Errors, e.String())

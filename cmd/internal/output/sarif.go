@@ -12,6 +12,7 @@ import (
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
+	"example.org/headroom/schema"
 )
 
 // What code scanning takes (documented limits of GitHub code scanning): it
@@ -28,6 +29,7 @@ const (
 const (
 	notifyRunFailed = iota
 	notifyCut
+	notifyRemark
 )
 
 // SARIF writes the report as SARIF 2.1.0 (OASIS), gravest findings first.
@@ -88,6 +90,8 @@ func (s *sarifWriter) driver() sarifDriver {
 				"A vehicle or a path could not be read or evaluated; its findings are missing here, the others are complete."),
 			notifyCut: notice("results-cut", "There are more results than code scanning takes.",
 				"The gravest results are here; the text and JSON outputs hold them all."),
+			notifyRemark: notice("run-remark", "Something about the run is worth knowing.",
+				"A vehicle that the older revision has is gone, or a file that looks like a specification is not read."),
 		},
 	}
 	for _, rule := range s.report.Rules {
@@ -284,6 +288,14 @@ func (s *sarifWriter) invocation(cut int) sarifInvocation {
 			n.Locations = []sarifLocation{s.location(e.At)}
 		}
 		inv.Notifications = append(inv.Notifications, n)
+	}
+	for _, m := range s.report.Remarks {
+		inv.Notifications = append(inv.Notifications, sarifNotification{
+			Descriptor: sarifReference{ID: "run-remark", Index: notifyRemark},
+			Level:      string(m.Level),
+			Message:    sarifText{Text: linkSafe(report.Sentence(m.String()))},
+			Locations:  []sarifLocation{s.location(schema.Position{File: m.Path})},
+		})
 	}
 	if cut > 0 {
 		inv.Notifications = append(inv.Notifications, sarifNotification{

@@ -25,7 +25,8 @@ const (
 	Renamed    PairState = "renamed" // and perhaps changed too
 	Appeared   PairState = "new"
 	Gone       PairState = "gone"
-	Unreadable PairState = "unreadable" // in the old revision; nothing to compare with
+	Hidden     PairState = "not checked" // in the new revision, though it is still in it
+	Unreadable PairState = "unreadable"  // in the old revision; nothing to compare with
 )
 
 // Pair is one vehicle at both revisions.
@@ -37,7 +38,7 @@ type Pair struct {
 	Vehicle *Vehicle
 	// Comparison is nil where one side is missing.
 	*review.Comparison
-	Why string // why there is nothing to compare with
+	Why string // why there is nothing to compare with, or why it is not checked
 }
 
 // Counts of a difference by the state of findings.

@@ -39,6 +39,7 @@ type Report struct {
 
 	Vehicles []Vehicle
 	Errors   []string // what could not be run and belongs to no vehicle
+	Remarks  []Remark
 
 	// WithPasses asks writers of data to write what passed and what was not
 	// checked too; Verbose asks the text writer to list what was not checked.
@@ -264,6 +265,20 @@ func (r *Report) Broken() bool {
 	return len(r.Errors) > 0 || slices.ContainsFunc(r.Vehicles, func(v Vehicle) bool { return v.Err != nil })
 }
 
+// Remark is what a reader must know of a run that is no finding in a vehicle and
+// did not keep anything from being done: a vehicle that is gone, a file that
+// looks like a specification and is not read. It does not fail the run.
+type Remark struct {
+	Level rules.Level // warning or note
+	Path  string      // that it is about, as the user would write it; it may not exist any more
+	Text  string
+}
+
+// String renders the remark with its path, once.
+func (m Remark) String() string {
+	return RunError{Text: m.Text, At: schema.Position{File: m.Path}}.String()
+}
+
 // RunErrors returns what could not be run, in order, each with its place.
 func (r *Report) RunErrors() []RunError {
 	var all []RunError
@@ -286,7 +301,7 @@ type RunError struct {
 
 // String renders the error with the path that it is about, once.
 func (e RunError) String() string {
-	if e.At.File == "" || strings.HasPrefix(e.Text, e.At.File+":") {
+	if e.At.File == "" || strings.HasPrefix(e.Text, e.At.File+":") || strings.HasPrefix(e.Text, e.At.File+" ") {
 		return e.Text
 	}
 	return e.At.File + ": " + e.Text

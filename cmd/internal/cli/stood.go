@@ -1,0 +1,336 @@
+package cli
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/revision"
+	"example.org/headroom/cmd/internal/whereabouts"
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+// standing is what an older revision is held against: the vehicles that stood
+// there must all be checked, or be gone.
+type standing struct {
+	old, now         *loadedSide
+	pairs            []pair
+	oldRoot, newRoot string // folders from which the paths of both sides are taken
+	search           whereabouts.Search
+}
+
+// inRepository is what became of the vehicles of a repository's revision at
+// another one or, where the newer side has none, in the work tree.
+func inRepository(ctx context.Context, r *revision.Repository, old, now *loadedSide, pairs []pair) (outcome, error) {
+	s := standing{old: old, now: now, pairs: pairs, oldRoot: r.Top(), newRoot: r.Top()}
+	before := old.files.(*revision.Tree)
+	after, committed := now.files.(*revision.Tree)
+	var kept revision.Elsewhere
+	if committed {
+		kept = after.Elsewhere()
+		s.search.Files = func() ([]string, error) { return after.Paths(), nil }
+		s.search.Unchanged = func(file string) (bool, error) {
+			return before.Hash(file) != "" && before.Hash(file) == after.Hash(file), nil
+		}
+	} else {
+		var err error
+		if kept, err = r.Elsewhere(ctx); err != nil {
+			return outcome{}, err
+		}
+		defer kept.Close() //nolint:errcheck // what was read is read
+		disk := schema.Within(r.Top())
+		if !r.Bare() {
+			s.search.Files = func() ([]string, error) { return r.Files(ctx) }
+		}
+		s.search.Unchanged = func(file string) (bool, error) {
+			return sameOnDisk(before.Hash(file), disk, filepath.Join(r.Top(), filepath.FromSlash(file)))
+		}
+	}
+	s.search.Kept = whereabouts.Kept{
+		Why: kept.Why, Files: kept.Sparse(),
+		Read: func(file string) ([]byte, error) { return kept.Read(ctx, file) },
+	}
+	return s.outcome()
+}
+
+// sameOnDisk reports whether a file has the content of a hash; that of none is "".
+// A link holds nothing of its own, and is as it was.
+func sameOnDisk(hash string, files schema.Files, name string) (bool, error) {
+	info, err := os.Lstat(name)
+	switch {
+	case err != nil:
+		return false, err
+	case !info.Mode().IsRegular():
+		return true, nil
+	case hash == "":
+		return false, nil
+	}
+	f, err := files.Open(name)
+	if err != nil {
+		return false, err
+	}
+	defer f.Close() //nolint:errcheck // nothing was written
+	now, err := revision.HashOf(f, info.Size(), hash)
+	return now == hash, err
+}
+
+// fates tells of each vehicle that stood where it is, if it is somewhere and is
+// not checked; in the order of the pairs.
+func (s standing) fates() ([]whereabouts.Fate, error) {
+	search := s.search
+	search.Old = whereabouts.Side{Files: filesWithin(s.old, s.oldRoot), Root: s.oldRoot}
+	search.New = whereabouts.Side{Files: filesWithin(s.now, s.newRoot), Root: s.newRoot}
+	read := map[string]bool{}
+	for _, v := range s.now.vehicles {
+		for _, file := range append([]string{v.loaded.Target.Path}, v.loaded.Files...) {
+			read[pathFrom(s.newRoot, file)] = true
+		}
+	}
+	search.Checked = func(file string) bool { return read[file] }
+	vehicles := make([]whereabouts.Vehicle, len(s.pairs))
+	for i, p := range s.pairs {
+		v := &vehicles[i]
+		if p.old != nil {
+			v.Files, v.Data = ownFiles(search.Old, p.old), dataOf(p.old)
+		}
+		if p.now != nil {
+			v.Partner, v.PartnerData = ownFiles(search.New, p.now), dataOf(p.now)
+		}
+		v.InPlace, v.SameName = p.inPlace(), p.old != nil && p.now != nil && p.old.Name == p.now.Name
+	}
+	return search.Fates(vehicles)
+}
+
+// filesWithin are the files of a side: of its revision, or of the disk in a folder.
+func filesWithin(l *loadedSide, root string) schema.Files {
+	if l.files != nil {
+		return l.files
+	}
+	return schema.Within(root)
+}
+
+// dataOf is what a specification says, nil where that is not known or holds a
+// mistake.
+func dataOf(v *checked) []byte {
+	if v.loaded.Spec == nil || len(v.loaded.Problems) > 0 {
+		return nil
+	}
+	text, err := v.loaded.Spec.JSON()
+	if err != nil {
+		return nil
+	}
+	return text
+}
+
+// ownFiles are the files of a vehicle that no other one has: its package's in
+// its own folder, or the one that it is; by their paths from the root.
+func ownFiles(side whereabouts.Side, v *checked) (files []string) {
+	target := pathFrom(side.Root, v.loaded.Target.Path)
+	if v.loaded.Target.Format != schema.FormatPackage {
+		return []string{target}
+	}
+	for _, file := range v.loaded.Files {
+		if file := pathFrom(side.Root, file); path.Dir(file) == target {
+			files = append(files, file)
+		}
+	}
+	if len(files) > 0 {
+		return files
+	}
+	// It could not be read: all that may be of it.
+	entries, err := side.Files.ReadDir(filepath.Join(side.Root, filepath.FromSlash(target)))
+	if err != nil {
+		return nil
+	}
+	for _, e := range entries {
+		if !e.IsDir() && path.Ext(e.Name()) == ".cue" {
+			files = append(files, path.Join(target, e.Name()))
+		}
+	}
+	return files
+}
+
+// pathFrom is the path of a file from a root, with slashes.
+func pathFrom(root, file string) string {
+	if relative, ok := schema.PathWithin(root, filepath.FromSlash(file)); ok {
+		return relative
+	}
+	return file
+}
+
+// fromHere is the path of a file from the working folder, as it is shown; it is
+// given from a root.
+func fromHere(root, file string) string {
+	if here, ok := schema.PathWithin(root, "."); ok {
+		if relative, err := filepath.Rel(filepath.FromSlash(here), filepath.FromSlash(file)); err == nil {
+			return filepath.ToSlash(relative)
+		}
+	}
+	return shownPath(schema.Target{Path: filepath.Join(root, filepath.FromSlash(file))}, schema.Options{})
+}
+
+// outcome is what became of the vehicles that stood at the older revision.
+type outcome struct {
+	errs    []string            // those that are still somewhere and not checked
+	remarks []report.Remark     // those that are gone, or go by another path or name
+	hidden  map[*checked]string // the former, with where they are and why
+}
+
+// outcome tells what became of the vehicles that stood at the older revision.
+func (s standing) outcome() (outcome, error) {
+	o := outcome{hidden: map[*checked]string{}}
+	fates, err := s.fates()
+	if err != nil {
+		return o, err
+	}
+	for i, p := range s.pairs {
+		switch fate := fates[i]; {
+		case p.old == nil:
+		case fate.At != "" && p.now != nil && p.old.Name == p.now.Name && !p.inPlace():
+			o.errs = append(o.errs, fmt.Sprintf("%s: %s is checked as %s now, but it is, too, in %s", p.old.Path, p.old.Name, p.now.Path, s.hidden(p.old, fate)))
+		case fate.At != "":
+			o.hidden[p.old] = "not checked any more, but it is still in " + s.hidden(p.old, fate)
+			o.errs = append(o.errs, fmt.Sprintf("%s: %s is %s", p.old.Path, p.old.Name, o.hidden[p.old]))
+		default:
+			o.remarks = append(o.remarks, s.remark(p, fate.Kept)...)
+		}
+	}
+	return o, nil
+}
+
+// remark says what is to be known of a vehicle that is not hidden: that it is gone,
+// moved, called otherwise or made anew. What is checked in its place holds a share
+// of it.
+func (s standing) remark(p pair, kept float64) []report.Remark {
+	say := func(level rules.Level, at *checked, format string, args ...any) []report.Remark {
+		return []report.Remark{{Level: level, Path: at.Path, Text: fmt.Sprintf(format, args...)}}
+	}
+	base := s.old.name
+	if p.now == nil {
+		if data := dataOf(p.old); data != nil {
+			for _, v := range s.now.vehicles {
+				if bytes.Equal(data, dataOf(v)) {
+					return say(rules.Note, v, "%s was %s in %s, too", v.Name, p.old.Path, base)
+				}
+			}
+		}
+		return say(rules.Warning, p.old, "%s is gone since %s; %s", p.old.Name, base, stoodOn(p.old))
+	}
+	const much, half = 0.9, 0.5
+	known := dataOf(p.old) != nil && dataOf(p.now) != nil
+	switch {
+	case !p.inPlace():
+		return say(rules.Note, p.now, "%s was %s in %s", p.now.Name, p.old.Path, base)
+	case known && p.old.Name != p.now.Name && kept >= much:
+		return say(rules.Note, p.now, "%s was called %s in %s", p.now.Name, p.old.Name, base)
+	case known && p.old.Name != p.now.Name:
+		return say(rules.Warning, p.now, "%s is gone since %s, %s is in its place; %s", p.old.Name, base, p.now.Name, stoodOn(p.old))
+	case known && kept < half:
+		return say(rules.Warning, p.now, "%s has hardly anything of what it was in %s; %s", p.now.Name, base, stoodOn(p.old))
+	}
+	return nil
+}
+
+// inPlace reports whether a pair goes by one path.
+func (p pair) inPlace() bool {
+	return p.old != nil && p.now != nil && (p.old.key == p.now.key || converted(p.old, p.now))
+}
+
+// hidden says where a vehicle still is, why it is not checked there, and what to
+// do about it.
+func (s standing) hidden(v *checked, fate whereabouts.Fate) string {
+	shown := func(file string) string { return fromHere(s.newRoot, file) }
+	at := shown(fate.At)
+	where, remedy := at+", where it stood in "+s.old.name, "restore it, or delete it if the vehicle is gone"
+	if !slices.Contains(ownFiles(whereabouts.Side{Files: filesWithin(s.old, s.oldRoot), Root: s.oldRoot}, v), fate.At) {
+		where, remedy = at+" now", "move it back, check it there too, or delete it if the vehicle is gone"
+	}
+	for i, file := range fate.Also {
+		if i == 3 {
+			where += fmt.Sprintf(", and in %d more files", len(fate.Also)-i)
+			break
+		}
+		where += ", and in " + shown(file)
+	}
+	why := cmp.Or(fate.Why, "this run does not look there")
+	for _, p := range s.now.passedOver {
+		if over := pathFrom(s.newRoot, p.Path); over == fate.At || strings.HasPrefix(fate.At, over+"/") {
+			why, _, _ = strings.Cut(p.Why, ";")
+		}
+	}
+	return fmt.Sprintf("%s: %s; %s", where, why, cmp.Or(fate.Remedy, remedy))
+}
+
+// stoodOn says what was found in a vehicle, with the gravest by name.
+func stoodOn(v *checked) string {
+	if v.Err != nil {
+		return "it could not be checked there"
+	}
+	r := report.Report{Vehicles: []report.Vehicle{v.Vehicle}}
+	count := r.Count()
+	var parts []string
+	for _, n := range []struct {
+		count     int
+		one, many string
+	}{
+		{count.Errors, "error", "errors"}, {count.Warnings, "warning", "warnings"}, {count.Notes, "note", "notes"},
+		{count.Waived, "waived finding", "waived findings"}, {count.NotChecked, "check not made", "checks not made"},
+	} {
+		switch {
+		case n.count == 1:
+			parts = append(parts, "1 "+n.one)
+		case n.count > 1:
+			parts = append(parts, fmt.Sprintf("%d %s", n.count, n.many))
+		}
+	}
+	if len(parts) == 0 {
+		return "nothing was found in it there"
+	}
+	text := "there it had " + strings.Join(parts, ", ")
+	for _, f := range r.Findings() {
+		if f.Level == rules.Error {
+			return text + ", the first " + f.Rule + " of " + f.Subject
+		}
+	}
+	return text
+}
+
+// remarks says what looks like a specification and is not read.
+func (l *loadedSide) remarks() (remarks []report.Remark) {
+	said := map[string]bool{}
+	for _, p := range l.passedOver {
+		if !said[p.Path] {
+			said[p.Path] = true
+			remarks = append(remarks, report.Remark{Level: rules.Note, Path: filepath.ToSlash(p.Path), Text: p.String()})
+		}
+	}
+	if names := slices.Sorted(maps.Keys(l.unknown)); len(names) > 0 {
+		first := fromHere(l.files.(*revision.Tree).Top(), names[0])
+		text := fmt.Sprintf("whether it is a specification in %s is not known, for it is stored through the filter %q, which is a program and not run here", l.name, l.unknown[names[0]])
+		if n := len(names) - 1; n > 0 {
+			text += fmt.Sprintf("; so are %d more", n)
+		}
+		remarks = append(remarks, report.Remark{Level: rules.Warning, Path: first, Text: text})
+	}
+	return remarks
+}
+
+// accounted takes away the errors of paths at which there is nothing any more,
+// where the older revision had vehicles there: what became of them is told.
+func accounted(errs []pathError, old *loadedSide) []pathError {
+	return slices.DeleteFunc(slices.Clone(errs), func(e pathError) bool {
+		nothing := errors.Is(e, schema.ErrNoSpecification) || errors.Is(e, fs.ErrNotExist)
+		return nothing && len(old.vehicles) > 0 && !slices.ContainsFunc(old.errs, func(o pathError) bool { return o.path == e.path })
+	})
+}
