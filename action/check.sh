@@ -9,7 +9,25 @@ program=${RUNNER_TEMP:-/tmp}/headroom-program/headroom
 # A folder of this step's own: a job may use the Action for several fleets.
 results=$(mktemp -d "${RUNNER_TEMP:-/tmp}/headroom-results.XXXXXX")
 cd "${GITHUB_WORKSPACE:-.}"
-cd -- "$HEADROOM_DIRECTORY"
+[ -z "${GITHUB_WORKSPACE:-}" ] || HEADROOM_DIRECTORY=${HEADROOM_DIRECTORY#"$GITHUB_WORKSPACE"/}
+case $HEADROOM_DIRECTORY in
+/* | [A-Za-z]:*) cd -- "$HEADROOM_DIRECTORY" ;;
+*)
+	# A change can put a link in the place of a folder and have another one
+	# checked, here or outside: what the workflow names is a folder.
+	rest=$HEADROOM_DIRECTORY/
+	while [ -n "$rest" ]; do
+		folder=${rest%%/*}
+		rest=${rest#*/}
+		[ -n "$folder" ] || continue
+		if [ -L "./$folder" ]; then
+			echo "::error title=Headroom::The working-directory is not checked: a part of it is a symbolic link."
+			exit 2
+		fi
+		cd -- "./$folder" # "-" is a name like any other
+	done
+	;;
+esac
 
 # lines fills the array "list" with the lines of a text that are not blank.
 lines() {
@@ -52,7 +70,8 @@ code=0
 "$program" check "${options[@]}" ${common[@]+"${common[@]}"} \
 	--out=text "--out=github=$results/annotations" "--out=sarif=$results/headroom.sarif" \
 	"--out=markdown=$results/check.md" "--out=dotenv=$results/outputs" -- "${paths[@]}" || code=$?
-if [ -n "$since" ] && [ -s "$results/check.md" ]; then
+# A revision cannot begin with a dash: what does would be taken for an option.
+if [ -n "$since" ] && [ "${since#-}" = "$since" ] && [ -s "$results/check.md" ]; then
 	# What the change costs is the better summary of a pull request. That the
 	# comparison could not be made is no reason to have none.
 	"$program" diff ${common[@]+"${common[@]}"} --fail-on=never "--out=markdown=$results/diff.md" "$since" -- "${paths[@]}" >/dev/null ||
