@@ -143,6 +143,24 @@ func attacked(t *testing.T) (dir string, git func(args ...string) string) {
 	return dir, git
 }
 
+// configure adds settings to those of a repository, and returns what takes them away.
+func configure(t *testing.T, dir, config string) (restore func()) {
+	t.Helper()
+	file := filepath.Join(dir, ".git", "config")
+	own, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	put := func(content []byte) {
+		t.Helper()
+		if err := os.WriteFile(file, content, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put(append(own[:len(own):len(own)], config...))
+	return func() { put(own) }
+}
+
 // unmarked fails the test where a program was started.
 func unmarked(t *testing.T, left string) {
 	t.Helper()
@@ -156,14 +174,7 @@ func unmarked(t *testing.T, left string) {
 func TestSettingsRunNothing(t *testing.T) {
 	dir, _ := attacked(t)
 	config, left := marks(t)
-	file := filepath.Join(dir, ".git", "config")
-	own, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(file, append(own, config...), 0o644); err != nil {
-		t.Fatal(err)
-	}
+	configure(t, dir, config)
 	for _, folder := range []string{dir, filepath.Join(dir, "fleet")} {
 		if err := everything(t.Context(), folder); err == nil || !strings.Contains(err.Error(), "no revision \"HEAD@{upstream}\"") || strings.Contains(err.Error(), "\n") {
 			t.Errorf("all but the branch upstream can be read: error %v", err)
@@ -287,26 +298,17 @@ func TestPartialClone(t *testing.T) {
 		t.Run(filter, func(t *testing.T) {
 			clone := filepath.Join(t.TempDir(), "clone")
 			git("clone", "-q", "--filter="+filter, "file://"+dir, clone)
-			file := filepath.Join(clone, ".git", "config")
-			own, err := os.ReadFile(file)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(file, append(own, config...), 0o644); err != nil {
-				t.Fatal(err)
-			}
+			restore := configure(t, clone, config)
 			if got := read(t, tree(t, clone, "HEAD"), "cart/cart.yaml"); got != "second\n" {
 				t.Errorf("what was checked out is %q", got)
 			}
-			err = everything(t.Context(), clone)
+			err := everything(t.Context(), clone)
 			if err == nil || !strings.Contains(err.Error(), "not in this partial clone, and nothing is fetched here; "+refetch) {
 				t.Errorf("error %v", err)
 			}
 			unmarked(t, left)
 			// What the error says helps.
-			if err := os.WriteFile(file, own, 0o644); err != nil {
-				t.Fatal(err)
-			}
+			restore()
 			at(t, clone)("-c", "gc.auto=0", "-c", "maintenance.auto=false", "fetch", "-q", "--refetch", "--no-filter")
 			if got := read(t, tree(t, clone, "HEAD~1"), "cart/cart.yaml"); got != "first\n" {
 				t.Errorf("after the fetch it is %q", got)
