@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

@@ -1,7 +1,7 @@
 package rules
 
 import (
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

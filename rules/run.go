@@ -7,7 +7,7 @@ import (
 	"slices"
 	"sync"
 
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

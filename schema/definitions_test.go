@@ -10,8 +10,6 @@ import (
 
 	"cuelang.org/go/cue/cuecontext"
 	"cuelang.org/go/cue/format"
-
-	"example.org/headroom/rules/calc"
 )
 
 func spec(t *testing.T) *definition {
@@ -188,27 +186,6 @@ func TestDefaults(t *testing.T) {
 		}
 		if d.fallback != value {
 			t.Errorf("%s: default %v, want %v", path, d.fallback, value)
-		}
-	}
-}
-
-// TestSizes checks that the format takes the sizes that the arithmetic knows
-// (IEC 60228, ISO 6722-1, ASTM B258, SAE J1127 and J1128) and no others.
-func TestSizes(t *testing.T) {
-	form := spec(t).byName["wires"].value.element.byName["size"].value.form
-	for _, unit := range []string{"mm2", "AWG", "SAE"} {
-		listed := strings.ReplaceAll(standardSizes(unit), "30 to 1,", "30, 29, 15, 7, 3, 1,")
-		for _, number := range strings.Split(listed, ", ") {
-			if !form.MatchString(number + " " + unit) {
-				t.Errorf("%s %s is listed but not taken", number, unit)
-			}
-		}
-		for _, number := range append(strings.Split(listed, ", "), "0", "9", "7", "31", "5/0", "0.1", "71", "300", "45", "1.0", "00", "20", "22") {
-			size := number + " " + unit
-			parsed, err := calc.ParseSize(size)
-			if known := err == nil && parsed.Label == size; known != form.MatchString(size) {
-				t.Errorf("%s: taken by the format %v, known to the arithmetic %v", size, form.MatchString(size), known)
-			}
 		}
 	}
 }

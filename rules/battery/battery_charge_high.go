@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -80,7 +80,7 @@ func (x *stand) judgeCharge(c *rules.Check, p *rules.Pass) {
 	if worst.level != "" {
 		c.Level(worst.level)
 	}
-	if k := p.Spec.Controllers[worst.regenerating]; k != nil && rating.ChargeExceeded(p.Circuit, k) {
+	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
 	c.AtMost(amperes(worst.a), amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.b.ID, figure(worst.a), worst.what, figure(limit.Value))
@@ -109,7 +109,7 @@ func (x *stand) modeCharges(p *rules.Pass) (out []charge) {
 // chargerCharges are what chargers can give that are wired to the battery,
 // whether a mode connects them or not.
 func (x *stand) chargerCharges(p *rules.Pass) (out []charge) {
-	share := rating.Share(p.Circuit, x.parallel, x.own)
+	share := capacity.Share(p.Circuit, x.parallel, x.own)
 	for _, ch := range chargers(p) {
 		if !x.chargedBy(p, ch) {
 			continue
@@ -137,13 +137,13 @@ func chargers(p *rules.Pass) (out []*schema.Charger) {
 }
 
 func (x *stand) chargedBy(p *rules.Pass, ch *schema.Charger) bool {
-	return rating.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.own)
+	return capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.own)
 }
 
 // charged lists the strings that a charger charges.
-func charged(p *rules.Pass, ch *schema.Charger) (out []rating.String) {
-	for _, s := range rating.Strings(p.Circuit) {
-		if rating.Charges(p.Circuit, p.Circuit.Edge(ch.ID), s) {
+func charged(p *rules.Pass, ch *schema.Charger) (out []capacity.String) {
+	for _, s := range capacity.Strings(p.Circuit) {
+		if capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), s) {
 			out = append(out, s)
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -40,7 +40,7 @@ func checkCutoffTrips(p *rules.Pass) {
 }
 
 func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
-	var worst rating.Use
+	var worst capacity.Use
 	for _, f := range x.flows {
 		if u := f.given(); worst.Mode == nil || u.A > worst.A {
 			worst = u
@@ -54,13 +54,13 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 	if k, a := x.limited(p); k != nil && worst.A*required <= trip && a > worst.A {
 		c.Level(rules.Warning)
 		limit := c.Given("I_lim", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
-		if share := rating.Share(p.Circuit, x.parallel, x.own); share < 1 {
+		if share := capacity.Share(p.Circuit, x.parallel, x.own); share < 1 {
 			c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
 			c.Calc("I", "its part of that", "s I_lim", term(share)+" * "+term(limit), a, "A")
 		}
 		trips()
 		c.Related(k.Path()+".battery_peak_A", "the controller's limit")
-		own := burst{rating.Use{A: a}, k.PeakS.Or(math.Inf(1)), ""}
+		own := burst{capacity.Use{A: a}, k.PeakS.Or(math.Inf(1)), ""}
 		if gives, missing := x.allowedA(own); missing == "" && a > gives && a*required > trip {
 			c.Because("controller-above-battery", k.ID)
 		}
@@ -70,7 +70,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 	c.In(worst.Mode.ID, worst.At.String())
 	c.Solved("I", "current of "+x.b.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
 	trips()
-	if worst.A*required > trip && x.peakExceeded(p, worst) && (!rating.Lasting(p.Spec, worst.Mode) || x.peaking(p, worst) != "") {
+	if worst.A*required > trip && x.peakExceeded(p, worst) && (!capacity.Lasting(p.Spec, worst.Mode) || x.peaking(p, worst) != "") {
 		c.Because(batteryPeakHighID, x.b.ID)
 	}
 	c.AtMost(amperes(worst.A), amperes(trip), "%s gives %s A in mode %s; it cuts off at %s A", x.b.ID, figure(worst.A), worst.Mode.ID, figure(trip))
@@ -80,7 +80,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 // limit, and the battery's part of that in A; nil if none states it.
 func (x *stand) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 	for _, k := range x.controllers(p) {
-		if part := k.BatteryPeakA.Value * rating.Share(p.Circuit, x.parallel, x.own); k.BatteryPeakA.Known && part > a {
+		if part := k.BatteryPeakA.Value * capacity.Share(p.Circuit, x.parallel, x.own); k.BatteryPeakA.Known && part > a {
 			most, a = k, part
 		}
 	}
@@ -90,7 +90,7 @@ func (x *stand) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 // controllers lists the controllers that the battery's string can feed.
 func (x *stand) controllers(p *rules.Pass) (out []*schema.Controller) {
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
-		if !k.Spare && rating.Feeds(p.Circuit, x.own, p.Circuit.Edge(id)) {
+		if !k.Spare && capacity.Feeds(p.Circuit, x.own, p.Circuit.Edge(id)) {
 			out = append(out, k)
 		}
 	}

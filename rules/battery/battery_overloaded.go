@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 const batteryOverloadedID = "battery-overloaded"
@@ -98,7 +98,7 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 // forGood is the most that the battery gives in a mode that goes on continuously.
 func (x *stand) forGood(p *rules.Pass) (a float64) {
 	for _, f := range x.flows {
-		if rating.Lasting(p.Spec, f.mode) {
+		if capacity.Lasting(p.Spec, f.mode) {
 			a = max(a, f.givenA)
 		}
 	}
@@ -109,11 +109,11 @@ func (x *stand) forGood(p *rules.Pass) (a float64) {
 // that a controller's continuous rating does not allow is left out and returned
 // by itself. In a cycle the charging current heats as well; continuously only what
 // the battery gives counts, since charging has limits of its own.
-func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty rating.Duty, endless rating.Use, peak string) {
-	var uses []rating.Use
+func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty capacity.Duty, endless capacity.Use, peak string) {
+	var uses []capacity.Use
 	for _, f := range flows {
 		u := f.given()
-		if !rating.Lasting(p.Spec, f.mode) {
+		if !capacity.Lasting(p.Spec, f.mode) {
 			uses = append(uses, f.greatest())
 			continue
 		}
@@ -125,6 +125,6 @@ func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty rating
 		}
 		uses = append(uses, u)
 	}
-	duty, _ = rating.Hottest(p.Spec, uses, tauS)
+	duty, _ = capacity.Hottest(p.Spec, uses, tauS)
 	return duty, endless, peak
 }

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -49,7 +49,7 @@ func checkParallel(p *rules.Pass) {
 
 // meeting is two strings that are joined while one is fuller than the other.
 type meeting struct {
-	high, low rating.String
+	high, low capacity.String
 	deltaV    float64
 	within    string // path of the declared difference, "" where there is none
 	highOhm   float64
@@ -64,7 +64,7 @@ type meeting struct {
 
 func (m meeting) used() float64 { return m.a / m.limitA }
 
-func judgeParallel(c *rules.Check, p *rules.Pass, group []rating.String) {
+func judgeParallel(c *rules.Check, p *rules.Pass, group []capacity.String) {
 	var worst meeting
 	for _, high := range group {
 		for _, low := range group {
@@ -91,9 +91,9 @@ func judgeParallel(c *rules.Check, p *rules.Pass, group []rating.String) {
 }
 
 // meet works out what a string drives into another.
-func meet(p *rules.Pass, high, low rating.String) meeting {
+func meet(p *rules.Pass, high, low capacity.String) meeting {
 	m := meeting{high: high, low: low, deltaV: high.V(p.Spec, circuit.Highest) - low.V(p.Spec, circuit.Lowest)}
-	for _, s := range []rating.String{high, low} {
+	for _, s := range []capacity.String{high, low} {
 		for _, b := range s {
 			if within := p.Spec.Batteries[b.ID].ConnectWithinV; within.Known && within.Value < m.deltaV {
 				m.deltaV, m.within = within.Value, b.Path+".connect_within_V"
@@ -134,9 +134,9 @@ func (m meeting) work(c *rules.Check, p *rules.Pass) {
 			term(m.high.V(p.Spec, circuit.Highest))+" - "+term(m.low.V(p.Spec, circuit.Lowest)), m.deltaV, "V")
 	}
 	var terms []string
-	for _, s := range []rating.String{m.high, m.low} {
+	for _, s := range []capacity.String{m.high, m.low} {
 		for _, b := range s {
-			ohm, err := rating.BatteryResistance(p, c.Working, b.ID, circuit.Least)
+			ohm, err := capacity.BatteryResistance(p, c.Working, b.ID, circuit.Least)
 			if err == nil { // they are known: meet saw to it
 				terms = append(terms, term(1000*ohm))
 			}

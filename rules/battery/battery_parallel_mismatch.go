@@ -2,7 +2,7 @@ package battery
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // endSpread is how far, as a factor, the ends of charge of batteries in

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 const batteryPeakHighID = "battery-peak-high"
@@ -40,7 +40,7 @@ func checkPeak(p *rules.Pass) {
 
 // burst is a current that lasts for a time; +Inf where nothing says how long.
 type burst struct {
-	rating.Use
+	capacity.Use
 	s    float64
 	path string
 }
@@ -68,8 +68,8 @@ func (x *stand) allowedA(b burst) (a float64, missing string) {
 
 // peakExceeded reports whether a mode draws more than the battery gives for the
 // time that it lasts.
-func (x *stand) peakExceeded(p *rules.Pass, u rating.Use) bool {
-	s, path := rating.Longest(p.Spec, u.Mode)
+func (x *stand) peakExceeded(p *rules.Pass, u capacity.Use) bool {
+	s, path := capacity.Longest(p.Spec, u.Mode)
 	if s == 0 {
 		s = math.Inf(1)
 	}
@@ -102,7 +102,7 @@ func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
 	x.workAllowed(c.Working, worst, allowed)
 	if x.b.Role == "traction" {
 		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
-			figure(roundUp(worst.A)), figure(roundDown(allowed/rating.Share(p.Circuit, x.parallel, x.own))))
+			figure(roundUp(worst.A)), figure(roundDown(allowed/capacity.Share(p.Circuit, x.parallel, x.own))))
 	} else {
 		c.Fix("use a battery that gives %s A for that time, or draw less from it", figure(roundUp(worst.A)))
 	}
@@ -125,7 +125,7 @@ func (x *stand) bursts(p *rules.Pass) (out []burst) {
 		if u.A == 0 {
 			continue
 		}
-		if s, path := rating.Longest(p.Spec, f.mode); s > 0 {
+		if s, path := capacity.Longest(p.Spec, f.mode); s > 0 {
 			out = append(out, burst{u, s, path})
 		} else if x.peaking(p, u) != "" {
 			out = append(out, burst{u, math.Inf(1), ""})

@@ -4,18 +4,18 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
 // stand is how a battery stands in the circuit, and what flows through it.
 type stand struct {
 	b        *schema.Battery
-	own      rating.String   // the string that it belongs to
-	parallel []rating.String // that string and those beside it
-	flows    []flow          // by mode, with the converter running where there is one
-	alone    []flow          // of an auxiliary battery that carries its network by itself; else none
+	own      capacity.String   // the string that it belongs to
+	parallel []capacity.String // that string and those beside it
+	flows    []flow            // by mode, with the converter running where there is one
+	alone    []flow            // of an auxiliary battery that carries its network by itself; else none
 	failed   *circuit.Solution
 }
 
@@ -28,23 +28,23 @@ type flow struct {
 }
 
 // greatest is the larger of the two, which is what heats the battery.
-func (f flow) greatest() rating.Use {
+func (f flow) greatest() capacity.Use {
 	if f.takenA > f.givenA {
-		return rating.Use{Mode: f.mode, A: f.takenA, At: f.takenAt}
+		return capacity.Use{Mode: f.mode, A: f.takenA, At: f.takenAt}
 	}
 	return f.given()
 }
 
-func (f flow) given() rating.Use { return rating.Use{Mode: f.mode, A: f.givenA, At: f.givenAt} }
+func (f flow) given() capacity.Use { return capacity.Use{Mode: f.mode, A: f.givenA, At: f.givenAt} }
 
 // stands lists the batteries that are wired, by id.
 func stands(p *rules.Pass) []*stand {
 	return rules.Shared(p, "stands", func() (out []*stand) {
-		all := rating.Strings(p.Circuit)
+		all := capacity.Strings(p.Circuit)
 		for id, b := range schema.Sorted(p.Spec.Batteries) {
 			for _, s := range all {
 				if s.Has(id) {
-					x := &stand{b: b, own: s, parallel: rating.StringsAcross(p.Circuit, all, s.Pos(), s.Neg())}
+					x := &stand{b: b, own: s, parallel: capacity.StringsAcross(p.Circuit, all, s.Pos(), s.Neg())}
 					x.solve(p)
 					out = append(out, x)
 				}
@@ -78,10 +78,10 @@ func (x *stand) solve(p *rules.Pass) {
 }
 
 // fedByConverter reports whether the output of a converter hangs on a string.
-func fedByConverter(p *rules.Pass, s rating.String) bool { return len(feeding(p, s)) > 0 }
+func fedByConverter(p *rules.Pass, s capacity.String) bool { return len(feeding(p, s)) > 0 }
 
 // feeding lists the converters whose output metal joins to a string.
-func feeding(p *rules.Pass, s rating.String) (ids []string) {
+func feeding(p *rules.Pass, s capacity.String) (ids []string) {
 	for _, source := range p.Circuit.Sources() {
 		if source.Role == "converter" && p.Circuit.MetalJoins(source.Pos, s.Pos()) && p.Circuit.MetalJoins(source.Neg, s.Neg()) {
 			ids = append(ids, source.ID)
@@ -124,7 +124,7 @@ func (x *stand) given(p *rules.Pass, s *circuit.Solution) float64 {
 		for _, other := range x.parallel {
 			i -= s.Current(other[0].ID)
 		}
-		i *= rating.Share(p.Circuit, x.parallel, x.own)
+		i *= capacity.Share(p.Circuit, x.parallel, x.own)
 	}
 	if math.Abs(i) < traceA {
 		return 0
@@ -166,7 +166,7 @@ func (x *stand) unsureSag(p *rules.Pass) string {
 
 // peaking names a controller on the battery that draws more in a mode than it
 // may continuously, "" if there is none: such a mode cannot last.
-func (x *stand) peaking(p *rules.Pass, u rating.Use) string {
+func (x *stand) peaking(p *rules.Pass, u capacity.Use) string {
 	for id := range schema.Sorted(u.Mode.Draw) {
 		k, ok := p.Spec.Controllers[id]
 		if ok && k.BatteryContinuousA.Known && p.Circuit.SameNetwork(p.Circuit.Edge(id).From, x.own.Pos()) &&
@@ -191,7 +191,7 @@ func (x *stand) ready(c *rules.Check, p *rules.Pass) bool {
 	switch {
 	case x.failed != nil:
 		c.NotChecked("a solution of mode "+x.failed.Case.Mode, "the circuit of mode %s could not be solved: %s", x.failed.Case.Mode, x.failed.Failed)
-	case rating.CycleUnknown(c, p.Spec):
+	case capacity.CycleUnknown(c, p.Spec):
 	case len(x.flows) == 0:
 		c.NotChecked("modes", "no mode says what flows through %s", x.b.ID)
 	case missing != "":

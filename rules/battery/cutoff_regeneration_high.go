@@ -2,8 +2,8 @@ package battery
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -33,7 +33,7 @@ func checkCutoffRegeneration(p *rules.Pass) {
 		if k.Spare || !p.Circuit.Connected(id+".pos") {
 			continue
 		}
-		if a, _ := rating.Regeneration(p.Spec, k); a == 0 {
+		if a, _ := capacity.Regeneration(p.Spec, k); a == 0 {
 			continue
 		}
 		c := p.Subject(id, k.Path())
@@ -86,7 +86,7 @@ func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller
 // cuttingOff names a battery of the controller that declares a cut-off, "" if
 // none does.
 func cuttingOff(p *rules.Pass, k *schema.Controller) string {
-	for _, s := range rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), k.ID) {
+	for _, s := range capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), k.ID) {
 		for _, b := range s {
 			if p.Spec.Batteries[b.ID].Cutoff != nil {
 				return b.ID
@@ -100,7 +100,7 @@ func cuttingOff(p *rules.Pass, k *schema.Controller) string {
 // does not state, though batteries of its kind mostly have one; lead-acid
 // batteries have none.
 func uncertainCutoff(p *rules.Pass, k *schema.Controller) string {
-	for _, s := range rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), k.ID) {
+	for _, s := range capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), k.ID) {
 		for _, b := range s {
 			if p.Spec.Batteries[b.ID].Chemistry != "lead-acid" {
 				return b.Path + ".cutoff"

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -63,7 +63,7 @@ func checkHouseEnergy(p *rules.Pass) {
 		case !ok:
 		case x.failed != nil:
 			x.ready(c, p)
-		case rating.CycleUnknown(c, p.Spec):
+		case capacity.CycleUnknown(c, p.Spec):
 		default:
 			x.judgeHouse(c, p)
 		}
@@ -93,7 +93,7 @@ func (x *stand) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
 		if !ok {
 			return ledger{}, false
 		}
-		line.s, line.path = step.ForS, rating.StepPath(i)
+		line.s, line.path = step.ForS, capacity.StepPath(i)
 		l.lines = append(l.lines, line)
 		l.house += line.houseW * step.ForS
 		l.pack += line.packW * step.ForS
@@ -105,7 +105,7 @@ func (x *stand) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
 // others take the largest part.
 func (x *stand) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
 	for _, m := range schema.Sorted(p.Spec.Modes) {
-		if !rating.Lasting(p.Spec, m) || !x.driving(p, m) {
+		if !capacity.Lasting(p.Spec, m) || !x.driving(p, m) {
 			continue
 		}
 		line, found := x.line(p, m)

@@ -4,9 +4,9 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -31,7 +31,7 @@ func busbarForceHigh() *rules.Rule {
 }
 
 func checkForce(p *rules.Pass) {
-	bars(p, func(c *rules.Check, l *duty.Ledger, b *schema.Busbar) {
+	bars(p, func(c *rules.Check, l *demand.Ledger, b *schema.Busbar) {
 		if b.SpacingMM.Known {
 			judgeForce(c, p, b)
 		}

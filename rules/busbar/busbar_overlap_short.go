@@ -2,7 +2,7 @@ package busbar
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -28,7 +28,7 @@ func busbarOverlapShort() *rules.Rule {
 const overlapRatio = 5
 
 func checkOverlap(p *rules.Pass) {
-	bars(p, func(c *rules.Check, _ *duty.Ledger, b *schema.Busbar) {
+	bars(p, func(c *rules.Check, _ *demand.Ledger, b *schema.Busbar) {
 		if !b.OverlapMM.Known {
 			return
 		}

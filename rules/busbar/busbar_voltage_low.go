@@ -2,8 +2,8 @@ package busbar
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -26,7 +26,7 @@ func busbarVoltageLow() *rules.Rule {
 }
 
 func checkVoltage(p *rules.Pass) {
-	bars(p, func(c *rules.Check, l *duty.Ledger, b *schema.Busbar) {
+	bars(p, func(c *rules.Check, l *demand.Ledger, b *schema.Busbar) {
 		path := b.Path() + ".rated_V"
 		sources := l.Sources(b.ID)
 		if v, _ := l.Volts(sources); v == 0 || !b.RatedV.Known && v <= calc.ClassALimitV {

@@ -2,8 +2,8 @@ package busbar
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/demand"
 )
 
 const clearanceSmallID = "clearance-small"
@@ -30,7 +30,7 @@ func clearanceSmall() *rules.Rule {
 }
 
 func checkClearance(p *rules.Pass) {
-	bareMetal(p, func(c *rules.Check, l *duty.Ledger, m bare) {
+	bareMetal(p, func(c *rules.Check, l *demand.Ledger, m bare) {
 		v, err := l.Volts(m.sources)
 		if v == 0 || !m.clearance.Known && v <= calc.ClassALimitV {
 			return

@@ -4,8 +4,8 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func creepageSmall() *rules.Rule {
@@ -29,7 +29,7 @@ func creepageSmall() *rules.Rule {
 }
 
 func checkCreepage(p *rules.Pass) {
-	bareMetal(p, func(c *rules.Check, l *duty.Ledger, m bare) {
+	bareMetal(p, func(c *rules.Check, l *demand.Ledger, m bare) {
 		v, err := l.Volts(m.sources)
 		if v == 0 || !m.creepage.Known && v <= calc.ClassALimitV {
 			return

@@ -8,8 +8,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/duty"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -30,8 +30,8 @@ func Rules() []*rules.Rule {
 }
 
 // bars yields the wired bars, each with a check in the making.
-func bars(p *rules.Pass, judge func(c *rules.Check, l *duty.Ledger, b *schema.Busbar)) {
-	l := duty.For(p)
+func bars(p *rules.Pass, judge func(c *rules.Check, l *demand.Ledger, b *schema.Busbar)) {
+	l := demand.For(p)
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
 		if b.Spare || p.Circuit.Edge(id) == nil {
 			continue
@@ -55,7 +55,7 @@ func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
 // unreckoned reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.
 func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
-	missing := (*rating.Missing)(nil)
+	missing := (*capacity.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false
 	}

@@ -4,9 +4,9 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -20,8 +20,8 @@ type bare struct {
 
 // bareMetal yields the bars and studs that are wired, each with a check in the
 // making.
-func bareMetal(p *rules.Pass, judge func(c *rules.Check, l *duty.Ledger, m bare)) {
-	l := duty.For(p)
+func bareMetal(p *rules.Pass, judge func(c *rules.Check, l *demand.Ledger, m bare)) {
+	l := demand.For(p)
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
 		if b.Spare || p.Circuit.Edge(id) == nil {
 			continue

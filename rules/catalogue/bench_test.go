@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules/catalogue"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/ruletest"
 	"example.org/headroom/schema"
 )

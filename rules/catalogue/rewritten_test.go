@@ -12,7 +12,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 	"example.org/headroom/rules/ruletest"
 )
 

@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 func batteryMutations() []mutation {
 	traction := func(make func(id string, v *oracle.Vehicle) []change) func(v *oracle.Vehicle) []fault {

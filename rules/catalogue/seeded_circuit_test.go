@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 )
 
 func sprint(x float64) string { return strconv.FormatFloat(x, 'f', 6, 64) }

@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 // coils makes faults of the coils of contactors and relays.
 func coils(make func(v *oracle.Vehicle, path, id string) []change) func(v *oracle.Vehicle) []fault {

@@ -3,7 +3,7 @@ package catalogue_test
 import (
 	"strings"
 
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 )
 
 // longHill makes the hardest mode of the drive go on for more than an hour.

@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 // both makes faults of a field of the contacts of contactors and relays.
 func both(field string, trade []float64) func(v *oracle.Vehicle) []fault {

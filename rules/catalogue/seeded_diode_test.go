@@ -3,7 +3,7 @@ package catalogue_test
 import (
 	"slices"
 
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 )
 
 // diodeMutations puts diodes and drivers where teams put them. The list comes

@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 func meterMutations() []mutation {
 	shunts := func(make func(v *oracle.Vehicle, shunt, meter string) []change) func(v *oracle.Vehicle) map[string][]change {

@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 // precharged names the resistor, contactor and controller of the vehicles here.
 func precharged(v *oracle.Vehicle) bool {

@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 // seriesMutations are mistakes with what stands in series: contacts that do not
 // suit the fuse before them.

@@ -3,7 +3,7 @@ package catalogue_test
 import (
 	"strings"
 
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 )
 
 // Ratings as the trade steps them.

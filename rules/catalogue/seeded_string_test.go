@@ -4,7 +4,7 @@ import (
 	"maps"
 	"slices"
 
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 )
 
 // stringMutations are mistakes with batteries and with what turns the drive off.

@@ -18,7 +18,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
-	"example.org/headroom/rules/oracle"
+	"example.org/headroom/rules/internal/oracle"
 	"example.org/headroom/rules/ruletest"
 	"example.org/headroom/rules/waiver"
 	"example.org/headroom/schema"

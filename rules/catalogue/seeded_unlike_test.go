@@ -1,6 +1,6 @@
 package catalogue_test
 
-import "example.org/headroom/rules/oracle"
+import "example.org/headroom/rules/internal/oracle"
 
 // unlikeMutations are mistakes with batteries that do not belong together, with
 // chargers, and with parts that are made for one direction or one voltage. The

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -39,7 +39,7 @@ type exposed struct {
 
 // cases lists the metal cases above 60 V: of a pluggable charger the mains' own
 // earth takes care, and whether a load has one is known of motors alone.
-func cases(p *rules.Pass, l *duty.Ledger) (out []exposed) {
+func cases(p *rules.Pass, l *demand.Ledger) (out []exposed) {
 	inside := map[string]float64{}
 	add := func(base *schema.Base, terminal string) {
 		v, ok := p.Circuit.Node(terminal)
@@ -113,7 +113,7 @@ func toChassis(spec *schema.Spec, id string) (chain []*schema.Bond, end string) 
 }
 
 func checkBonds(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	lead := ""
 	for _, x := range cases(p, l) {
 		c := p.Subject(x.id, x.path)

@@ -2,7 +2,7 @@ package conductor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -27,7 +27,7 @@ func bondResistanceHigh() *rules.Rule {
 }
 
 func checkBondResistances(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	for _, x := range cases(p, l) {
 		chain, end := toChassis(p.Spec, x.id)
 		if end != schema.Chassis {

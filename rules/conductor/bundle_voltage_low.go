@@ -2,7 +2,7 @@ package conductor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -31,7 +31,7 @@ type neighbour struct {
 }
 
 func checkBundles(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	highest := map[string]neighbour{}
 	for id, w := range schema.Sorted(p.Spec.Wires) {
 		if w.Bundle == "" || w.Spare || p.Circuit.Edge(id) == nil {
@@ -56,7 +56,7 @@ func checkBundles(p *rules.Pass) {
 	})
 }
 
-func judgeBundle(c *rules.Check, l *duty.Ledger, w *schema.Wire, n neighbour, first map[string]string) {
+func judgeBundle(c *rules.Check, l *demand.Ledger, w *schema.Wire, n neighbour, first map[string]string) {
 	path := w.Path() + ".insulation.rated_V"
 	rated := w.Insulation.RatedV
 	if !rated.Known && n.v > labelV {

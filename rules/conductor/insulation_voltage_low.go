@@ -4,8 +4,8 @@ import (
 	"errors"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/duty"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -48,11 +48,11 @@ func wires(p *rules.Pass, judge func(c *rules.Check, w *schema.Wire)) {
 }
 
 func checkInsulation(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	wires(p, func(c *rules.Check, w *schema.Wire) { judgeInsulation(c, l, w) })
 }
 
-func judgeInsulation(c *rules.Check, l *duty.Ledger, w *schema.Wire) {
+func judgeInsulation(c *rules.Check, l *demand.Ledger, w *schema.Wire) {
 	path := w.Path() + ".insulation.rated_V"
 	highest, err := l.WorkingV(c.Working, l.Sources(w.ID))
 	rated := w.Insulation.RatedV
@@ -80,7 +80,7 @@ func judgeInsulation(c *rules.Check, l *duty.Ledger, w *schema.Wire) {
 // unreckoned reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.
 func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
-	missing := (*rating.Missing)(nil)
+	missing := (*capacity.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false
 	}

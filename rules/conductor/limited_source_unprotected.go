@@ -5,9 +5,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/duty"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func limitedSourceUnprotected() *rules.Rule {
@@ -86,8 +86,8 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 	if len(limited) > 1 {
 		c.Calc("I_lim", "what they give together", "sum", numbers, give, "A")
 	}
-	r, err := rating.OfConductor(p, c.Working, id)
-	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+	r, err := capacity.OfConductor(p, c.Working, id)
+	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse from %s; whether it carries the %s A there is not known", id, from, figure(give))
 		return
 	}
@@ -99,7 +99,7 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 	switch {
 	case battery && give > iz:
 		c.Because("conductor-unprotected", id)
-	case give > iz && duty.For(p).Overloaded(id):
+	case give > iz && demand.For(p).Overloaded(id):
 		c.Because(overloadedID, id)
 	}
 	size := ""

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -31,7 +31,7 @@ func orangeMissing() *rules.Rule {
 }
 
 func checkOrange(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	lead := longestNotOrange(p, l)
 	wires(p, func(c *rules.Check, w *schema.Wire) {
 		sources := l.Sources(w.ID)
@@ -59,7 +59,7 @@ func isOrange(w *schema.Wire) bool { return strings.Contains(strings.ToLower(w.C
 
 // longestNotOrange is the wire that carries the finding: a vehicle wired in red
 // has one weakness, not thirty.
-func longestNotOrange(p *rules.Pass, l *duty.Ledger) (id string) {
+func longestNotOrange(p *rules.Pass, l *demand.Ledger) (id string) {
 	var most float64
 	for other, w := range schema.Sorted(p.Spec.Wires) {
 		if w.Spare || w.Enclosed || w.Colour == "" || isOrange(w) || w.LengthM <= most || p.Circuit.Edge(other) == nil {

@@ -2,7 +2,7 @@ package conductor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

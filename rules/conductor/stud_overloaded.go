@@ -4,9 +4,9 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/duty"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -67,7 +67,7 @@ func endsOn(p *rules.Pass, id, terminal string) bool {
 }
 
 func checkStuds(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	studs(p, func(c *rules.Check, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
 		judgeStud(c, l, s, v, lugs)
 	})
@@ -85,7 +85,7 @@ func studA(s *schema.Stud) (a float64, known bool) {
 	return a, known
 }
 
-func judgeStud(c *rules.Check, l *duty.Ledger, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
+func judgeStud(c *rules.Check, l *demand.Ledger, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
 	limit, known := studA(s)
 	if !known {
 		c.NotChecked(s.Path()+".rated_A", "%s states no rated current, and neither thread and metal for which one is known", s.ID)
@@ -95,7 +95,7 @@ func judgeStud(c *rules.Check, l *duty.Ledger, s *schema.Stud, v circuit.Node, l
 		c.NotChecked("modes", "no mode of use says what flows through %s", s.ID)
 		return
 	}
-	if rating.CycleUnknown(c, l.Spec) {
+	if capacity.CycleUnknown(c, l.Spec) {
 		return
 	}
 	uses, failed := l.Through(v)
@@ -107,16 +107,16 @@ func judgeStud(c *rules.Check, l *duty.Ledger, s *schema.Stud, v circuit.Node, l
 		c.Unsettled(failed, ids...)
 		return
 	}
-	var endless rating.Use
+	var endless capacity.Use
 	by := ""
-	uses = slices.DeleteFunc(uses, func(u rating.Use) bool {
+	uses = slices.DeleteFunc(uses, func(u capacity.Use) bool {
 		drawer := l.Beyond(u)
 		if drawer != "" && u.A > endless.A {
 			endless, by = u, drawer
 		}
 		return drawer != ""
 	})
-	d, found := rating.Hottest(l.Spec, uses, studTauS)
+	d, found := capacity.Hottest(l.Spec, uses, studTauS)
 	if endless.A > limit && d.EqA <= limit {
 		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
 			s.ID, figure(endless.A), endless.Mode.ID, figure(limit), by)

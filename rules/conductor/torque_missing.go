@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -38,7 +38,7 @@ type joint struct {
 }
 
 func checkTorques(p *rules.Pass) {
-	l := duty.For(p)
+	l := demand.For(p)
 	limit := p.Spec.Policy.TorqueAboveA
 	lead := ""
 	for _, j := range joints(p, l) {
@@ -65,7 +65,7 @@ func checkTorques(p *rules.Pass) {
 
 // joints lists the bolted parts and bars, with the greatest mean current that a
 // conductor brings to each.
-func joints(p *rules.Pass, l *duty.Ledger) (out []joint) {
+func joints(p *rules.Pass, l *demand.Ledger) (out []joint) {
 	most := map[string]joint{} // by part
 	for id, conductor := range p.Spec.Conductors() {
 		a, known := l.MeanA(id)

@@ -5,9 +5,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -116,7 +116,7 @@ func (d device) workingV(p *rules.Pass, w *rules.Working) (v float64, found bool
 	if len(sources) == 0 {
 		return 0, false, nil
 	}
-	v, err = rating.HighestVoltage(p, w, sources)
+	v, err = capacity.HighestVoltage(p, w, sources)
 	if steps := w.Steps(); len(steps) > 0 && steps[len(steps)-1].Symbol != "V_w" {
 		w.Calc("V_w", "highest working voltage", "greatest of these", rules.Term(v), v, "V")
 	}

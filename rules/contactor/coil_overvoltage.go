@@ -2,8 +2,8 @@ package contactor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func coilOvervoltage() *rules.Rule {

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 )
 
 func contactorBreakLow() *rules.Rule {
@@ -83,7 +83,7 @@ func (d device) worstBreak(currents []carried, reverse bool) carried {
 // contact feeds back by its own limit without a mode that says how much it does.
 func (d device) ownRegeneration(p *rules.Pass) (id string, a float64) {
 	for _, k := range d.controllers(p) {
-		if own := rating.UndeclaredRegenA(p.Spec, k); own > a {
+		if own := capacity.UndeclaredRegenA(p.Spec, k); own > a {
 			id, a = k, own
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 func contactorCarryLow() *rules.Rule {
@@ -35,7 +35,7 @@ func checkCarry(p *rules.Pass) {
 }
 
 func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
-	if rating.CycleUnknown(c, p.Spec) {
+	if capacity.CycleUnknown(c, p.Spec) {
 		return
 	}
 	currents, failed := d.currents(p)
@@ -63,7 +63,7 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 	d.reportCarry(c, p, duty)
 }
 
-func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty rating.Duty) {
+func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty capacity.Duty) {
 	carry := d.contact.CarryA.Value
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, d.id, d.tauS(), "from memory")
@@ -88,10 +88,10 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty rating.Duty) {
 // hottest finds what heats a contact most. A mode without a duration that a
 // controller's continuous rating does not allow continuously is left out and returned
 // by itself.
-func (d device) hottest(p *rules.Pass, currents []carried) (duty rating.Duty, endless carried, peak string) {
-	var uses []rating.Use
+func (d device) hottest(p *rules.Pass, currents []carried) (duty capacity.Duty, endless carried, peak string) {
+	var uses []capacity.Use
 	for _, k := range currents {
-		if rating.Lasting(p.Spec, k.mode) {
+		if capacity.Lasting(p.Spec, k.mode) {
 			if id := peakOf(p, k); id != "" {
 				if math.Abs(k.a) >= math.Abs(endless.a) {
 					endless, peak = k, id
@@ -99,8 +99,8 @@ func (d device) hottest(p *rules.Pass, currents []carried) (duty rating.Duty, en
 				continue
 			}
 		}
-		uses = append(uses, rating.Use{Mode: k.mode, A: math.Abs(k.a), At: k.at})
+		uses = append(uses, capacity.Use{Mode: k.mode, A: math.Abs(k.a), At: k.at})
 	}
-	duty, _ = rating.Hottest(p.Spec, uses, d.tauS())
+	duty, _ = capacity.Hottest(p.Spec, uses, d.tauS())
 	return duty, endless, peak
 }

@@ -5,9 +5,9 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/charging"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/charging"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

@@ -4,9 +4,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -49,7 +49,7 @@ type peak struct {
 }
 
 func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
-	if rating.CycleUnknown(c, p.Spec) {
+	if capacity.CycleUnknown(c, p.Spec) {
 		return
 	}
 	currents, failed := d.currents(p)
@@ -104,14 +104,14 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 func (d device) peaks(p *rules.Pass, currents []carried) []peak {
 	var out []peak
 	for _, k := range currents {
-		if s, path := rating.Longest(p.Spec, k.mode); s > 0 && k.a != 0 {
+		if s, path := capacity.Longest(p.Spec, k.mode); s > 0 && k.a != 0 {
 			out = append(out, peak{what: "mode " + k.mode.ID, mode: k.mode.ID, corner: k.at.String(), a: math.Abs(k.a),
 				s: schema.Some(s), sPath: path})
 		}
 	}
 	out = append(out, d.runs(p, currents)...)
 	for _, id := range d.controllers(p) {
-		for _, limit := range rating.OwnLimits(p.Spec.Controllers[id]) {
+		for _, limit := range capacity.OwnLimits(p.Spec.Controllers[id]) {
 			out = append(out, peak{what: limit.Of(id), a: limit.A, s: limit.S, aPath: limit.Path, sPath: limit.SPath})
 		}
 	}
@@ -171,8 +171,8 @@ func first(a float64, _ bool) float64 { return a }
 
 // shortTimeFails reports whether the current of a mode is above the short-time
 // rating for its duration.
-func (d device) shortTimeFails(p *rules.Pass, u rating.Use) bool {
-	s, _ := rating.Longest(p.Spec, u.Mode)
+func (d device) shortTimeFails(p *rules.Pass, u capacity.Use) bool {
+	s, _ := capacity.Longest(p.Spec, u.Mode)
 	limit, sure := d.shortTime(&peak{s: schema.Number{Value: s, Known: s > 0}})
 	return sure && u.A > limit
 }

@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func contactorWeldsOnShort() *rules.Rule {
@@ -49,8 +49,8 @@ func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	fuse := p.Spec.Fuses[id]
-	curve, err := rating.Curve(fuse)
-	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+	curve, err := capacity.Curve(fuse)
+	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "what %s lets through depends on its curve", id)
 		return
 	} else if err != nil {

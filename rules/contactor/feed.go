@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

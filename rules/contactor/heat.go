@@ -2,7 +2,7 @@ package contactor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

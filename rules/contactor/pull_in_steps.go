@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // steps adds where the voltage of the source is lost on the way to the coil, so
@@ -45,7 +45,7 @@ func (w pullIn) workSource(c *rules.Check, p *rules.Pass) float64 {
 	}
 	c.Given("V_min", "lowest voltage of "+source.ID, b.MinV, "V", b.Path()+".min_V")
 	// The resistance is known, as was seen above.
-	_, _ = rating.BatteryResistance(p, c.Working, source.ID, w.state.Case.Resistance)
+	_, _ = capacity.BatteryResistance(p, c.Working, source.ID, w.state.Case.Resistance)
 	c.Solved("I_s", "current of "+source.ID+", with all else that is on", amperes, "A", ref)
 	return c.Calc("V_s", "voltage at "+source.ID, "V_min - I_s R_b", fmt.Sprintf("%s - %s * %s/1000", rules.Term(b.MinV), rules.Term(amperes), rules.Term(1000*ohm)), volts, "V")
 }
@@ -64,7 +64,7 @@ func (w pullIn) workDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, drop fl
 			fmt.Sprintf("%s + 0.045 * ln(%s / %s)", rules.Term(v), rules.Term(amperes), rules.Term(ampere)), drop, "V")
 		return
 	}
-	r, ok := rating.ResistanceOf(p, e, p.Spec.Vehicle.AmbientC.Max)
+	r, ok := capacity.ResistanceOf(p, e, p.Spec.Vehicle.AmbientC.Max)
 	if !ok {
 		c.Solved("dV", "drop in "+e.ID, drop, "V", w.state.Case.String())
 		return

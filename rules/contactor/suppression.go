@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 

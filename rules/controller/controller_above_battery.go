@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -107,7 +107,7 @@ type giver struct {
 // weakest finds the battery that reaches its limit first.
 func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing string) {
 	for _, one := range d.strings {
-		share := rating.Share(p.Circuit, d.strings, one)
+		share := capacity.Share(p.Circuit, d.strings, one)
 		for _, source := range one {
 			b := p.Spec.Batteries[source.ID]
 			g, path := gives(b, s, share*asked)
@@ -135,8 +135,8 @@ func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing st
 // the time that it lasts.
 func (d drive) modeExceeds(p *rules.Pass, weakest giver) bool {
 	uses, failed := d.uses(p, circuit.Lowest)
-	return failed == nil && slices.ContainsFunc(uses, func(u rating.Use) bool {
-		s, _ := rating.Longest(p.Spec, u.Mode)
+	return failed == nil && slices.ContainsFunc(uses, func(u capacity.Use) bool {
+		s, _ := capacity.Longest(p.Spec, u.Mode)
 		asked := weakest.share * u.A
 		g, missing := gives(p.Spec.Batteries[weakest.name], s, asked)
 		return s > 0 && missing == "" && asked > g.ownA

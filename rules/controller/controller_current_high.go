@@ -6,9 +6,9 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -38,7 +38,7 @@ const tauS = 600
 
 func checkCurrentHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		if rating.CycleUnknown(c, p.Spec) {
+		if capacity.CycleUnknown(c, p.Spec) {
 			return
 		}
 		uses, unsettled := d.uses(p, circuit.Nominal)
@@ -55,7 +55,7 @@ func checkCurrentHigh(p *rules.Pass) {
 				c.Unsettled(unsettled, d.edge.ID)
 				return
 			}
-			uses = slices.DeleteFunc(uses, func(u rating.Use) bool { return !rating.Lasting(p.Spec, u.Mode) })
+			uses = slices.DeleteFunc(uses, func(u capacity.Use) bool { return !capacity.Lasting(p.Spec, u.Mode) })
 			if x, _ := d.hardest(p, uses); x.mode != "" && x.used() > worst.used() {
 				worst = x
 				c.Level(rules.Warning)
@@ -72,10 +72,10 @@ func checkCurrentHigh(p *rules.Pass) {
 // uses lists what each mode asks of the controller: the current, or the power at
 // the voltage there, without the cap by which the controller limits itself.
 // It returns a solution that cannot be rested on, if there is one.
-func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []rating.Use, unsettled *circuit.Solution) {
+func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []capacity.Use, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		k := circuit.Case{Mode: id, Pack: at}
-		u := rating.Use{Mode: m, At: k}
+		u := capacity.Use{Mode: m, At: k}
 		if draw := m.Draw[d.ID]; draw != nil && draw.PowerW.Or(0)+draw.CurrentA.Or(0) > 0 {
 			s := p.Circuit.Solve(k)
 			if !s.Settled(d.edge.ID) {
@@ -103,7 +103,7 @@ func (d drive) asked(s *circuit.Solution, draw *schema.Draw) float64 {
 }
 
 // workAsked adds how the current that a mode asks for comes about.
-func (d drive) workAsked(w *rules.Working, p *rules.Pass, u rating.Use) {
+func (d drive) workAsked(w *rules.Working, p *rules.Pass, u capacity.Use) {
 	draw, s, path := u.Mode.Draw[d.ID], p.Circuit.Solve(u.At), u.Mode.Path()+".draw."+d.ID
 	what := "current asked of " + d.ID + " in mode " + u.Mode.ID
 	switch v := d.terminalV(s); {
@@ -134,14 +134,14 @@ func (x demand) used() float64 { return x.a / x.limitA }
 type gap struct{ path, why string }
 
 // hardest finds the demand nearest to its limit, or farthest beyond.
-func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing gap) {
+func (d drive) hardest(p *rules.Pass, uses []capacity.Use) (worst demand, missing gap) {
 	take := func(x demand) {
 		if worst.work == nil || x.used() > worst.used() {
 			worst = x
 		}
 	}
 	for _, u := range uses {
-		s, path := rating.Longest(p.Spec, u.Mode)
+		s, path := capacity.Longest(p.Spec, u.Mode)
 		if u.A == 0 || s == 0 {
 			continue
 		}
@@ -151,7 +151,7 @@ func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing 
 		}
 		take(x)
 	}
-	duty, ok := rating.Hottest(p.Spec, uses, tauS)
+	duty, ok := capacity.Hottest(p.Spec, uses, tauS)
 	if !ok || duty.EqA == 0 {
 		if worst.work == nil {
 			worst = demand{limitA: 1, what: "draws nothing in any mode", work: func(*rules.Working) {}}
@@ -166,7 +166,7 @@ func (d drive) hardest(p *rules.Pass, uses []rating.Use) (worst demand, missing 
 }
 
 // forGood is a current continuously, or the cycle, against the continuous rating.
-func (d drive) forGood(p *rules.Pass, duty rating.Duty) demand {
+func (d drive) forGood(p *rules.Pass, duty capacity.Duty) demand {
 	what := fmt.Sprintf("is asked for %s A in mode %s", figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
@@ -189,7 +189,7 @@ func (d drive) forGood(p *rules.Pass, duty rating.Duty) demand {
 }
 
 // burst is a current that lasts for a time against what the controller gives.
-func (d drive) burst(p *rules.Pass, u rating.Use, s float64, path string) (demand, gap) {
+func (d drive) burst(p *rules.Pass, u capacity.Use, s float64, path string) (demand, gap) {
 	cont, peak := d.BatteryContinuousA, d.BatteryPeakA
 	x := demand{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", figure(u.A), figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
 	asked := func(w *rules.Working) {

@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func controllerVoltageHigh() *rules.Rule {
@@ -31,9 +31,9 @@ func controllerVoltageHigh() *rules.Rule {
 
 func checkVoltageHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		highest, err := rating.HighestVoltage(p, c.Working, d.sources(p))
+		highest, err := capacity.HighestVoltage(p, c.Working, d.sources(p))
 		limit := c.Given("V_lim", "highest voltage that "+d.ID+" survives", d.MaxV, "V", d.Path()+".max_V")
-		if missing := (*rating.Missing)(nil); errors.As(err, &missing) && highest <= limit {
+		if missing := (*capacity.Missing)(nil); errors.As(err, &missing) && highest <= limit {
 			c.NotChecked(missing.Path, "%s may see more than %s V: %s is not known", d.ID, figure(highest), missing.What)
 			return
 		}
@@ -47,7 +47,7 @@ func checkVoltageHigh(p *rules.Pass) {
 
 // batteryV is the highest voltage of the batteries alone: full, and fed back into.
 func (d drive) batteryV(p *rules.Pass) (highest float64) {
-	a, _ := rating.Regeneration(p.Spec, d.Controller)
+	a, _ := capacity.Regeneration(p.Spec, d.Controller)
 	for _, s := range d.strings {
 		ohm, _ := s.Ohm(p.Circuit, circuit.Typical)
 		highest = max(highest, s.V(p.Spec, circuit.Highest)+a*ohm)

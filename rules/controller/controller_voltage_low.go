@@ -2,7 +2,7 @@ package controller
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 const controllerVoltageLowID = "controller-voltage-low"

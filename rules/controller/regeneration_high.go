@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -29,12 +29,12 @@ func regenerationHigh() *rules.Rule {
 
 func checkRegenerationHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		a, path := rating.Regeneration(p.Spec, d.Controller)
+		a, path := capacity.Regeneration(p.Spec, d.Controller)
 		if a == 0 {
 			c.Holds(true, "%s feeds nothing back", d.ID)
 			return
 		}
-		takes, missing := rating.Takes(p.Circuit, d.strings)
+		takes, missing := capacity.Takes(p.Circuit, d.strings)
 		if missing != "" {
 			c.NotChecked(missing, "%s feeds back up to %s A; what the battery takes is not stated", d.ID, figure(a))
 			return
@@ -43,7 +43,7 @@ func checkRegenerationHigh(p *rules.Pass) {
 		terms := []string{term(c.Given("I_regen", "highest current fed back by "+d.ID, a, "A", path))}
 		// All controllers of one pack may brake at once.
 		for _, k := range d.beside(p) {
-			if own, path := rating.Regeneration(p.Spec, p.Spec.Controllers[k]); own > 0 {
+			if own, path := capacity.Regeneration(p.Spec, p.Spec.Controllers[k]); own > 0 {
 				terms = append(terms, term(c.Given("I_"+k, "highest current fed back by "+k, own, "A", path)))
 				who, feed, a = who+" and "+k, "feed", a+own
 				if k < d.ID {
@@ -71,12 +71,12 @@ func (d drive) verb(does string) string {
 
 // beside lists the other controllers that the same batteries feed.
 func (d drive) beside(p *rules.Pass) (ids []string) {
-	all := rating.Strings(p.Circuit)
+	all := capacity.Strings(p.Circuit)
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
 		if id == d.ID || k.Spare {
 			continue
 		}
-		for _, s := range rating.StringsOf(p.Circuit, all, id) {
+		for _, s := range capacity.StringsOf(p.Circuit, all, id) {
 			if s.Has(d.strings[0][0].ID) {
 				ids = append(ids, id)
 			}
@@ -95,7 +95,7 @@ func (d drive) workTakes(c *rules.Check, p *rules.Pass, takes float64) (names st
 		c.Given("I_ch", "highest charging current of "+s.Name(), own, "A", path)
 		list = append(list, s.Name())
 		limits = append(limits, term(own))
-		shares = append(shares, term(rating.Share(p.Circuit, d.strings, s)))
+		shares = append(shares, term(capacity.Share(p.Circuit, d.strings, s)))
 	}
 	names = strings.Join(list, " with ")
 	if len(list) > 1 {

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -172,7 +172,7 @@ func unknownStandby(p *rules.Pass, r *reach) string {
 func ofBatteryPoles(n *circuit.Network, s *circuit.Solution, id string) *reach {
 	for _, source := range n.Sources() {
 		if source.ID == id && source.IsBattery() {
-			list := rating.String(n.StringOf(source))
+			list := capacity.String(n.StringOf(source))
 			return newReach(n, s, list.Pos(), list.Neg(), "")
 		}
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 

@@ -5,9 +5,9 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -53,7 +53,7 @@ func checkInputOverloaded(p *rules.Pass) {
 
 func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) {
 	weakest, err := weakestInput(p, v)
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	switch {
 	case errors.As(err, &missing):
 		c.NotChecked(missing.Path, "what the input of %s may carry is not known: %s", v.ID, missing.What)
@@ -130,7 +130,7 @@ func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
 	if f := p.Spec.Fuses[fuse]; f != nil {
 		limit, err := calc.ContinuousFuseA(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
 		if err != nil {
-			return least, &rating.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
+			return least, &capacity.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
 		}
 		take(bottleneck{id: f.ID, path: f.Path(), fuse: f, limitA: limit})
 	}
@@ -139,7 +139,7 @@ func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
 			continue
 		}
 		// The working of the one that counts is shown later.
-		r, err := rating.OfConductor(p, p.Subject(id, c.Path()).Working, id)
+		r, err := capacity.OfConductor(p, p.Subject(id, c.Path()).Working, id)
 		if err != nil {
 			unrated = err
 			continue
@@ -188,7 +188,7 @@ func feedsAlone(n *circuit.Network, id, fuse, converter string) bool {
 // show adds how the limit comes about and returns it.
 func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	if b.fuse == nil {
-		r, err := rating.OfConductor(p, c.Working, b.id)
+		r, err := capacity.OfConductor(p, c.Working, b.id)
 		if err != nil {
 			return 0, err
 		}

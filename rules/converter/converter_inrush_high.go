@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -36,7 +36,7 @@ func checkInrush(p *rules.Pass) {
 		if p.Unsound(c, v.ID+".in_pos") {
 			continue
 		}
-		loop, ok := rating.LoopTo(p, p.Circuit.Edge(v.ID+".in"), nil)
+		loop, ok := capacity.LoopTo(p, p.Circuit.Edge(v.ID+".in"), nil)
 		// A contact pre-charged by a resistor closes on full capacitors.
 		contacts := slices.DeleteFunc(loop.Contacts, func(e *circuit.Edge) bool { return precharged(p.Circuit, e) })
 		switch {
@@ -78,7 +78,7 @@ func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 	return schema.Number{}, ""
 }
 
-func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l rating.Loop, contacts []*circuit.Edge) {
+func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l capacity.Loop, contacts []*circuit.Edge) {
 	weakest, path := schema.Number{}, ""
 	for _, e := range contacts {
 		rated, at := makeA(p, e)
@@ -92,7 +92,7 @@ func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l rating.Lo
 	}
 	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
 	peak, err := l.WorkInrush(p, c.Working, farad)
-	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "the inrush depends on %s", missing.What)
 		return
 	} else if err != nil {

@@ -2,7 +2,7 @@ package converter
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 

@@ -2,7 +2,7 @@ package converter
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 const loadVoltageLowID = "load-voltage-low"

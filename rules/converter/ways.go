@@ -2,14 +2,14 @@ package converter
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
 // feed is what feeds a network: a converter or charger, or a string of batteries.
 type feed struct {
-	rating.String
+	capacity.String
 	nominalV float64  // of the network
 	nominal  []string // paths of what it is the sum of
 }

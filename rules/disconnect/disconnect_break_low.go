@@ -6,8 +6,8 @@ import (
 	"strconv"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -101,7 +101,7 @@ func (d device) interrupts(p *rules.Pass, uses []contact.Use) []interruption {
 		if k.BatteryPeakA.Known {
 			out = append(out, interruption{a: forth * k.BatteryPeakA.Value, when: "at the peak of " + id, path: k.Path() + ".battery_peak_A"})
 		}
-		if a := rating.UndeclaredRegenA(p.Spec, id); a > 0 {
+		if a := capacity.UndeclaredRegenA(p.Spec, id); a > 0 {
 			out = append(out, interruption{a: -forth * a, when: "while " + id + " brakes", path: k.Path() + ".regen_A"})
 		}
 	}

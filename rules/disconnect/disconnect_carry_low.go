@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 )
 
 func disconnectCarryLow() *rules.Rule {
@@ -39,11 +39,11 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	uses, ok := d.currents(c, p)
-	if !ok || rating.CycleUnknown(c, p.Spec) {
+	if !ok || capacity.CycleUnknown(c, p.Spec) {
 		return
 	}
 	lasting := slices.DeleteFunc(slices.Clone(uses), func(u contact.Use) bool { return contact.Endless(p, u) != "" })
-	duty, ok := rating.Hottest(p.Spec, contact.ForDuty(lasting), tauS)
+	duty, ok := capacity.Hottest(p.Spec, contact.ForDuty(lasting), tauS)
 	carry := d.CarryA.Value
 	for _, u := range uses {
 		// A draw that the controller cannot keep up lacks its duration: it is
@@ -56,12 +56,12 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 	}
 	if !ok {
 		worst := contact.Worst(uses)
-		duty = rating.Duty{Use: rating.Use{Mode: worst.Mode, A: math.Abs(worst.A), At: worst.At}, EqA: math.Abs(worst.A)}
+		duty = capacity.Duty{Use: capacity.Use{Mode: worst.Mode, A: math.Abs(worst.A), At: worst.At}, EqA: math.Abs(worst.A)}
 	}
 	d.reportCarry(c, duty)
 }
 
-func (d device) reportCarry(c *rules.Check, duty rating.Duty) {
+func (d device) reportCarry(c *rules.Check, duty capacity.Duty) {
 	carry := d.CarryA.Value
 	mode := ""
 	if duty.Mode != nil {

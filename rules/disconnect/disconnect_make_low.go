@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -38,7 +38,7 @@ func disconnectMakeLow() *rules.Rule {
 // onto is the capacitors that a disconnect closes on.
 type onto struct {
 	controller *schema.Controller
-	loop       rating.Loop
+	loop       capacity.Loop
 	first      []*circuit.Edge // contacts of packs beside it, open until then
 	mode       string          // in which a contactor between has closed already; "" if there is none
 }
@@ -69,7 +69,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	}
 	farad := c.Given("C", "capacitance of "+k.ID, k.CapacitanceUF.Value, "uF", k.Path()+".capacitance_uF") / 1e6
 	peak, err := on.loop.WorkInrush(p, c.Working, farad)
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	if errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", k.ID, missing.What)
 		return
@@ -114,8 +114,8 @@ func (d device) onLiveBus(p *rules.Pass, behind *onto) bool {
 	}
 	but := func(e *circuit.Edge) bool { return !d.poles.Has(e) }
 	for id := range schema.Sorted(p.Spec.Controllers) {
-		all, _ := rating.LoopTo(p, p.Circuit.Edge(id), nil)
-		if others, fed := rating.LoopTo(p, p.Circuit.Edge(id), but); fed && len(others.Strings) < len(all.Strings) {
+		all, _ := capacity.LoopTo(p, p.Circuit.Edge(id), nil)
+		if others, fed := capacity.LoopTo(p, p.Circuit.Edge(id), but); fed && len(others.Strings) < len(all.Strings) {
 			return true
 		}
 	}
@@ -179,11 +179,11 @@ func (d device) largest(p *rules.Pass, pass, may func(*circuit.Edge) bool) *onto
 		if k.Spare || k.InternalPrecharge {
 			continue
 		}
-		first, ok := rating.Beside(p, p.Circuit.Edge(id), d.poles.Has, may, pass)
+		first, ok := capacity.Beside(p, p.Circuit.Edge(id), d.poles.Has, may, pass)
 		if !ok {
 			continue
 		}
-		loop, _ := rating.LoopTo(p, p.Circuit.Edge(id), func(e *circuit.Edge) bool { return pass(e) && !slices.Contains(first, e) })
+		loop, _ := capacity.LoopTo(p, p.Circuit.Edge(id), func(e *circuit.Edge) bool { return pass(e) && !slices.Contains(first, e) })
 		if best == nil || best.controller.CapacitanceUF.Known && (!k.CapacitanceUF.Known || k.CapacitanceUF.Value > best.controller.CapacitanceUF.Value) {
 			best = &onto{controller: k, loop: loop, first: first}
 		}

@@ -6,8 +6,8 @@ import (
 	"strconv"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -45,7 +45,7 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	uses, ok := d.currents(c, p)
-	if !ok || rating.CycleUnknown(c, p.Spec) {
+	if !ok || capacity.CycleUnknown(c, p.Spec) {
 		return
 	}
 	worst, open := d.worstPeak(d.peaks(p, uses))
@@ -102,7 +102,7 @@ func (d device) limit(k peak) float64 {
 func (d device) peaks(p *rules.Pass, uses []contact.Use) []peak {
 	var out []peak
 	for _, u := range uses {
-		if seconds, path := rating.Longest(p.Spec, u.Mode); seconds > 0 && u.A != 0 {
+		if seconds, path := capacity.Longest(p.Spec, u.Mode); seconds > 0 && u.A != 0 {
 			out = append(out, peak{what: "mode " + u.Mode.ID, mode: u.Mode.ID, corner: u.At.String(), a: math.Abs(u.A), s: schema.Some(seconds), sPath: path})
 		}
 	}
@@ -110,7 +110,7 @@ func (d device) peaks(p *rules.Pass, uses []contact.Use) []peak {
 		if k.Spare || !slices.ContainsFunc(uses, func(u contact.Use) bool { return d.feeds(p, u, id) }) {
 			continue
 		}
-		for _, limit := range rating.OwnLimits(k) {
+		for _, limit := range capacity.OwnLimits(k) {
 			out = append(out, peak{what: limit.Of(id), a: limit.A, s: limit.S, aPath: limit.Path, sPath: limit.SPath})
 		}
 	}

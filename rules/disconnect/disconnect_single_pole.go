@@ -4,8 +4,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -38,7 +38,7 @@ func judgeSinglePole(c *rules.Check, p *rules.Pass, d device) {
 		c.Holds(true, "the circuit of %s reaches %s V, which is voltage class A: one pole is enough", d.ID, figure(v))
 		return
 	}
-	for _, s := range rating.Strings(p.Circuit) {
+	for _, s := range capacity.Strings(p.Circuit) {
 		by, _ := separators(p, s)
 		if !slices.Contains(by, d.ID) {
 			continue

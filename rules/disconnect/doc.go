@@ -9,9 +9,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -99,7 +99,7 @@ func (d device) currents(c *rules.Check, p *rules.Pass) ([]contact.Use, bool) {
 // enough is a voltage above which it is known to be too high whatever is missing.
 func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64, bool) {
 	v, found, err := d.poles.WorkingV(p, c.Working)
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	switch {
 	case !found:
 		c.NotChecked("a source for "+d.ID, "no source is joined to %s", d.ID)

@@ -2,8 +2,8 @@ package disconnect
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -15,7 +15,7 @@ type reach struct {
 }
 
 // reaching spreads from both ends; open names the disconnects that are open.
-func reaching(p *rules.Pass, s rating.String, open ...string) reach {
+func reaching(p *rules.Pass, s capacity.String, open ...string) reach {
 	isOpen := map[string]bool{}
 	for _, id := range open {
 		isOpen[id] = true
@@ -75,7 +75,7 @@ func fitted(p *rules.Pass) []string {
 // separators lists the disconnects that cut off something that a string of
 // batteries feeds: each that does so by itself, or all of them where it takes
 // them together. Feeds is whether the string feeds anything at all.
-func separators(p *rules.Pass, s rating.String) (by []string, feeds bool) {
+func separators(p *rules.Pass, s capacity.String) (by []string, feeds bool) {
 	fed, _, _ := reaching(p, s).consumers()
 	all := fitted(p)
 	for _, id := range all {

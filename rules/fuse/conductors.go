@@ -2,7 +2,7 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 // verdict is the result of a rule on a conductor, held back until those of the
@@ -63,6 +63,6 @@ func ratio(capability, demand float64) float64 {
 }
 
 // rated is the rating of a conductor with its steps in the working of a check.
-func (s *supply) rated(c *rules.Check, id string) (*rating.Conductor, error) {
-	return rating.OfConductor(s.Pass, c.Working, id)
+func (s *supply) rated(c *rules.Check, id string) (*capacity.Conductor, error) {
+	return capacity.OfConductor(s.Pass, c.Working, id)
 }

@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // device bounds what flows through a conductor for long: a fuse, or a source
@@ -25,7 +25,7 @@ type device struct {
 type coordination struct {
 	err     error // the ampacity, or what the fuse lets pass, is not known
 	applies bool  // a fuse has to do with it
-	rated   *rating.Conductor
+	rated   *capacity.Conductor
 	devices []device
 	totalA  float64 // sum of the devices', or the conductor's share of it
 	// beside are like conductors with the same two ends, and share is the part of
@@ -75,7 +75,7 @@ func (s *supply) coordination(id string) coordination {
 
 func (s *supply) coordinate(id string) (worst coordination) {
 	path := s.Spec.Conductor(id).Path()
-	rated, err := rating.InPlace(s.Pass, s.Subject(id, path).Working, id)
+	rated, err := capacity.InPlace(s.Pass, s.Subject(id, path).Working, id)
 	for _, group := range s.sameWay(id) {
 		k := s.bound(group, id)
 		if !k.applies {
@@ -379,7 +379,7 @@ func (s *supply) overloadA(id string) (float64, error) {
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		return 0, &rating.Missing{Path: f.Path() + ".opening.max", What: "from which current " + id + " is sure to open"}
+		return 0, &capacity.Missing{Path: f.Path() + ".opening.max", What: "from which current " + id + " is sure to open"}
 	}
 	return max(f.RatedA, opens/overloadFactor), nil
 }

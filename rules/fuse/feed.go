@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // feeding finds the fuses through which a source feeds some nodes, the nearest

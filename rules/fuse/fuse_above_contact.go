@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -149,7 +149,7 @@ func (s *supply) overUsed(x contactSet) bool {
 	if x.tauS == 0 {
 		return math.Abs(contact.Worst(uses).A) > x.carry.Value
 	}
-	duty, ok := rating.Hottest(s.Spec, contact.ForDuty(uses), x.tauS)
+	duty, ok := capacity.Hottest(s.Spec, contact.ForDuty(uses), x.tauS)
 	return ok && duty.EqA > x.carry.Value
 }
 

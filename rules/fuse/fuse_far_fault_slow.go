@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 func farFaultSlow() *rules.Rule {
@@ -56,14 +56,14 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 	// What the conductor carries continuously stands in the working only where the
 	// verdict rests on it.
 	aside := s.Subject(id, s.Spec.Conductor(id).Path()).Working
-	rated, err := rating.InPlace(s.Pass, aside, id)
+	rated, err := capacity.InPlace(s.Pass, aside, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
 	}
 	c.Related("fuses."+worst.fuse, "the fuse")
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
-		if rated, err = rating.InPlace(s.Pass, c.Working, id); err == nil {
+		if rated, err = capacity.InPlace(s.Pass, c.Working, id); err == nil {
 			s.bearsForGood(c, greatest, rated)
 		}
 		return nil
@@ -146,6 +146,6 @@ func (s *supply) workOpening(w *rules.Working, id string, currentA float64) erro
 	if err != nil {
 		return err
 	}
-	rating.Opens(w, s.Spec.Fuses[id], curve, currentA)
+	capacity.Opens(w, s.Spec.Fuses[id], curve, currentA)
 	return nil
 }

@@ -2,8 +2,8 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -44,7 +44,7 @@ func bearsRepeated(f *schema.Fuse, curve *calc.Curve, x stress) float64 {
 }
 
 func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
-	if rating.CycleUnknown(c, s.Spec) {
+	if capacity.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)

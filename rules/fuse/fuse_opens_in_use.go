@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -110,7 +110,7 @@ func (r ride) workWarm(w *rules.Working, f *schema.Fuse) {
 }
 
 func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
-	if rating.CycleUnknown(c, s.Spec) {
+	if capacity.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 func slowerThanDamage() *rules.Rule {
@@ -50,7 +50,7 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	rated, err := rating.InPlace(s.Pass, c.Working, id)
+	rated, err := capacity.InPlace(s.Pass, c.Working, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
@@ -184,7 +184,7 @@ func (s *supply) raceFrom(id string, curve *calc.Curve, conductor string) (float
 
 // workRace adds the currents, the opening time and the time that the conductor
 // bears to the working.
-func (s *supply) workRace(w *rules.Working, x race, damage *calc.Damage, rated *rating.Conductor) error {
+func (s *supply) workRace(w *rules.Working, x race, damage *calc.Damage, rated *capacity.Conductor) error {
 	if err := s.workMost(w, x.current); err != nil {
 		return err
 	}

@@ -4,8 +4,8 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 func withstandShort() *rules.Rule {
@@ -51,7 +51,7 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	if worst == nil {
 		return nil
 	}
-	rated, err := rating.InPlace(s.Pass, c.Working, id)
+	rated, err := capacity.InPlace(s.Pass, c.Working, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
@@ -187,7 +187,7 @@ func (s *supply) workEnergy(w *rules.Working, e energy) error {
 
 // bearsForGood gives the verdict on a conductor that carries the whole
 // short-circuit current for ever, as behind a resistor or a limited source.
-func (s *supply) bearsForGood(c *rules.Check, x current, rated *rating.Conductor) bool {
+func (s *supply) bearsForGood(c *rules.Check, x current, rated *capacity.Conductor) bool {
 	if x.mostA > rated.IzA {
 		return false
 	}

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -25,7 +25,7 @@ func (s *supply) limiter(id string) (limiter, error) {
 		path := c.Path()
 		l := limiter{id: id, continuousPath: path + ".battery_continuous_A", peakPath: path + ".battery_peak_A", timePath: path + ".peak_s"}
 		if !c.BatteryPeakA.Known {
-			return l, &rating.Missing{Path: l.peakPath, What: "the battery-side current limit of " + id}
+			return l, &capacity.Missing{Path: l.peakPath, What: "the battery-side current limit of " + id}
 		}
 		l.peakA, l.continuousA = c.BatteryPeakA.Value, c.BatteryContinuousA.Or(c.BatteryPeakA.Value)
 		if !c.BatteryContinuousA.Known {
@@ -37,11 +37,11 @@ func (s *supply) limiter(id string) (limiter, error) {
 	if c, ok := s.Spec.Converters[id]; ok {
 		path := c.Path() + ".input.max_A"
 		if !c.Input.MaxA.Known {
-			return limiter{}, &rating.Missing{Path: path, What: "the greatest input current of " + id}
+			return limiter{}, &capacity.Missing{Path: path, What: "the greatest input current of " + id}
 		}
 		return limiter{id: id, continuousA: c.Input.MaxA.Value, continuousPath: path}, nil
 	}
-	return limiter{}, &rating.Missing{Path: "controllers." + id, What: "a controller or converter whose current limit is declared; " + id + " is neither"}
+	return limiter{}, &capacity.Missing{Path: "controllers." + id, What: "a controller or converter whose current limit is declared; " + id + " is neither"}
 }
 
 // judgeLeftToLoad judges a conductor whose fuse leaves overload to the part
@@ -94,7 +94,7 @@ func judgeLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verd
 
 // judgePeak judges a peak above the ampacity by the conductor's own heating,
 // from the temperature that the continuous current leaves it at.
-func (s *supply) judgePeak(c *rules.Check, v *verdict, rated *rating.Conductor, l limiter, id string) *verdict {
+func (s *supply) judgePeak(c *rules.Check, v *verdict, rated *capacity.Conductor, l limiter, id string) *verdict {
 	if math.IsInf(l.peakS, 1) {
 		c.NotChecked(l.timePath, "%s draws up to %s A, above the %s A that %s carries; nothing says for how long", l.id,
 			rules.Figure(l.peakA), rules.Figure(rated.IzA), id)

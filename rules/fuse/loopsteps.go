@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // workFault adds the loop's resistance and the current to the working.
@@ -83,7 +83,7 @@ func (s *supply) workPart(w *rules.Working, fault *circuit.Fault, e *circuit.Edg
 	case e.Kind == circuit.DiodeEdge:
 		s.workDiode(w, e, mOhm)
 	default:
-		if r, ok := rating.ResistanceOf(s.Pass, e, copperC); ok {
+		if r, ok := capacity.ResistanceOf(s.Pass, e, copperC); ok {
 			r.Work(w, "R")
 		}
 	}

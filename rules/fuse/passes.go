@@ -4,9 +4,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/duty"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -160,7 +160,7 @@ func (s *supply) drawsByOhm(w *rules.Working, e *circuit.Edge, what string, ohm 
 // highest is the highest working voltage in V at a consumer. Where what
 // regeneration adds is not known, it is the voltage without it.
 func (s *supply) highest(w *rules.Working, e *circuit.Edge) float64 {
-	l := duty.For(s.Pass)
+	l := demand.For(s.Pass)
 	sources := l.SourcesAt(e.From)
 	if e.Kind == circuit.ResistorEdge && len(sources) == 0 {
 		sources = l.SourcesAt(e.To)

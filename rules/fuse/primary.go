@@ -3,7 +3,7 @@ package fuse
 import (
 	"slices"
 
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // weakness is how badly a fuse suits a conductor, to tell which of several

@@ -4,8 +4,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // relieve returns the guards of a vehicle's conductors, and by conductor those
@@ -33,7 +33,7 @@ func relieve(p *rules.Pass) (all map[string][]circuit.Guard, relieved map[string
 
 // ampacity is that of a conductor in A, 0 if it is not known.
 func ampacity(p *rules.Pass, id string) float64 {
-	rated, err := rating.InPlace(p, p.Subject(id, "").Working, id)
+	rated, err := capacity.InPlace(p, p.Subject(id, "").Working, id)
 	if err != nil {
 		return 0
 	}
@@ -47,7 +47,7 @@ func (s *supply) workRelief(c *rules.Check, id string) {
 	if !ok {
 		return
 	}
-	v := rating.StringVoltage(c.Working, s.Circuit, g.Source)
+	v := capacity.StringVoltage(c.Working, s.Circuit, g.Source)
 	for _, r := range g.Bypass {
 		part := s.Spec.Resistors[r]
 		ohm := c.Given("R", "resistance of "+r, part.ResistanceOhm, "Ohm", part.Path()+".resistance_Ohm")

@@ -6,19 +6,19 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/duty"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
 // size is the thinnest usual size for a conductor that meets all that the rules
 // of fuses and of use ask: what its devices let pass, unless it is a short tap
 // or overload is left to a load; what flows in use; and a short circuit.
-func (s *supply) size(rated *rating.Conductor, atLeastA float64) (label string, ok bool) {
+func (s *supply) size(rated *capacity.Conductor, atLeastA float64) (label string, ok bool) {
 	id := rated.ID
-	n := rating.Need{CarryA: atLeastA}
-	if mean, known := duty.For(s.Pass).MeanA(id); known {
+	n := capacity.Need{CarryA: atLeastA}
+	if mean, known := demand.For(s.Pass).MeanA(id); known {
 		n.CarryA = max(n.CarryA, mean)
 	}
 	k := s.coordination(id)
@@ -52,7 +52,7 @@ func (s *supply) smaller(f *schema.Fuse, mostA float64) (ratedA float64, ok bool
 
 // saves reports whether a fuse of another rating, its curve in proportion, opens
 // before a conductor is damaged.
-func (s *supply) saves(f *schema.Fuse, ratedA float64, rated *rating.Conductor) bool {
+func (s *supply) saves(f *schema.Fuse, ratedA float64, rated *capacity.Conductor) bool {
 	own, err := s.curve(f.ID)
 	if err != nil {
 		return false

@@ -5,9 +5,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -184,7 +184,7 @@ func (s *supply) inMode(id string, m *schema.Mode) (list []stress, unsettled *ci
 	most, lasting = noticeable(most), noticeable(lasting)
 	what := "in mode " + m.ID
 	switch {
-	case rating.InCycle(s.Spec, m):
+	case capacity.InCycle(s.Spec, m):
 		return s.inCycle(stress{what: what, amperes: most, corner: corner}, m), nil
 	case m.LastsS.Known:
 		return []stress{{what: what, amperes: most, seconds: m.LastsS.Value, every: m.EveryS.Or(0),
@@ -206,7 +206,7 @@ func (s *supply) inCycle(x stress, m *schema.Mode) (list []stress) {
 	for i, step := range s.Spec.Cycle {
 		x.every += step.ForS
 		if step.Mode == m.ID {
-			x.step, x.seconds, x.timePath = i, step.ForS, rating.StepPath(i)
+			x.step, x.seconds, x.timePath = i, step.ForS, capacity.StepPath(i)
 			list = append(list, x)
 		}
 	}
@@ -265,7 +265,7 @@ func (s *supply) peaks(f *schema.Fuse) []stress {
 		if !s.guardsTerminal(f.ID, id+".pos") {
 			continue
 		}
-		for _, limit := range rating.OwnLimits(c) {
+		for _, limit := range capacity.OwnLimits(c) {
 			x := stress{what: "in " + limit.Of(id), amperes: limit.A, seconds: limit.S.Or(math.Inf(1)), timePath: limit.SPath, path: limit.Path, air: around}
 			if !limit.S.Known {
 				x.missing = x.timePath

@@ -5,9 +5,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -34,7 +34,7 @@ type facts struct {
 	shorts      map[string][][]current
 	stressed    map[string]stressList
 	strings     map[string][]circuit.Source
-	replicas    rating.Replicas
+	replicas    capacity.Replicas
 	parts       map[loopPart]rules.Step
 	zones       []int
 	fed         map[feedKey]fedThrough
@@ -49,7 +49,7 @@ func newFacts(p *rules.Pass) *facts {
 	s := &facts{
 		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
-		parts: map[loopPart]rules.Step{}, sense: rating.LeftToSense(p),
+		parts: map[loopPart]rules.Step{}, sense: capacity.LeftToSense(p),
 		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{}, passed: map[way]float64{},
 	}
 	s.guards, s.relieved = relieve(p)
@@ -79,12 +79,12 @@ func (s *supply) series(source circuit.Source) []circuit.Source {
 	return list
 }
 
-// curve is the time-current band of a fuse; the error is a *rating.Missing.
+// curve is the time-current band of a fuse; the error is a *capacity.Missing.
 func (s *supply) curve(id string) (*calc.Curve, error) {
 	if c, ok := s.curves[id]; ok {
 		return c, nil
 	}
-	c, err := rating.Curve(s.Spec.Fuses[id])
+	c, err := capacity.Curve(s.Spec.Fuses[id])
 	if err != nil {
 		return nil, err
 	}
@@ -261,7 +261,7 @@ func (s *supply) steps(w *rules.Working, x short, id string) (float64, error) {
 // batterySteps adds the voltage and resistance of the batteries of a short.
 func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 	if path, known := s.Circuit.ResistanceKnown(x.feed.Pos); !known {
-		return &rating.Missing{Path: path, What: "the internal resistance of the battery"}
+		return &capacity.Missing{Path: path, What: "the internal resistance of the battery"}
 	}
 	var sum float64
 	var terms []string
@@ -274,7 +274,7 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 		w.Given(symbol, what+b.ID, v, "V", battery.Path()+field)
 		sum += v
 		terms = append(terms, rules.Term(v))
-		if _, err := rating.BatteryResistance(s.Pass, w, b.ID, bound); err != nil {
+		if _, err := capacity.BatteryResistance(s.Pass, w, b.ID, bound); err != nil {
 			return err
 		}
 	}
@@ -326,7 +326,7 @@ func (s *supply) nearest(id, terminal string) bool {
 
 // unknown turns a missing value into the not-checked result of a check.
 func unknown(c *rules.Check, err error) {
-	if m, ok := err.(*rating.Missing); ok {
+	if m, ok := err.(*capacity.Missing); ok {
 		c.NotChecked(m.Path, "needs %s", m.What)
 		return
 	}

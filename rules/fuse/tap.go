@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 // run is a length of conductor in m, and how much of it lies bare.

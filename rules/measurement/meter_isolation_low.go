@@ -5,9 +5,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -100,7 +100,7 @@ func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sen
 func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
 	var sum float64
 	var terms []string
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	for _, v := range []circuit.Node{supply.To, sense.From} {
 		var sources []circuit.Source
 		for _, s := range p.Circuit.Sources() {
@@ -108,7 +108,7 @@ func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense
 				sources = append(sources, s)
 			}
 		}
-		highest, err := rating.HighestVoltage(p, c.Working, sources)
+		highest, err := capacity.HighestVoltage(p, c.Working, sources)
 		errors.As(err, &missing)
 		sum += highest
 		terms = append(terms, rules.Term(highest))

@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -78,7 +78,7 @@ func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 		return
 	}
 	v, found, err := contact.Set{p.Circuit.Edge(m.ID + ".supply")}.WorkingV(p, c.Working)
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	switch {
 	case !found:
 		c.NotChecked("a source for "+m.ID, "no source is joined to %s", m.ID)

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 func senseLeadUnfused() *rules.Rule {
@@ -39,7 +39,7 @@ func senseLeadUnfused() *rules.Rule {
 const senseFuseA = 1
 
 func checkSenseLeadUnfused(p *rules.Pass) {
-	for _, lead := range rating.SenseLeads(p) {
+	for _, lead := range capacity.SenseLeads(p) {
 		first := lead.Conductors[0]
 		path := "wires." + first
 		if bar, ok := p.Spec.Busbars[first]; ok {
@@ -52,7 +52,7 @@ func checkSenseLeadUnfused(p *rules.Pass) {
 	}
 }
 
-func judgeSenseLead(c *rules.Check, p *rules.Pass, lead rating.SenseLead) {
+func judgeSenseLead(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) {
 	c.Related("shunts."+lead.Shunt, "the shunt")
 	allowed := p.Spec.Policy.FuseDistanceM
 	far := lead.UnfusedM > allowed*(1+1e-9)
@@ -74,7 +74,7 @@ func judgeSenseLead(c *rules.Check, p *rules.Pass, lead rating.SenseLead) {
 }
 
 // where says how far a lead runs without a fuse.
-func where(lead rating.SenseLead) string {
+func where(lead capacity.SenseLead) string {
 	if len(lead.Bare) > 0 {
 		return "to " + strings.Join(lead.Bare, " and ") + " with no fuse"
 	}
@@ -83,7 +83,7 @@ func where(lead rating.SenseLead) string {
 
 // tooLarge gives the verdict on a fuse at the right place that is larger than it
 // need be.
-func tooLarge(c *rules.Check, p *rules.Pass, lead rating.SenseLead) bool {
+func tooLarge(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) bool {
 	for _, id := range lead.Fuses {
 		f := p.Spec.Fuses[id]
 		if f.RatedA <= senseFuseA {

@@ -4,9 +4,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -67,7 +67,7 @@ func (s shunt) currents(c *rules.Check, p *rules.Pass) ([]contact.Use, bool) {
 // side is on which side of a shunt a string of batteries stands, and with which
 // of its poles.
 type side struct {
-	of       rating.String
+	of       capacity.String
 	b        bool // on the side of terminal b, and not of a
 	positive bool
 }
@@ -78,7 +78,7 @@ type side struct {
 func (s shunt) batterySide(p *rules.Pass) (side, bool) {
 	var found side
 	var ok bool
-	for _, of := range rating.Strings(p.Circuit) {
+	for _, of := range capacity.Strings(p.Circuit) {
 		if ok && !of.Has(s.Measures) {
 			continue
 		}

@@ -2,8 +2,8 @@ package measurement
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 )
 
 func shuntOverloaded() *rules.Rule {
@@ -33,10 +33,10 @@ const tauS = 120
 
 func judgeOverload(c *rules.Check, p *rules.Pass, s shunt) {
 	uses, ok := s.currents(c, p)
-	if !ok || rating.CycleUnknown(c, p.Spec) {
+	if !ok || capacity.CycleUnknown(c, p.Spec) {
 		return
 	}
-	duty, ok := rating.Hottest(p.Spec, contact.ForDuty(uses), tauS)
+	duty, ok := capacity.Hottest(p.Spec, contact.ForDuty(uses), tauS)
 	if !ok {
 		c.NotChecked("modes", "no mode says what flows through %s", s.ID)
 		return

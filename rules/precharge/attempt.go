@@ -2,7 +2,7 @@ package precharge
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/charging"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/schema"
 )
 

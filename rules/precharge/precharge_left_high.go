@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/charging"
+	"example.org/headroom/rules/internal/charging"
 )
 
 func prechargeLeftHigh() *rules.Rule {

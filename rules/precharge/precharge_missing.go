@@ -4,9 +4,9 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/charging"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/internal/charging"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 

@@ -2,8 +2,8 @@ package precharge
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/charging"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/charging"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func prechargeStalls() *rules.Rule {

@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/charging"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/charging"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func prechargeStaysLive() *rules.Rule {

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 

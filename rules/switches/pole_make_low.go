@@ -8,9 +8,9 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/contact"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -175,7 +175,7 @@ func (f first) step(c *rules.Check, ref string) {
 // feeds itself, and returns it. It reports the check as not made, and false,
 // where that is not known.
 func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (float64, bool) {
-	loop, ok := rating.LoopTo(p, p.Circuit.Edge(x.ID), nil)
+	loop, ok := capacity.LoopTo(p, p.Circuit.Edge(x.ID), nil)
 	if !ok {
 		return 0, true
 	}
@@ -185,7 +185,7 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 	}
 	farad := c.Given("C", "capacitance of "+x.ID, x.CapacitanceUF.Value, "uF", x.Path()+".capacitance_uF") / 1e6
 	peak, err := loop.WorkInrush(p, c.Working, farad)
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	switch {
 	case errors.As(err, &missing):
 		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", x.ID, missing.What)

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
 )
 
 func poleVoltageLow() *rules.Rule {
@@ -28,7 +28,7 @@ func poleVoltageLow() *rules.Rule {
 
 func judgePoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
 	v, found, err := k.set().WorkingV(p, c.Working)
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	switch {
 	case !found:
 		c.NotChecked("a source for "+k.id, "no source is joined to %s", k.id)

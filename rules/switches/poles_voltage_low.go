@@ -4,8 +4,8 @@ import (
 	"errors"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -72,7 +72,7 @@ func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []
 		c.Holds(true, "the poles of %s stand in one network", sw.ID)
 		return
 	}
-	var missing *rating.Missing
+	var missing *capacity.Missing
 	sum := worst.aV + worst.bV
 	switch {
 	case errors.As(worst.uncertain, &missing) && !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value):

@@ -2,7 +2,7 @@ package switches
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/contact"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 

@@ -8,8 +8,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func conductorUnprotected() *rules.Rule {
@@ -36,7 +36,7 @@ func conductorUnprotected() *rules.Rule {
 
 func checkConductorUnprotected(p *rules.Pass) {
 	guards := p.Circuit.Guards()
-	sense := rating.LeftToSense(p)
+	sense := capacity.LeftToSense(p)
 	first := firstExposed(guards, sense)
 	for id, conductor := range p.Spec.Conductors() {
 		if sense[id] {
@@ -203,12 +203,12 @@ func distancePolicy(p *rules.Pass, allowed float64) string {
 // carries.
 func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	r := p.Spec.Resistors[g.Resistor]
-	v := rating.StringVoltage(c.Working, p.Circuit, g.Source)
+	v := capacity.StringVoltage(c.Working, p.Circuit, g.Source)
 	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	amperes := c.Calc("I", "current behind the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
 	what := "behind " + g.Resistor
-	conductor, err := rating.OfConductor(p, c.Working, g.Conductor)
-	if missing := (*rating.Missing)(nil); errors.As(err, &missing) {
+	conductor, err := capacity.OfConductor(p, c.Working, g.Conductor)
+	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse %s; whether it carries the %s A there is not known", g.Conductor, what, rules.Figure(amperes))
 		return
 	}

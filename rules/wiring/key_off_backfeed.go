@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -93,7 +93,7 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 		if first == nil {
 			first = &source
 		}
-		high := rating.String(n.StringOf(source)).Pos()
+		high := capacity.String(n.StringOf(source)).Pos()
 		switch fedA, fedB := fedPast(n, id, high, a), fedPast(n, id, high, b); {
 		case fedA && !fedB:
 			return behindV(n, s, source, a, b)
@@ -111,7 +111,7 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 // source that its feed does not come from. Of batteries in series the ends of
 // their string count.
 func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, feed, load circuit.Node) float64 {
-	list := rating.String(n.StringOf(source))
+	list := capacity.String(n.StringOf(source))
 	back := list.Neg()
 	if n.Path(list.Neg(), feed, circuit.Metal) != nil && n.Path(list.Pos(), feed, closedMetal(s)) == nil {
 		back = list.Pos()

@@ -2,8 +2,8 @@ package wiring
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -53,7 +53,7 @@ func checkNetworksJoined(p *rules.Pass) {
 // is declared isolated.
 func checkChassis(p *rules.Pass) {
 	chassis, _ := p.Circuit.Node(schema.Chassis)
-	for _, list := range rating.Strings(p.Circuit) {
+	for _, list := range capacity.Strings(p.Circuit) {
 		above := list[0].Role == "traction" && list.V(p.Spec, circuit.Highest) > classB
 		if !above && p.Spec.Vehicle.Chassis != "isolated" {
 			continue
@@ -82,8 +82,8 @@ func checkChassis(p *rules.Pass) {
 	}
 }
 
-func judgeAboveClassA(c *rules.Check, p *rules.Pass, list rating.String, joined bool, path []*circuit.Edge) {
-	volts := rating.StringVoltage(c.Working, p.Circuit, list[0])
+func judgeAboveClassA(c *rules.Check, p *rules.Pass, list capacity.String, joined bool, path []*circuit.Edge) {
+	volts := capacity.StringVoltage(c.Working, p.Circuit, list[0])
 	c.Standard("V_A", "highest voltage of class A", classB, "V", "ISO 6469-3")
 	if !joined {
 		c.Holds(true, "%s, %s V at its highest, has no connection to the chassis", list.Name(), rules.Figure(volts))

@@ -2,7 +2,7 @@ package wiring
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/circuit"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func returnPathSecond() *rules.Rule {

@@ -4,9 +4,9 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/calc"
-	"example.org/headroom/rules/circuit"
-	"example.org/headroom/rules/rating"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -84,7 +84,7 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	c.In(mode, state.String())
 	asked := workAsked(c, p, id, mode, watts)
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
-	rating.WorkResistance(p, c.Working, rating.StringsOf(p.Circuit, rating.Strings(p.Circuit), id), circuit.Greatest)
+	capacity.WorkResistance(p, c.Working, capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), id), circuit.Greatest)
 	r := c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
 	most, err := calc.CollapsePower(v, fault.LoopOhm)
 	if err != nil {

@@ -1,0 +1,46 @@
+package capacity
+
+import "example.org/headroom/schema"
+
+// OwnLimit is a current that a controller may draw, or send back, by its own
+// limit, whether or not a mode declares it: the throttle can be opened and the
+// brake pulled at any time.
+type OwnLimit struct {
+	Feedback bool    // the current flows back to the battery
+	A        float64 // battery side
+	Path     string  // of the current
+	S        schema.Number
+	SPath    string // of the time that it lasts, which is that of the peak
+}
+
+// OwnLimits lists what a controller may do by its own limit. Regeneration
+// counts where it is more than the peak: else the peak covers it.
+func OwnLimits(k *schema.Controller) []OwnLimit {
+	var out []OwnLimit
+	if k.BatteryPeakA.Known {
+		out = append(out, OwnLimit{A: k.BatteryPeakA.Value, Path: k.Path() + ".battery_peak_A", S: k.PeakS, SPath: k.Path() + ".peak_s"})
+	}
+	if k.RegenA.Or(0) > k.BatteryPeakA.Or(0) {
+		out = append(out, OwnLimit{Feedback: true, A: k.RegenA.Value, Path: k.Path() + ".regen_A", S: k.PeakS, SPath: k.Path() + ".peak_s"})
+	}
+	return out
+}
+
+// Of names the limit of a controller, for messages and workings.
+func (l OwnLimit) Of(id string) string {
+	if l.Feedback {
+		return "the regeneration of " + id
+	}
+	return "the battery-side peak of " + id
+}
+
+// UndeclaredRegenA is what a controller may feed back by its own limit, in A,
+// where no mode says how much of that is asked of it; else 0.
+func UndeclaredRegenA(spec *schema.Spec, id string) float64 {
+	for _, m := range spec.Modes {
+		if d := m.Draw[id]; d != nil && d.RegenA.Known {
+			return 0
+		}
+	}
+	return spec.Controllers[id].RegenA.Or(0)
+}

@@ -1,0 +1,113 @@
+package capacity
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
+)
+
+// Need is all that is asked of a conductor's size: a fix that meets only what
+// one rule asks would be taken back by the next.
+type Need struct {
+	CarryA       float64 // for long, in its place
+	WithstandI2t float64 // k2 S2 in A2s
+}
+
+// Thinnest is the thinnest usual size of the wire's system that meets a need in
+// its place, or false for a bus bar or when none does. It is what a fix
+// proposes, not a rating.
+func (c *Conductor) Thinnest(p *rules.Pass, n Need) (label string, ok bool) {
+	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
+	if err != nil {
+		return "", false
+	}
+	return c.thinnest(func(s calc.Size) bool {
+		return calc.WithstandI2t(s.AreaMM2, k) >= n.WithstandI2t && (n.CarryA == 0 || c.carriesAs(p, s, n.CarryA))
+	})
+}
+
+// ThinnestFor is Thinnest for a current in A alone.
+func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
+	return c.thinnest(func(s calc.Size) bool { return c.carriesAs(p, s, currentA) })
+}
+
+// carriesAs reports whether a wire of another size carries a current in A in the
+// place of this one.
+func (c *Conductor) carriesAs(p *rules.Pass, s calc.Size, currentA float64) bool {
+	if p.Spec.Policy.Ampacity == "small-craft" {
+		table, err := calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
+		return err == nil && table*c.cable.Derating >= currentA
+	}
+	iz, err := calc.FreeAirAmpacity(calc.Cable{Size: s, Derating: c.cable.Derating}, c.LimitC, c.AmbientC)
+	return err == nil && iz >= currentA
+}
+
+// ThinnestWithstanding is Thinnest for k2 S2 in A2s alone.
+func (c *Conductor) ThinnestWithstanding(i2t float64) (label string, ok bool) {
+	return c.Thinnest(nil, Need{WithstandI2t: i2t})
+}
+
+func (c *Conductor) thinnest(fits func(calc.Size) bool) (string, bool) {
+	if c.cable == nil {
+		return "", false
+	}
+	s, ok := calc.ThinnestSize(c.cable.Size.System, fits)
+	return s.Label, ok
+}
+
+// alike is what two conductors share that heat in the same way.
+type alike struct {
+	size                        string
+	tinned                      bool
+	bar                         calc.Bar
+	derating                    float64
+	ambientC, limitC, shortTime float64
+}
+
+func (c *Conductor) alike() alike {
+	key := alike{ambientC: c.AmbientC, limitC: c.LimitC, shortTime: c.shortTimeC}
+	if c.bar != nil {
+		key.bar = *c.bar
+	} else {
+		key.size, key.tinned, key.derating = c.cable.Size.Label, c.tinned, c.cable.Derating
+	}
+	return key
+}
+
+// Replicas keeps the damage curves of conductors, of which a vehicle has many
+// alike. The zero value is ready to use; it is not safe for concurrent use.
+type Replicas struct{ known map[alike]*calc.Damage }
+
+// Damage returns the damage curve of a conductor, made once for all that heat
+// in the same way, and adds k to the working.
+func (r *Replicas) Damage(c *Conductor, w *rules.Working) (*calc.Damage, error) {
+	key := c.alike()
+	if d, ok := r.known[key]; ok {
+		_, err := c.withstand(w)
+		return d, err
+	}
+	d, err := c.Damage(w)
+	if err != nil {
+		return nil, err
+	}
+	if r.known == nil {
+		r.known = map[alike]*calc.Damage{}
+	}
+	r.known[key] = d
+	return d, nil
+}
+
+// WiderFor is the least width in mm, in steps of 5 mm, of a bar of the same
+// thickness that carries a current in A in the conductor's place, or false for a
+// wire or when none up to 200 mm does. It is what a fix proposes, not a rating.
+func (c *Conductor) WiderFor(currentA float64) (widthMM float64, ok bool) {
+	if c.bar == nil {
+		return 0, false
+	}
+	bar := *c.bar
+	for bar.WidthMM = 10; bar.WidthMM <= 200; bar.WidthMM += 5 {
+		if a, err := calc.BarAmpacity(bar, c.LimitC, c.AmbientC); err == nil && a >= currentA {
+			return bar.WidthMM, true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,84 @@
+package capacity
+
+import (
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/ruletest"
+	"example.org/headroom/schema"
+)
+
+func sound(t *testing.T, name string) (*circuit.Network, []String) {
+	t.Helper()
+	n := circuit.New(ruletest.Load(t, "../../../testdata/sound/"+name+".yaml"))
+	return n, Strings(n)
+}
+
+func TestStrings(t *testing.T) {
+	for name, want := range map[string][]string{
+		"series-string":   {"b4 and b3 and b2 and b1"}, // from the negative end up
+		"parallel-packs":  {"pack", "pack2"},
+		"house-12v":       {"aux"},
+		"shared-negative": {"aux", "pack"},
+	} {
+		n, all := sound(t, name)
+		var got []string
+		for _, s := range all {
+			got = append(got, s.Name())
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("%s: strings (-want +got):\n%s", name, diff)
+		}
+		for _, s := range all {
+			if again := StringsAcross(n, all, s.Pos(), s.Neg()); len(again) == 0 {
+				t.Errorf("%s: %s is not across itself", name, s.Name())
+			}
+		}
+	}
+}
+
+// Four batteries of 11.2 to 14.6 V and 4 mOhm.
+func TestStringOfFour(t *testing.T) {
+	n, all := sound(t, "series-string")
+	s := all[0]
+	if v := s.V(n.Spec, circuit.Highest); math.Abs(v-58.4) > 1e-9 {
+		t.Errorf("full: %v V, want 58.4", v)
+	}
+	if v := s.V(n.Spec, circuit.Lowest); math.Abs(v-44.8) > 1e-9 {
+		t.Errorf("empty: %v V, want 44.8", v)
+	}
+	if ohm, missing := s.Ohm(n, circuit.Typical); missing != "" || math.Abs(ohm-0.016) > 1e-12 {
+		t.Errorf("%v Ohm, missing %q, want 0.016", ohm, missing)
+	}
+	if !Feeds(n, s, n.Edge("drive")) {
+		t.Error("the string does not feed the controller")
+	}
+	if Feeds(n, s[:1], n.Edge("drive")) {
+		t.Error("one battery of the string feeds the controller")
+	}
+}
+
+// Packs of 10 and 30 mOhm share three to one. What takes 50 A of each takes
+// 66.7 A in all, since the first has three quarters of it.
+func TestShare(t *testing.T) {
+	n, all := sound(t, "parallel-packs")
+	pair := StringsAcross(n, all, all[0].Pos(), all[0].Neg())
+	if len(pair) != 2 {
+		t.Fatalf("%d packs in parallel, want 2", len(pair))
+	}
+	n.Spec.Batteries["pack"].ResistanceMOhm.Typ = schema.Some(10)
+	n.Spec.Batteries["pack2"].ResistanceMOhm.Typ = schema.Some(30)
+	if share := Share(n, pair, pair[0]); math.Abs(share-0.75) > 1e-9 {
+		t.Errorf("share of the first %v, want 0.75", share)
+	}
+	if a, missing := Takes(n, pair); missing != "" || math.Abs(a-50/0.75) > 1e-9 {
+		t.Errorf("they take %v A, missing %q, want 66.7", a, missing)
+	}
+	n.Spec.Batteries["pack2"].ChargeMaxA = schema.Number{}
+	if _, missing := Takes(n, pair); missing != "batteries.pack2.charge_max_A" {
+		t.Errorf("missing %q", missing)
+	}
+}

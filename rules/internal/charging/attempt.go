@@ -1,0 +1,326 @@
+package charging
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
+)
+
+// Attempt is one pre-charge: a contactor that closes on capacitors which a way
+// round it, through resistors, charges before.
+type Attempt struct {
+	Closing
+	Contactor *schema.Contactor
+	Resistors []*schema.Resistor
+	Mode      string // in which the vehicle is started
+	// Missing is the path of what must be known and is not, "" if all is.
+	Missing string
+	// Never says that no mode energises the contactor.
+	Never bool
+
+	// keys lists the key poles that are still open during the pre-charge: of a
+	// contactor that closes with the key, by hand, so that its delay is one
+	// between the disconnect and the key.
+	keys    string
+	charge  calc.Charging
+	settled *circuit.Solution // with the pack full and the contactor waiting
+}
+
+// Attempts lists the pre-charges of a vehicle, by the id of their contactor.
+func Attempts(p *rules.Pass) []Attempt {
+	return rules.Shared(p, "pre-charges", func() []Attempt {
+		var out []Attempt
+		for id, k := range schema.Sorted(p.Spec.Contactors) {
+			if a, ok := AttemptOf(p, Of(p, p.Circuit.Edge(id+".contact"))); ok && !k.Spare {
+				out = append(out, a)
+			}
+		}
+		return out
+	})
+}
+
+// AttemptOf is the pre-charge of a contactor; not ok where no resistor leads
+// round it, or it connects no capacitors over metal.
+func AttemptOf(p *rules.Pass, closing Closing) (a Attempt, ok bool) {
+	k, isContactor := p.Spec.Contactors[closing.Contact.Part]
+	a = Attempt{Closing: closing, Contactor: k, Resistors: closing.Resistors(p)}
+	if !isContactor || closing.Resisted || len(closing.Capacitors) == 0 || len(a.Resistors) == 0 {
+		return Attempt{}, false
+	}
+	var bleedS float64
+	for _, e := range closing.Capacitors {
+		c, path := Capacitance(p, e)
+		if !c.Known && a.Missing == "" {
+			a.Missing = path
+		}
+		a.charge.CapacitanceF += c.Or(0) / 1e6
+		if controller, ok := p.Spec.Controllers[e.Part]; ok && controller.BleedKOhm.Known {
+			bleedS += 1 / (1000 * controller.BleedKOhm.Value)
+		}
+	}
+	for _, r := range a.Resistors {
+		a.charge.SeriesOhm += r.ResistanceOhm
+	}
+	if bleedS > 0 {
+		a.charge.BleedOhm = 1 / bleedS
+	}
+	a.start(p)
+	return a, true
+}
+
+// start finds the mode in which the vehicle is started: of those that energise
+// the contactor's coil the one without a draw and with the least switched on.
+func (a *Attempt) start(p *rules.Pass) {
+	var best *schema.Mode
+	weight := func(m *schema.Mode) int {
+		w := 1000*len(m.Draw) + len(m.On)
+		if m.LastsS.Known {
+			w += 500
+		}
+		return w
+	}
+	for _, mode := range p.Circuit.Modes() {
+		m := p.Spec.Modes[mode]
+		if best != nil && weight(m) >= weight(best) {
+			continue
+		}
+		if a.Energised(p, mode, "") {
+			best = m
+		}
+	}
+	if best == nil {
+		a.Never = true
+		return
+	}
+	a.Mode = best.ID
+	if a.byHand(p) {
+		a.keys = KeyPoles(p)
+	}
+	a.settled = p.Circuit.Solve(a.corner(circuit.Highest, true))
+}
+
+// byHand reports whether the contactor closes as soon as the key does, on
+// capacitors that the disconnect has connected to the resistor before: the
+// resistor hangs on no switch, and no controller or voltage holds the coil back.
+func (a *Attempt) byHand(p *rules.Pass) bool {
+	for _, e := range a.Round {
+		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
+			return false
+		}
+	}
+	keys := KeyPoles(p)
+	if keys == "" || a.Contactor.ClosesAt != nil {
+		return false
+	}
+	for id := range schema.Sorted(p.Spec.Controllers) {
+		if driver := id + ".coil_out"; slices.Contains(p.Spec.Modes[a.Mode].Closed, driver) && !a.Energised(p, a.Mode, driver) {
+			return false
+		}
+	}
+	return !a.Energised(p, a.Mode, keys)
+}
+
+// Energised reports whether the contactor's coil is fed in a mode with some edges
+// open, their ids separated by spaces.
+func (a *Attempt) Energised(p *rules.Pass, mode, open string) bool {
+	id := a.Contactor.ID
+	s := p.Circuit.Solve(circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, Waiting: id, Open: open})
+	v, ok := s.Across(id+".coil_pos", id+".coil_neg")
+	return ok && s.Failed == "" && math.Abs(v) > a.Contactor.Coil.NominalV/2
+}
+
+// KeyPoles lists the poles of the key switches, separated by spaces.
+func KeyPoles(p *rules.Pass) string {
+	var poles []string
+	for id, sw := range schema.Sorted(p.Spec.Switches) {
+		if sw.Role == "key" && !sw.Spare {
+			for pole := range schema.Sorted(sw.Poles) {
+				poles = append(poles, id+"."+pole)
+			}
+		}
+	}
+	return strings.Join(poles, " ")
+}
+
+// corner is the circuit while the vehicle is started: controllers draw nothing yet.
+func (a *Attempt) corner(pack circuit.Supply, waiting bool) circuit.Case {
+	c := circuit.Case{Mode: a.Mode, Start: circuit.FromOpen, NoDraw: true, Pack: pack, Open: a.keys}
+	if waiting {
+		c.Waiting = a.Contactor.ID
+	}
+	return c
+}
+
+// Delay is the time from the beginning of the pre-charge to closing, in s.
+func (a *Attempt) Delay() schema.Number { return a.Contactor.ClosesAfterS }
+
+// Waits reports whether it is known what the contactor waits for.
+func (a *Attempt) Waits() bool { return a.Delay().Known || a.Contactor.ClosesAt != nil }
+
+// Charge is the pre-charge as a resistor and a capacitor, with bleed resistors,
+// from a voltage in V.
+func (a *Attempt) Charge(v float64) calc.Charging {
+	c := a.charge
+	c.SourceV = v
+	return c
+}
+
+// agreement is the share of the supply by which the settled state of the circuit
+// may differ from that of a resistor and a capacitor alone.
+const agreement = 0.005
+
+// Plain reports whether the pre-charge goes as that of a resistor and a
+// capacitor, with or without a bleed: whether nothing else draws from it.
+func (a *Attempt) Plain() bool {
+	if a.Missing != "" || a.Never || a.settled.Failed != "" || len(a.settled.Chatter) > 0 || len(a.Resistors) > 1 {
+		return false
+	}
+	if slices.ContainsFunc(a.Capacitors, func(e *circuit.Edge) bool { return e.Kind == circuit.ConverterInput }) {
+		return false
+	}
+	across, full, ok := a.across(a.settled)
+	if !ok {
+		return false
+	}
+	final, err := a.Charge(full).FinalV()
+	return err == nil && math.Abs(final-across) < agreement*full
+}
+
+// state is what a solution and a moment of a run have in common.
+type state interface {
+	Across(a, b string) (float64, bool)
+}
+
+// across is the voltage of the first capacitor in a state, and the same with what
+// is left across the contact: what it will come to when that closes.
+func (a *Attempt) across(s state) (v, full float64, ok bool) {
+	v, ok = s.Across(terminals(a.Capacitors[0]))
+	left, ok2 := s.Across(a.Contactor.ID+".a", a.Contactor.ID+".b")
+	v, left = math.Abs(v), math.Abs(left)
+	return v, v + left, ok && ok2
+}
+
+func terminals(e *circuit.Edge) (pos, neg string) {
+	if e.Kind == circuit.ConverterInput {
+		return e.Part + ".in_pos", e.Part + ".in_neg"
+	}
+	return e.Part + ".pos", e.Part + ".neg"
+}
+
+// Supplied reports whether anything charges the capacitors while the contactor
+// waits.
+func (a *Attempt) Supplied() bool {
+	if a.Never || a.settled.Failed != "" {
+		return false
+	}
+	v, full, ok := a.across(a.settled)
+	return len(a.settled.Chatter) > 0 || ok && v > 0.01*full
+}
+
+// span is a time in s that is long against the pre-charge.
+func (a *Attempt) span() float64 {
+	return max(10, 15*a.charge.SeriesOhm*a.charge.CapacitanceF)
+}
+
+// Run is the pre-charge in time, from empty capacitors until the contactor closes,
+// or until the key that closes it does.
+func (a *Attempt) Run(p *rules.Pass, pack circuit.Supply) *circuit.Course {
+	if a.keys != "" {
+		return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, false), ForS: max(a.Delay().Or(0), 1e-6)})
+	}
+	return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, false), ForS: a.Delay().Or(0) + a.span(), Until: a.Contactor.ID})
+}
+
+// closing is the moment before the contactor closes in a run, and when that is;
+// not ok if it never does.
+func (a *Attempt) closing(c *circuit.Course) (m circuit.Moment, s float64, ok bool) {
+	if a.keys != "" {
+		return c.End(), c.EndS(), true
+	}
+	e, ok := c.First(a.Contactor.ID)
+	return c.Before(e), e.S, ok
+}
+
+// Endless is the same with a contactor that never closes.
+func (a *Attempt) Endless(p *rules.Pass, pack circuit.Supply) *circuit.Course {
+	return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, true), ForS: a.span()})
+}
+
+// Settled is the voltage in V on which the capacitors come to rest with a
+// contactor that never closes, and what they would come to with it closed. Where
+// they find no rest, because something starts and stops or swings, it is named.
+func (a *Attempt) Settled(p *rules.Pass, pack circuit.Supply) (v, full float64, restless string, ok bool) {
+	if a.Plain() && pack == circuit.Highest {
+		v, full, ok = a.across(a.settled)
+		return v, full, "", ok
+	}
+	c := a.Endless(p, pack)
+	if c.Failed != "" {
+		return 0, 0, "", false
+	}
+	if who := append(slices.Clone(c.Cycling), c.Chatter...); len(who) > 0 {
+		restless = who[0]
+	}
+	v, full, ok = a.across(c.End())
+	return v, full, restless, ok
+}
+
+// Draw is the part that draws most from the capacitors while they charge, bleed
+// resistors left out, and its greatest current in A; "" if none does. What a
+// converter feeds it draws as that converter's input.
+func (a *Attempt) Draw(p *rules.Pass, pack circuit.Supply) (who string, amperes float64) {
+	c := a.Endless(p, pack)
+	for _, list := range [][]*circuit.Edge{a.Capacitors, a.Loads} {
+		for _, e := range list {
+			if drawn := c.Drawn(e.ID); drawn.A > max(amperes, 1e-3) {
+				who, amperes = e.Part, drawn.A
+			}
+		}
+		if who != "" {
+			break
+		}
+	}
+	return who, amperes
+}
+
+// TimeTo is the time in s after which the capacitors have come to a share of the
+// supply with the pack full; not ok if they never do.
+func (a *Attempt) TimeTo(p *rules.Pass, share float64) (s float64, ok bool) {
+	if a.Plain() {
+		s, err := a.Charge(1).TimeTo(share)
+		return s, err == nil && !math.IsInf(s, 1)
+	}
+	_, full, _, ok := a.Settled(p, circuit.Highest)
+	if !ok {
+		return 0, false
+	}
+	pos, neg := terminals(a.Capacitors[0])
+	return a.Endless(p, circuit.Highest).TimeTo(pos, neg, share*full)
+}
+
+// Enough is the delay in s after which the contact may close: what is then left across
+// it is within the policy, and what comes through it from V_w, in V, within make_A
+// where that is given. Not ok if the capacitors never come to that.
+func (a *Attempt) Enough(p *rules.Pass, v float64) (s float64, ok bool) {
+	left := p.Spec.Policy.PrechargeLeftPercent / 100
+	if make, ohm := a.Contactor.Contact.MakeA, a.LoopOhm(p, v); make.Known && !math.IsInf(ohm, 1) {
+		left = min(left, make.Value*ohm/v)
+	}
+	return a.TimeTo(p, 1-left)
+}
+
+// Charged is the share of the supply that counts as charged (common practice).
+const Charged = 0.9
+
+// Stalls reports whether the capacitors do not come to that share while the
+// contactor waits.
+func (a *Attempt) Stalls(p *rules.Pass) bool {
+	final, full, restless, ok := a.Settled(p, circuit.Highest)
+	// A thousandth is the resistance of the cables.
+	return ok && (restless != "" || final < 0.999*Charged*full)
+}

@@ -1,0 +1,80 @@
+package charging_test
+
+import (
+	"math"
+	"path/filepath"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/charging"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/ruletest"
+	"example.org/headroom/schema"
+)
+
+// with calls f with a pass over a vehicle.
+func with(t *testing.T, spec *schema.Spec, f func(p *rules.Pass)) {
+	t.Helper()
+	ruletest.Run(t, spec, []*rules.Rule{{ID: "probe", Family: "probe", Check: f}})
+}
+
+// The fleet's pre-charges are plain, and a run in time over the whole circuit
+// agrees with the formulas of a resistor and a capacitor with a bleed.
+func TestPlainFormulasAgreeWithTheRun(t *testing.T) {
+	for _, vehicle := range []string{"heron", "mole", "badger"} {
+		with(t, ruletest.Load(t, filepath.Join(ruletest.Fleet(), vehicle)), func(p *rules.Pass) {
+			list := charging.Attempts(p)
+			if len(list) != 1 || !list[0].Plain() {
+				t.Fatalf("%s: %d pre-charges, want one, and plain", vehicle, len(list))
+			}
+			a := list[0]
+			c := a.Run(p, circuit.Highest)
+			closes, ok := c.First(a.Contactor.ID)
+			if c.Failed != "" || !ok || closes.S != a.Delay().Value {
+				t.Fatalf("%s: closes at %v s, want %v: %s", vehicle, closes.S, a.Delay().Value, c.Failed)
+			}
+			full := p.Spec.Batteries["pack"].MaxV
+			v, _ := c.Before(closes).Across("drive.pos", "drive.neg")
+			want, _ := a.Charge(full).VoltageAfter(closes.S)
+			heat, _ := a.Charge(full).HeatAfterJ(closes.S)
+			if math.Abs(v-want) > 1e-3*full || math.Abs(c.HeatJ("soft")-heat) > 5e-3*heat {
+				t.Errorf("%s: %v V and %v J in the run, %v V and %v J by the formulas", vehicle, v, c.HeatJ("soft"), want, heat)
+			}
+		})
+	}
+}
+
+// A pre-charge that the disconnect begins, with a contactor that closes as soon as
+// the key does: what the controller's logic draws through the key comes too late
+// to disturb it, even where its return goes through the resistor.
+func TestThePreChargeIsOverBeforeTheKey(t *testing.T) {
+	sound := filepath.Join(ruletest.Fleet(), "..", "sound")
+	with(t, ruletest.Load(t, filepath.Join(sound, "negative-side-contactor.yaml")), func(p *rules.Pass) {
+		a := charging.Attempts(p)[0]
+		v, full, restless, ok := a.Settled(p, circuit.Highest)
+		if !ok || restless != "" || v < 0.97*full {
+			t.Errorf("settles on %v V of %v V, restless %q", v, full, restless)
+		}
+	})
+}
+
+func TestOf(t *testing.T) {
+	with(t, ruletest.Load(t, filepath.Join(ruletest.Fleet(), "heron")), func(p *rules.Pass) {
+		for _, tc := range []struct {
+			contact    string
+			capacitors int
+			resisted   bool
+			way        int // resistors on the way round
+		}{
+			{"main_contactor.contact", 1, false, 1},
+			{"soft_relay.no", 1, true, 1}, // round it lead the contactor and the resistor itself
+			{"isolator", 1, false, 0},     // the converter; the controller waits behind the contactor
+			{"light_switch.head", 0, true, 0},
+		} {
+			k := charging.Of(p, p.Circuit.Edge(tc.contact))
+			if len(k.Capacitors) != tc.capacitors || len(k.Capacitors) > 0 && k.Resisted != tc.resisted || len(k.Resistors(p)) != tc.way {
+				t.Errorf("%s: capacitors %d, through a resistor %v, resistors round it %d", tc.contact, len(k.Capacitors), k.Resisted, len(k.Resistors(p)))
+			}
+		}
+	})
+}

@@ -1,0 +1,212 @@
+// Package charging tells what a contact charges when it closes: the capacitors
+// behind it, the resistor through which they are charged before, and how such a
+// pre-charge goes in the circuit as it is.
+package charging
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
+)
+
+// Closing is what a contact connects when it closes.
+type Closing struct {
+	Contact    *circuit.Edge
+	Round      []*circuit.Edge // the way round the contact, nil if there is none
+	Open       string          // contacts still open then: on that way, those that close later, and those of packs in parallel that need not be closed before
+	Capacitors []*circuit.Edge // controllers and converter inputs
+	Loads      []*circuit.Edge
+	Resisted   bool // they are connected through a resistor
+}
+
+// Of finds what a contact connects when it closes, with the contacts on the way
+// round it, the contactors that wait longer than it does, and what would connect
+// another pack to the same capacitors, still open.
+func Of(p *rules.Pass, contact *circuit.Edge) Closing {
+	k := Closing{Contact: contact, Round: p.Circuit.Bypass(contact.ID)}
+	open := map[string]bool{}
+	var ids []string
+	leave := func(id string) {
+		if !open[id] {
+			open[id] = true
+			ids = append(ids, id)
+		}
+	}
+	for _, e := range k.Round {
+		if e.Kind == circuit.ContactEdge {
+			leave(e.ID)
+		}
+	}
+	for _, id := range later(p, contact.Part) {
+		leave(id + ".contact")
+	}
+	for _, e := range beside(p, contact, open) {
+		leave(e.ID)
+	}
+	k.Open = strings.Join(ids, " ")
+	for _, resistors := range []bool{false, true} {
+		after := fedEdges(p, open, resistors)
+		open[contact.ID] = true
+		before := fedEdges(p, open, resistors)
+		delete(open, contact.ID)
+		for _, e := range p.Circuit.Edges {
+			switch {
+			case !after[e.ID] || before[e.ID]:
+			case e.Kind == circuit.LoadEdge:
+				k.Loads = append(k.Loads, e)
+			case e.Kind == circuit.ControllerEdge, e.Kind == circuit.ConverterInput:
+				k.Capacitors = append(k.Capacitors, e)
+			}
+		}
+		if k.Resisted = resistors; len(k.Capacitors)+len(k.Loads) > 0 {
+			break
+		}
+	}
+	return k
+}
+
+// beside finds the contacts of packs in parallel that may be open when a contact
+// closes on a controller or converter: disconnects, and contactors that do not close
+// before it. With one of them closed the capacitors are charged already.
+func beside(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out []*circuit.Edge) {
+	own := func(e *circuit.Edge) bool { return e == contact }
+	pass := func(e *circuit.Edge) bool { return !open[e.ID] }
+	may := func(e *circuit.Edge) bool {
+		if p.Spec.Contactors[e.Part] != nil {
+			return !slices.Contains(later(p, e.Part), contact.Part)
+		}
+		return p.Spec.Disconnects[e.Part] != nil
+	}
+	for _, e := range p.Circuit.Edges {
+		if e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput {
+			first, _ := capacity.Beside(p, e, own, may, pass)
+			out = append(out, first...)
+		}
+	}
+	return out
+}
+
+// later lists the contactors that close after the one of an id: those that wait
+// for a voltage, or longer. A contactor that does not wait closes at once.
+func later(p *rules.Pass, id string) []string {
+	wait := func(k *schema.Contactor) (s float64, voltage bool) { return k.ClosesAfterS.Or(0), k.ClosesAt != nil }
+	own, ok := p.Spec.Contactors[id]
+	var ids []string
+	for other, k := range schema.Sorted(p.Spec.Contactors) {
+		if other == id || k.Spare {
+			continue
+		}
+		s, voltage := wait(k)
+		var ownS float64
+		var ownVoltage bool
+		if ok {
+			ownS, ownVoltage = wait(own)
+		}
+		if !ownVoltage && (voltage || s > ownS) {
+			ids = append(ids, other)
+		}
+	}
+	return ids
+}
+
+// fedEdges finds the consumers that metal joins to both poles of a source, with
+// everything closed but some contacts. A converter is a source as long as its
+// own input is fed.
+func fedEdges(p *rules.Pass, open map[string]bool, resistors bool) map[string]bool {
+	n := p.Circuit
+	fed := map[string]bool{}
+	done := map[string]bool{}
+	for again := true; again; {
+		again = false
+		for _, source := range n.Sources() {
+			if done[source.ID] || source.Role == "charger" || source.Role == "converter" && !fed[source.ID+".in"] {
+				continue
+			}
+			done[source.ID], again = true, true
+			pos, neg := spread(p, source, source.Pos, open, resistors, true), spread(p, source, source.Neg, open, resistors, false)
+			for _, e := range n.Edges {
+				if isConsumer(e) && (pos[e.From] && neg[e.To] || pos[e.To] && neg[e.From]) {
+					fed[e.ID] = true
+				}
+			}
+		}
+	}
+	return fed
+}
+
+func isConsumer(e *circuit.Edge) bool {
+	return e.Kind == circuit.LoadEdge || e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput
+}
+
+// spread marks the nodes that a pole of a source reaches: outward with the
+// current or back against it, through the other batteries of a string.
+func spread(p *rules.Pass, source circuit.Source, from circuit.Node, open map[string]bool, resistors, outward bool) []bool {
+	marked := make([]bool, p.Circuit.Nodes())
+	marked[from] = true
+	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
+		for _, e := range p.Circuit.EdgesAt(queue[0]) {
+			if w := e.Other(queue[0]); !marked[w] && !open[e.ID] && passes(p, source, e, queue[0], resistors, outward) {
+				marked[w] = true
+				queue = append(queue, w)
+			}
+		}
+	}
+	return marked
+}
+
+func passes(p *rules.Pass, source circuit.Source, e *circuit.Edge, enter circuit.Node, resistors, outward bool) bool {
+	switch e.Kind {
+	case circuit.DiodeEdge:
+		return (enter == e.From) == outward
+	case circuit.BatteryEdge:
+		return e.Part != source.ID && (enter == e.To) == outward
+	case circuit.ResistorEdge:
+		r, ok := p.Spec.Resistors[e.Part]
+		return resistors && ok && (r.Role == "precharge" || r.Role == "dropper")
+	}
+	return e.Conducts()
+}
+
+// LoopOhm is the resistance in Ohm through which V_w, in V, is switched onto empty
+// capacitors: the battery at its least resistance, conductors at the lowest ambient;
+// +Inf where no battery feeds them.
+func (k Closing) LoopOhm(p *rules.Pass, v float64) float64 {
+	loop := math.Inf(1)
+	for _, e := range k.Capacitors {
+		if f, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: k.Open}); ok && f.BatteriesA != 0 {
+			loop = min(loop, v/math.Abs(f.BatteriesA))
+		}
+	}
+	return loop
+}
+
+// Resistors lists the resistors on the way round the contact, "" if there are none.
+func (k Closing) Resistors(p *rules.Pass) []*schema.Resistor {
+	var out []*schema.Resistor
+	for _, e := range k.Round {
+		if r, ok := p.Spec.Resistors[e.Part]; ok && e.Kind == circuit.ResistorEdge {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// Capacitance is the capacitance of a consumer in uF, and the path of it.
+func Capacitance(p *rules.Pass, e *circuit.Edge) (microfarad schema.Number, path string) {
+	if k, ok := p.Spec.Controllers[e.Part]; ok {
+		return k.CapacitanceUF, k.Path() + ".capacitance_uF"
+	}
+	k := p.Spec.Converters[e.Part]
+	return k.Input.CapacitanceUF, k.Path() + ".input.capacitance_uF"
+}
+
+// LimitsItself reports whether a consumer limits the current into its own capacitors.
+func LimitsItself(p *rules.Pass, e *circuit.Edge) bool {
+	k, ok := p.Spec.Controllers[e.Part]
+	return ok && k.InternalPrecharge
+}

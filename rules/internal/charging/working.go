@@ -1,0 +1,202 @@
+package charging
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
+)
+
+// Problem says why something of a pre-charge cannot be told.
+type Problem struct {
+	Missing string // what it needs
+	Message string
+	Never   bool // because the contactor never closes: the pre-charge does not come so far
+}
+
+func problem(missing, format string, args ...any) *Problem {
+	return &Problem{Missing: missing, Message: fmt.Sprintf(format, args...)}
+}
+
+// known reports what must be known of a pre-charge and is not.
+func (a *Attempt) known() *Problem {
+	id := a.Contactor.ID
+	switch {
+	case a.Missing != "":
+		return problem(a.Missing, "how the pre-charge of %s goes depends on every capacitance that it charges", id)
+	case a.Never:
+		return problem("a mode that energises "+id, "no mode energises the coil of %s", id)
+	case a.settled.Failed != "":
+		return problem("a solution of mode "+a.Mode, "the circuit of mode %s could not be solved: %s", a.Mode, a.settled.Failed)
+	}
+	return nil
+}
+
+// WorkLeft adds the voltage that is left across the contact when it closes, in
+// V, to a working, and returns it: the supply v in V less what the pre-charge has
+// put on the capacitors.
+func (a *Attempt) WorkLeft(p *rules.Pass, w *rules.Working, v float64) (left float64, trouble *Problem) {
+	id := a.Contactor.ID
+	switch trouble = a.known(); {
+	case trouble != nil:
+		return 0, trouble
+	case !a.Waits():
+		return 0, problem(a.Contactor.Path()+".closes_after_s", "how far the pre-charge has come when %s closes depends on its delay", id)
+	case a.Plain() && a.Contactor.ClosesAt == nil:
+		after, err := a.workAfter(p, w, v)
+		if err != nil {
+			return 0, problem(a.Resistors[0].Path(), "the pre-charge of %s cannot be computed: %v", id, err)
+		}
+		return w.Calc("dV", "voltage left across the contact", "V_w - v", rules.Term(v)+" - "+rules.Term(after), v-after, "V"), nil
+	}
+	c := a.Run(p, circuit.Highest)
+	before, closes, ok := a.closing(c)
+	switch {
+	case c.Failed != "":
+		return 0, problem("a solution of the pre-charge in time", "the pre-charge of %s could not be computed: %s", id, c.Failed)
+	case !ok:
+		trouble = problem("a pre-charge that comes to its end", "%s never closes: its capacitors do not come to the voltage that it waits for", id)
+		trouble.Never = true
+		return 0, trouble
+	}
+	across, _ := before.Across(id+".a", id+".b")
+	if k := a.Contactor.ClosesAt; k != nil {
+		w.Given("x", "share of the supply at which "+id+" closes", k.Percent, "%", a.Contactor.Path()+".closes_at.percent")
+	}
+	w.Solved("t", "when "+id+" closes", closes, "s", a.Ref(p, circuit.Highest))
+	return w.Solved("dV", "voltage left across the contact then", math.Abs(across), "V", a.Ref(p, circuit.Highest)), nil
+}
+
+// Ref says in a working what a run of time is.
+func (a *Attempt) Ref(p *rules.Pass, pack circuit.Supply) string {
+	ref := "pre-charge in time from empty capacitors, mode " + a.Mode + ", " + a.corner(pack, false).String()
+	if who, amperes := a.Draw(p, pack); who != "" {
+		ref += fmt.Sprintf("; %s draws up to %s A meanwhile", who, rules.Figure(amperes))
+	}
+	return ref
+}
+
+// WorkParts adds resistance, capacitance and bleed of a plain pre-charge to a working.
+func (a *Attempt) WorkParts(p *rules.Pass, w *rules.Working) {
+	for _, r := range a.Resistors {
+		w.Given("R_s", "resistance of "+r.ID, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
+	}
+	var terms string
+	for i, e := range a.Capacitors {
+		c, path := Capacitance(p, e)
+		symbol := "C"
+		if len(a.Capacitors) > 1 {
+			symbol = "C_" + e.Part
+		}
+		w.Given(symbol, "capacitance of "+e.Part, c.Value, "uF", path)
+		if i > 0 {
+			terms += " + "
+		}
+		terms += rules.Term(c.Value)
+		if k, ok := p.Spec.Controllers[e.Part]; ok && k.BleedKOhm.Known {
+			w.Given("R_b", "bleed resistor of "+e.Part, k.BleedKOhm.Value, "kOhm", k.Path()+".bleed_kOhm")
+		}
+	}
+	if len(a.Capacitors) > 1 {
+		w.Calc("C", "all of them", "sum", terms, 1e6*a.charge.CapacitanceF, "uF")
+	}
+}
+
+// workAfter adds the voltage of the capacitors of a plain pre-charge when the
+// contactor closes.
+func (a *Attempt) workAfter(p *rules.Pass, w *rules.Working, v float64) (after float64, err error) {
+	k := a.Charge(v)
+	if after, err = k.VoltageAfter(a.Delay().Value); err != nil {
+		return 0, err
+	}
+	a.WorkParts(p, w)
+	final, tau := a.workSettling(w, k)
+	w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
+	w.Calc("v", "voltage of the capacitors then", "V_f (1 - exp(-t / tau))",
+		rules.Term(final)+" * (1 - exp(-"+rules.Term(a.Delay().Value)+" / "+rules.Term(tau)+"))", after, "V")
+	return after, nil
+}
+
+// workSettling adds final voltage and time constant of a plain pre-charge whose
+// numbers hold.
+func (a *Attempt) workSettling(w *rules.Working, k calc.Charging) (final, tau float64) {
+	final, _ = k.FinalV()
+	tau, _ = k.TimeConstantS()
+	share := ""
+	if k.BleedOhm > 0 {
+		share = " * " + rules.Term(k.BleedOhm) + " / (" + rules.Term(k.BleedOhm) + " + " + rules.Term(k.SeriesOhm) + ")"
+	}
+	w.Calc("V_f", "voltage on which the capacitors settle", "V_w R_b / (R_b + R_s), or V_w without a bleed resistor", rules.Term(k.SourceV)+share, final, "V")
+	w.Calc("tau", "time constant", "C R_s R_b / (R_b + R_s), or C R_s",
+		rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(k.SeriesOhm)+share, tau, "s")
+	return final, tau
+}
+
+// WorkSettled adds the voltage in V on which the capacitors come to rest while the
+// contactor waits to a working, and returns it with the supply in V that it is a
+// share of: v for a plain pre-charge. Restless names what keeps them from resting.
+func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final, supply float64, restless string, trouble *Problem) {
+	if trouble = a.known(); trouble != nil {
+		return 0, 0, "", trouble
+	}
+	if a.Plain() {
+		a.WorkParts(p, w)
+		final, _ = a.workSettling(w, a.Charge(v))
+		return final, v, "", nil
+	}
+	// Constant power draws more from an empty pack.
+	var corner circuit.Supply
+	for _, pack := range []circuit.Supply{circuit.Highest, circuit.Lowest} {
+		end, full, who, ok := a.Settled(p, pack)
+		if !ok {
+			return 0, 0, "", problem("a solution of the pre-charge in time", "the pre-charge of %s could not be computed: %s", a.Contactor.ID, a.Endless(p, pack).Failed)
+		}
+		if supply == 0 || restless == "" && (who != "" || end*supply < final*full) {
+			final, supply, restless, corner = end, full, who, pack
+		}
+	}
+	w.Solved("V", "what the capacitors would come to with "+a.Contactor.ID+" closed", supply, "V", a.Ref(p, corner))
+	w.Solved("V_s", "what they come to while it waits", final, "V", a.Ref(p, corner))
+	return final, supply, restless, nil
+}
+
+// WorkHeat adds the heat of one attempt in a resistor, in J, to a working, and
+// returns it: up to closing, or to rest where the contactor's delay is not known.
+func (a *Attempt) WorkHeat(p *rules.Pass, w *rules.Working, resistor string, v float64) (joule float64, trouble *Problem) {
+	if trouble = a.known(); trouble != nil {
+		return 0, trouble
+	}
+	if a.Plain() && a.charge.BleedOhm == 0 {
+		a.WorkParts(p, w)
+		k := a.Charge(v)
+		joule, err := k.ResistorEnergyJ()
+		if err != nil {
+			return 0, problem(a.Resistors[0].Path(), "the heat in %s cannot be computed: %v", resistor, err)
+		}
+		return w.Calc("E", "heat of a whole charge in "+resistor, "C V^2 / 2", rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(v)+"^2 / 2", joule, "J"), nil
+	}
+	if k := a.Charge(v); a.Plain() && a.Delay().Known {
+		a.WorkParts(p, w)
+		final, tau := a.workSettling(w, k)
+		t := w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
+		heat, err := k.HeatAfterJ(t)
+		if err != nil {
+			return 0, problem(a.Resistors[0].Path(), "the heat in %s cannot be computed: %v", resistor, err)
+		}
+		d := w.Calc("d", "share of the supply on which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
+		return w.Calc("E", "heat of one attempt in "+resistor,
+			"V_w^2 / R_s ((1-d)^2 t + 2 d (1-d) tau (1 - exp(-t/tau)) + d^2 tau/2 (1 - exp(-2t/tau)))",
+			fmt.Sprintf("%[1]s^2 / %[2]s * ((1-%[3]s)^2 * %[4]s + 2 * %[3]s * (1-%[3]s) * %[5]s * (1 - exp(-%[4]s/%[5]s)) + %[3]s^2 * %[5]s/2 * (1 - exp(-2*%[4]s/%[5]s)))",
+				rules.Term(v), rules.Term(k.SeriesOhm), rules.Term(d), rules.Term(t), rules.Term(tau)), heat, "J"), nil
+	}
+	c := a.Endless(p, circuit.Highest)
+	if a.Waits() {
+		c = a.Run(p, circuit.Highest)
+	}
+	if c.Failed != "" {
+		return 0, problem("a solution of the pre-charge in time", "the pre-charge of %s could not be computed: %s", a.Contactor.ID, c.Failed)
+	}
+	return w.Solved("E", "heat of one attempt in "+resistor+", the integral of R i^2 over "+rules.Figure(c.EndS())+" s", c.HeatJ(resistor), "J", a.Ref(p, circuit.Highest)), nil
+}

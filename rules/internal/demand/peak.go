@@ -1,0 +1,187 @@
+package demand
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
+)
+
+// Hot judges how hot the peaks of the drive make the conductors of a kind: the
+// temperature at the end of each peak, from the hot state that the cycle leaves,
+// against what insulation and terminals bear. What is too much continuously already,
+// by the rule of that id, follows from that.
+func (l *Ledger) Hot(kind, steadyRule string) {
+	l.conductors(kind, func(c *rules.Check, id string) *verdict {
+		f := l.Flow(c, id)
+		if f == nil {
+			return nil
+		}
+		turns := f.peaking()
+		if len(turns) == 0 && f.Unlimited.A == 0 {
+			return nil // it carries nothing but what it carries continuously
+		}
+		r, err := capacity.InPlace(l.Pass, c.Working, id)
+		if err != nil {
+			unrated(c, id, err)
+			return nil
+		}
+		v := l.judgeHot(c, r, f, turns)
+		if v != nil && f.mean().A > r.IzA {
+			c.Because(steadyRule, id)
+		}
+		return v
+	})
+}
+
+// peaking lists the turns that have a step above what flows continuously.
+func (f *Flow) peaking() (out []capacity.Turn) {
+	var lasting float64
+	for _, u := range f.Lasting {
+		lasting = max(lasting, u.A)
+	}
+	for _, list := range [][]capacity.Turn{f.Turns, f.Peaks} {
+		for _, t := range list {
+			if t.Greatest().A > lasting*(1+1e-9) {
+				out = append(out, t)
+			}
+		}
+	}
+	return out
+}
+
+func (l *Ledger) judgeHot(c *rules.Check, r *capacity.Conductor, f *Flow, turns []capacity.Turn) *verdict {
+	iz := max(0, r.IzA)
+	var greatest capacity.DutyStep
+	for _, t := range turns {
+		if s := t.Greatest(); s.A > greatest.A {
+			greatest = s
+		}
+	}
+	switch {
+	case greatest.A <= iz && f.Unlimited.A > iz:
+		s := f.Unlimited
+		c.NotChecked(s.Path, "%s carries %s A (%s), more than the %s A that it carries continuously, and nothing says for how long",
+			r.ID, rules.Figure(s.A), s.Name(), rules.Figure(iz))
+		return nil
+	case greatest.A <= iz && f.Endless.A > iz:
+		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than the %s A that it carries continuously, and nothing says for how long",
+			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz))
+		return nil
+	case greatest.A <= iz:
+		c.In(modeOf(greatest), "")
+		r.WorkAmpacity(c.Working)
+		greatest.Work(c.Working, r.ID, "p")
+		c.AtMost(amperes(greatest.A), amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries continuously",
+			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
+		return nil
+	}
+	heating, err := l.heatings.Of(r)
+	if err != nil {
+		c.NotChecked(r.Path, "how %s heats cannot be computed: %v", r.ID, err)
+		return nil
+	}
+	var worst capacity.Turn
+	var hot capacity.Peak
+	for _, t := range turns {
+		if t.Greatest().A <= iz {
+			continue // it ends below the limit, however long it lasts
+		}
+		p := r.Follow(heating, t)
+		if worst.Steps == nil || p.OutOfRange && !hot.OutOfRange || p.OutOfRange == hot.OutOfRange && p.PeakC > hot.PeakC {
+			worst, hot = t, p
+		}
+	}
+	v := l.reportHot(c, r, heating, worst, hot)
+	step := worst.Steps[hot.Step]
+	if short, ok := r.Short(l.Pass, step.A); ok && v.headroom < 1 && short.Reaches() && short.HottestC <= short.OwnC {
+		easeShort(c, v, short)
+	}
+	return v
+}
+
+// easeShort makes a note of a finding on a conductor so short that its terminals
+// carry off the heat of its peak: the replica of a long one says too much of it.
+func easeShort(c *rules.Check, v *verdict, s capacity.Short) {
+	give := v.give
+	v.give = func() {
+		c.Level(rules.Note)
+		s.Work(c.Working)
+		give()
+	}
+}
+
+func modeOf(s capacity.DutyStep) string {
+	if s.Mode == nil {
+		return ""
+	}
+	return s.Mode.ID
+}
+
+func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heating, t capacity.Turn, hot capacity.Peak) *verdict {
+	step := t.Steps[hot.Step]
+	c.In(modeOf(step), "")
+	terms := t.Work(c.Working, r.ID)
+	text := terms[0]
+	for _, s := range terms[1:] {
+		text += ", " + s
+	}
+	c.Calc("T_0", "temperature with which "+step.Name()+" begins, once the turns repeat: the heat balance of I_z and the heat capacity, step after step",
+		"C dT/dt = I^2 R'(T) - W(T), the equation behind IEC 60255-149", text, hot.FromC, "C")
+	allowed := r.LimitC - r.AmbientC
+	v := &verdict{demand: step.A, mode: modeOf(step)}
+	if hot.OutOfRange {
+		v.headroom = allowed / (hot.PeakC - r.AmbientC)
+		v.give = func() {
+			c.Fix("%s, which carries that continuously, or shorten the peak", l.thicker(r, step.A))
+			c.AtMost(kelvins(hot.PeakC-r.AmbientC), kelvins(allowed), "%s A for %s (%s) heat %s beyond %s C; it bears %s C",
+				rules.Figure(step.A), Span(step.S), step.Name(), r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC))
+		}
+		return v
+	}
+	c.Calc("T_p", "temperature at its end", "as T_0", rules.Term(step.A)+" A for "+rules.Term(step.S)+" s from "+rules.Term(hot.FromC)+" C", hot.PeakC, "C")
+	if hot.PeakC > hot.FromC+1 {
+		r.WorkTimeBetween(c.Working, h, step.A, hot.FromC, hot.PeakC)
+	}
+	rise := c.Calc("dT", "its rise above the air", "T_p - T_a", rules.Term(hot.PeakC)+" - "+rules.Term(r.AmbientC), hot.PeakC-r.AmbientC, "K")
+	c.Calc("dT_c", "rise that it bears", "T_c - T_a", rules.Term(r.LimitC)+" - "+rules.Term(r.AmbientC), allowed, "K")
+	v.headroom = allowed / max(rise, 1e-9)
+	more := "and could go on continuously"
+	if !math.IsInf(hot.LeftS, 1) {
+		more = "and could go on for another " + Span(hot.LeftS)
+	}
+	v.give = func() {
+		message := fmt.Sprintf("%s is at %s C of %s C after %s of %s A (%s)", r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC), Span(step.S), rules.Figure(step.A), step.Name())
+		if hot.PeakC > r.LimitC {
+			reach := h.TimeTo(step.A, hot.FromC, r.LimitC)
+			c.Fix("%s, which carries that continuously, or shorten the peak to %s", l.thicker(r, step.A), Span(reach))
+			c.AtMost(kelvins(rise), kelvins(allowed), "%s; it reaches the limit after %s", message, Span(reach))
+			return
+		}
+		c.AtMost(kelvins(rise), kelvins(allowed), "%s, %s", message, more)
+	}
+	return v
+}
+
+// Span renders a time as a person says it: "4 min 20 s".
+func Span(s float64) string {
+	if math.IsInf(s, 1) {
+		return "without end"
+	}
+	if s < 100 {
+		return rules.Figure(math.Round(10*s)/10) + " s"
+	}
+	whole := int(math.Round(s))
+	h, m, rest := whole/3600, whole/60%60, whole%60
+	switch {
+	case h > 0 && m == 0:
+		return fmt.Sprintf("%d h", h)
+	case h > 0:
+		return fmt.Sprintf("%d h %d min", h, m)
+	case rest == 0:
+		return fmt.Sprintf("%d min", m)
+	}
+	return fmt.Sprintf("%d min %d s", m, rest)
+}

@@ -1,0 +1,84 @@
+package demand
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+)
+
+// voltage is a highest working voltage with how it comes about.
+type voltage struct {
+	volts float64
+	steps []rules.Step
+	err   error
+}
+
+// Sources lists what drives a current through a conductor: what it is guarded
+// against; where nothing does, what lies in its galvanic network. A network that
+// shares but its negative side with a higher one is none of that.
+func (l *Ledger) Sources(id string) []circuit.Source {
+	var out []circuit.Source
+	for _, g := range l.guards[id] {
+		out = with(out, g.Source)
+	}
+	if len(out) > 0 {
+		return out
+	}
+	e := l.Circuit.Edge(id)
+	for _, s := range l.Circuit.Sources() {
+		if e != nil && l.Circuit.SameNetwork(e.From, s.Pos) {
+			out = with(out, s)
+		}
+	}
+	return out
+}
+
+// SourcesAt lists the sources of the conductors that end on a node.
+func (l *Ledger) SourcesAt(v circuit.Node) []circuit.Source {
+	var out []circuit.Source
+	for _, e := range l.Circuit.EdgesAt(v) {
+		if e.IsConductor() {
+			for _, s := range l.Sources(e.ID) {
+				out = with(out, s)
+			}
+		}
+	}
+	return out
+}
+
+func with(list []circuit.Source, s circuit.Source) []circuit.Source {
+	if slices.ContainsFunc(list, func(x circuit.Source) bool { return x.ID == s.ID }) {
+		return list
+	}
+	return append(list, s)
+}
+
+// WorkingV is the highest working voltage in V of the sources, and adds its steps
+// to the working. Where what regeneration adds cannot be reckoned, the voltage
+// without it is returned with a *capacity.Missing. It is 0 without a source.
+func (l *Ledger) WorkingV(w *rules.Working, sources []circuit.Source) (float64, error) {
+	ids := make([]string, len(sources))
+	for i, s := range sources {
+		ids[i] = s.ID
+	}
+	slices.Sort(ids)
+	key := strings.Join(ids, " ")
+	v, ok := l.voltages[key]
+	if !ok {
+		before := len(w.Steps())
+		v.volts, v.err = capacity.HighestVoltage(l.Pass, w, sources)
+		v.steps = slices.Clone(w.Steps()[before:])
+		l.voltages[key] = v
+		return v.volts, v.err
+	}
+	w.Add(v.steps...)
+	return v.volts, v.err
+}
+
+// Volts is WorkingV without its steps.
+func (l *Ledger) Volts(sources []circuit.Source) (float64, error) {
+	return l.WorkingV(l.Subject("", "").Working, sources)
+}
