@@ -21,7 +21,7 @@ func (p *Pass) Subject(subject, path string) *Check {
 			Rule:     p.Rule.ID,
 			Subject:  subject,
 			Level:    p.level(),
-			Required: p.required(),
+			Required: p.Required(),
 			At:       p.Spec.At(path),
 		},
 	}
@@ -35,8 +35,8 @@ func (p *Pass) level() Level {
 	return p.Rule.Level
 }
 
-// required is the headroom that passes, as the policy has it.
-func (p *Pass) required() float64 {
+// Required is the headroom that passes, as the policy has it.
+func (p *Pass) Required() float64 {
 	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
 		return r
 	}

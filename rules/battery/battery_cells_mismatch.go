@@ -60,22 +60,22 @@ func judgeCells(c *rules.Check, b *schema.Battery, cell calc.CellWindow) {
 	full := c.Standard("v_full", "charge end of a cell", cell.MaxV, "V", source)
 	usual := c.Standard("v_nom", "nominal voltage of a cell", cell.NominalV, "V", source)
 	empty := c.Standard("v_empty", "discharge end of a cell", cell.MinV, "V", source)
-	most := c.Calc("V_most", "highest charge end of the pack", "1.03 n v_full", term(aboveFull)+" * "+term(n)+" * "+term(full), aboveFull*n*full, "V")
-	middle := c.Calc("V_mid", "nominal voltage of the cells together", "n v_nom", term(n)+" * "+term(usual), n*usual, "V")
-	least := c.Calc("V_least", "lowest cut-off of the pack", "0.95 n v_empty", term(belowEmpty)+" * "+term(n)+" * "+term(empty), belowEmpty*n*empty, "V")
+	most := c.Calc("V_most", "highest charge end of the pack", "1.03 n v_full", rules.Term(aboveFull)+" * "+rules.Term(n)+" * "+rules.Term(full), aboveFull*n*full, "V")
+	middle := c.Calc("V_mid", "nominal voltage of the cells together", "n v_nom", rules.Term(n)+" * "+rules.Term(usual), n*usual, "V")
+	least := c.Calc("V_least", "lowest cut-off of the pack", "0.95 n v_empty", rules.Term(belowEmpty)+" * "+rules.Term(n)+" * "+rules.Term(empty), belowEmpty*n*empty, "V")
 	top := c.Given("V_max", "charge end as stated", b.MaxV, "V", b.Path()+".max_V")
 	low := c.Given("V_min", "cut-off as stated", b.MinV, "V", b.Path()+".min_V")
-	cells := figure(n) + " " + b.Chemistry + " cells"
+	cells := rules.Figure(n) + " " + b.Chemistry + " cells"
 	switch {
 	case top > most:
-		c.Required(1).AtMost(volts(top), volts(most), "%s is charged to %s V; %s end at %s V", b.ID, figure(top), cells, figure(n*full))
+		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s is charged to %s V; %s end at %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full))
 	case low < least:
-		c.Required(1).AtLeast(volts(least), volts(low), "%s is emptied to %s V; %s end at %s V", b.ID, figure(low), cells, figure(n*empty))
+		c.Required(1).AtLeast(rules.Volts(least), rules.Volts(low), "%s is emptied to %s V; %s end at %s V", b.ID, rules.Figure(low), cells, rules.Figure(n*empty))
 	case top <= middle:
-		c.Level(rules.Warning).Fail("%s is charged to %s V only; %s have %s V in the middle of their charge", b.ID, figure(top), cells, figure(middle))
+		c.Level(rules.Warning).Fail("%s is charged to %s V only; %s have %s V in the middle of their charge", b.ID, rules.Figure(top), cells, rules.Figure(middle))
 	case low >= middle*(1+1e-9):
-		c.Level(rules.Warning).Fail("%s counts as empty at %s V; %s have %s V in the middle of their charge", b.ID, figure(low), cells, figure(middle))
+		c.Level(rules.Warning).Fail("%s counts as empty at %s V; %s have %s V in the middle of their charge", b.ID, rules.Figure(low), cells, rules.Figure(middle))
 	default:
-		c.Required(1).AtMost(volts(top), volts(most), "%s is charged to %s V; %s end at %s V", b.ID, figure(top), cells, figure(n*full))
+		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s is charged to %s V; %s end at %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full))
 	}
 }

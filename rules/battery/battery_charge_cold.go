@@ -79,7 +79,7 @@ func (x *stand) judgeCold(c *rules.Check, p *rules.Pass) {
 		c.Holds(true, "nothing charges %s", x.b.ID)
 		return
 	case !x.b.ChargeMinC.Known && (x.b.Chemistry != "lead-acid" || ambient < leadAcidMinC):
-		c.NotChecked(x.b.Path()+".charge_min_C", "%s charges %s down to %s C; how cold it may be charged is not stated", what, x.b.ID, figure(ambient))
+		c.NotChecked(x.b.Path()+".charge_min_C", "%s charges %s down to %s C; how cold it may be charged is not stated", what, x.b.ID, rules.Figure(ambient))
 		return
 	}
 	if mode != nil {
@@ -88,5 +88,5 @@ func (x *stand) judgeCold(c *rules.Check, p *rules.Pass) {
 	t := c.Given("T_a", "lowest ambient", ambient, "C", path)
 	least := c.Or("T_min", "lowest temperature at which "+x.b.ID+" may be charged", x.b.ChargeMinC, "C", x.b.Path()+".charge_min_C",
 		leadAcidMinC, "common practice for lead-acid batteries")
-	c.Holds(t >= least, "%s charges %s down to %s C; it may be charged down to %s C", what, x.b.ID, figure(t), figure(least))
+	c.Holds(t >= least, "%s charges %s down to %s C; it may be charged down to %s C", what, x.b.ID, rules.Figure(t), rules.Figure(least))
 }

@@ -71,7 +71,7 @@ func (x *stand) judgeCharge(c *rules.Check, p *rules.Pass) {
 		return
 	}
 	if !limit.Known {
-		c.NotChecked(x.b.Path()+".charge_max_A", "%s is charged with %s A %s; what it takes is not stated", x.b.ID, figure(list[0].a), list[0].what)
+		c.NotChecked(x.b.Path()+".charge_max_A", "%s is charged with %s A %s; what it takes is not stated", x.b.ID, rules.Figure(list[0].a), list[0].what)
 		return
 	}
 	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.a, b.a) })
@@ -83,7 +83,7 @@ func (x *stand) judgeCharge(c *rules.Check, p *rules.Pass) {
 	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
-	c.AtMost(amperes(worst.a), amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.b.ID, figure(worst.a), worst.what, figure(limit.Value))
+	c.AtMost(rules.Amperes(worst.a), rules.Amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.b.ID, rules.Figure(worst.a), worst.what, rules.Figure(limit.Value))
 }
 
 // modeCharges are the charging currents of the modes.
@@ -119,7 +119,7 @@ func (x *stand) chargerCharges(p *rules.Pass) (out []charge) {
 			most := c.Given("I_max", "highest current of "+ch.ID, ch.MaxA, "A", ch.Path()+".max_A")
 			if share < 1 {
 				c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
-				c.Calc("I", "its part of that", "s I_max", term(share)+" * "+term(most), share*ch.MaxA, "A")
+				c.Calc("I", "its part of that", "s I_max", rules.Term(share)+" * "+rules.Term(most), share*ch.MaxA, "A")
 			}
 		}})
 	}

@@ -46,7 +46,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 			worst = u
 		}
 	}
-	trip, required := x.b.Cutoff.TripA, required(p)
+	trip, required := x.b.Cutoff.TripA, p.Required()
 	trips := func() {
 		c.Given("I_trip", "current at which "+x.b.ID+" cuts off", trip, "A", x.b.Path()+".cutoff.trip_A")
 		c.Given("t_trip", "time after which it does", x.b.Cutoff.TripS, "s", x.b.Path()+".cutoff.trip_s")
@@ -56,7 +56,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 		limit := c.Given("I_lim", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
 		if share := capacity.Share(p.Circuit, x.parallel, x.own); share < 1 {
 			c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
-			c.Calc("I", "its part of that", "s I_lim", term(share)+" * "+term(limit), a, "A")
+			c.Calc("I", "its part of that", "s I_lim", rules.Term(share)+" * "+rules.Term(limit), a, "A")
 		}
 		trips()
 		c.Related(k.Path()+".battery_peak_A", "the controller's limit")
@@ -64,7 +64,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 		if gives, missing := x.allowedA(own); missing == "" && a > gives && a*required > trip {
 			c.Because("controller-above-battery", k.ID)
 		}
-		c.AtMost(amperes(a), amperes(trip), "%s may draw %s A from %s by its own limit; the pack cuts off at %s A", k.ID, figure(a), x.b.ID, figure(trip))
+		c.AtMost(rules.Amperes(a), rules.Amperes(trip), "%s may draw %s A from %s by its own limit; the pack cuts off at %s A", k.ID, rules.Figure(a), x.b.ID, rules.Figure(trip))
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
@@ -73,7 +73,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 	if worst.A*required > trip && x.peakExceeded(p, worst) && (!capacity.Lasting(p.Spec, worst.Mode) || x.peaking(p, worst) != "") {
 		c.Because(batteryPeakHighID, x.b.ID)
 	}
-	c.AtMost(amperes(worst.A), amperes(trip), "%s gives %s A in mode %s; it cuts off at %s A", x.b.ID, figure(worst.A), worst.Mode.ID, figure(trip))
+	c.AtMost(rules.Amperes(worst.A), rules.Amperes(trip), "%s gives %s A in mode %s; it cuts off at %s A", x.b.ID, rules.Figure(worst.A), worst.Mode.ID, rules.Figure(trip))
 }
 
 // limited is the controller that may draw most from the battery by its own

@@ -69,7 +69,7 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 		return
 	case duty.EqA <= limit && endless.Mode != nil && x.b.ContinuousA.Known:
 		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s gives %s A in mode %s, more than %s A continuously; %s cannot draw that continuously, so the mode needs its duration",
-			x.b.ID, figure(endless.A), endless.Mode.ID, figure(limit), peak)
+			x.b.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), peak)
 		return
 	case !x.b.ContinuousA.Known && (limit == 0 || duty.EqA <= limit):
 		c.NotChecked(x.b.Path()+".continuous_A", "%s states no current that it gives continuously", x.b.ID)
@@ -78,13 +78,13 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, x.b.ID, tauS, "from memory")
 	c.Given("I_c", what, limit, "A", path)
-	c.Fix("use a battery that gives %s A continuously, or limit what is drawn", figure(roundUp(duty.EqA)))
-	demand := fmt.Sprintf("%s gives %s A in mode %s", x.b.ID, figure(duty.EqA), duty.Mode.ID)
+	c.Fix("use a battery that gives %s A continuously, or limit what is drawn", rules.Figure(rules.RoundUp(duty.EqA, 1)))
+	demand := fmt.Sprintf("%s gives %s A in mode %s", x.b.ID, rules.Figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
-		demand = fmt.Sprintf("the cycle heats %s as much as a steady %s A", x.b.ID, figure(duty.EqA))
+		demand = fmt.Sprintf("the cycle heats %s as much as a steady %s A", x.b.ID, rules.Figure(duty.EqA))
 	case duty.Steps != nil:
-		demand = fmt.Sprintf("mode %s, which lasts and comes back, heats %s as much as a steady %s A", duty.Mode.ID, x.b.ID, figure(duty.EqA))
+		demand = fmt.Sprintf("mode %s, which lasts and comes back, heats %s as much as a steady %s A", duty.Mode.ID, x.b.ID, rules.Figure(duty.EqA))
 	}
 	if duty.EqA > limit && duty.Steps != nil && x.forGood(p) <= limit && x.peakExceeded(p, duty.Use) {
 		c.Because(batteryPeakHighID, x.b.ID)
@@ -92,7 +92,7 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 	if alone {
 		demand += " when it carries its network alone"
 	}
-	c.AtMost(amperes(duty.EqA), amperes(limit), "%s; it gives %s A continuously", demand, figure(limit))
+	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(limit), "%s; it gives %s A continuously", demand, rules.Figure(limit))
 }
 
 // forGood is the most that the battery gives in a mode that goes on continuously.

@@ -84,10 +84,10 @@ func judgeParallel(c *rules.Check, p *rules.Pass, group []capacity.String) {
 	}
 	worst.work(c, p)
 	safe := worst.limitA * (worst.highOhm + worst.lowOhm + worst.leadsOhm)
-	c.Fix("join them only when their voltages differ by at most %s V, and state connect_within_V: %s", figure(safe), figure(roundDown(10*safe)/10))
+	c.Fix("join them only when their voltages differ by at most %s V, and state connect_within_V: %s", rules.Figure(safe), rules.Figure(rules.RoundDown(10*safe, 1)/10))
 	c.Related(worst.low[0].Path, "joined to it")
-	c.AtMost(amperes(worst.a), amperes(worst.limitA), "%s drives %s A into %s when they are joined %s V apart; %s A is what %s allows",
-		worst.high.Name(), figure(worst.a), worst.low.Name(), figure(worst.deltaV), figure(worst.limitA), worst.limit)
+	c.AtMost(rules.Amperes(worst.a), rules.Amperes(worst.limitA), "%s drives %s A into %s when they are joined %s V apart; %s A is what %s allows",
+		worst.high.Name(), rules.Figure(worst.a), worst.low.Name(), rules.Figure(worst.deltaV), rules.Figure(worst.limitA), worst.limit)
 }
 
 // meet works out what a string drives into another.
@@ -131,20 +131,20 @@ func (m meeting) work(c *rules.Check, p *rules.Pass) {
 		c.Given("dV", "difference at which they may be joined", m.deltaV, "V", m.within)
 	} else {
 		c.Calc("dV", "greatest difference: "+m.high.Name()+" full, "+m.low.Name()+" empty", "V_1,max - V_2,min",
-			term(m.high.V(p.Spec, circuit.Highest))+" - "+term(m.low.V(p.Spec, circuit.Lowest)), m.deltaV, "V")
+			rules.Term(m.high.V(p.Spec, circuit.Highest))+" - "+rules.Term(m.low.V(p.Spec, circuit.Lowest)), m.deltaV, "V")
 	}
 	var terms []string
 	for _, s := range []capacity.String{m.high, m.low} {
 		for _, b := range s {
 			ohm, err := capacity.BatteryResistance(p, c.Working, b.ID, circuit.Least)
 			if err == nil { // they are known: meet saw to it
-				terms = append(terms, term(1000*ohm))
+				terms = append(terms, rules.Term(1000*ohm))
 			}
 		}
 	}
 	leads := c.Solved("R_l", "conductors and fuses between them", 1000*m.leadsOhm, "mOhm", "cold copper; contacts count as nothing")
 	sum := m.highOhm + m.lowOhm + m.leadsOhm
-	loop := c.Calc("R", "resistance of the loop", "R_1 + R_2 + R_l", strings.Join(terms, " + ")+" + "+term(leads), 1000*sum, "mOhm")
-	c.Calc("I", "current when they are joined", "dV / R", term(m.deltaV)+" / ("+term(loop)+" / 1000)", m.a, "A")
+	loop := c.Calc("R", "resistance of the loop", "R_1 + R_2 + R_l", strings.Join(terms, " + ")+" + "+rules.Term(leads), 1000*sum, "mOhm")
+	c.Calc("I", "current when they are joined", "dV / R", rules.Term(m.deltaV)+" / ("+rules.Term(loop)+" / 1000)", m.a, "A")
 	c.Given("I_lim", "what the weakest of battery and fuses bears", m.limitA, "A", m.limit)
 }

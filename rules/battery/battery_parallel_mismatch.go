@@ -68,7 +68,7 @@ func checkParallelMismatch(p *rules.Pass) {
 		limit := c.Calc("V_lim", "end of charge of "+low.Name()+" and its tolerance", "1.01 sum of V", "1.01 * "+rules.Term(end), endSpread*end, "V")
 		c.Culprit(low[0].ID) // what flows between them is no fault of fuses and cables
 		highest := high.V(p.Spec, circuit.Highest)
-		c.AtMost(volts(highest), volts(limit), "%s, which ends its charge at %s V, lies in parallel with %s, which goes up to %s V",
-			low.Name(), figure(end), high.Name(), figure(highest))
+		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s, which ends its charge at %s V, lies in parallel with %s, which goes up to %s V",
+			low.Name(), rules.Figure(end), high.Name(), rules.Figure(highest))
 	}
 }

@@ -83,7 +83,7 @@ func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
 	for _, b := range x.bursts(p) {
 		a, missing := x.allowedA(b)
 		if missing != "" {
-			c.NotChecked(missing, "%s gives %s A in mode %s; what it gives for that time is not known", x.b.ID, figure(b.A), b.Mode.ID)
+			c.NotChecked(missing, "%s gives %s A in mode %s; what it gives for that time is not known", x.b.ID, rules.Figure(b.A), b.Mode.ID)
 			return
 		}
 		if worst.Mode == nil || b.A*allowed > worst.A*a {
@@ -102,19 +102,19 @@ func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
 	x.workAllowed(c.Working, worst, allowed)
 	if x.b.Role == "traction" {
 		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
-			figure(roundUp(worst.A)), figure(roundDown(allowed/capacity.Share(p.Circuit, x.parallel, x.own))))
+			rules.Figure(rules.RoundUp(worst.A, 1)), rules.Figure(rules.RoundDown(allowed/capacity.Share(p.Circuit, x.parallel, x.own), 1)))
 	} else {
-		c.Fix("use a battery that gives %s A for that time, or draw less from it", figure(roundUp(worst.A)))
+		c.Fix("use a battery that gives %s A for that time, or draw less from it", rules.Figure(rules.RoundUp(worst.A, 1)))
 	}
-	c.AtMost(amperes(worst.A), amperes(allowed), "%s gives %s A%s in mode %s; it gives %s A for that time",
-		x.b.ID, figure(worst.A), forTime(worst.s), worst.Mode.ID, figure(allowed))
+	c.AtMost(rules.Amperes(worst.A), rules.Amperes(allowed), "%s gives %s A%s in mode %s; it gives %s A for that time",
+		x.b.ID, rules.Figure(worst.A), forTime(worst.s), worst.Mode.ID, rules.Figure(allowed))
 }
 
 func forTime(s float64) string {
 	if math.IsInf(s, 1) {
 		return ""
 	}
-	return " for " + figure(s) + " s"
+	return " for " + rules.Figure(s) + " s"
 }
 
 // bursts lists the modes that last for a time, and those that plainly cannot go
@@ -148,6 +148,6 @@ func (x *stand) workAllowed(w *rules.Working, b burst, allowed float64) {
 	if allowed < peak {
 		cont := w.Given("I_c", "continuous current of "+k.ID, k.ContinuousA.Value, "A", k.Path()+".continuous_A")
 		w.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
-			"sqrt("+term(cont)+"^2 + ("+term(peak)+"^2 - "+term(cont)+"^2) * "+term(k.PeakS.Value)+" / "+term(b.s)+")", allowed, "A")
+			"sqrt("+rules.Term(cont)+"^2 + ("+rules.Term(peak)+"^2 - "+rules.Term(cont)+"^2) * "+rules.Term(k.PeakS.Value)+" / "+rules.Term(b.s)+")", allowed, "A")
 	}
 }

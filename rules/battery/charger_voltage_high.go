@@ -50,13 +50,13 @@ func checkChargerVoltage(p *rules.Pass) {
 			}
 			c.Related(b.Path+".max_V", "end of charge of "+b.ID)
 			limit += c.Given("V_"+b.ID, "end of charge of "+b.ID, b.MaxV, "V", b.Path+".max_V")
-			numbers += term(b.MaxV)
+			numbers += rules.Term(b.MaxV)
 		}
 		if len(weakest) > 1 {
 			c.Calc("V_string", "batteries in series", "sum of V_max", numbers, limit, "V")
 		}
 		c.Culprit(ch.ID) // a wider fuse or converter is no cure
-		c.Fix("use a charger, or a setting of it, that ends at %s V or below", figure(limit))
-		c.AtMost(volts(v), volts(limit), "%s charges up to %s V; the charge of %s ends at %s V", ch.ID, figure(v), weakest.Name(), figure(limit))
+		c.Fix("use a charger, or a setting of it, that ends at %s V or below", rules.Figure(limit))
+		c.AtMost(rules.Volts(v), rules.Volts(limit), "%s charges up to %s V; the charge of %s ends at %s V", ch.ID, rules.Figure(v), weakest.Name(), rules.Figure(limit))
 	}
 }

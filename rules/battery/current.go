@@ -201,24 +201,3 @@ func (x *stand) ready(c *rules.Check, p *rules.Pass) bool {
 	}
 	return false
 }
-
-// required is the headroom that the rule asks for, as the policy has it.
-func required(p *rules.Pass) float64 {
-	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
-		return r
-	}
-	return p.Rule.Required
-}
-
-// roundUp and roundDown are whole numbers to look for in a data sheet.
-func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
-
-func roundDown(v float64) float64 { return math.Floor(v * (1 + 1e-9)) }
-
-func figure(v float64) string { return rules.Figure(v) }
-
-func term(v float64) string { return rules.Term(v) }
-
-func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

@@ -66,7 +66,7 @@ func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller
 	if weakest.v < k.MaxV && b == "" {
 		if missing := uncertainCutoff(p, k); missing != "" {
 			c.NotChecked(missing, "%s bears %s V and %s feeds back up to %s V once the pack has cut off; whether the pack has a cut-off is not stated",
-				weakest.id, figure(weakest.v), k.ID, figure(k.MaxV))
+				weakest.id, rules.Figure(weakest.v), k.ID, rules.Figure(k.MaxV))
 			return
 		}
 		c.Holds(true, "no battery of %s cuts itself off", k.ID)
@@ -79,8 +79,8 @@ func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller
 	if b == "" {
 		b = "the pack"
 	}
-	c.AtMost(volts(k.MaxV), volts(weakest.v), "when %s cuts off in mode %s, %s raises its side to %s V; %s bears %s V",
-		b, weakest.mode, k.ID, figure(k.MaxV), weakest.id, figure(weakest.v))
+	c.AtMost(rules.Volts(k.MaxV), rules.Volts(weakest.v), "when %s cuts off in mode %s, %s raises its side to %s V; %s bears %s V",
+		b, weakest.mode, k.ID, rules.Figure(k.MaxV), weakest.id, rules.Figure(weakest.v))
 }
 
 // cuttingOff names a battery of the controller that declares a cut-off, "" if

@@ -83,7 +83,7 @@ func (x *stand) judgeHouse(c *rules.Check, p *rules.Pass) {
 	percent := func(v float64) rules.Quantity { return rules.Quantity{Value: 100 * v, Unit: "%"} }
 	limit := c.Default("e_lim", "part that they may take", 100*houseShare, "%", "common practice")
 	c.AtMost(percent(worst.share()), rules.Quantity{Value: limit, Unit: "%"}, "other consumers than the drive take %s %% of the energy of %s %s",
-		figure(100*worst.share()), x.b.ID, where)
+		rules.Figure(100*worst.share()), x.b.ID, where)
 }
 
 // cycleLedger adds up the declared cycle.
@@ -158,7 +158,7 @@ func (l ledger) work(c *rules.Check) string {
 		c.In(k.mode, k.state.String())
 		house := c.Solved("P_h", "power into other consumers than the drive", k.houseW, "W", k.state.String())
 		pack := c.Solved("P_b", "power out of the pack", k.packW, "W", k.state.String())
-		c.Calc("e", "their part", "P_h / P_b", "100 * "+term(house)+" / "+term(pack), 100*l.share(), "%")
+		c.Calc("e", "their part", "P_h / P_b", "100 * "+rules.Term(house)+" / "+rules.Term(pack), 100*l.share(), "%")
 		return "in mode " + k.mode
 	}
 	var house, pack []string
@@ -167,8 +167,8 @@ func (l ledger) work(c *rules.Check) string {
 		c.Solved("P_h"+n, "power into other consumers in mode "+k.mode, k.houseW, "W", k.state.String())
 		c.Solved("P_b"+n, "power out of the pack in mode "+k.mode, k.packW, "W", k.state.String())
 		c.Given("t_"+n, "duration of that step", k.s, "s", k.path)
-		house = append(house, term(k.houseW)+" * "+term(k.s))
-		pack = append(pack, term(k.packW)+" * "+term(k.s))
+		house = append(house, rules.Term(k.houseW)+" * "+rules.Term(k.s))
+		pack = append(pack, rules.Term(k.packW)+" * "+rules.Term(k.s))
 	}
 	c.Calc("e", "their part over the cycle", "sum(P_h t) / sum(P_b t)",
 		"100 * ("+strings.Join(house, " + ")+") / ("+strings.Join(pack, " + ")+")", 100*l.share(), "%")

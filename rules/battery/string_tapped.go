@@ -96,13 +96,13 @@ func judgeTap(c *rules.Check, p *rules.Pass, s capacity.String, i int) {
 	c.In(worst.at.Mode, worst.at.String())
 	c.Solved("I_below", "current that "+below.ID+" gives", worst.belowA, "A", worst.at.String())
 	c.Solved("I_above", "current that "+above.ID+" gives", worst.aboveA, "A", worst.at.String())
-	c.Calc("I_tap", "current taken from between them", "I_below - I_above", term(worst.belowA)+" - "+rules.Term(worst.aboveA), worst.a(), "A")
+	c.Calc("I_tap", "current taken from between them", "I_below - I_above", rules.Term(worst.belowA)+" - "+rules.Term(worst.aboveA), worst.a(), "A")
 	c.Related(above.Path, "on the other side of the joint")
 	for _, id := range worst.consumers {
 		c.Related(p.Spec.Part(id).Common().Path(), "fed from the joint")
 	}
 	c.Fail("%s in the middle of a string: %s A in mode %s come from between %s and %s, so that %s must give more than the rest",
-		fed(worst.consumers), figure(math.Abs(worst.a())), worst.at.Mode, below.ID, above.ID, emptied.Name())
+		fed(worst.consumers), rules.Figure(math.Abs(worst.a())), worst.at.Mode, below.ID, above.ID, emptied.Name())
 }
 
 func fed(ids []string) string {

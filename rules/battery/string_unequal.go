@@ -83,7 +83,7 @@ func judgeUnequal(c *rules.Check, p *rules.Pass, s capacity.String) {
 		return
 	}
 	most, least := large.CapacityAh.Value, small.CapacityAh.Value
-	need := c.Calc("C_least", "least capacity beside the greatest", "0.9 C_max", term(1-unequalShare)+" * "+term(most), (1-unequalShare)*most, "Ah")
+	need := c.Calc("C_least", "least capacity beside the greatest", "0.9 C_max", rules.Term(1-unequalShare)+" * "+rules.Term(most), (1-unequalShare)*most, "Ah")
 	if least < need {
 		c.Related(small.Path()+".capacity_Ah", "the smaller one")
 	}
@@ -93,9 +93,9 @@ func judgeUnequal(c *rules.Check, p *rules.Pass, s capacity.String) {
 	}
 	if least >= need {
 		c.AtMost(rules.Quantity{Value: need, Unit: "Ah"}, rules.Quantity{Value: least, Unit: "Ah"},
-			"%s hold %s to %s Ah and are of one chemistry", s.Name(), figure(least), figure(most))
+			"%s hold %s to %s Ah and are of one chemistry", s.Name(), rules.Figure(least), rules.Figure(most))
 		return
 	}
 	c.AtMost(rules.Quantity{Value: need, Unit: "Ah"}, rules.Quantity{Value: least, Unit: "Ah"},
-		"%s of %s Ah and %s of %s Ah stand in one string: %s is empty first and full first", large.ID, figure(most), small.ID, figure(least), small.ID)
+		"%s of %s Ah and %s of %s Ah stand in one string: %s is empty first and full first", large.ID, rules.Figure(most), small.ID, rules.Figure(least), small.ID)
 }

@@ -92,5 +92,5 @@ func judgeForce(c *rules.Check, p *rules.Pass, b *schema.Busbar) {
 	q := c.Standard("q", "reserve of a rectangular section before it stays bent", calc.PlasticReserve, "", "IEC 60865-1")
 	limit := c.Calc("sigma_max", "stress that it bears", "q R_p", rules.Term(q)+" * "+rules.Term(yield), q*yield, "N/mm2")
 	c.AtMost(rules.Quantity{Value: stress, Unit: "N/mm2"}, rules.Quantity{Value: limit, Unit: "N/mm2"},
-		"a short circuit of %s A presses %s N on %s and bends it with %s N/mm2; it bears %s N/mm2", figure(i), figure(force), b.ID, figure(stress), figure(limit))
+		"a short circuit of %s A presses %s N on %s and bends it with %s N/mm2; it bears %s N/mm2", rules.Figure(i), rules.Figure(force), b.ID, rules.Figure(stress), rules.Figure(limit))
 }

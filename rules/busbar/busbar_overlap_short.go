@@ -36,7 +36,7 @@ func checkOverlap(p *rules.Pass) {
 		f := c.Standard("f", "overlap over thickness", overlapRatio, "", "Copper Development Association, busbar handbook, from memory")
 		need := c.Calc("l_min", "least overlap", "f d", rules.Term(f)+" * "+rules.Term(d), f*d, "mm")
 		has := c.Given("l_o", "overlap of the joint of "+b.ID, b.OverlapMM.Value, "mm", b.Path()+".overlap_mm")
-		c.Fix("lap the bars by %s mm or more; %s mm, the bar's width, suits one bolt in the middle", figure(need), figure(b.WidthMM))
-		c.AtLeast(millimetres(need), millimetres(has), "%s laps the next bar by %s mm; %s mm, five times its thickness, is the least", b.ID, figure(has), figure(need))
+		c.Fix("lap the bars by %s mm or more; %s mm, the bar's width, suits one bolt in the middle", rules.Figure(need), rules.Figure(b.WidthMM))
+		c.AtLeast(millimetres(need), millimetres(has), "%s laps the next bar by %s mm; %s mm, five times its thickness, is the least", b.ID, rules.Figure(has), rules.Figure(need))
 	})
 }

@@ -34,14 +34,14 @@ func checkVoltage(p *rules.Pass) {
 		}
 		v, err := l.WorkingV(c.Working, sources)
 		if !b.RatedV.Known {
-			c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its supports is not given", b.ID, figure(v))
+			c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its supports is not given", b.ID, rules.Figure(v))
 			return
 		}
 		limit := c.Given("V_r", "rated voltage of the supports of "+b.ID, b.RatedV.Value, "V", path)
 		if unreckoned(c, err, v <= limit, b.ID) {
 			return
 		}
-		c.Fix("use supports rated for %s V or more", figure(roundUp(v)))
-		c.AtMost(volts(v), volts(limit), "%s stands at up to %s V; its supports are rated %s V", b.ID, figure(v), figure(limit))
+		c.Fix("use supports rated for %s V or more", rules.Figure(rules.RoundUp(v, 1)))
+		c.AtMost(rules.Volts(v), rules.Volts(limit), "%s stands at up to %s V; its supports are rated %s V", b.ID, rules.Figure(v), rules.Figure(limit))
 	})
 }

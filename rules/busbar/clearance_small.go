@@ -37,7 +37,7 @@ func checkClearance(p *rules.Pass) {
 		}
 		path := m.Path() + ".clearance_mm"
 		if !m.clearance.Known {
-			c.NotChecked(path, "the %s %s stands at up to %s V; how far it is from bare metal of the other pole is not given", m.what, m.ID, figure(v))
+			c.NotChecked(path, "the %s %s stands at up to %s V; how far it is from bare metal of the other pole is not given", m.what, m.ID, rules.Figure(v))
 			return
 		}
 		if unreckoned(c, err, true, m.ID) {
@@ -53,6 +53,6 @@ func checkClearance(p *rules.Pass) {
 		need := c.Calc("d", "clearance needed", "max(d_s, d_t)", "max("+rules.Term(standard)+", "+rules.Term(tool)+")", max(standard, tool), "mm")
 		has := c.Given("d_m", "clearance of "+m.ID, m.clearance.Value, "mm", path)
 		c.AtLeast(millimetres(need), millimetres(has), "the %s %s has %s mm of air to the other pole; %s mm are needed, %s mm of them by IEC 60664-1 at %s V",
-			m.what, m.ID, figure(has), figure(need), figure(standard), figure(v))
+			m.what, m.ID, rules.Figure(has), rules.Figure(need), rules.Figure(standard), rules.Figure(v))
 	})
 }

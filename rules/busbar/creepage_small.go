@@ -36,7 +36,7 @@ func checkCreepage(p *rules.Pass) {
 		}
 		path := m.Path() + ".creepage_mm"
 		if !m.creepage.Known {
-			c.NotChecked(path, "the %s %s stands at up to %s V; how far it is over insulation to the other pole is not given", m.what, m.ID, figure(v))
+			c.NotChecked(path, "the %s %s stands at up to %s V; how far it is over insulation to the other pole is not given", m.what, m.ID, rules.Figure(v))
 			return
 		}
 		if unreckoned(c, err, true, m.ID) {
@@ -55,10 +55,10 @@ func checkCreepage(p *rules.Pass) {
 			return
 		}
 		c.GivenText("MG", "material group of what bare metal stands on", group, "policy.material_group")
-		c.Standard("l_t", fmt.Sprintf("creepage in the row of %s V", figure(row)), table, "mm", "IEC 60664-1 Table F.4")
+		c.Standard("l_t", fmt.Sprintf("creepage in the row of %s V", rules.Figure(row)), table, "mm", "IEC 60664-1 Table F.4")
 		need := c.Calc("l", "creepage needed", "max(l_t, d_s)", "max("+rules.Term(table)+", "+rules.Term(clearance)+")", max(table, clearance), "mm")
 		has := c.Given("l_m", "creepage of "+m.ID, m.creepage.Value, "mm", path)
 		c.AtLeast(millimetres(need), millimetres(has), "the %s %s has %s mm over insulation to the other pole; %s mm are needed at %s V, pollution degree %d, material group %s",
-			m.what, m.ID, figure(has), figure(need), figure(v), degree, group)
+			m.what, m.ID, rules.Figure(has), rules.Figure(need), rules.Figure(v), degree, group)
 	})
 }

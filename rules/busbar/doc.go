@@ -5,7 +5,6 @@ package busbar
 
 import (
 	"errors"
-	"math"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -43,14 +42,7 @@ func bars(p *rules.Pass, judge func(c *rules.Check, l *demand.Ledger, b *schema.
 	}
 }
 
-// figure is a number in a message.
-func figure(v float64) string { return rules.Figure(v) }
-
-func volts(v float64) rules.Quantity       { return rules.Quantity{Value: v, Unit: "V"} }
 func millimetres(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "mm"} }
-
-// roundUp is the next whole number, but for the last digits of a double.
-func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
 
 // unreckoned reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.

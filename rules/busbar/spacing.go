@@ -72,6 +72,6 @@ func workClearance(c *rules.Check, p *rules.Pass, m bare, v float64) (float64, e
 		return 0, err
 	}
 	altitude := c.Given("h", "highest altitude of use", p.Spec.Vehicle.AltitudeM, "m", "vehicle.altitude_m")
-	c.Standard("f_h", fmt.Sprintf("thinner air at %s m", figure(altitude)), factor, "", "IEC 60664-1 Table A.2")
+	c.Standard("f_h", fmt.Sprintf("thinner air at %s m", rules.Figure(altitude)), factor, "", "IEC 60664-1 Table A.2")
 	return c.Calc("d_s", "clearance by the standard", "f_h d_0", rules.Term(factor)+" * "+rules.Term(base), factor*base, "mm"), nil
 }

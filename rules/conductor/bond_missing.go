@@ -133,9 +133,9 @@ func checkBonds(p *rules.Pass) {
 		} else {
 			c.Because(bondMissingID, lead)
 		}
-		what := fmt.Sprintf("%s stands at up to %s V inside and has no bond to the chassis", x.id, figure(x.v))
+		what := fmt.Sprintf("%s stands at up to %s V inside and has no bond to the chassis", x.id, rules.Figure(x.v))
 		if len(chain) > 0 {
-			what = fmt.Sprintf("%s stands at up to %s V inside; its bond ends at %s, which is not bonded itself", x.id, figure(x.v), end)
+			what = fmt.Sprintf("%s stands at up to %s V inside; its bond ends at %s, which is not bonded itself", x.id, rules.Figure(x.v), end)
 		}
 		c.Fail("%s", what)
 	}

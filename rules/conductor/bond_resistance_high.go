@@ -43,7 +43,7 @@ func judgeBond(c *rules.Check, p *rules.Pass, x exposed, chain []*schema.Bond) {
 	for i, b := range chain {
 		c.Related(b.Path(), "the bond")
 		if !b.ResistanceOhm.Known {
-			c.NotChecked(b.Path()+".resistance_Ohm", "the bond of %s has no resistance on record: measure it with %s A or more", b.Of, figure(bondTestA))
+			c.NotChecked(b.Path()+".resistance_Ohm", "the bond of %s has no resistance on record: measure it with %s A or more", b.Of, rules.Figure(bondTestA))
 			return
 		}
 		if i > 0 {
@@ -57,7 +57,7 @@ func judgeBond(c *rules.Check, p *rules.Pass, x exposed, chain []*schema.Bond) {
 	}
 	limit := c.Default("R_max", "most resistance of a bond", p.Spec.Policy.BondOhm, "Ohm", "policy.bond_Ohm")
 	c.AtMost(rules.Quantity{Value: sum, Unit: "Ohm"}, rules.Quantity{Value: limit, Unit: "Ohm"},
-		"%s is bonded to the chassis over %s Ohm; %s Ohm is the most", x.id, figure(sum), figure(limit))
+		"%s is bonded to the chassis over %s Ohm; %s Ohm is the most", x.id, rules.Figure(sum), rules.Figure(limit))
 }
 
 // bondTestA is the least current in A with which a bond is measured. Source: UN

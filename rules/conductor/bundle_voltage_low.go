@@ -60,7 +60,7 @@ func judgeBundle(c *rules.Check, l *demand.Ledger, w *schema.Wire, n neighbour, 
 	path := w.Path() + ".insulation.rated_V"
 	rated := w.Insulation.RatedV
 	if !rated.Known && n.v > labelV {
-		c.NotChecked(path, "%s runs in bundle %s with %s, which stands at up to %s V; the rated voltage of its insulation is not given", w.ID, w.Bundle, n.id, figure(n.v))
+		c.NotChecked(path, "%s runs in bundle %s with %s, which stands at up to %s V; the rated voltage of its insulation is not given", w.ID, w.Bundle, n.id, rules.Figure(n.v))
 		return
 	}
 	c.GivenText("bundle", "bundle of "+w.ID+" and "+n.id, w.Bundle, w.Path()+".bundle")
@@ -83,5 +83,5 @@ func judgeBundle(c *rules.Check, l *demand.Ledger, w *schema.Wire, n neighbour, 
 		}
 		c.Related("wires."+n.id, "the wire of the higher voltage")
 	}
-	c.AtMost(volts(v), volts(limit), "%s runs in bundle %s with %s, which stands at up to %s V; its insulation is rated %s V", w.ID, w.Bundle, n.id, figure(v), figure(limit))
+	c.AtMost(rules.Volts(v), rules.Volts(limit), "%s runs in bundle %s with %s, which stands at up to %s V; its insulation is rated %s V", w.ID, w.Bundle, n.id, rules.Figure(v), rules.Figure(limit))
 }

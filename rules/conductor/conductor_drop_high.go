@@ -149,7 +149,7 @@ func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
 	}
 	c.AtMost(rules.Quantity{Value: d, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
 		"%s V, %s %% of %s V, are lost between %s and %s in mode %s at %s A; %s %% is the limit",
-		figure(max(0, lost)), figure(d), figure(nominal), s.Name(), e.ID, x.mode.ID, figure(math.Abs(x.solution.Current(e.ID))), figure(limit))
+		rules.Figure(max(0, lost)), rules.Figure(d), rules.Figure(nominal), s.Name(), e.ID, x.mode.ID, rules.Figure(math.Abs(x.solution.Current(e.ID))), rules.Figure(limit))
 }
 
 // workLosses adds what each part of the way loses, and returns the conductor
@@ -192,10 +192,10 @@ func advise(c *rules.Check, p *rules.Pass, worst *circuit.Edge, worstV, currentA
 		ohm, err := calc.Resistance(s, wire.LengthM, p.Spec.Policy.TerminalMaxC)
 		return err == nil && ohm*currentA <= worstV-excessV
 	}); ok {
-		c.Fix("%s alone loses %s V over %s m of %s: %s in its place would do", wire.ID, figure(worstV), figure(wire.LengthM), wire.Size, enough.Label)
+		c.Fix("%s alone loses %s V over %s m of %s: %s in its place would do", wire.ID, rules.Figure(worstV), rules.Figure(wire.LengthM), wire.Size, enough.Label)
 		return
 	}
-	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID, figure(worstV), figure(wire.LengthM), wire.Size)
+	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID, rules.Figure(worstV), rules.Figure(wire.LengthM), wire.Size)
 }
 
 // overloaded reports whether a wire carries more continuously than it may.

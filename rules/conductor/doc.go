@@ -4,8 +4,6 @@
 package conductor
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
 )
 
@@ -30,12 +28,3 @@ func Rules() []*rules.Rule {
 		bondResistanceHigh(),
 	}
 }
-
-// figure is a number in a message.
-func figure(v float64) string { return rules.Figure(v) }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }
-func volts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "V"} }
-
-// roundUp is the next whole number, but for the last digits of a double.
-func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }

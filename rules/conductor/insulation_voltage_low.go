@@ -61,7 +61,7 @@ func judgeInsulation(c *rules.Check, l *demand.Ledger, w *schema.Wire) {
 		c.Holds(true, "no source stands behind %s", w.ID)
 		return
 	case !rated.Known && highest > labelV:
-		c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its insulation is not given", w.ID, figure(highest))
+		c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its insulation is not given", w.ID, rules.Figure(highest))
 		return
 	}
 	limit := rated.Value
@@ -73,8 +73,8 @@ func judgeInsulation(c *rules.Check, l *demand.Ledger, w *schema.Wire) {
 	if unreckoned(c, err, highest <= limit, w.ID) {
 		return
 	}
-	c.Fix("use cable rated for %s V or more, usually 600 V", figure(roundUp(highest)))
-	c.AtMost(volts(highest), volts(limit), "%s stands at up to %s V; its insulation is rated %s V", w.ID, figure(highest), figure(limit))
+	c.Fix("use cable rated for %s V or more, usually 600 V", rules.Figure(rules.RoundUp(highest, 1)))
+	c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s stands at up to %s V; its insulation is rated %s V", w.ID, rules.Figure(highest), rules.Figure(limit))
 }
 
 // unreckoned reports a check that would pass as not made when what regeneration

@@ -88,7 +88,7 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 	}
 	r, err := capacity.OfConductor(p, c.Working, id)
 	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "%s has no fuse from %s; whether it carries the %s A there is not known", id, from, figure(give))
+		c.NotChecked(missing.Path, "%s has no fuse from %s; whether it carries the %s A there is not known", id, from, rules.Figure(give))
 		return
 	}
 	if err != nil {
@@ -106,8 +106,8 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 	if s, ok := r.ThinnestFor(p, give); ok {
 		size = ", " + s
 	}
-	c.Fix("put a fuse of at most %s A at the end of %s towards %s, or take a conductor that carries %s A%s", figure(math.Floor(iz)), id, from, figure(give), size)
-	c.AtMost(amperes(give), amperes(iz), "%s has no fuse from %s, which can give %s A for as long as it likes; it carries %s A", id, from, figure(give), figure(iz))
+	c.Fix("put a fuse of at most %s A at the end of %s towards %s, or take a conductor that carries %s A%s", rules.Figure(math.Floor(iz)), id, from, rules.Figure(give), size)
+	c.AtMost(rules.Amperes(give), rules.Amperes(iz), "%s has no fuse from %s, which can give %s A for as long as it likes; it carries %s A", id, from, rules.Figure(give), rules.Figure(iz))
 }
 
 // workLimit adds what a converter or charger gives at the most.

@@ -73,20 +73,20 @@ func judgeLug(c *rules.Check, p *rules.Pass, w *schema.Wire) {
 		}
 		if hole < thread || hole > most*(1+1e-9) {
 			c.Related(part.Common().Path(), "the bolt")
-			c.Fix("use a lug for %s, with a hole of %s to %s mm", bolts.Thread, figure(thread), figure(most))
-			c.Fail("the lugs of %s have a hole of %s mm; %s has an %s bolt, which takes %s to %s mm", w.ID, figure(hole), end, bolts.Thread, figure(thread), figure(most))
+			c.Fix("use a lug for %s, with a hole of %s to %s mm", bolts.Thread, rules.Figure(thread), rules.Figure(most))
+			c.Fail("the lugs of %s have a hole of %s mm; %s has an %s bolt, which takes %s to %s mm", w.ID, rules.Figure(hole), end, bolts.Thread, rules.Figure(thread), rules.Figure(most))
 			return
 		}
 		checked = end
 	}
 	if checked == "" && missing != "" {
-		c.NotChecked(missing, "the lugs of %s have a hole of %s mm; the thread of the terminals is not given", w.ID, figure(hole))
+		c.NotChecked(missing, "the lugs of %s have a hole of %s mm; the thread of the terminals is not given", w.ID, rules.Figure(hole))
 		return
 	}
 	if checked == "" {
 		return // neither end is bolted
 	}
-	c.Holds(true, "the hole of the lugs of %s, %s mm, suits the bolt of %s", w.ID, figure(hole), checked)
+	c.Holds(true, "the hole of the lugs of %s, %s mm, suits the bolt of %s", w.ID, rules.Figure(hole), checked)
 }
 
 // boltsOf is how a part's power terminals are bolted, nil for one without.

@@ -44,13 +44,13 @@ func checkOrange(p *rules.Pass) {
 		case w.Enclosed:
 			c.Holds(true, "%s runs inside an enclosure", w.ID)
 		case w.Colour == "":
-			c.NotChecked(w.Path()+".colour", "%s stands at up to %s V outside an enclosure; its colour is not given", w.ID, figure(v))
+			c.NotChecked(w.Path()+".colour", "%s stands at up to %s V outside an enclosure; its colour is not given", w.ID, rules.Figure(v))
 		default:
 			if !isOrange(w) && lead != w.ID {
 				c.Because(orangeMissingID, lead)
 			}
 			c.GivenText("colour", "colour of "+w.ID, w.Colour, w.Path()+".colour")
-			c.Holds(isOrange(w), "%s stands at up to %s V outside an enclosure and is %s", w.ID, figure(v), w.Colour)
+			c.Holds(isOrange(w), "%s stands at up to %s V outside an enclosure and is %s", w.ID, rules.Figure(v), w.Colour)
 		}
 	})
 }

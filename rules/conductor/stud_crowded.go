@@ -43,6 +43,6 @@ func checkCrowds(p *rules.Pass) {
 		c.GivenText("lugs", "conductors that end on "+s.ID, list, s.Path())
 		limit := c.Default("n_max", "most lugs on one stud", p.Spec.Policy.StudLugs, "", "policy.stud_lugs")
 		c.AtMost(rules.Quantity{Value: float64(n), Unit: "lugs"}, rules.Quantity{Value: limit, Unit: "lugs"},
-			"%d lugs lie on %s: %s; %s is the most", n, s.ID, list, figure(limit))
+			"%d lugs lie on %s: %s; %s is the most", n, s.ID, list, rules.Figure(limit))
 	})
 }

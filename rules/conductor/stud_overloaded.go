@@ -119,7 +119,7 @@ func judgeStud(c *rules.Check, l *demand.Ledger, s *schema.Stud, v circuit.Node,
 	d, found := capacity.Hottest(l.Spec, uses, studTauS)
 	if endless.A > limit && d.EqA <= limit {
 		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
-			s.ID, figure(endless.A), endless.Mode.ID, figure(limit), by)
+			s.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), by)
 		return
 	}
 	if !found || d.EqA == 0 {
@@ -137,5 +137,5 @@ func judgeStud(c *rules.Check, l *demand.Ledger, s *schema.Stud, v circuit.Node,
 	if d.Steps != nil {
 		says = "is heated by its cycle as by"
 	}
-	c.AtMost(amperes(d.EqA), amperes(limit), "%s %s %s A, with mode %s; it is rated %s A", s.ID, says, figure(d.EqA), d.Mode.ID, figure(limit))
+	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s %s %s A, with mode %s; it is rated %s A", s.ID, says, rules.Figure(d.EqA), d.Mode.ID, rules.Figure(limit))
 }

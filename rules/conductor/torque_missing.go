@@ -50,7 +50,7 @@ func checkTorques(p *rules.Pass) {
 		c.Default("I_min", "current above which a joint states its torque", limit, "A", "policy.torque_above_A")
 		if j.bolts.TorqueNm.Known {
 			c.Given("M", "tightening torque of "+j.base.ID, j.bolts.TorqueNm.Value, "Nm", j.base.Path()+".torque_Nm")
-			c.Holds(true, "%s carries %s A and states %s Nm", j.base.ID, figure(j.a), figure(j.bolts.TorqueNm.Value))
+			c.Holds(true, "%s carries %s A and states %s Nm", j.base.ID, rules.Figure(j.a), rules.Figure(j.bolts.TorqueNm.Value))
 			continue
 		}
 		// A vehicle without torques is one piece of work at the desk, not ten.
@@ -59,7 +59,7 @@ func checkTorques(p *rules.Pass) {
 		} else {
 			c.Because(torqueMissingID, lead)
 		}
-		c.Fail("%s carries %s A at bolted terminals and states no torque_Nm", j.base.ID, figure(j.a))
+		c.Fail("%s carries %s A at bolted terminals and states no torque_Nm", j.base.ID, rules.Figure(j.a))
 	}
 }
 

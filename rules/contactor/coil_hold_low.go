@@ -72,8 +72,8 @@ func judgeHold(c *rules.Check, p *rules.Pass, d device) {
 		c.Level(rules.Warning)
 	}
 	d.blameHold(c, p, state)
-	c.AtLeast(volts(need), volts(worst), "the coil of %s keeps %s V in mode %s with its supply at its lowest; it %s %s V",
-		d.id, figure(worst), mode, holdWords(d), figure(need))
+	c.AtLeast(rules.Volts(need), rules.Volts(worst), "the coil of %s keeps %s V in mode %s with its supply at its lowest; it %s %s V",
+		d.id, rules.Figure(worst), mode, holdWords(d), rules.Figure(need))
 }
 
 func holdWords(d device) string {

@@ -50,9 +50,9 @@ func checkNominal(p *rules.Pass) {
 		}
 		off := c.Calc("d", "deviation", "V_s / V_n - 1", rules.Term(supply)+" / "+rules.Term(d.coil.NominalV)+" - 1", supply/d.coil.NominalV-1, "")
 		c.Culprit(d.coilID()) // what its current does to fuses and poles is no fault of theirs
-		c.Fix("use a coil for %s V", figure(usualNominal(supply)))
+		c.Fix("use a coil for %s V", rules.Figure(usualNominal(supply)))
 		c.Holds(!d.mismatched(supply), "the coil of %s is made for %s V and fed from %s at %s V nominal, %+.0f %%",
-			d.id, figure(d.coil.NominalV), from.source, figure(supply), 100*off)
+			d.id, rules.Figure(d.coil.NominalV), from.source, rules.Figure(supply), 100*off)
 	}
 }
 

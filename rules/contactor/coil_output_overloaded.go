@@ -59,12 +59,12 @@ func judgeCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 	case most == 0:
 		c.Holds(true, "no mode sends a current through the coil output of %s", k.ID)
 	case !k.CoilOut.MaxA.Known:
-		c.NotChecked(k.Path()+".coil_out.max_A", "the coil output of %s carries %s A in mode %s", k.ID, figure(most), at.Mode)
+		c.NotChecked(k.Path()+".coil_out.max_A", "the coil output of %s carries %s A in mode %s", k.ID, rules.Figure(most), at.Mode)
 	default:
 		c.In(at.Mode, at.String())
 		c.Solved("I", "current of the coils on "+driver, most, "A", at.String())
 		limit := c.Given("I_max", "highest current of the output", k.CoilOut.MaxA.Value, "A", k.Path()+".coil_out.max_A")
-		c.AtMost(amperes(most), amperes(limit), "the coils on the output of %s draw %s A in mode %s; it gives %s A", k.ID, figure(most), at.Mode, figure(limit))
+		c.AtMost(rules.Amperes(most), rules.Amperes(limit), "the coils on the output of %s draw %s A in mode %s; it gives %s A", k.ID, rules.Figure(most), at.Mode, rules.Figure(limit))
 	}
 }
 

@@ -58,10 +58,10 @@ func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 		c.Because("coil-nominal-mismatch", d.id)
 	}
 	if v > limit && limit > 0 {
-		c.Fix("use a coil that bears %s V at 20 C, or lower its supply", figure(v*d.coil.MaxV.Value/limit))
+		c.Fix("use a coil that bears %s V at 20 C, or lower its supply", rules.Figure(v*d.coil.MaxV.Value/limit))
 	}
-	c.AtMost(volts(v), volts(limit), "the coil of %s gets %s V in mode %s with its supply at its highest; in the heat it bears %s V",
-		d.id, figure(v), state.Mode, figure(limit))
+	c.AtMost(rules.Volts(v), rules.Volts(limit), "the coil of %s gets %s V in mode %s with its supply at its highest; in the heat it bears %s V",
+		d.id, rules.Figure(v), state.Mode, rules.Figure(limit))
 }
 
 // highestV is the highest voltage that a coil sees over the modes, and where:

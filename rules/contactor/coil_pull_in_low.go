@@ -67,8 +67,8 @@ func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
 	}
 	d.blamePullIn(c, p, worst, need)
 	d.fixPullIn(c, worst, need)
-	c.AtLeast(volts(need), volts(worst.v), "the coil of %s gets %s V in mode %s with its supply at its lowest; to pull in hot it needs %s V",
-		d.id, figure(worst.v), worst.feed.mode, figure(need))
+	c.AtLeast(rules.Volts(need), rules.Volts(worst.v), "the coil of %s gets %s V in mode %s with its supply at its lowest; to pull in hot it needs %s V",
+		d.id, rules.Figure(worst.v), worst.feed.mode, rules.Figure(need))
 }
 
 // deadlocked reports whether a coil is fed, in some mode, only when its own
@@ -218,10 +218,10 @@ func (d device) fixPullIn(c *rules.Check, w pullIn, need float64) {
 	}
 	if most >= need-w.v {
 		c.Fix("the feed loses %s V in %s: use a thicker or shorter conductor there, or a coil that pulls in at %s V or less (as its data sheet states it)",
-			figure(most), where, figure(at20))
+			rules.Figure(most), where, rules.Figure(at20))
 		return
 	}
-	c.Fix("use a coil that pulls in at %s V or less (as its data sheet states it), or raise the lowest voltage of %s", figure(at20), w.feed.source.ID)
+	c.Fix("use a coil that pulls in at %s V or less (as its data sheet states it), or raise the lowest voltage of %s", rules.Figure(at20), w.feed.source.ID)
 }
 
 // pullsIn reports whether a coil is known to pull in at its worst.

@@ -65,7 +65,7 @@ func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 		c.Holds(true, "%s lets go with %s: its coil gets next to nothing", d.id, worst.action())
 		return
 	case !d.coil.ReleaseV.Known:
-		c.NotChecked(d.coilPath("release_V"), "with %s the coil of %s still gets %s V, and it states no release voltage", worst.action(), d.id, figure(worst.v))
+		c.NotChecked(d.coilPath("release_V"), "with %s the coil of %s still gets %s V, and it states no release voltage", worst.action(), d.id, rules.Figure(worst.v))
 		return
 	}
 	release := releaseSteps(c, p, d)
@@ -79,8 +79,8 @@ func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 	if id := d.heldWith(p, worst); id != "" {
 		c.Because("coil-self-holding", id)
 	}
-	c.Below(volts(worst.v), volts(release), "with %s the coil of %s gets %s V%s (mode %s); cold, it lets go below %s V",
-		worst.action(), d.id, figure(worst.v), by, worst.state.Case.Mode, figure(release))
+	c.Below(rules.Volts(worst.v), rules.Volts(release), "with %s the coil of %s gets %s V%s (mode %s); cold, it lets go below %s V",
+		worst.action(), d.id, rules.Figure(worst.v), by, worst.state.Case.Mode, rules.Figure(release))
 }
 
 // heldWith names an earlier device that the same state holds by its coil in

@@ -43,8 +43,8 @@ func checkContactVoltage(p *rules.Pass) {
 			c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", d.id, missing.What)
 		default:
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
-			c.Fix("use a contact rated %s V DC or more", figure(roundUp(v)))
-			c.AtMost(volts(v), volts(rated), "the contact of %s is rated %s V DC; its circuit reaches %s V", d.id, figure(rated), figure(v))
+			c.Fix("use a contact rated %s V DC or more", rules.Figure(rules.RoundUp(v, 1)))
+			c.AtMost(rules.Volts(v), rules.Volts(rated), "the contact of %s is rated %s V DC; its circuit reaches %s V", d.id, rules.Figure(rated), rules.Figure(v))
 		}
 	}
 }

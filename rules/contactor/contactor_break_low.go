@@ -100,7 +100,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 		return
 	case len(d.contact.Break) == 0:
 		c.NotChecked(d.contactPath("break"), "%s has to interrupt %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
-			d.id, figure(i), when, figure(v))
+			d.id, rules.Figure(i), when, rules.Figure(v))
 		return
 	}
 	for n, b := range d.contact.Break {
@@ -111,23 +111,23 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 		if rated := d.contact.RatedVdc; rated.Known && rated.Value < v {
 			c.Because("contact-voltage-low", d.id)
 		}
-		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", figure(v))
-		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.id, figure(v))
+		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", rules.Figure(v))
+		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.id, rules.Figure(v))
 		return
 	}
 	often := ""
 	if n := d.contact.Break[index].Operations; n.Known {
-		often = ", " + figure(n.Value) + " times in its life"
+		often = ", " + rules.Figure(n.Value) + " times in its life"
 	}
-	c.Fix("use a contactor that interrupts %s A at %s V DC", figure(roundUp(i)), figure(v))
-	c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A %s, at up to %s V, the highest of its circuit; it is rated for %s A%s",
-		d.id, figure(i), when, figure(v), figure(limit), often)
+	c.Fix("use a contactor that interrupts %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(v))
+	c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s has to interrupt %s A %s, at up to %s V, the highest of its circuit; it is rated for %s A%s",
+		d.id, rules.Figure(i), when, rules.Figure(v), rules.Figure(limit), often)
 }
 
 func breakText(v, a, operations float64) string {
-	text := figure(a) + " A at " + figure(v) + " V"
+	text := rules.Figure(a) + " A at " + rules.Figure(v) + " V"
 	if operations > 0 {
-		text += ", " + figure(operations) + " times"
+		text += ", " + rules.Figure(operations) + " times"
 	}
 	return text
 }

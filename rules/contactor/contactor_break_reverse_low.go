@@ -60,7 +60,7 @@ func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())
 	if !d.contact.ReverseBreakA.Known && contact.Backwards(uses(currents)) {
 		c.Fix("exchange the conductors at a and b")
-		c.Fail("all that controllers draw through %s flows from b to a, %s A in mode %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, figure(i), worst.mode.ID)
+		c.Fail("all that controllers draw through %s flows from b to a, %s A in mode %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, rules.Figure(i), worst.mode.ID)
 		return
 	}
 	d.judgeReverse(c, i, "in mode "+worst.mode.ID)
@@ -78,9 +78,9 @@ func uses(currents []carried) []contact.Use {
 // that way.
 func (d device) judgeReverse(c *rules.Check, i float64, when string) {
 	if !d.contact.ReverseBreakA.Known {
-		c.NotChecked(d.contactPath("reverse_break_A"), "%s %s A flow through %s from b to a, and it does not say what it interrupts that way", when, figure(i), d.id)
+		c.NotChecked(d.contactPath("reverse_break_A"), "%s %s A flow through %s from b to a, and it does not say what it interrupts that way", when, rules.Figure(i), d.id)
 		return
 	}
 	limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
-	c.AtMost(amperes(i), amperes(limit), "%s %s A flow through %s from b to a; that way it interrupts %s A", when, figure(i), d.id, figure(limit))
+	c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s %s A flow through %s from b to a; that way it interrupts %s A", when, rules.Figure(i), d.id, rules.Figure(limit))
 }

@@ -57,7 +57,7 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 	carry := d.contact.CarryA.Value
 	if duty.EqA <= carry && peak != "" && (math.Abs(endless.a) > carry || duty.Mode == nil) {
 		c.NotChecked(endless.mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
-			d.id, figure(math.Abs(endless.a)), endless.mode.ID, figure(carry), peak)
+			d.id, rules.Figure(math.Abs(endless.a)), endless.mode.ID, rules.Figure(carry), peak)
 		return
 	}
 	d.reportCarry(c, p, duty)
@@ -68,10 +68,10 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty capacity.Duty) {
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, d.id, d.tauS(), "from memory")
 	c.Given("I_c", "current that the contact carries continuously", carry, "A", d.contactPath("carry_A"))
-	c.Fix("use a contact that carries %s A", figure(roundUp(duty.EqA)))
+	c.Fix("use a contact that carries %s A", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps == nil {
-		c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously",
-			d.id, figure(duty.EqA), duty.Mode.ID, figure(carry))
+		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously",
+			d.id, rules.Figure(duty.EqA), duty.Mode.ID, rules.Figure(carry))
 		return
 	}
 	if d.shortTimeFails(p, duty.Use) {
@@ -81,8 +81,8 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty capacity.Duty) {
 	if duty.Cycle {
 		what = "the declared cycle"
 	}
-	c.AtMost(amperes(duty.EqA), amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A continuously",
-		what, d.id, figure(duty.EqA), figure(carry))
+	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A continuously",
+		what, d.id, rules.Figure(duty.EqA), rules.Figure(carry))
 }
 
 // hottest finds what heats a contact most. A mode without a duration that a

@@ -98,8 +98,8 @@ func (d device) dropsReversed(c *rules.Check, peaks float64) {
 		return
 	}
 	limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
-	c.AtMost(amperes(peaks), amperes(limit), "%s has to interrupt %s A from b to a when its coil loses its supply at the controller's peak; that way it interrupts %s A",
-		d.id, figure(peaks), figure(limit))
+	c.AtMost(rules.Amperes(peaks), rules.Amperes(limit), "%s has to interrupt %s A from b to a when its coil loses its supply at the controller's peak; that way it interrupts %s A",
+		d.id, rules.Figure(peaks), rules.Figure(limit))
 }
 
 // breakFails reports whether a current is above what the contact interrupts.

@@ -61,7 +61,7 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	making := c.Given("I_m", "current that the contact may close on", d.contact.MakeA.Value, "A", d.contactPath("make_A"))
-	c.AtMost(amperes(inrush+loads), amperes(making), "%s closes on %s A; it may close on %s A", d.id, figure(inrush+loads), figure(making))
+	c.AtMost(rules.Amperes(inrush+loads), rules.Amperes(making), "%s closes on %s A; it may close on %s A", d.id, rules.Figure(inrush+loads), rules.Figure(making))
 }
 
 // capacitorInrush adds the first current into the capacitors to the working,
@@ -105,7 +105,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 		}
 	}
 	if !precharged || !a.Supplied() {
-		return c.Calc("dV", "voltage left across the contact: nothing charges the capacitors first", "V_w", figure(v), v, "V"), true
+		return c.Calc("dV", "voltage left across the contact: nothing charges the capacitors first", "V_w", rules.Figure(v), v, "V"), true
 	}
 	left, trouble := a.WorkLeft(p, c.Working, v)
 	if trouble != nil {
@@ -120,7 +120,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	} else if a.Contactor.ClosesAt != nil {
 		c.Fix("raise closes_at.percent of %s, or use a contact that may close on more", d.id)
 	} else if s, ok := a.Enough(p, v); ok && a.Delay().Known && s > a.Delay().Value {
-		c.Fix("let %s wait %s s, it waits %s s; or use a contact that may close on more", d.id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
+		c.Fix("let %s wait %s s, it waits %s s; or use a contact that may close on more", d.id, rules.Figure(math.Ceil(10*s)/10), rules.Figure(a.Delay().Value))
 	}
 	return left, true
 }

@@ -85,15 +85,15 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 	case worst != nil && worst.a > first(d.shortTime(worst)) || open == nil && worst != nil:
 		d.reportPeak(c, worst)
 	case open != nil && !open.s.Known:
-		c.NotChecked(open.sPath, "%s carries %s A in %s, above its %s A, for an unknown time", d.id, figure(open.a), open.what, figure(carry))
+		c.NotChecked(open.sPath, "%s carries %s A in %s, above its %s A, for an unknown time", d.id, rules.Figure(open.a), open.what, rules.Figure(carry))
 	case open != nil && len(d.contact.ShortTime) == 0:
 		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s, above its %s A, and has no short-time rating",
-			d.id, figure(open.a), figure(open.s.Value), open.what, figure(carry))
+			d.id, rules.Figure(open.a), rules.Figure(open.s.Value), open.what, rules.Figure(carry))
 	case open != nil:
 		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s; its short-time ratings have no point at so short a time",
-			d.id, figure(open.a), figure(open.s.Value), open.what)
+			d.id, rules.Figure(open.a), rules.Figure(open.s.Value), open.what)
 	default:
-		c.Holds(true, "no mode asks more of %s than it carries continuously, %s A", d.id, figure(carry))
+		c.Holds(true, "no mode asks more of %s than it carries continuously, %s A", d.id, rules.Figure(carry))
 	}
 }
 
@@ -187,16 +187,16 @@ func (d device) reportPeak(c *rules.Check, k *peak) {
 	}
 	c.Given("I_c", "current that the contact carries continuously", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
 	if !k.s.Known || k.a <= d.contact.CarryA.Value {
-		c.AtMost(amperes(k.a), amperes(math.Max(limit, d.contact.CarryA.Value)), "%s carries %s A in %s; it carries %s A continuously",
-			d.id, figure(k.a), k.what, figure(d.contact.CarryA.Value))
+		c.AtMost(rules.Amperes(k.a), rules.Amperes(math.Max(limit, d.contact.CarryA.Value)), "%s carries %s A in %s; it carries %s A continuously",
+			d.id, rules.Figure(k.a), k.what, rules.Figure(d.contact.CarryA.Value))
 		return
 	}
 	c.Given("t", "how long it lasts", k.s.Value, "s", k.sPath)
 	for i, r := range d.contact.ShortTime {
-		c.GivenText("rating", "short-time rating", figure(r.A)+" A for "+figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
+		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
 	}
 	c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+rules.Term(k.s.Value)+" s", limit, "A")
-	c.Fix("use a contact that carries %s A for %s s", figure(roundUp(k.a)), figure(k.s.Value))
-	c.AtMost(amperes(k.a), amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
-		d.id, figure(k.a), figure(k.s.Value), k.what, figure(limit))
+	c.Fix("use a contact that carries %s A for %s s", rules.Figure(rules.RoundUp(k.a, 1)), rules.Figure(k.s.Value))
+	c.AtMost(rules.Amperes(k.a), rules.Amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
+		d.id, rules.Figure(k.a), rules.Figure(k.s.Value), k.what, rules.Figure(limit))
 }

@@ -80,7 +80,7 @@ func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
 	c.Given("t_st", "its time", r.S, "s", path+".s")
 	withstand := c.Calc("I2t_c", "what the contact bears", "I_st^2 t_st", rules.Term(r.A)+"^2 * "+rules.Term(r.S), r.A*r.A*r.S, "A2s")
 	c.AtMost(rules.Quantity{Value: through, Unit: "A2s"}, rules.Quantity{Value: withstand, Unit: "A2s"},
-		"on a short circuit %s lets %s A2s through before it has cleared; the contact of %s bears %s A2s", id, figure(through), d.id, figure(withstand))
+		"on a short circuit %s lets %s A2s through before it has cleared; the contact of %s bears %s A2s", id, rules.Figure(through), d.id, rules.Figure(withstand))
 }
 
 // fuse is the smallest fuse that protects the conductors on a contact, those

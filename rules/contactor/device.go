@@ -117,13 +117,3 @@ func onContact(p *rules.Pass, d device) (*rules.Check, bool) {
 	}
 	return c, true
 }
-
-// figure is short for a number in a formula.
-func figure(v float64) string { return rules.Figure(v) }
-
-// roundUp is the next whole number, for a rating to look for.
-func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
-
-func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

@@ -90,7 +90,7 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	up := k.steps(c, p, d, v)
 	sum := c.Calc("V_open", "voltage across the opening switch", "V_c + V_clamp", rules.Term(v)+" + "+rules.Term(up), v+up, "V")
 	worst := pole
-	if driver != nil && (pole == nil || driver.volts.Value < required(p)*sum) {
+	if driver != nil && (pole == nil || driver.volts.Value < p.Required()*sum) {
 		worst = driver // what breaks comes before what wears
 	}
 	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
@@ -106,8 +106,8 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	if v > limit {
 		c.Because("pole-voltage-low", worst.id) // it does not even bear the circuit itself
 	}
-	c.AtMost(volts(sum), volts(limit), "when %s opens, the coil of %s puts %s V across it (%s V and a clamp of %s V); it is rated %s V",
-		worst.id, d.id, figure(sum), figure(v), figure(up), figure(limit))
+	c.AtMost(rules.Volts(sum), rules.Volts(limit), "when %s opens, the coil of %s puts %s V across it (%s V and a clamp of %s V); it is rated %s V",
+		worst.id, d.id, rules.Figure(sum), rules.Figure(v), rules.Figure(up), rules.Figure(limit))
 }
 
 // openingRatings lists what opens the circuit of a coil: poles of switches,
@@ -145,14 +145,6 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 	return voltageRating{}, false
 }
 
-// required is the headroom that the rule asks for.
-func required(p *rules.Pass) float64 {
-	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
-		return r
-	}
-	return p.Rule.Required
-}
-
 // fixClamp says which resistor would leave the opening switch its margin.
 func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating float64) {
 	if k.row == nil || len(k.row.resistors) == 0 {
@@ -160,7 +152,7 @@ func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating f
 	}
 	forward, _ := k.row.forwardV(p)
 	amperes, _ := d.switchedOffA(p, volts)
-	if ohm := (rating/required(p) - volts - forward) / amperes; ohm > 0 {
-		c.Fix("use %s Ohm at most in place of the %s Ohm of %s, or a switch of a higher voltage", figure(math.Floor(ohm)), figure(k.row.ohm()), k.row.resistorNames())
+	if ohm := (rating/p.Required() - volts - forward) / amperes; ohm > 0 {
+		c.Fix("use %s Ohm at most in place of the %s Ohm of %s, or a switch of a higher voltage", rules.Figure(math.Floor(ohm)), rules.Figure(k.row.ohm()), k.row.resistorNames())
 	}
 }

@@ -79,7 +79,7 @@ func judgeReversed(c *rules.Check, p *rules.Pass, d device, around []string) {
 	i := c.Calc("I", "current through "+r.names(), "(V_c - V_f) / R", "("+rules.Term(v)+" - "+rules.Term(forward)+") / "+rules.Term(r.ohm()), max(0, v-forward)/r.ohm(), "A")
 	watts := c.Calc("P", "power in its resistance", "I^2 R", rules.Term(i)+"^2 * "+rules.Term(r.ohm()), i*i*r.ohm(), "W")
 	c.Fail("%s conducts across the coil of %s in the direction of its supply: it takes none of the coil's energy, and %s A, %s W, for as long as the coil is on",
-		r.names(), d.id, figure(i), figure(watts))
+		r.names(), d.id, rules.Figure(i), rules.Figure(watts))
 }
 
 // firstOf is the first of the coils in parallel that the same rows lie across

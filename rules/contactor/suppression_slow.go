@@ -67,12 +67,12 @@ func judgeSlow(c *rules.Check, p *rules.Pass, d device, clamps []clamp) {
 		if k.owner != d.id {
 			c.Related(k.path, "the diode")
 		}
-		c.Holds(carry <= slowFromA, "%s, which carries %s A, is suppressed by the plain diode of %s", d.id, figure(carry), k.owner)
+		c.Holds(carry <= slowFromA, "%s, which carries %s A, is suppressed by the plain diode of %s", d.id, rules.Figure(carry), k.owner)
 		return
 	}
 	slowest := slices.MinFunc(resistive, func(a, b clamp) int { return cmp.Compare(a.row.ohm(), b.row.ohm()) })
 	if carry <= slowFromA {
-		c.Holds(true, "%s, which carries %s A, is suppressed by %s", d.id, figure(carry), slowest)
+		c.Holds(true, "%s, which carries %s A, is suppressed by %s", d.id, rules.Figure(carry), slowest)
 		return
 	}
 	judgeDecay(c, p, d, slowest)
@@ -101,7 +101,7 @@ func judgeDecay(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		rules.Term(coil)+" / ("+rules.Term(coil)+" + "+rules.Term(k.row.ohm())+")", coil/(coil+k.row.ohm()), "")
 	c.Default("s_max", "share that a resistor of about the coil's own resistance leaves", slowShare, "", "common practice")
 	c.Related(k.path, "the suppression")
-	c.Fix("use a resistor of about %s Ohm, the coil's own resistance, if the switch bears the voltage, or a zener diode in its place", figure(coil))
+	c.Fix("use a resistor of about %s Ohm, the coil's own resistance, if the switch bears the voltage, or a zener diode in its place", rules.Figure(coil))
 	c.Holds(share <= slowShare, "%s, which carries %s A, is suppressed by %s: at %s Ohm beside the %s Ohm of the coil its current dies away in %.0f %% of the time with a plain diode",
-		d.id, figure(d.contact.CarryA.Value), k, figure(k.row.ohm()), figure(coil), 100*share)
+		d.id, rules.Figure(d.contact.CarryA.Value), k, rules.Figure(k.row.ohm()), rules.Figure(coil), 100*share)
 }

@@ -44,17 +44,17 @@ func checkAboveBattery(p *rules.Pass) {
 		case d.PeakS.Known:
 			s = c.Given("t", "for how long", d.PeakS.Value, "s", d.Path()+".peak_s")
 		case !d.BatteryContinuousA.Known || d.BatteryContinuousA.Value < d.BatteryPeakA.Value:
-			c.NotChecked(d.Path()+".peak_s", "%s may draw %s A for a time that is not stated", d.ID, figure(asked))
+			c.NotChecked(d.Path()+".peak_s", "%s may draw %s A for a time that is not stated", d.ID, rules.Figure(asked))
 			return
 		}
 		who := d.ID
-		terms := []string{term(asked)}
+		terms := []string{rules.Term(asked)}
 		for _, k := range d.beside(p) {
 			own, path := drawnFor(p.Spec.Controllers[k], s)
 			if own == 0 {
 				continue
 			}
-			terms = append(terms, term(c.Given("I_"+k, "what "+k+" may draw for as long", own, "A", path)))
+			terms = append(terms, rules.Term(c.Given("I_"+k, "what "+k+" may draw for as long", own, "A", path)))
 			who, asked = who+" and "+k, asked+own
 			if k < d.ID {
 				c.Because(p.Rule.ID, k)
@@ -66,7 +66,7 @@ func checkAboveBattery(p *rules.Pass) {
 		}
 		weakest, missing := d.weakest(p, s, asked)
 		if missing != "" {
-			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery gives that is not known", d.ID, figure(d.BatteryPeakA.Value))
+			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery gives that is not known", d.ID, rules.Figure(d.BatteryPeakA.Value))
 			return
 		}
 		weakest.work(c)
@@ -78,9 +78,9 @@ func checkAboveBattery(p *rules.Pass) {
 		if who != d.ID {
 			whose = "their own limits"
 		}
-		c.Fix("set the battery-side limit of %s to %s A", who, figure(roundDown(weakest.allA)))
-		c.AtMost(amperes(asked), amperes(weakest.allA), "%s may draw %s A by %s; %s gives %s A for that time",
-			who, figure(asked), whose, weakest.name, figure(weakest.allA))
+		c.Fix("set the battery-side limit of %s to %s A", who, rules.Figure(rules.RoundDown(weakest.allA, 1)))
+		c.AtMost(rules.Amperes(asked), rules.Amperes(weakest.allA), "%s may draw %s A by %s; %s gives %s A for that time",
+			who, rules.Figure(asked), whose, weakest.name, rules.Figure(weakest.allA))
 	})
 }
 
@@ -125,7 +125,7 @@ func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing st
 		own(c)
 		if worst.share < 1 {
 			c.Solved("s", "share of "+worst.name+" among the packs in parallel", worst.share, "", "by their typical resistances")
-			c.Calc("I_all", "what they give together", "I / s", term(worst.ownA)+" / "+term(worst.share), worst.allA, "A")
+			c.Calc("I_all", "what they give together", "I / s", rules.Term(worst.ownA)+" / "+rules.Term(worst.share), worst.allA, "A")
 		}
 	}
 	return worst, ""
@@ -175,7 +175,7 @@ func gives(b *schema.Battery, s, asked float64) (g giver, missing string) {
 			cont(c)
 			if !math.IsInf(s, 1) {
 				c.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
-					"sqrt("+term(b.ContinuousA.Value)+"^2 + ("+term(b.PeakA.Value)+"^2 - "+term(b.ContinuousA.Value)+"^2) * "+term(b.PeakS.Value)+" / "+term(s)+")", a, "A")
+					"sqrt("+rules.Term(b.ContinuousA.Value)+"^2 + ("+rules.Term(b.PeakA.Value)+"^2 - "+rules.Term(b.ContinuousA.Value)+"^2) * "+rules.Term(b.PeakS.Value)+" / "+rules.Term(s)+")", a, "A")
 			}
 		}
 	}

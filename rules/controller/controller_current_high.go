@@ -47,7 +47,7 @@ func checkCurrentHigh(p *rules.Pass) {
 			return
 		}
 		worst, missing := d.hardest(p, uses)
-		if missing.path == "" && worst.used()*required(p) <= 1 {
+		if missing.path == "" && worst.used()*p.Required() <= 1 {
 			// From an empty pack a power takes more. That lasts for minutes: long
 			// enough to matter to a mode continuously. On a hill of half a minute a
 			// controller that holds back at the end of the charge is no fault.
@@ -112,7 +112,7 @@ func (d drive) workAsked(w *rules.Working, p *rules.Pass, u capacity.Use) {
 	case draw.PowerW.Known && v >= d.MinV:
 		power := w.Given("P", "power asked of "+d.ID+" in mode "+u.Mode.ID, draw.PowerW.Value, "W", path+".power_W")
 		w.Solved("V", "voltage at "+d.ID, v, "V", u.At.String())
-		w.Calc("I", what, "P / V", term(power)+" / "+term(v), u.A, "A")
+		w.Calc("I", what, "P / V", rules.Term(power)+" / "+rules.Term(v), u.A, "A")
 	default:
 		w.Solved("I", what, u.A, "A", u.At.String())
 	}
@@ -167,12 +167,12 @@ func (d drive) hardest(p *rules.Pass, uses []capacity.Use) (worst demand, missin
 
 // forGood is a current continuously, or the cycle, against the continuous rating.
 func (d drive) forGood(p *rules.Pass, duty capacity.Duty) demand {
-	what := fmt.Sprintf("is asked for %s A in mode %s", figure(duty.EqA), duty.Mode.ID)
+	what := fmt.Sprintf("is asked for %s A in mode %s", rules.Figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
-		what = fmt.Sprintf("is heated by the cycle as much as by a steady %s A", figure(duty.EqA))
+		what = fmt.Sprintf("is heated by the cycle as much as by a steady %s A", rules.Figure(duty.EqA))
 	case duty.Steps != nil:
-		what = fmt.Sprintf("is heated by mode %s, which lasts and comes back, as much as by a steady %s A", duty.Mode.ID, figure(duty.EqA))
+		what = fmt.Sprintf("is heated by mode %s, which lasts and comes back, as much as by a steady %s A", duty.Mode.ID, rules.Figure(duty.EqA))
 	}
 	x := demand{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
 		if duty.Steps == nil {
@@ -191,12 +191,12 @@ func (d drive) forGood(p *rules.Pass, duty capacity.Duty) demand {
 // burst is a current that lasts for a time against what the controller gives.
 func (d drive) burst(p *rules.Pass, u capacity.Use, s float64, path string) (demand, gap) {
 	cont, peak := d.BatteryContinuousA, d.BatteryPeakA
-	x := demand{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", figure(u.A), figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
+	x := demand{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", rules.Figure(u.A), rules.Figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
 	asked := func(w *rules.Working) {
 		d.workAsked(w, p, u)
 		w.Given("t", "for how long", s, "s", path)
 	}
-	unknown := fmt.Sprintf("what %s gives for %s s is not known", d.ID, figure(s))
+	unknown := fmt.Sprintf("what %s gives for %s s is not known", d.ID, rules.Figure(s))
 	switch {
 	case cont.Known && u.A <= cont.Value:
 		x.limitA = cont.Value
@@ -231,7 +231,7 @@ func (d drive) workBurst(w *rules.Working, s, limit float64) {
 	if limit < peak {
 		cont := w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
 		w.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
-			"sqrt("+term(cont)+"^2 + ("+term(peak)+"^2 - "+term(cont)+"^2) * "+term(d.PeakS.Value)+" / "+term(s)+")", limit, "A")
+			"sqrt("+rules.Term(cont)+"^2 + ("+rules.Term(peak)+"^2 - "+rules.Term(cont)+"^2) * "+rules.Term(d.PeakS.Value)+" / "+rules.Term(s)+")", limit, "A")
 	}
 }
 
@@ -245,5 +245,5 @@ func (d drive) judgeCurrent(c *rules.Check, x demand) {
 	if x.fix != "" {
 		c.Fix("%s", x.fix)
 	}
-	c.AtMost(amperes(x.a), amperes(x.limitA), "%s %s; it gives %s A", d.ID, x.what, figure(x.limitA))
+	c.AtMost(rules.Amperes(x.a), rules.Amperes(x.limitA), "%s %s; it gives %s A", d.ID, x.what, rules.Figure(x.limitA))
 }

@@ -126,5 +126,5 @@ func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 	capacity.WorkResistance(p, c.Working, d.strings, s.Case.Resistance)
 	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
 	c.Solved("I", "its current there", s.Current(d.ID), "A", s.Case.String())
-	c.AtLeast(volts(need), volts(v), "the supply of %s falls to %s V in mode %s %s; it works down to %s V", d.ID, figure(v), s.Case.Mode, how, figure(need))
+	c.AtLeast(rules.Volts(need), rules.Volts(v), "the supply of %s falls to %s V in mode %s %s; it works down to %s V", d.ID, rules.Figure(v), s.Case.Mode, how, rules.Figure(need))
 }

@@ -34,14 +34,14 @@ func checkVoltageHigh(p *rules.Pass) {
 		highest, err := capacity.HighestVoltage(p, c.Working, d.sources(p))
 		limit := c.Given("V_lim", "highest voltage that "+d.ID+" survives", d.MaxV, "V", d.Path()+".max_V")
 		if missing := (*capacity.Missing)(nil); errors.As(err, &missing) && highest <= limit {
-			c.NotChecked(missing.Path, "%s may see more than %s V: %s is not known", d.ID, figure(highest), missing.What)
+			c.NotChecked(missing.Path, "%s may see more than %s V: %s is not known", d.ID, rules.Figure(highest), missing.What)
 			return
 		}
 		if charger := d.guiltyCharger(p, highest); charger != "" && highest > limit && d.batteryV(p) <= limit {
 			c.Because("charger-voltage-high", charger)
 		}
-		c.Fix("use a controller that survives %s V, or a pack of fewer cells in series", figure(math.Ceil(highest)))
-		c.AtMost(volts(highest), volts(limit), "%s sees up to %s V; it survives %s V", d.ID, figure(highest), figure(limit))
+		c.Fix("use a controller that survives %s V, or a pack of fewer cells in series", rules.Figure(math.Ceil(highest)))
+		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s sees up to %s V; it survives %s V", d.ID, rules.Figure(highest), rules.Figure(limit))
 	})
 }
 

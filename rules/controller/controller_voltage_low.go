@@ -42,13 +42,13 @@ func checkVoltageLow(p *rules.Pass) {
 			}
 			v := p.Spec.Batteries[b.ID].MinV
 			c.Given("V_"+b.ID, "cut-off of "+b.ID, v, "V", b.Path+".min_V")
-			numbers += term(v)
+			numbers += rules.Term(v)
 		}
 		there := lowest.V(p.Spec, circuit.Lowest)
 		if len(lowest) > 1 {
 			c.Calc("V_string", "batteries in series", "sum of V_min", numbers, there, "V")
 		}
 		c.Related(lowest[0].Path+".min_V", "the pack's cut-off")
-		c.AtLeast(volts(need), volts(there), "%s works down to %s V; %s is empty at %s V", d.ID, figure(need), lowest.Name(), figure(there))
+		c.AtLeast(rules.Volts(need), rules.Volts(there), "%s works down to %s V; %s is empty at %s V", d.ID, rules.Figure(need), lowest.Name(), rules.Figure(there))
 	})
 }

@@ -62,7 +62,7 @@ func checkRegenerationBlocked(p *rules.Pass) {
 		c.Given("I_regen", "current fed back in mode "+mode, asked, "A", "modes."+mode+".draw."+d.ID+".regen_A")
 		c.Solved("I", "what finds a way", fed, "A", worst.Case.String())
 		c.Solved("V", "voltage at "+d.ID, d.terminalV(worst), "V", worst.Case.String())
-		need := c.Calc("I_min", "least that must find a way", "0.9 I_regen", term(fedBackShare)+" * "+term(asked), fedBackShare*asked, "A")
-		c.AtLeast(amperes(need), amperes(fed), "%s feeds back %s A in mode %s, of which %s A find a way into a battery", d.ID, figure(asked), mode, figure(fed))
+		need := c.Calc("I_min", "least that must find a way", "0.9 I_regen", rules.Term(fedBackShare)+" * "+rules.Term(asked), fedBackShare*asked, "A")
+		c.AtLeast(rules.Amperes(need), rules.Amperes(fed), "%s feeds back %s A in mode %s, of which %s A find a way into a battery", d.ID, rules.Figure(asked), mode, rules.Figure(fed))
 	})
 }

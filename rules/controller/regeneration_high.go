@@ -36,15 +36,15 @@ func checkRegenerationHigh(p *rules.Pass) {
 		}
 		takes, missing := capacity.Takes(p.Circuit, d.strings)
 		if missing != "" {
-			c.NotChecked(missing, "%s feeds back up to %s A; what the battery takes is not stated", d.ID, figure(a))
+			c.NotChecked(missing, "%s feeds back up to %s A; what the battery takes is not stated", d.ID, rules.Figure(a))
 			return
 		}
 		who, feed := d.ID, "feeds"
-		terms := []string{term(c.Given("I_regen", "highest current fed back by "+d.ID, a, "A", path))}
+		terms := []string{rules.Term(c.Given("I_regen", "highest current fed back by "+d.ID, a, "A", path))}
 		// All controllers of one pack may brake at once.
 		for _, k := range d.beside(p) {
 			if own, path := capacity.Regeneration(p.Spec, p.Spec.Controllers[k]); own > 0 {
-				terms = append(terms, term(c.Given("I_"+k, "highest current fed back by "+k, own, "A", path)))
+				terms = append(terms, rules.Term(c.Given("I_"+k, "highest current fed back by "+k, own, "A", path)))
 				who, feed, a = who+" and "+k, "feed", a+own
 				if k < d.ID {
 					c.Because(p.Rule.ID, k)
@@ -56,8 +56,8 @@ func checkRegenerationHigh(p *rules.Pass) {
 			who += " together"
 		}
 		limit := d.workTakes(c, p, takes)
-		c.Fix("set the regeneration of %s to at most %s A", who, figure(roundDown(takes)))
-		c.AtMost(amperes(a), amperes(takes), "%s %s back up to %s A; %s %s %s A", who, feed, figure(a), limit, d.verb("take"), figure(takes))
+		c.Fix("set the regeneration of %s to at most %s A", who, rules.Figure(rules.RoundDown(takes, 1)))
+		c.AtMost(rules.Amperes(a), rules.Amperes(takes), "%s %s back up to %s A; %s %s %s A", who, feed, rules.Figure(a), limit, d.verb("take"), rules.Figure(takes))
 	})
 }
 
@@ -94,8 +94,8 @@ func (d drive) workTakes(c *rules.Check, p *rules.Pass, takes float64) (names st
 		c.Related(path, "what the battery takes")
 		c.Given("I_ch", "highest charging current of "+s.Name(), own, "A", path)
 		list = append(list, s.Name())
-		limits = append(limits, term(own))
-		shares = append(shares, term(capacity.Share(p.Circuit, d.strings, s)))
+		limits = append(limits, rules.Term(own))
+		shares = append(shares, rules.Term(capacity.Share(p.Circuit, d.strings, s)))
 	}
 	names = strings.Join(list, " with ")
 	if len(list) > 1 {

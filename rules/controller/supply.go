@@ -1,8 +1,6 @@
 package controller
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
@@ -67,22 +65,3 @@ func (d drive) sources(p *rules.Pass) (out []circuit.Source) {
 
 // terminalV is the voltage at the controller's supply in a state.
 func (d drive) terminalV(s *circuit.Solution) float64 { return s.V(d.edge.From) - s.V(d.edge.To) }
-
-// required is the headroom that the rule asks for, as the policy has it.
-func required(p *rules.Pass) float64 {
-	if r, ok := p.Spec.Policy.Required[p.Rule.ID]; ok {
-		return r
-	}
-	return p.Rule.Required
-}
-
-// roundDown is the whole number to set a limit to.
-func roundDown(v float64) float64 { return math.Floor(v * (1 + 1e-9)) }
-
-func figure(v float64) string { return rules.Figure(v) }
-
-func term(v float64) string { return rules.Term(v) }
-
-func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

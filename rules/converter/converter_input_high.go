@@ -47,7 +47,7 @@ func checkInputHigh(p *rules.Pass) {
 			}
 		}
 		limit := c.Given("V_lim", "highest input voltage of "+v.ID, v.Input.MaxV, "V", v.Path()+".input.max_V")
-		c.AtMost(volts(highest.v), volts(limit), "the input of %s sees up to %s V %s; it bears %s V",
+		c.AtMost(rules.Volts(highest.v), rules.Volts(limit), "the input of %s sees up to %s V %s; it bears %s V",
 			v.ID, rules.Figure(highest.v), where, rules.Figure(limit))
 	}
 }

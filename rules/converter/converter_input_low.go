@@ -63,7 +63,7 @@ func judgeNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	c.In(highest.mode, highest.state.String())
 	showInput(c, "V_in", "highest voltage at the input of "+v.ID+" in any mode", highest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
-	c.AtLeast(volts(need), volts(highest.v), "the input of %s has %s V in mode %s, and no more in any other, with the pack at its nominal voltage; it works from %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(highest.v), "the input of %s has %s V in mode %s, and no more in any other, with the pack at its nominal voltage; it works from %s V",
 		v.ID, rules.Figure(highest.v), highest.mode, rules.Figure(need))
 }
 
@@ -80,6 +80,6 @@ func judgeInputLow(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest in
 		c.NotChecked(missing, "how far the pack's voltage falls under load is not known without its resistance")
 		return
 	}
-	c.AtLeast(volts(need), volts(lowest.v), "the input of %s falls to %s V in mode %s with the pack empty; it works down to %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "the input of %s falls to %s V in mode %s with the pack empty; it works down to %s V",
 		v.ID, rules.Figure(lowest.v), lowest.mode, rules.Figure(need))
 }

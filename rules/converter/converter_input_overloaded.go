@@ -78,7 +78,7 @@ func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest input
 		c.Related(weakest.path, "the weakest wire of its input")
 		c.Fix("lay %s in a larger size", weakest.id)
 	}
-	c.AtMost(amperes(current), amperes(limit), "%s draws up to %s A at %s V; %s carries %s A continuously",
+	c.AtMost(rules.Amperes(current), rules.Amperes(limit), "%s draws up to %s A at %s V; %s carries %s A continuously",
 		v.ID, rules.Figure(current), rules.Figure(lowest.v), weakest.id, rules.Figure(limit))
 }
 

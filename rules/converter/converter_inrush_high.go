@@ -101,6 +101,6 @@ func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l capacity.
 	}
 	limit := c.Given("I_m", "making capacity", weakest.Value, "A", path)
 	c.Related(path, "the contact that closes on it")
-	c.AtMost(amperes(peak), amperes(limit), "the input capacitors of %s take a peak of %s A from the contact that closes on them; it is made for %s A",
+	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "the input capacitors of %s take a peak of %s A from the contact that closes on them; it is made for %s A",
 		v.ID, rules.Figure(peak), rules.Figure(limit))
 }

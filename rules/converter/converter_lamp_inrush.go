@@ -97,7 +97,7 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 	case v.Output.AtLimit != "":
 		behaviour = "its limit acts as " + v.Output.AtLimit
 	}
-	c.AtMost(amperes(demand), amperes(limit), "switching on %s asks %s for some %s A for about 10 ms, of %s A; %s",
+	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "switching on %s asks %s for some %s A for about 10 ms, of %s A; %s",
 		strings.Join(names, " and "), v.ID, rules.Figure(demand), rules.Figure(limit), behaviour)
 }
 

@@ -58,7 +58,7 @@ func judgeIsolation(c *rules.Check, v *schema.Converter, highest inputV, path st
 		c.NotChecked(v.Path()+".isolation_V", "it is not known which voltage the isolation of %s withstands", v.ID)
 	default:
 		withstands := c.Given("V_iso", "voltage that the isolation withstands", v.IsolationV.Value, "V", v.Path()+".isolation_V")
-		c.AtLeast(volts(highest.v), volts(withstands), "the isolation of %s withstands %s V; its input works at up to %s V",
+		c.AtLeast(rules.Volts(highest.v), rules.Volts(withstands), "the isolation of %s withstands %s V; its input works at up to %s V",
 			v.ID, rules.Figure(withstands), rules.Figure(highest.v))
 	}
 }

@@ -71,7 +71,7 @@ func judgeContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 		c.Fix("take a converter of at least %s A continuous, or save %s A in mode %s (most: %s)", rules.Figure(need),
 			rules.Figure(demand-limit/overloadedHeadroom(p)), b.mode, b.heaviest(3))
 	}
-	c.AtMost(amperes(demand), amperes(limit), "%s gives %s A in mode %s, of %s A that it can give continuously at %s C",
+	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s gives %s A in mode %s, of %s A that it can give continuously at %s C",
 		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.ambientC))
 }
 

@@ -104,7 +104,7 @@ func judgePeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget)
 	}
 	c.Fix("%s A are short: take a converter that gives %s A for %s, or put an auxiliary battery on its network",
 		rules.Figure(demand-limit), rules.Figure(demand), worst.duration())
-	c.AtMost(amperes(demand), amperes(limit), "%s", worst.message(v, demand, limit))
+	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s", worst.message(v, demand, limit))
 }
 
 // peaks lists the questions that a budget asks: everything at once against the

@@ -59,5 +59,5 @@ func judgeStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	c.In(rest.mode, rest.state.String())
 	start := c.Given("V_start", "voltage at which "+v.ID+" starts", v.Input.StartV.Value, "V", v.Path()+".input.start_V")
 	showInput(c, "V_in", "voltage at its input at rest", rest)
-	c.AtMost(volts(start), volts(rest.v), "%s starts at %s V; an empty pack gives it %s V", v.ID, rules.Figure(start), rules.Figure(rest.v))
+	c.AtMost(rules.Volts(start), rules.Volts(rest.v), "%s starts at %s V; an empty pack gives it %s V", v.ID, rules.Figure(start), rules.Figure(rest.v))
 }

@@ -39,7 +39,7 @@ func checkLoadVoltageHigh(p *rules.Pass) {
 			c.In(w.state.Mode, w.state.String())
 			c.Solved("V", "highest voltage across "+d.id, w.v, "V", inMode(w.state))
 			limit := c.Given("V_max", "highest voltage that "+d.id+" stands", d.maxV.Value, "V", d.path+".max_V")
-			c.AtMost(volts(w.v), volts(limit), "%s gets %s V in mode %s; it stands %s V", d.id, rules.Figure(w.v), w.state.Mode, rules.Figure(limit))
+			c.AtMost(rules.Volts(w.v), rules.Volts(limit), "%s gets %s V in mode %s; it stands %s V", d.id, rules.Figure(w.v), w.state.Mode, rules.Figure(limit))
 		}
 	}
 }

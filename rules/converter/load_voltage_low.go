@@ -142,6 +142,6 @@ func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	if w.v < need && w.limiting != "" {
 		because(c, p, w.limiting, w.state.Mode, d.id)
 	}
-	c.AtLeast(volts(need), volts(w.v), "%s gets %s V in mode %s%s; it works down to %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(w.v), "%s gets %s V in mode %s%s; it works down to %s V",
 		d.id, rules.Figure(w.v), w.state.Mode, where, rules.Figure(need))
 }

@@ -120,6 +120,3 @@ func required(p *rules.Pass, rule string, fallback float64) float64 {
 	}
 	return fallback
 }
-
-func amperes(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "A"} }
-func volts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "V"} }

@@ -49,27 +49,27 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 	switch {
 	case len(d.Break) == 0:
 		c.NotChecked(d.field("break"), "%s may be opened on %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
-			d.ID, figure(i), worst.when, figure(v))
+			d.ID, rules.Figure(i), worst.when, rules.Figure(v))
 	case worst.reverse && d.ReverseBreakA.Known:
 		limit = c.Given("I_r", "current that it interrupts from b to a", d.ReverseBreakA.Value, "A", d.field("reverse_break_A"))
 		c.Fix("turn the disconnect round, or use one that is not polarized")
-		c.AtMost(amperes(i), amperes(limit), "%s has to interrupt %s A from b to a %s; it is polarized and rated for %s A that way",
-			d.ID, figure(i), worst.when, figure(limit))
+		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s has to interrupt %s A from b to a %s; it is polarized and rated for %s A that way",
+			d.ID, rules.Figure(i), worst.when, rules.Figure(limit))
 	case worst.reverse && contact.Backwards(uses):
 		c.Fix("turn the disconnect round, or use one that is not polarized")
-		c.Fail("all that controllers draw through %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.ID, figure(i), worst.when)
+		c.Fail("all that controllers draw through %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.ID, rules.Figure(i), worst.when)
 	case worst.reverse:
-		c.NotChecked(d.field("reverse_break_A"), "%s is polarized and has to interrupt %s A from b to a %s", d.ID, figure(i), worst.when)
+		c.NotChecked(d.field("reverse_break_A"), "%s is polarized and has to interrupt %s A from b to a %s", d.ID, rules.Figure(i), worst.when)
 	case index < 0:
 		if d.RatedVdc.Known && d.RatedVdc.Value < v {
 			c.Because("disconnect-voltage-low", d.ID)
 		}
-		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another disconnect", figure(v))
-		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.ID, figure(v))
+		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another disconnect", rules.Figure(v))
+		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.ID, rules.Figure(v))
 	default:
-		c.Fix("use a disconnect that interrupts %s A at %s V DC", figure(roundUp(i)), figure(v))
-		c.AtMost(amperes(i), amperes(limit), "%s may be opened under load: %s A %s, at up to %s V, the highest of its circuit; it interrupts %s A",
-			d.ID, figure(i), worst.when, figure(v), figure(limit))
+		c.Fix("use a disconnect that interrupts %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(v))
+		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s may be opened under load: %s A %s, at up to %s V, the highest of its circuit; it interrupts %s A",
+			d.ID, rules.Figure(i), worst.when, rules.Figure(v), rules.Figure(limit))
 	}
 }
 
@@ -134,9 +134,9 @@ func (d device) hardest(list []interruption, forward float64) (worst interruptio
 }
 
 func breakText(b schema.BreakRating) string {
-	text := figure(b.A) + " A at " + figure(b.V) + " V"
+	text := rules.Figure(b.A) + " A at " + rules.Figure(b.V) + " V"
 	if b.Operations.Known {
-		text += ", " + figure(b.Operations.Value) + " times"
+		text += ", " + rules.Figure(b.Operations.Value) + " times"
 	}
 	return text
 }

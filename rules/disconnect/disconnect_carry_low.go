@@ -50,7 +50,7 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 		// neither continuously nor known to be short.
 		if by := contact.Endless(p, u); by != "" && math.Abs(u.A) > carry && !(ok && duty.EqA > carry) {
 			c.NotChecked(u.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
-				d.ID, figure(math.Abs(u.A)), u.Mode.ID, figure(carry), by)
+				d.ID, rules.Figure(math.Abs(u.A)), u.Mode.ID, rules.Figure(carry), by)
 			return
 		}
 	}
@@ -70,11 +70,11 @@ func (d device) reportCarry(c *rules.Check, duty capacity.Duty) {
 	}
 	duty.Work(c.Working, d.ID, tauS, "from memory")
 	c.Given("I_c", "current that "+d.ID+" carries continuously", carry, "A", d.field("carry_A"))
-	c.Fix("use a disconnect that carries %s A", figure(roundUp(duty.EqA)))
+	c.Fix("use a disconnect that carries %s A", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps != nil {
-		c.AtMost(amperes(duty.EqA), amperes(carry), "the cycle with mode %s heats %s as much as a steady %s A; it carries %s A continuously",
-			mode, d.ID, figure(duty.EqA), figure(carry))
+		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "the cycle with mode %s heats %s as much as a steady %s A; it carries %s A continuously",
+			mode, d.ID, rules.Figure(duty.EqA), rules.Figure(carry))
 		return
 	}
-	c.AtMost(amperes(duty.EqA), amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously", d.ID, figure(duty.EqA), mode, figure(carry))
+	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously", d.ID, rules.Figure(duty.EqA), mode, rules.Figure(carry))
 }

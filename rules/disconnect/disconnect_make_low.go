@@ -79,7 +79,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	}
 	if !d.MakeA.Known {
 		c.NotChecked(d.field("make_A"), "%s closes on %s A into the capacitors of %s and states no current that it may close on; fill in the making current of its data sheet",
-			d.ID, figure(peak), k.ID)
+			d.ID, rules.Figure(peak), k.ID)
 		return
 	}
 	limit := c.Given("I_m", "current that "+d.ID+" may close on", d.MakeA.Value, "A", d.field("make_A"))
@@ -92,8 +92,8 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	if on.mode == "" && peak > limit {
 		contact.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 	}
-	c.AtMost(amperes(peak), amperes(limit), "%s closes on %s A into the capacitors of %s%s%s; it may close on %s A",
-		d.ID, figure(peak), k.ID, first, when, figure(limit))
+	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s closes on %s A into the capacitors of %s%s%s; it may close on %s A",
+		d.ID, rules.Figure(peak), k.ID, first, when, rules.Figure(limit))
 }
 
 // parts names the parts of some contacts.

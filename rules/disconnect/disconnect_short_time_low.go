@@ -55,10 +55,10 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 	case open == nil:
 		c.Holds(true, "no peak goes through %s", d.ID)
 	case !open.s.Known:
-		c.NotChecked(open.sPath, "%s carries %s A in %s, above its %s A, for an unknown time", d.ID, figure(open.a), open.what, figure(d.CarryA.Value))
+		c.NotChecked(open.sPath, "%s carries %s A in %s, above its %s A, for an unknown time", d.ID, rules.Figure(open.a), open.what, rules.Figure(d.CarryA.Value))
 	default:
 		c.NotChecked(d.field("short_time"), "%s carries %s A for %s s in %s, above its %s A, and no short-time rating covers that",
-			d.ID, figure(open.a), figure(open.s.Value), open.what, figure(d.CarryA.Value))
+			d.ID, rules.Figure(open.a), rules.Figure(open.s.Value), open.what, rules.Figure(d.CarryA.Value))
 	}
 }
 
@@ -133,15 +133,15 @@ func (d device) reportPeak(c *rules.Check, k peak) {
 	}
 	carry := c.Given("I_c", "current that "+d.ID+" carries continuously", d.CarryA.Value, "A", d.field("carry_A"))
 	if k.a <= carry {
-		c.AtMost(amperes(k.a), amperes(carry), "%s carries %s A in %s; it carries %s A continuously", d.ID, figure(k.a), k.what, figure(carry))
+		c.AtMost(rules.Amperes(k.a), rules.Amperes(carry), "%s carries %s A in %s; it carries %s A continuously", d.ID, rules.Figure(k.a), k.what, rules.Figure(carry))
 		return
 	}
 	c.Given("t", "how long it lasts", k.s.Value, "s", k.sPath)
 	for i, r := range d.ShortTime {
-		c.GivenText("rating", "short-time rating", figure(r.A)+" A for "+figure(r.S)+" s", d.field("short_time")+"."+strconv.Itoa(i))
+		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.field("short_time")+"."+strconv.Itoa(i))
 	}
 	limit := c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+rules.Term(k.s.Value)+" s", d.limit(k), "A")
-	c.Fix("use a disconnect that carries %s A for %s s", figure(roundUp(k.a)), figure(k.s.Value))
-	c.AtMost(amperes(k.a), amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
-		d.ID, figure(k.a), figure(k.s.Value), k.what, figure(limit))
+	c.Fix("use a disconnect that carries %s A for %s s", rules.Figure(rules.RoundUp(k.a, 1)), rules.Figure(k.s.Value))
+	c.AtMost(rules.Amperes(k.a), rules.Amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
+		d.ID, rules.Figure(k.a), rules.Figure(k.s.Value), k.what, rules.Figure(limit))
 }

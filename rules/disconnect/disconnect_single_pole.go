@@ -35,7 +35,7 @@ func judgeSinglePole(c *rules.Check, p *rules.Pass, d device) {
 	}
 	limit := c.Standard("V_A", "highest voltage of voltage class A", calc.ClassALimitV, "V", "ISO 6469-3, UN R100, UN R136")
 	if v <= limit {
-		c.Holds(true, "the circuit of %s reaches %s V, which is voltage class A: one pole is enough", d.ID, figure(v))
+		c.Holds(true, "the circuit of %s reaches %s V, which is voltage class A: one pole is enough", d.ID, rules.Figure(v))
 		return
 	}
 	for _, s := range capacity.Strings(p.Circuit) {
@@ -50,10 +50,10 @@ func judgeSinglePole(c *rules.Check, p *rules.Pass, d device) {
 		case pos > 0 && neg > 0:
 			// Something stays live across both, which is another finding.
 		case pos > 0 && !(known && r.pos[metal]):
-			c.Fail("with every disconnect open the positive pole of %s, up to %s V from the other, still reaches %d parts", s.Name(), figure(v), pos)
+			c.Fail("with every disconnect open the positive pole of %s, up to %s V from the other, still reaches %d parts", s.Name(), rules.Figure(v), pos)
 			return
 		case neg > 0 && !(known && r.neg[metal]):
-			c.Fail("with every disconnect open the negative pole of %s, up to %s V from the other, still reaches %d parts", s.Name(), figure(v), neg)
+			c.Fail("with every disconnect open the negative pole of %s, up to %s V from the other, still reaches %d parts", s.Name(), rules.Figure(v), neg)
 			return
 		}
 	}

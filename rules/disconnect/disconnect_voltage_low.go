@@ -30,6 +30,6 @@ func judgeVoltage(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	rated := c.Given("V_r", "rated voltage of "+d.ID, d.RatedVdc.Value, "V", d.field("rated_V_dc"))
-	c.Fix("use a disconnect rated %s V DC or more", figure(roundUp(v)))
-	c.AtMost(volts(v), volts(rated), "%s is rated %s V DC; its circuit reaches %s V", d.ID, figure(rated), figure(v))
+	c.Fix("use a disconnect rated %s V DC or more", rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Volts(v), rules.Volts(rated), "%s is rated %s V DC; its circuit reaches %s V", d.ID, rules.Figure(rated), rules.Figure(v))
 }

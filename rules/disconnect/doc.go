@@ -6,7 +6,6 @@ package disconnect
 
 import (
 	"errors"
-	"math"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -113,12 +112,3 @@ func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64
 
 // field is the path of a field of the disconnect.
 func (d device) field(name string) string { return d.Path() + "." + name }
-
-func figure(v float64) string { return rules.Figure(v) }
-
-// roundUp is the next whole number, for a rating to look for.
-func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
-
-func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

@@ -35,7 +35,7 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 			held = append(held, v)
 		}
 	}
-	need := s.need()
+	need := s.Required()
 	gravest := map[string]*verdict{}
 	for _, v := range held {
 		if w, ok := gravest[v.fuse]; v.headroom < need && v.cause[0] == "" && (!ok || s.weakness(v.id, v.headroom).graver(s.weakness(w.id, w.headroom))) {

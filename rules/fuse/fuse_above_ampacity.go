@@ -76,7 +76,7 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		}
 		return v
 	}
-	if v.headroom < s.need() { // what it takes to find one is not spent on what passes
+	if v.headroom < s.Required() { // what it takes to find one is not spent on what passes
 		c.Fix("%s", s.remedy(k, id))
 	}
 	v.give = func() {
@@ -84,7 +84,7 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		if k.share < 1 {
 			part = fmt.Sprintf(", and %s %% of it flows through %s", rules.Figure(100*k.share), id)
 		}
-		c.AtMost(amperes(k.totalA), amperes(rated.IzA), "%s carries %s A; %s%s", id, rules.Figure(rated.IzA), s.sayDevices(k), part)
+		c.AtMost(rules.Amperes(k.totalA), rules.Amperes(rated.IzA), "%s carries %s A; %s%s", id, rules.Figure(rated.IzA), s.sayDevices(k), part)
 	}
 	return v
 }

@@ -123,7 +123,7 @@ func judgeContact(s *supply, c *rules.Check, x contactSet) {
 	case math.IsInf(most.A, 1):
 		c.NotChecked(s.limitOf(most.By), "neither a fuse nor a limit bounds what can flow through %s", x.id)
 		return
-	case most.Beside && s.need()*most.A > x.carry.Value:
+	case most.Beside && s.Required()*most.A > x.carry.Value:
 		c.NotChecked("a single path through "+x.id, "other contacts lie beside %s; how they share up to %s A is not reckoned", x.id, rules.Figure(most.A))
 		return
 	}
@@ -136,7 +136,7 @@ func judgeContact(s *supply, c *rules.Check, x contactSet) {
 		c.Because(x.carryRule, x.id)
 	}
 	c.Fix("%s", s.contactRemedy(x, most))
-	c.AtMost(amperes(most.A), amperes(carry), "%s carries %s A; %s", x.id, rules.Figure(carry), s.sayMost(most))
+	c.AtMost(rules.Amperes(most.A), rules.Amperes(carry), "%s carries %s A; %s", x.id, rules.Figure(carry), s.sayMost(most))
 }
 
 // overUsed reports whether the contacts carry too much in use already, which is

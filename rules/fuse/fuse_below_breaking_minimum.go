@@ -76,7 +76,7 @@ func judgeBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
 	c.Given("I_bmin", "least current that "+f.ID+" interrupts", least, "A", path)
 	c.In("", "short circuit at the far end of "+far.Conductor+", pack empty, aged and cold, copper hot")
 	c.Related(s.Spec.Conductor(far.Conductor).Path(), "the least short circuit is at its far end")
-	c.AtLeast(amperes(least), amperes(far.leastA), "a short circuit at the far end of %s drives %s A; %s interrupts from %s A on",
+	c.AtLeast(rules.Amperes(least), rules.Amperes(far.leastA), "a short circuit at the far end of %s drives %s A; %s interrupts from %s A on",
 		far.Conductor, rules.Figure(far.leastA), f.ID, rules.Figure(least))
 }
 

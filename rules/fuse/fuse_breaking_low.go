@@ -80,5 +80,5 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 		}
 	}
 	c.Fix("use a fuse that interrupts %s A DC or more", rules.Figure(i))
-	c.AtMost(amperes(i), amperes(can), "a short circuit behind %s can drive %s A (prospective) through it; it interrupts %s A", f.ID, rules.Figure(i), rules.Figure(can))
+	c.AtMost(rules.Amperes(i), rules.Amperes(can), "a short circuit behind %s can drive %s A (prospective) through it; it interrupts %s A", f.ID, rules.Figure(i), rules.Figure(can))
 }

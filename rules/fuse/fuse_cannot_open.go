@@ -79,7 +79,7 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 				rules.Figure(down), rules.Figure(load))
 		}
 	}
-	c.AtLeast(amperes(opens), amperes(sum), "%s, which alone feeds %s, gives at most %s A; the fuse is only sure to open from %s A",
+	c.AtLeast(rules.Amperes(opens), rules.Amperes(sum), "%s, which alone feeds %s, gives at most %s A; the fuse is only sure to open from %s A",
 		strings.Join(names, " with "), f.ID, rules.Figure(sum), rules.Figure(opens))
 }
 

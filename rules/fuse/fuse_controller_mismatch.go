@@ -48,10 +48,10 @@ func judgeMismatch(c *rules.Check, f *schema.Fuse, k *schema.Controller) {
 	n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	if cont := k.BatteryContinuousA; cont.Known && n < cont.Value {
 		c.Given("I_B", "continuous battery-side current of "+k.ID, cont.Value, "A", k.Path()+".battery_continuous_A")
-		c.AtLeast(amperes(cont.Value), amperes(n), "%s is rated %s A, below the %s A that %s draws continuously", f.ID, rules.Figure(n), rules.Figure(cont.Value), k.ID)
+		c.AtLeast(rules.Amperes(cont.Value), rules.Amperes(n), "%s is rated %s A, below the %s A that %s draws continuously", f.ID, rules.Figure(n), rules.Figure(cont.Value), k.ID)
 		return
 	}
 	peak := c.Given("I_peak", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
 	limit := c.Calc("I_max", "rating that still fits it", "1.25 I_peak", "1.25 * "+rules.Term(peak), mismatchFactor*peak, "A")
-	c.AtMost(amperes(n), amperes(limit), "%s is rated %s A; %s draws at most %s A from the battery", f.ID, rules.Figure(n), k.ID, rules.Figure(peak))
+	c.AtMost(rules.Amperes(n), rules.Amperes(limit), "%s is rated %s A; %s draws at most %s A from the battery", f.ID, rules.Figure(n), k.ID, rules.Figure(peak))
 }

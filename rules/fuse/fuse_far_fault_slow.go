@@ -103,7 +103,7 @@ func (s *supply) sayClearing(c *rules.Check, x clearing, id string) *verdict {
 		return nil
 	}
 	v.give = func() {
-		c.AtLeast(amperes(x.needA), amperes(x.leastA), "a short circuit at the far end of %s drives %s A; %s opens within %s s from %s A on",
+		c.AtLeast(rules.Amperes(x.needA), rules.Amperes(x.leastA), "a short circuit at the far end of %s drives %s A; %s opens within %s s from %s A on",
 			id, rules.Figure(x.leastA), x.fuse, rules.Figure(t), rules.Figure(x.needA))
 	}
 	return v

@@ -96,6 +96,6 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 			c.Because("fuse-overloaded", f.ID)
 		}
 	}
-	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A for %s s every %s s in mode %s; again and again it bears %s A",
+	c.AtMost(rules.Amperes(worst.amperes), rules.Amperes(limit), "%s sees %s A for %s s every %s s in mode %s; again and again it bears %s A",
 		f.ID, rules.Figure(worst.amperes), rules.Figure(worst.seconds), rules.Figure(worst.every), worst.mode, rules.Figure(limit))
 }

@@ -36,7 +36,7 @@ func checkHolderOverloaded(p *rules.Pass) {
 		n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 		h := c.Given("I_h", "rated current of its holder", f.Holder.RatedA.Value, "A", path)
 		c.Fix("use a holder for %s A or more, or a fuse of %s A or less", rules.Figure(n), rules.Figure(h))
-		c.AtMost(amperes(n), amperes(h), "%s is a %s A link in a holder for %s A", f.ID, rules.Figure(n), rules.Figure(h))
+		c.AtMost(rules.Amperes(n), rules.Amperes(h), "%s is a %s A link in a holder for %s A", f.ID, rules.Figure(n), rules.Figure(h))
 		return true
 	})
 }

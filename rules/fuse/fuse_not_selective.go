@@ -157,7 +157,7 @@ func judgeByRating(c *rules.Check, f, before *schema.Fuse) {
 	have := c.Given("I_n1", "rated current of "+before.ID, before.RatedA, "A", before.Path()+".rated_A")
 	k := c.Standard("r", "ratio of ratings that grades in this family", factor, "", source)
 	need := c.Calc("I_need", "rating before it that grades", "r I_n2", rules.Term(k)+" * "+rules.Term(n), k*n, "A")
-	c.AtLeast(amperes(need), amperes(have), "%s (%s A) stands before %s (%s A); from %s A on it is sure to leave the fault to the other", before.ID, rules.Figure(have), f.ID, rules.Figure(n), rules.Figure(need))
+	c.AtLeast(rules.Amperes(need), rules.Amperes(have), "%s (%s A) stands before %s (%s A); from %s A on it is sure to leave the fault to the other", before.ID, rules.Figure(have), f.ID, rules.Figure(n), rules.Figure(need))
 }
 
 // gradingFactor is the ratio of ratings at which two fuses of one family grade,

@@ -146,7 +146,7 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 	if worst.amperes > limit && (worst.continuous() || worst.share == 0) {
 		c.Because("fuse-overloaded", f.ID)
 	}
-	if after := rules.Figure(curve.MinTime(worst.amperes / t)); worst.amperes*s.need() > limit {
+	if after := rules.Figure(curve.MinTime(worst.amperes / t)); worst.amperes*s.Required() > limit {
 		if text, ok := s.larger(f, f.RatedA*(1+1e-6)); ok {
 			c.Fix("%s, or a slower fuse: this one may open after %s s at %s A", text, after, rules.Figure(worst.amperes))
 		} else {
@@ -157,7 +157,7 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 	if math.IsInf(worst.seconds, 1) {
 		long = "continuously"
 	}
-	c.AtMost(amperes(worst.amperes), amperes(limit), "%s sees %s A %s%s; it is sure to carry %s A %s",
+	c.AtMost(rules.Amperes(worst.amperes), rules.Amperes(limit), "%s sees %s A %s%s; it is sure to carry %s A %s",
 		f.ID, rules.Figure(worst.amperes), worst.what, worst.duration(), rules.Figure(limit), long)
 }
 

@@ -72,12 +72,12 @@ func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
 		return
 	}
-	if limit < s.need()*worst.effective {
-		if text, ok := s.larger(f, s.need()*worst.effective*f.RatedA/limit); ok {
+	if limit < s.Required()*worst.effective {
+		if text, ok := s.larger(f, s.Required()*worst.effective*f.RatedA/limit); ok {
 			c.Fix("%s", text)
 		}
 	}
-	c.AtMost(amperes(worst.effective), amperes(limit), "%s carries %s A %s; continuously it bears %s A of its %s A",
+	c.AtMost(rules.Amperes(worst.effective), rules.Amperes(limit), "%s carries %s A %s; continuously it bears %s A of its %s A",
 		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))
 }
 

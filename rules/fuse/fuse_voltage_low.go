@@ -52,7 +52,7 @@ func judgeVoltage(s *supply, c *rules.Check, id string, rated schema.Number, pat
 	}
 	c.In("", "pack full")
 	c.Fix("use %s for %s V DC or more", article(of), rules.Figure(v))
-	c.AtMost(volts(v), volts(have), "%s%s is for %s V DC; the working voltage there reaches %s V", of, id, rules.Figure(have), rules.Figure(v))
+	c.AtMost(rules.Volts(v), rules.Volts(have), "%s%s is for %s V DC; the working voltage there reaches %s V", of, id, rules.Figure(have), rules.Figure(v))
 }
 
 // article names what a fix asks for.

@@ -196,6 +196,6 @@ func (s *supply) bearsForGood(c *rules.Check, x current, rated *capacity.Conduct
 		unknown(c, err)
 		return true
 	}
-	c.AtMost(amperes(x.mostA), amperes(rated.IzA), "%s carries continuously the %s A that are all a short circuit drives through it", rated.ID, rules.Figure(x.mostA))
+	c.AtMost(rules.Amperes(x.mostA), rules.Amperes(rated.IzA), "%s carries continuously the %s A that are all a short circuit drives through it", rated.ID, rules.Figure(x.mostA))
 	return true
 }

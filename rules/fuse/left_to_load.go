@@ -74,14 +74,14 @@ func judgeLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verd
 		c.Fix("use %s or more for %s, or lower the limit of %s", size, id, l.id)
 	}
 	v.give = func() {
-		c.AtMost(amperes(cont), amperes(rated.IzA), "%s carries %s A; %s, to which %s leaves overload, draws at most %s A continuously",
+		c.AtMost(rules.Amperes(cont), rules.Amperes(rated.IzA), "%s carries %s A; %s, to which %s leaves overload, draws at most %s A continuously",
 			id, rules.Figure(rated.IzA), l.id, k.by, rules.Figure(cont))
 	}
 	if l.peakA <= rated.IzA && l.peakA > 0 {
 		peak := c.Given("I_peak", "peak limit of "+l.id, l.peakA, "A", l.peakPath)
 		v.headroom = ratio(rated.IzA, peak)
 		v.give = func() {
-			c.AtMost(amperes(peak), amperes(rated.IzA), "%s carries %s A continuously; %s, to which %s leaves overload, never draws more than %s A",
+			c.AtMost(rules.Amperes(peak), rules.Amperes(rated.IzA), "%s carries %s A continuously; %s, to which %s leaves overload, never draws more than %s A",
 				id, rules.Figure(rated.IzA), l.id, k.by, rules.Figure(peak))
 		}
 		return v

@@ -80,17 +80,9 @@ func (s *supply) leadsTo(id string, g circuit.Guard, v circuit.Node) bool {
 	})
 }
 
-// need is the headroom that the rule asks for.
-func (s *supply) need() float64 {
-	if r, ok := s.Spec.Policy.Required[s.Rule.ID]; ok {
-		return r
-	}
-	return s.Rule.Required
-}
-
 // follows names what a verdict on a conductor follows from, if it is a finding.
 func (s *supply) follows(id string, headroom float64) [2]string {
-	if headroom >= s.need() {
+	if headroom >= s.Required() {
 		return [2]string{}
 	}
 	return s.cause(id)

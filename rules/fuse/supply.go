@@ -332,6 +332,3 @@ func unknown(c *rules.Check, err error) {
 	}
 	c.NotChecked("a computable rating", "%v", err)
 }
-
-func amperes(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "A"} }
-func volts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "V"} }

@@ -88,7 +88,7 @@ func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sen
 	case toNeg <= commonModeV:
 		c.Holds(true, "the negative of %s is at its shunt: it needs no isolation", m.ID)
 	case !m.IsolationV.Known:
-		c.NotChecked(m.Path()+".isolation_V", "the sense leads of %s stand up to %s V from its supply", m.ID, figure(worst))
+		c.NotChecked(m.Path()+".isolation_V", "the sense leads of %s stand up to %s V from its supply", m.ID, rules.Figure(worst))
 	default:
 		c.In(at.Mode, at.String())
 		c.Solved("V", "greatest voltage between a sense lead and the supply of "+m.ID, worst, "V", "mode "+at.Mode+", "+at.String())
@@ -117,7 +117,7 @@ func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense
 	case missing != nil && !(m.IsolationV.Known && sum > m.IsolationV.Value):
 		c.NotChecked(missing.Path, "the voltage between supply and sense leads of %s depends on %s", m.ID, missing.What)
 	case !m.IsolationV.Known:
-		c.NotChecked(m.Path()+".isolation_V", "%s stands between two networks that can be %s V apart", m.ID, figure(sum))
+		c.NotChecked(m.Path()+".isolation_V", "%s stands between two networks that can be %s V apart", m.ID, rules.Figure(sum))
 	default:
 		c.Calc("V", "voltage between the networks of its supply and of its shunt", "sum of both", terms[0]+" + "+terms[1], sum, "V")
 		judgeWithstand(c, m, sum)
@@ -126,6 +126,6 @@ func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense
 
 func judgeWithstand(c *rules.Check, m *schema.Meter, v float64) {
 	limit := c.Given("V_i", "voltage that "+m.ID+" withstands between supply and measuring input", m.IsolationV.Value, "V", m.Path()+".isolation_V")
-	c.Fix("use a meter with an isolation of %s V or more, or feed it from the network of its shunt", figure(roundUp(v)))
-	c.AtMost(volts(v), volts(limit), "between supply and sense leads of %s there can be %s V; it withstands %s V", m.ID, figure(v), figure(limit))
+	c.Fix("use a meter with an isolation of %s V or more, or feed it from the network of its shunt", rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Volts(v), rules.Volts(limit), "between supply and sense leads of %s there can be %s V; it withstands %s V", m.ID, rules.Figure(v), rules.Figure(limit))
 }

@@ -68,8 +68,8 @@ func judgeCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) 
 		}
 	}
 	c.In(worst.Mode.ID, worst.At.String())
-	c.Fix("take a meter and shunt for %s A or more", figure(roundUp(i)))
-	c.AtMost(amperes(i), amperes(full), "%s has %s A to show in mode %s; its scale ends at %s A", m.ID, figure(i), worst.Mode.ID, figure(full))
+	c.Fix("take a meter and shunt for %s A or more", rules.Figure(rules.RoundUp(i, 1)))
+	c.AtMost(rules.Amperes(i), rules.Amperes(full), "%s has %s A to show in mode %s; its scale ends at %s A", m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full))
 }
 
 func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
@@ -88,6 +88,6 @@ func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 		return
 	}
 	full := c.Given("V_f", "full scale of "+m.ID, m.FullScaleV.Value, "V", m.Path()+".full_scale_V")
-	c.Fix("take a meter for %s V or more", figure(roundUp(v)))
-	c.AtMost(volts(v), volts(full), "%s has up to %s V to show; its scale ends at %s V", m.ID, figure(v), figure(full))
+	c.Fix("take a meter for %s V or more", rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Volts(v), rules.Volts(full), "%s has up to %s V to show; its scale ends at %s V", m.ID, rules.Figure(v), rules.Figure(full))
 }

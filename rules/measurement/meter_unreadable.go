@@ -65,6 +65,6 @@ func judgeReadable(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	}
 	share := c.Default("f", "share of the scale that can be read", p.Spec.Policy.MeterReadablePercent, "%", "policy.meter_readable_percent")
 	need := c.Calc("I_r", "current that can be read", "f I_f", rules.Term(share)+"/100 * "+rules.Term(full), share/100*full, "A")
-	c.AtLeast(amperes(need), amperes(i), "%s shows the %s A of mode %s on a scale of %s A; below %s A it cannot be read",
-		m.ID, figure(i), worst.Mode.ID, figure(full), figure(need))
+	c.AtLeast(rules.Amperes(need), rules.Amperes(i), "%s shows the %s A of mode %s on a scale of %s A; below %s A it cannot be read",
+		m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full), rules.Figure(need))
 }

@@ -1,8 +1,6 @@
 package measurement
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
@@ -151,14 +149,5 @@ func fullScaleA(c *rules.Check, m *schema.Meter, s shunt) (float64, bool) {
 	c.NotChecked(m.Path()+".full_scale_A", "%s states neither its full scale nor the drop that it is made for", m.ID)
 	return 0, false
 }
-
-func figure(v float64) string { return rules.Figure(v) }
-
-// roundUp is the next whole number, for a rating to look for.
-func roundUp(v float64) float64 { return math.Ceil(v * (1 - 1e-9)) }
-
-func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }
 
 func percent(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "%"} }

@@ -62,7 +62,7 @@ func judgeMismatch(c *rules.Check, m *schema.Meter, s shunt) {
 	limit := c.Standard("d_max", "accuracy class of a panel instrument", classPercent, "%", "IEC 60051 (from memory)")
 	c.Related(s.Path(), "the shunt")
 	c.AtMost(percent(deviation), percent(limit), "at %s A %s shows %s A: the shunt gives %s mV at %s A, the meter is made for %s mV at %s A",
-		figure(rated), m.ID, figure(shown), figure(mv), figure(rated), figure(at), figure(scale))
+		rules.Figure(rated), m.ID, rules.Figure(shown), rules.Figure(mv), rules.Figure(rated), rules.Figure(at), rules.Figure(scale))
 }
 
 // mismatch is what a meter shows at the rating of its shunt, and by how many

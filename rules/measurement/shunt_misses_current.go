@@ -86,8 +86,8 @@ func (s shunt) reportMissed(c *rules.Check, p *rules.Pass, m missed) {
 		past = ": " + who.Common().ID + " goes past it"
 		c.Related(who.Common().Path(), "goes past the shunt")
 	}
-	c.AtMost(amperes(m.a()), amperes(limit), "in mode %s %s carries %s A and %s sees %s A of it%s",
-		at.Mode, s.Measures, figure(m.trueA), s.ID, figure(m.seeA), past)
+	c.AtMost(rules.Amperes(m.a()), rules.Amperes(limit), "in mode %s %s carries %s A and %s sees %s A of it%s",
+		at.Mode, s.Measures, rules.Figure(m.trueA), s.ID, rules.Figure(m.seeA), past)
 }
 
 // measured lists the edges whose currents add up to what the shunt claims to

@@ -53,11 +53,11 @@ func judgeOverload(c *rules.Check, p *rules.Pass, s shunt) {
 	if duty.EqA <= rated {
 		c.Level(rules.Warning)
 	}
-	c.Fix("use a shunt of %s A or more", figure(roundUp(100*duty.EqA/share)))
+	c.Fix("use a shunt of %s A or more", rules.Figure(rules.RoundUp(100*duty.EqA/share, 1)))
 	what := "carries"
 	if duty.Steps != nil {
 		what = "is heated as by a steady"
 	}
-	c.AtMost(amperes(duty.EqA), amperes(limit), "%s %s %s A in %s; continuously it carries %s %% of its %s A, %s A",
-		s.ID, what, figure(duty.EqA), mode, figure(share), figure(rated), figure(limit))
+	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(limit), "%s %s %s A in %s; continuously it carries %s %% of its %s A, %s A",
+		s.ID, what, rules.Figure(duty.EqA), mode, rules.Figure(share), rules.Figure(rated), rules.Figure(limit))
 }

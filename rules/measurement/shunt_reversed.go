@@ -97,5 +97,5 @@ func (s shunt) shown(c *rules.Check, p *rules.Pass, where side) string {
 	}
 	c.In(worst.Mode.ID, worst.At.String())
 	c.Solved("I", "discharge through "+s.ID, out(worst), "A", "mode "+worst.Mode.ID+", "+worst.At.String())
-	return ": in mode " + worst.Mode.ID + " the meter shows " + figure(out(worst)) + " A of charging while the pack gives them"
+	return ": in mode " + worst.Mode.ID + " the meter shows " + rules.Figure(out(worst)) + " A of charging while the pack gives them"
 }

@@ -72,10 +72,6 @@ func need(c *rules.Check, n schema.Number, path, format string, args ...any) (kn
 	return n.Known
 }
 
-func figure(v float64) string { return rules.Figure(v) }
-
-func volts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "V"} }
-func amperes(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "A"} }
 func joules(v float64) rules.Quantity  { return rules.Quantity{Value: v, Unit: "J"} }
 func watts(v float64) rules.Quantity   { return rules.Quantity{Value: v, Unit: "W"} }
 func percent(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "%"} }

@@ -83,7 +83,7 @@ func judgeDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circ
 		calc.TouchEnergyJ(bank.farad, v), "J")
 	c.In("", "everything open, highest voltage")
 	if math.IsInf(bank.ohm, 1) {
-		c.Fail("nothing empties the capacitors of %s: they stay at up to %s V, %s J above the 60 V of %s", k.ID, figure(v), figure(energy), regulation(p.Spec.Vehicle.Use))
+		c.Fail("nothing empties the capacitors of %s: they stay at up to %s V, %s J above the 60 V of %s", k.ID, rules.Figure(v), rules.Figure(energy), regulation(p.Spec.Vehicle.Use))
 		return
 	}
 	wait, err := calc.DischargeTime(bank.ohm, bank.farad, v, limit)
@@ -94,13 +94,13 @@ func judgeDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circ
 	c.Calc("t_60", "time to wait before touching", "R C ln(V / V_A)", fmt.Sprintf("%s * %se-6 * ln(%s / %s)", rules.Term(bank.ohm), rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)), wait, "s")
 	most := c.Default("t_max", "longest that may take", p.Spec.Policy.DischargeS, "s", "policy.discharge_s")
 	if wait > most {
-		c.Fix("take a bleed resistor of at most %s kOhm, and label the cover with the time to wait", figure(math.Floor(bank.ohm*most/wait)/1000))
-		c.Fail("the capacitors of %s need %s s to fall from %s V to the 60 V of %s; %s s is the limit", k.ID, figure(wait), figure(v), regulation(p.Spec.Vehicle.Use), figure(most))
+		c.Fix("take a bleed resistor of at most %s kOhm, and label the cover with the time to wait", rules.Figure(math.Floor(bank.ohm*most/wait)/1000))
+		c.Fail("the capacitors of %s need %s s to fall from %s V to the 60 V of %s; %s s is the limit", k.ID, rules.Figure(wait), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(most))
 		return
 	}
-	c.Level(rules.Note).Fix("label the cover: open the disconnect, wait %s s, measure, and only then touch", figure(math.Ceil(wait)))
+	c.Level(rules.Note).Fix("label the cover: open the disconnect, wait %s s, measure, and only then touch", rules.Figure(math.Ceil(wait)))
 	c.Fail("wait %s s after opening the disconnect before touching %s, and measure: its capacitors fall from %s V to the 60 V of %s in that time (%s J above it)",
-		figure(math.Ceil(wait)), k.ID, figure(v), regulation(p.Spec.Vehicle.Use), figure(energy))
+		rules.Figure(math.Ceil(wait)), k.ID, rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(energy))
 }
 
 // regulation names what sets 60 V for a use.

@@ -65,7 +65,7 @@ func judgeAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 	}
 	c.Related(path+".power_W", "what it gives off continuously")
 	c.AtMost(joules(left), joules(limit), "%s attempts in a minute leave %s J in %s, which bears %s J and gives off %s W",
-		figure(n), figure(left), s.Resistor.ID, figure(limit), figure(power))
+		rules.Figure(n), rules.Figure(left), s.Resistor.ID, rules.Figure(limit), rules.Figure(power))
 }
 
 // workReplica adds the ratings of a resistor that make it a store of heat: what it

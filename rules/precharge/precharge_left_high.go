@@ -53,7 +53,7 @@ func judgeLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	if share > limit {
 		blame(c, p, a, v)
 	}
-	c.AtMost(percent(share), percent(limit), "%s closes with %s V left across it, %s %% of the supply; %s %% is the limit", id, figure(left), figure(share), figure(limit))
+	c.AtMost(percent(share), percent(limit), "%s closes with %s V left across it, %s %% of the supply; %s %% is the limit", id, rules.Figure(left), rules.Figure(share), rules.Figure(limit))
 }
 
 // blame says what a finding follows from, or else how long the contactor must
@@ -69,6 +69,6 @@ func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 		return
 	}
 	if s, ok := a.Enough(p, v); ok && a.Delay().Known {
-		c.Fix("let %s wait %s s; it waits %s s", id, figure(math.Ceil(10*s)/10), figure(a.Delay().Value))
+		c.Fix("let %s wait %s s; it waits %s s", id, rules.Figure(math.Ceil(10*s)/10), rules.Figure(a.Delay().Value))
 	}
 }

@@ -101,10 +101,10 @@ func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing c
 	switch {
 	case known && rated.Known:
 		limit := c.Given("I_m", "current that "+closes+" may close on", rated.Value, "A", path)
-		c.AtMost(amperes(inrush), amperes(limit), "%s closes on the empty capacitors of %s: %s A, and nothing charges them first; it may close on %s A",
-			closes, k.ID, figure(inrush), figure(limit))
+		c.AtMost(rules.Amperes(inrush), rules.Amperes(limit), "%s closes on the empty capacitors of %s: %s A, and nothing charges them first; it may close on %s A",
+			closes, k.ID, rules.Figure(inrush), rules.Figure(limit))
 	case known:
-		c.Fail("%s closes on the empty capacitors of %s: %s A, and nothing charges them first", closes, k.ID, figure(inrush))
+		c.Fail("%s closes on the empty capacitors of %s: %s A, and nothing charges them first", closes, k.ID, rules.Figure(inrush))
 	default:
 		c.Fail("%s closes on the empty capacitors of %s, and nothing charges them first", closes, k.ID)
 	}

@@ -38,6 +38,6 @@ func checkPulse(p *rules.Pass) {
 		}
 		limit := c.Given("E_p", "energy of a single pulse", s.PulseJ.Value, "J", s.Resistor.Path()+".pulse_J")
 		c.In(s.Mode, "pack full").AtMost(joules(joule), joules(limit), "one pre-charge puts %s J into %s; it takes %s J as a pulse",
-			figure(joule), s.Resistor.ID, figure(limit))
+			rules.Figure(joule), s.Resistor.ID, rules.Figure(limit))
 	}
 }

@@ -54,17 +54,17 @@ func judgeShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	lasting := s.alwaysFed(p) || !s.Delay().Known
 	if lasting || power <= rated {
 		limit := c.Given("P_n", "continuous power", rated, "W", r.Path()+".power_W")
-		c.AtMost(watts(power), watts(limit), "on a shorted output %s takes %s W%s; it bears %s W", r.ID, figure(power), s.howLong(p), figure(limit))
+		c.AtMost(watts(power), watts(limit), "on a shorted output %s takes %s W%s; it bears %s W", r.ID, rules.Figure(power), s.howLong(p), rules.Figure(limit))
 		return
 	}
-	if !need(c, r.PulseJ, r.Path()+".pulse_J", "%s takes %s W on a shorted output, more than its %s W continuously; how long it bears that depends on its pulse energy", r.ID, figure(power), figure(rated)) {
+	if !need(c, r.PulseJ, r.Path()+".pulse_J", "%s takes %s W on a shorted output, more than its %s W continuously; how long it bears that depends on its pulse energy", r.ID, rules.Figure(power), rules.Figure(rated)) {
 		return
 	}
 	limit, _, tau := workReplica(c, s)
 	t := c.Given("t", "until the contactor closes and the main fuse opens", s.Delay().Value, "s", s.Contactor.Path()+".closes_after_s")
 	heat := c.Calc("W", "heat in it by then", "P tau_R (1 - exp(-t / tau_R))",
 		fmt.Sprintf("%[1]s * %[2]s * (1 - exp(-%[3]s / %[2]s))", rules.Term(power), rules.Term(tau), rules.Term(t)), -power*tau*math.Expm1(-t/tau), "J")
-	c.AtMost(joules(heat), joules(limit), "on a shorted output %s takes %s W for %s s, which leaves %s J in it; it bears %s J", r.ID, figure(power), figure(t), figure(heat), figure(limit))
+	c.AtMost(joules(heat), joules(limit), "on a shorted output %s takes %s W for %s s, which leaves %s J in it; it bears %s J", r.ID, rules.Figure(power), rules.Figure(t), rules.Figure(heat), rules.Figure(limit))
 }
 
 // alwaysFed reports whether the resistor is fed for as long as the disconnect is

@@ -66,8 +66,8 @@ func judgeStall(c *rules.Check, p *rules.Pass, a charging.Attempt, final, supply
 	if final < least && !a.Plain() {
 		if who, i := a.Draw(p, circuit.Highest); who != "" {
 			c.Related(p.Spec.Part(who).Common().Path(), "draws from them meanwhile")
-			by = ": " + who + " draws up to " + figure(i) + " A from them"
+			by = ": " + who + " draws up to " + rules.Figure(i) + " A from them"
 		}
 	}
-	c.AtLeast(volts(least), volts(final), "the capacitors behind %s come to %s V of %s V through %s while it waits%s", id, figure(final), figure(supply), a.Resistors[0].ID, by)
+	c.AtLeast(rules.Volts(least), rules.Volts(final), "the capacitors behind %s come to %s V of %s V through %s while it waits%s", id, rules.Figure(final), rules.Figure(supply), a.Resistors[0].ID, by)
 }

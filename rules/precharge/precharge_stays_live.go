@@ -71,12 +71,12 @@ func judgeLive(c *rules.Check, p *rules.Pass, s served) {
 		c.Level(rules.Note)
 		c.Fix("label the controller: live until the disconnect is open and its capacitors are empty; measure before touching")
 	}
-	drawn := fmt.Sprintf(" and draws %s mA, %s Ah a month", figure(1000*drain), figure(charge))
+	drawn := fmt.Sprintf(" and draws %s mA, %s Ah a month", rules.Figure(1000*drain), rules.Figure(charge))
 	const nothing = 1e-5 // A: the rounding of the solution, or the leak of a diode
 	if drain < nothing {
 		drawn = ""
 	}
-	c.Fail("%s keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, s.Capacitors[0].Part, figure(across), mode, drawn)
+	c.Fail("%s keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, s.Capacitors[0].Part, rules.Figure(across), mode, drawn)
 }
 
 // handOhm is the resistor through which something must still drive a current to

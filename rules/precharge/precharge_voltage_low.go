@@ -36,6 +36,6 @@ func checkVoltage(p *rules.Pass) {
 			v = c.Calc("V_R", "its share", "V_w R / R_all", rules.Term(v)+" * "+rules.Term(own)+" / "+rules.Term(all), v*own/all, "V")
 		}
 		limit := c.Given("V_max", "highest voltage across "+s.Resistor.ID, s.MaxV.Value, "V", s.Resistor.Path()+".max_V")
-		c.In(s.Mode, "pack full").AtMost(volts(v), volts(limit), "%s has %s V across it at first; it is made for %s V", s.Resistor.ID, figure(v), figure(limit))
+		c.In(s.Mode, "pack full").AtMost(rules.Volts(v), rules.Volts(limit), "%s has %s V across it at first; it is made for %s V", s.Resistor.ID, rules.Figure(v), rules.Figure(limit))
 	}
 }

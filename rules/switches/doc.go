@@ -4,8 +4,6 @@
 package switches
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/contact"
@@ -120,12 +118,3 @@ func carriesController(p *rules.Pass, closed []contact.Use, set contact.Set) boo
 	}
 	return false
 }
-
-func figure(v float64) string { return rules.Figure(v) }
-
-// roundUp is the next tenth, for a rating to look for.
-func roundUp(v float64) float64 { return math.Ceil(10*v*(1-1e-9)) / 10 }
-
-func volts(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "V"} }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }

@@ -179,14 +179,14 @@ func (m mix) report(c *rules.Check, id string, carry schema.Number, limits [indu
 		numbers = append(numbers, rules.Term(a)+" / "+rules.Term(limits[k].a))
 	}
 	if kinds == 1 {
-		c.Fix("use a switch or relay rated for %s A of %s", figure(roundUp(m.a[only])), only)
-		c.AtMost(amperes(m.a[only]), amperes(limits[only].a), "%s switches %s A of %s in mode %s; it may switch %s A of them",
-			id, figure(m.a[only]), only, m.Mode.ID, figure(limits[only].a))
+		c.Fix("use a switch or relay rated for %s A of %s", rules.Figure(rules.RoundUp(m.a[only], 0.1)), only)
+		c.AtMost(rules.Amperes(m.a[only]), rules.Amperes(limits[only].a), "%s switches %s A of %s in mode %s; it may switch %s A of them",
+			id, rules.Figure(m.a[only]), only, m.Mode.ID, rules.Figure(limits[only].a))
 		return
 	}
 	percent := c.Calc("u", "share of what it may switch", strings.Join(formula, " + "), "100 * ("+strings.Join(numbers, " + ")+")", 100*share, "%")
 	c.AtMost(rules.Quantity{Value: percent, Unit: "%"}, rules.Quantity{Value: 100, Unit: "%"},
-		"%s switches %s in mode %s, together %s %% of what it may", id, m.describe(), m.Mode.ID, figure(percent))
+		"%s switches %s in mode %s, together %s %% of what it may", id, m.describe(), m.Mode.ID, rules.Figure(percent))
 }
 
 // describe lists the currents by kind.
@@ -194,7 +194,7 @@ func (m mix) describe() string {
 	var parts []string
 	for k, a := range m.a {
 		if a > 0 {
-			parts = append(parts, figure(a)+" A of "+kind(k).String())
+			parts = append(parts, rules.Figure(a)+" A of "+kind(k).String())
 		}
 	}
 	return strings.Join(parts, " and ")

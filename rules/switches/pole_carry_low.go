@@ -38,6 +38,6 @@ func judgePoleCarry(c *rules.Check, p *rules.Pass, k pole) {
 	c.In(worst.Mode.ID, worst.At.String())
 	i := c.Solved("I", "current of "+k.id+" in mode "+worst.Mode.ID, math.Abs(worst.A), "A", worst.At.String())
 	carry := c.Given("I_c", "current that "+k.id+" carries", k.CarryA.Value, "A", k.path("carry_A"))
-	c.Fix("use a switch that carries %s A, or let it switch a relay", figure(roundUp(i)))
-	c.AtMost(amperes(i), amperes(carry), "%s carries %s A in mode %s; it is rated for %s A", k.id, figure(i), worst.Mode.ID, figure(carry))
+	c.Fix("use a switch that carries %s A, or let it switch a relay", rules.Figure(rules.RoundUp(i, 0.1)))
+	c.AtMost(rules.Amperes(i), rules.Amperes(carry), "%s carries %s A in mode %s; it is rated for %s A", k.id, rules.Figure(i), worst.Mode.ID, rules.Figure(carry))
 }

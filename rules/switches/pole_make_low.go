@@ -95,15 +95,15 @@ func judgePoleMake(c *rules.Check, p *rules.Pass, k pole) {
 		making, what, path = k.CarryA, "current that it carries and switches; it states none that it may close on", k.path("carry_A")
 	}
 	if !making.Known || !k.MakeA.Known && sum > making.Value {
-		c.NotChecked(k.path("make_A"), "%s closes on %s A in mode %s and states no current that it may close on; fill in the making current of its data sheet", k.id, figure(sum), worst.mode)
+		c.NotChecked(k.path("make_A"), "%s closes on %s A in mode %s and states no current that it may close on; fill in the making current of its data sheet", k.id, rules.Figure(sum), worst.mode)
 		return
 	}
 	limit := c.Given("I_m", what, making.Value, "A", path)
 	if sum > limit && slices.ContainsFunc(worst.list, func(f first) bool { return f.a > f.runsA && p.Spec.Loads[f.edge.Part] != nil }) {
 		c.Because(poleLoadKindLowID, k.id) // what is too small for lamps and motors closes on too much of them
 	}
-	c.Fix("use a switch that may close on %s A", figure(roundUp(sum)))
-	c.AtMost(amperes(sum), amperes(limit), "%s closes on %s A in mode %s; it may close on %s A", k.id, figure(sum), worst.mode, figure(limit))
+	c.Fix("use a switch that may close on %s A", rules.Figure(rules.RoundUp(sum, 0.1)))
+	c.AtMost(rules.Amperes(sum), rules.Amperes(limit), "%s closes on %s A in mode %s; it may close on %s A", k.id, rules.Figure(sum), worst.mode, rules.Figure(limit))
 }
 
 // making lists what the pole feeds in a mode, in the corner of its greatest

@@ -38,7 +38,7 @@ func judgePoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
 		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", k.id, missing.What)
 	default:
 		rated := c.Given("V_r", "rated voltage of "+k.id, k.RatedVdc.Value, "V", k.path("rated_V_dc"))
-		c.Fix("use a switch rated %s V DC or more", figure(math.Ceil(v*(1-1e-9))))
-		c.AtMost(volts(v), volts(rated), "%s is rated %s V DC; its circuit reaches %s V", k.id, figure(rated), figure(v))
+		c.Fix("use a switch rated %s V DC or more", rules.Figure(math.Ceil(v*(1-1e-9))))
+		c.AtMost(rules.Volts(v), rules.Volts(rated), "%s is rated %s V DC; its circuit reaches %s V", k.id, rules.Figure(rated), rules.Figure(v))
 	}
 }

@@ -80,12 +80,12 @@ func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []
 	case max(worst.aV, worst.bV) <= calc.ClassALimitV:
 		c.Holds(true, "%s and %s stand in separate networks, both of voltage class A", worst.a.id, worst.b.id)
 	case !sw.BetweenPolesV.Known:
-		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s stand in separate networks, of %s and %s V", worst.a.id, worst.b.id, figure(worst.aV), figure(worst.bV))
+		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s stand in separate networks, of %s and %s V", worst.a.id, worst.b.id, rules.Figure(worst.aV), rules.Figure(worst.bV))
 	default:
 		c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), sum, "V")
 		limit := c.Given("V_i", "voltage that the insulation between the poles withstands", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")
-		c.AtMost(volts(sum), volts(limit), "between %s and %s there can be %s V; the insulation between the poles of %s withstands %s V",
-			worst.a.id, worst.b.id, figure(sum), sw.ID, figure(limit))
+		c.AtMost(rules.Volts(sum), rules.Volts(limit), "between %s and %s there can be %s V; the insulation between the poles of %s withstands %s V",
+			worst.a.id, worst.b.id, rules.Figure(sum), sw.ID, rules.Figure(limit))
 	}
 }
 

@@ -74,7 +74,7 @@ func (l *Ledger) judgeHot(c *rules.Check, r *capacity.Conductor, f *Flow, turns 
 		c.In(modeOf(greatest), "")
 		r.WorkAmpacity(c.Working)
 		greatest.Work(c.Working, r.ID, "p")
-		c.AtMost(amperes(greatest.A), amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries continuously",
+		c.AtMost(rules.Amperes(greatest.A), rules.Amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries continuously",
 			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
 		return nil
 	}
@@ -136,7 +136,7 @@ func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heatin
 		v.headroom = allowed / (hot.PeakC - r.AmbientC)
 		v.give = func() {
 			c.Fix("%s, which carries that continuously, or shorten the peak", l.thicker(r, step.A))
-			c.AtMost(kelvins(hot.PeakC-r.AmbientC), kelvins(allowed), "%s A for %s (%s) heat %s beyond %s C; it bears %s C",
+			c.AtMost(rules.Kelvins(hot.PeakC-r.AmbientC), rules.Kelvins(allowed), "%s A for %s (%s) heat %s beyond %s C; it bears %s C",
 				rules.Figure(step.A), Span(step.S), step.Name(), r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC))
 		}
 		return v
@@ -157,10 +157,10 @@ func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heatin
 		if hot.PeakC > r.LimitC {
 			reach := h.TimeTo(step.A, hot.FromC, r.LimitC)
 			c.Fix("%s, which carries that continuously, or shorten the peak to %s", l.thicker(r, step.A), Span(reach))
-			c.AtMost(kelvins(rise), kelvins(allowed), "%s; it reaches the limit after %s", message, Span(reach))
+			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s; it reaches the limit after %s", message, Span(reach))
 			return
 		}
-		c.AtMost(kelvins(rise), kelvins(allowed), "%s, %s", message, more)
+		c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s, %s", message, more)
 	}
 	return v
 }

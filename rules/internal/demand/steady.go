@@ -26,10 +26,7 @@ type verdict struct {
 // the same current in the same mode, the one with the least headroom carries the
 // finding, of equals the longest, and the others follow from it.
 func (l *Ledger) settle(held []*verdict) {
-	need := l.Rule.Required
-	if r, ok := l.Spec.Policy.Required[l.Rule.ID]; ok {
-		need = r
-	}
+	need := l.Required()
 	alike := func(a, b *verdict) bool { return a.mode == b.mode && math.Abs(a.demand-b.demand) <= 0.01*a.demand }
 	graver := func(a, b *verdict) bool {
 		const same = 1e-6
@@ -184,7 +181,7 @@ func (l *Ledger) judgeSteady(c *rules.Check, r *capacity.Conductor, f *Flow) *ve
 	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: iz / max(worst.A, 1e-9)}
 	v.give = func() {
 		c.Fix("%s for that current (its fuse may ask for more), or share it", l.thicker(r, worst.A))
-		c.AtMost(amperes(worst.A), amperes(iz), "%s; in its place it carries %s A continuously", worst.says(r.ID), rules.Figure(iz))
+		c.AtMost(rules.Amperes(worst.A), rules.Amperes(iz), "%s; in its place it carries %s A continuously", worst.says(r.ID), rules.Figure(iz))
 	}
 	if worst.A <= iz {
 		return v
@@ -213,19 +210,19 @@ func (l *Ledger) judgeShort(c *rules.Check, r *capacity.Conductor, worst mean, s
 		v.headroom = min(v.headroom, allowed/rise)
 		v.give = func() {
 			c.Fix("%s", l.thicker(r, worst.A))
-			c.AtMost(amperes(worst.A), amperes(max(0, r.IzA)), "%s; it would reach %s C, and bears %s C, even if they stayed at their limit",
+			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s; it would reach %s C, and bears %s C, even if they stayed at their limit",
 				ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
 		}
 	case s.Declared:
 		v.headroom = allowed / rise
 		v.give = func() {
-			c.AtMost(kelvins(rise), kelvins(allowed), "%s: it reaches %s C of %s C while they stay at theirs", ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
+			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s: it reaches %s C of %s C while they stay at theirs", ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
 		}
 	default:
 		v.give = func() {
 			c.Level(rules.Note)
 			c.Fix("measure both terminals at that current, or state terminal_max_C of both parts; %s would do by itself", l.thicker(r, worst.A))
-			c.AtMost(amperes(worst.A), amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which nothing here says",
+			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which nothing here says",
 				ends, rules.Figure(s.HottestC), rules.Figure(max(s.EndC[0], s.EndC[1])))
 		}
 	}
@@ -244,9 +241,6 @@ func (l *Ledger) thicker(r *capacity.Conductor, a float64) string {
 	}
 	return "use a larger section in a cooler place or a looser bundle"
 }
-
-func amperes(a float64) rules.Quantity { return rules.Quantity{Value: a, Unit: "A"} }
-func kelvins(k float64) rules.Quantity { return rules.Quantity{Value: k, Unit: "K"} }
 
 // Overloaded reports whether a conductor carries more continuously, or in the mean of
 // the cycle, than it may.

@@ -1,0 +1,29 @@
+package rules
+
+import "math"
+
+// Amperes is a quantity in A.
+func Amperes(v float64) Quantity { return Quantity{Value: v, Unit: "A"} }
+
+// Volts is a quantity in V.
+func Volts(v float64) Quantity { return Quantity{Value: v, Unit: "V"} }
+
+// Kelvins is a quantity in K.
+func Kelvins(v float64) Quantity { return Quantity{Value: v, Unit: "K"} }
+
+// RoundUp is the next multiple of a step that is not below a value: a least
+// rating to look for in a data sheet. The last digits of a double do not count.
+func RoundUp(v, step float64) float64 { return roundTo(math.Ceil, v*(1-1e-9), step) }
+
+// RoundDown is the next multiple of a step that is not above a value: a greatest
+// rating to look for.
+func RoundDown(v, step float64) float64 { return roundTo(math.Floor, v*(1+1e-9), step) }
+
+// roundTo divides by the steps in one, so that tenths come out as tenths.
+func roundTo(round func(float64) float64, v, step float64) float64 {
+	perOne := math.Round(1 / step)
+	if perOne < 1 {
+		return step * round(v/step)
+	}
+	return round(perOne*v) / perOne
+}
