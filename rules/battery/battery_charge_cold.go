@@ -27,7 +27,7 @@ func batteryChargeCold() *rules.Rule {
 const leadAcidMinC = -15
 
 func checkChargeCold(p *rules.Pass) {
-	for _, x := range stands(p) {
+	for _, x := range batteries(p) {
 		if c, ok := begin(p, x); ok {
 			x.judgeCold(c, p)
 		}
@@ -36,18 +36,18 @@ func checkChargeCold(p *rules.Pass) {
 
 // coldest is the coldest mode that charges the battery; a charger that no mode
 // connects counts at the vehicle's lowest ambient.
-func (x *stand) coldest(p *rules.Pass) (mode *schema.Mode, what string, ambientC float64, path string) {
+func (x batteryState) coldest(p *rules.Pass) (mode *schema.Mode, what string, ambientC float64, path string) {
 	ambientC, path = p.Spec.Vehicle.AmbientC.Min, "vehicle.ambient_C.min"
-	for _, f := range x.flows {
-		if f.takenA == 0 {
+	for _, f := range x.Currents {
+		if f.Taken.A == 0 {
 			continue
 		}
 		t, from := p.Spec.Vehicle.AmbientC.Min, "vehicle.ambient_C.min"
-		if f.mode.AmbientC.Known {
-			t, from = f.mode.AmbientC.Value, f.mode.Path()+".ambient_C"
+		if f.Mode.AmbientC.Known {
+			t, from = f.Mode.AmbientC.Value, f.Mode.Path()+".ambient_C"
 		}
 		if mode == nil || t < ambientC {
-			mode, ambientC, path = f.mode, t, from
+			mode, ambientC, path = f.Mode, t, from
 		}
 	}
 	if mode != nil {
@@ -58,7 +58,7 @@ func (x *stand) coldest(p *rules.Pass) (mode *schema.Mode, what string, ambientC
 			return nil, ch.ID, ambientC, path
 		}
 	}
-	if ids := feeding(p, x.own); len(ids) > 0 {
+	if ids := x.FedBy(); len(ids) > 0 {
 		return nil, ids[0], ambientC, path
 	}
 	for _, k := range x.controllers(p) {
@@ -69,24 +69,23 @@ func (x *stand) coldest(p *rules.Pass) (mode *schema.Mode, what string, ambientC
 	return nil, "", 0, ""
 }
 
-func (x *stand) judgeCold(c *rules.Check, p *rules.Pass) {
+func (x batteryState) judgeCold(c *rules.Check, p *rules.Pass) {
 	mode, what, ambient, path := x.coldest(p)
 	switch {
-	case x.failed != nil:
-		x.ready(c, p)
+	case !x.Solved(c):
 		return
 	case what == "":
-		c.Holds(true, "nothing charges %s", x.b.ID)
+		c.Holds(true, "nothing charges %s", x.ID)
 		return
-	case !x.b.ChargeMinC.Known && (x.b.Chemistry != "lead-acid" || ambient < leadAcidMinC):
-		c.NotChecked(x.b.Path()+".charge_min_C", "%s charges %s down to %s C; how cold it may be charged is not stated", what, x.b.ID, rules.Figure(ambient))
+	case !x.ChargeMinC.Known && (x.Chemistry != "lead-acid" || ambient < leadAcidMinC):
+		c.NotChecked(x.Path()+".charge_min_C", "%s charges %s down to %s C; how cold it may be charged is not stated", what, x.ID, rules.Figure(ambient))
 		return
 	}
 	if mode != nil {
 		c.In(mode.ID, "coldest ambient")
 	}
 	t := c.Given("T_a", "lowest ambient", ambient, "C", path)
-	least := c.Or("T_min", "lowest temperature at which "+x.b.ID+" may be charged", x.b.ChargeMinC, "C", x.b.Path()+".charge_min_C",
+	least := c.Or("T_min", "lowest temperature at which "+x.ID+" may be charged", x.ChargeMinC, "C", x.Path()+".charge_min_C",
 		leadAcidMinC, "common practice for lead-acid batteries")
-	c.Holds(t >= least, "%s charges %s down to %s C; it may be charged down to %s C", what, x.b.ID, rules.Figure(t), rules.Figure(least))
+	c.Holds(t >= least, "%s charges %s down to %s C; it may be charged down to %s C", what, x.ID, rules.Figure(t), rules.Figure(least))
 }

@@ -34,12 +34,11 @@ func batteryChargeHigh() *rules.Rule {
 }
 
 func checkChargeHigh(p *rules.Pass) {
-	for _, x := range stands(p) {
+	for _, x := range batteries(p) {
 		c, ok := begin(p, x)
 		switch {
 		case !ok:
-		case x.failed != nil:
-			x.ready(c, p)
+		case !x.Solved(c):
 		default:
 			x.judgeCharge(c, p)
 		}
@@ -56,48 +55,48 @@ type charge struct {
 	level        rules.Level // "" for the rule's own
 }
 
-func (x *stand) judgeCharge(c *rules.Check, p *rules.Pass) {
+func (x batteryState) judgeCharge(c *rules.Check, p *rules.Pass) {
 	list := slices.Concat(x.modeCharges(p), x.chargerCharges(p))
-	limit := x.b.ChargeMaxA
+	limit := x.ChargeMaxA
 	if empty, ok := x.emptyCharge(p); ok && !slices.ContainsFunc(list, func(k charge) bool { return k.a > limit.Or(0) }) {
 		list = append(list, empty)
 	}
-	if ids := feeding(p, x.own); len(list) == 0 && len(ids) > 0 {
-		c.Holds(true, "%s hangs on %s, at whose voltage it takes what it can bear", x.b.ID, ids[0])
+	if ids := x.FedBy(); len(list) == 0 && len(ids) > 0 {
+		c.Holds(true, "%s hangs on %s, at whose voltage it takes what it can bear", x.ID, ids[0])
 		return
 	}
 	if len(list) == 0 {
-		c.Holds(true, "nothing charges %s", x.b.ID)
+		c.Holds(true, "nothing charges %s", x.ID)
 		return
 	}
 	if !limit.Known {
-		c.NotChecked(x.b.Path()+".charge_max_A", "%s is charged with %s A %s; what it takes is not stated", x.b.ID, rules.Figure(list[0].a), list[0].what)
+		c.NotChecked(x.Path()+".charge_max_A", "%s is charged with %s A %s; what it takes is not stated", x.ID, rules.Figure(list[0].a), list[0].what)
 		return
 	}
 	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.a, b.a) })
 	worst.work(c)
-	c.Given("I_ch", "highest charging current of "+x.b.ID, limit.Value, "A", x.b.Path()+".charge_max_A")
+	c.Given("I_ch", "highest charging current of "+x.ID, limit.Value, "A", x.Path()+".charge_max_A")
 	if worst.level != "" {
 		c.Level(worst.level)
 	}
 	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
-	c.AtMost(rules.Amperes(worst.a), rules.Amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.b.ID, rules.Figure(worst.a), worst.what, rules.Figure(limit.Value))
+	c.AtMost(rules.Amperes(worst.a), rules.Amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.ID, rules.Figure(worst.a), worst.what, rules.Figure(limit.Value))
 }
 
 // modeCharges are the charging currents of the modes.
-func (x *stand) modeCharges(p *rules.Pass) (out []charge) {
-	for _, f := range x.flows {
-		if f.takenA == 0 {
+func (x batteryState) modeCharges(p *rules.Pass) (out []charge) {
+	for _, f := range x.Currents {
+		if f.Taken.A == 0 {
 			continue
 		}
-		k := charge{a: f.takenA, what: "in mode " + f.mode.ID, work: func(c *rules.Check) {
-			c.In(f.mode.ID, f.takenAt.String())
-			c.Solved("I", "current into "+x.b.ID+" in mode "+f.mode.ID, f.takenA, "A", f.takenAt.String())
+		k := charge{a: f.Taken.A, what: "in mode " + f.Mode.ID, work: func(c *rules.Check) {
+			c.In(f.Mode.ID, f.Taken.At.String())
+			c.Solved("I", "current into "+x.ID+" in mode "+f.Mode.ID, f.Taken.A, "A", f.Taken.At.String())
 		}}
 		for _, from := range x.controllers(p) {
-			if d := f.mode.Draw[from.ID]; d != nil && d.RegenA.Known && len(f.mode.Connected) == 0 {
+			if d := f.Mode.Draw[from.ID]; d != nil && d.RegenA.Known && len(f.Mode.Connected) == 0 {
 				k.regenerating = from.ID
 			}
 		}
@@ -108,8 +107,8 @@ func (x *stand) modeCharges(p *rules.Pass) (out []charge) {
 
 // chargerCharges are what chargers can give that are wired to the battery,
 // whether a mode connects them or not.
-func (x *stand) chargerCharges(p *rules.Pass) (out []charge) {
-	share := capacity.Share(p.Circuit, x.parallel, x.own)
+func (x batteryState) chargerCharges(p *rules.Pass) (out []charge) {
+	share := capacity.Share(p.Circuit, x.Parallel, x.Own)
 	for _, ch := range chargers(p) {
 		if !x.chargedBy(p, ch) {
 			continue
@@ -118,7 +117,7 @@ func (x *stand) chargerCharges(p *rules.Pass) (out []charge) {
 			c.Related(ch.Path()+".max_A", "the charger")
 			most := c.Given("I_max", "highest current of "+ch.ID, ch.MaxA, "A", ch.Path()+".max_A")
 			if share < 1 {
-				c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
+				c.Solved("s", "share of "+x.ID+" among the packs in parallel", share, "", "by their typical resistances")
 				c.Calc("I", "its part of that", "s I_max", rules.Term(share)+" * "+rules.Term(most), share*ch.MaxA, "A")
 			}
 		}})
@@ -136,8 +135,8 @@ func chargers(p *rules.Pass) (out []*schema.Charger) {
 	return out
 }
 
-func (x *stand) chargedBy(p *rules.Pass, ch *schema.Charger) bool {
-	return capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.own)
+func (x batteryState) chargedBy(p *rules.Pass, ch *schema.Charger) bool {
+	return capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.Own)
 }
 
 // charged lists the strings that a charger charges.
@@ -153,17 +152,17 @@ func charged(p *rules.Pass, ch *schema.Charger) (out []capacity.String) {
 // emptyCharge is what the converters push into an empty lithium battery. A
 // lead-acid battery at the converter's voltage takes what it can bear (common
 // practice), and without a chemistry it is taken for one.
-func (x *stand) emptyCharge(p *rules.Pass) (charge, bool) {
-	switch x.b.Chemistry {
+func (x batteryState) emptyCharge(p *rules.Pass) (charge, bool) {
+	switch x.Chemistry {
 	case "LFP", "NMC", "NCA", "LCO", "LTO":
 	default:
 		return charge{}, false
 	}
-	ohm, missing := x.own.Ohm(p.Circuit, circuit.Typical)
-	for _, id := range feeding(p, x.own) {
+	ohm, missing := x.Own.Ohm(p.Circuit, circuit.Typical)
+	for _, id := range x.FedBy() {
 		v := p.Spec.Converters[id].Output.NominalV
 		limit, from := p.Circuit.ConverterLimitA(id)
-		least := x.own.V(p.Spec, circuit.Lowest)
+		least := x.Own.V(p.Spec, circuit.Lowest)
 		if missing != "" || v <= least || (v-least)/ohm < limit {
 			continue // its own resistance holds the current down, or it is not known
 		}

@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -29,58 +30,58 @@ func batteryCutoffTrips() *rules.Rule {
 }
 
 func checkCutoffTrips(p *rules.Pass) {
-	for _, x := range stands(p) {
-		if x.b.Cutoff == nil {
+	for _, x := range batteries(p) {
+		if x.Cutoff == nil {
 			continue
 		}
-		if c, ok := begin(p, x); ok && x.ready(c, p) {
+		if c, ok := begin(p, x); ok && x.Known(c) {
 			x.judgeCutoff(c, p)
 		}
 	}
 }
 
-func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
-	var worst capacity.Use
-	for _, f := range x.flows {
-		if u := f.given(); worst.Mode == nil || u.A > worst.A {
+func (x batteryState) judgeCutoff(c *rules.Check, p *rules.Pass) {
+	var worst demand.Use
+	for _, f := range x.Currents {
+		if u := f.Given; worst.Mode == nil || u.A > worst.A {
 			worst = u
 		}
 	}
-	trip, required := x.b.Cutoff.TripA, p.Required()
+	trip, required := x.Cutoff.TripA, p.Required()
 	trips := func() {
-		c.Given("I_trip", "current at which "+x.b.ID+" cuts off", trip, "A", x.b.Path()+".cutoff.trip_A")
-		c.Given("t_trip", "time after which it does", x.b.Cutoff.TripS, "s", x.b.Path()+".cutoff.trip_s")
+		c.Given("I_trip", "current at which "+x.ID+" cuts off", trip, "A", x.Path()+".cutoff.trip_A")
+		c.Given("t_trip", "time after which it does", x.Cutoff.TripS, "s", x.Path()+".cutoff.trip_s")
 	}
 	if k, a := x.limited(p); k != nil && worst.A*required <= trip && a > worst.A {
 		c.Level(rules.Warning)
 		limit := c.Given("I_lim", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
-		if share := capacity.Share(p.Circuit, x.parallel, x.own); share < 1 {
-			c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
+		if share := capacity.Share(p.Circuit, x.Parallel, x.Own); share < 1 {
+			c.Solved("s", "share of "+x.ID+" among the packs in parallel", share, "", "by their typical resistances")
 			c.Calc("I", "its part of that", "s I_lim", rules.Term(share)+" * "+rules.Term(limit), a, "A")
 		}
 		trips()
 		c.Related(k.Path()+".battery_peak_A", "the controller's limit")
-		own := burst{capacity.Use{A: a}, k.PeakS.Or(math.Inf(1)), ""}
+		own := burst{demand.Use{A: a}, k.PeakS.Or(math.Inf(1)), ""}
 		if gives, missing := x.allowedA(own); missing == "" && a > gives && a*required > trip {
 			c.Because("controller-above-battery", k.ID)
 		}
-		c.AtMost(rules.Amperes(a), rules.Amperes(trip), "%s may draw %s A from %s by its own limit; the pack cuts off at %s A", k.ID, rules.Figure(a), x.b.ID, rules.Figure(trip))
+		c.AtMost(rules.Amperes(a), rules.Amperes(trip), "%s may draw %s A from %s by its own limit; the pack cuts off at %s A", k.ID, rules.Figure(a), x.ID, rules.Figure(trip))
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
-	c.Solved("I", "current of "+x.b.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
+	c.Solved("I", "current of "+x.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
 	trips()
-	if worst.A*required > trip && x.peakExceeded(p, worst) && (!capacity.Lasting(p.Spec, worst.Mode) || x.peaking(p, worst) != "") {
-		c.Because(batteryPeakHighID, x.b.ID)
+	if worst.A*required > trip && x.peakExceeded(p, worst) && (!demand.Continuous(p.Spec, worst.Mode) || x.Overdrawn(worst) != "") {
+		c.Because(batteryPeakHighID, x.ID)
 	}
-	c.AtMost(rules.Amperes(worst.A), rules.Amperes(trip), "%s gives %s A in mode %s; it cuts off at %s A", x.b.ID, rules.Figure(worst.A), worst.Mode.ID, rules.Figure(trip))
+	c.AtMost(rules.Amperes(worst.A), rules.Amperes(trip), "%s gives %s A in mode %s; it cuts off at %s A", x.ID, rules.Figure(worst.A), worst.Mode.ID, rules.Figure(trip))
 }
 
 // limited is the controller that may draw most from the battery by its own
 // limit, and the battery's part of that in A; nil if none states it.
-func (x *stand) limited(p *rules.Pass) (most *schema.Controller, a float64) {
+func (x batteryState) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 	for _, k := range x.controllers(p) {
-		if part := k.BatteryPeakA.Value * capacity.Share(p.Circuit, x.parallel, x.own); k.BatteryPeakA.Known && part > a {
+		if part := k.BatteryPeakA.Value * capacity.Share(p.Circuit, x.Parallel, x.Own); k.BatteryPeakA.Known && part > a {
 			most, a = k, part
 		}
 	}
@@ -88,9 +89,9 @@ func (x *stand) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 }
 
 // controllers lists the controllers that the battery's string can feed.
-func (x *stand) controllers(p *rules.Pass) (out []*schema.Controller) {
+func (x batteryState) controllers(p *rules.Pass) (out []*schema.Controller) {
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
-		if !k.Spare && capacity.Feeds(p.Circuit, x.own, p.Circuit.Edge(id)) {
+		if !k.Spare && capacity.Feeds(p.Circuit, x.Own, p.Circuit.Edge(id)) {
 			out = append(out, k)
 		}
 	}

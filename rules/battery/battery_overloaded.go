@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 )
 
 const batteryOverloadedID = "battery-overloaded"
@@ -37,8 +37,8 @@ func batteryOverloaded() *rules.Rule {
 const tauS = 1800
 
 func checkOverloaded(p *rules.Pass) {
-	for _, x := range stands(p) {
-		if c, ok := begin(p, x); ok && x.ready(c, p) {
+	for _, x := range batteries(p) {
+		if c, ok := begin(p, x); ok && x.Known(c) {
 			x.judgeOverload(c, p)
 		}
 	}
@@ -46,8 +46,8 @@ func checkOverloaded(p *rules.Pass) {
 
 // carries is the continuous current that a battery is rated for, and the path of
 // the value that sets it: the battery's own or its internal fuse's.
-func (x *stand) carries() (limit float64, what, path string) {
-	b := x.b
+func (x batteryState) carries() (limit float64, what, path string) {
+	b := x.Battery.Battery
 	limit, what, path = b.ContinuousA.Value, "continuous current of "+b.ID, b.Path()+".continuous_A"
 	if b.InternalFuseA.Known && (!b.ContinuousA.Known || b.InternalFuseA.Value < limit) {
 		limit, what, path = b.InternalFuseA.Value, "rating of the internal fuse of "+b.ID, b.Path()+".internal_fuse_A"
@@ -55,39 +55,39 @@ func (x *stand) carries() (limit float64, what, path string) {
 	return limit, what, path
 }
 
-func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
+func (x batteryState) judgeOverload(c *rules.Check, p *rules.Pass) {
 	limit, what, path := x.carries()
-	duty, endless, peak := x.hottest(p, x.flows, limit)
+	duty, endless, peak := x.hottest(p, x.Currents, limit)
 	alone := false
-	if d, _, _ := x.hottest(p, x.alone, limit); d.EqA > limit && duty.EqA <= limit {
+	if d, _, _ := x.hottest(p, x.Alone, limit); d.EqA > limit && duty.EqA <= limit {
 		duty, alone = d, true
 		c.Level(rules.Warning)
 	}
 	switch {
 	case duty.EqA == 0 && endless.Mode == nil:
-		c.Holds(true, "%s gives nothing in any mode", x.b.ID)
+		c.Holds(true, "%s gives nothing in any mode", x.ID)
 		return
-	case duty.EqA <= limit && endless.Mode != nil && x.b.ContinuousA.Known:
+	case duty.EqA <= limit && endless.Mode != nil && x.ContinuousA.Known:
 		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s gives %s A in mode %s, more than %s A continuously; %s cannot draw that continuously, so the mode needs its duration",
-			x.b.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), peak)
+			x.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), peak)
 		return
-	case !x.b.ContinuousA.Known && (limit == 0 || duty.EqA <= limit):
-		c.NotChecked(x.b.Path()+".continuous_A", "%s states no current that it gives continuously", x.b.ID)
+	case !x.ContinuousA.Known && (limit == 0 || duty.EqA <= limit):
+		c.NotChecked(x.Path()+".continuous_A", "%s states no current that it gives continuously", x.ID)
 		return
 	}
 	c.In(duty.Mode.ID, duty.At.String())
-	duty.Work(c.Working, x.b.ID, tauS, "from memory")
+	duty.Work(c.Working, x.ID, tauS, "from memory")
 	c.Given("I_c", what, limit, "A", path)
 	c.Fix("use a battery that gives %s A continuously, or limit what is drawn", rules.Figure(rules.RoundUp(duty.EqA, 1)))
-	demand := fmt.Sprintf("%s gives %s A in mode %s", x.b.ID, rules.Figure(duty.EqA), duty.Mode.ID)
+	demand := fmt.Sprintf("%s gives %s A in mode %s", x.ID, rules.Figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
-		demand = fmt.Sprintf("the cycle heats %s as much as a steady %s A", x.b.ID, rules.Figure(duty.EqA))
+		demand = fmt.Sprintf("the cycle heats %s as much as a steady %s A", x.ID, rules.Figure(duty.EqA))
 	case duty.Steps != nil:
-		demand = fmt.Sprintf("mode %s, which lasts and comes back, heats %s as much as a steady %s A", duty.Mode.ID, x.b.ID, rules.Figure(duty.EqA))
+		demand = fmt.Sprintf("mode %s, which lasts and comes back, heats %s as much as a steady %s A", duty.Mode.ID, x.ID, rules.Figure(duty.EqA))
 	}
 	if duty.EqA > limit && duty.Steps != nil && x.forGood(p) <= limit && x.peakExceeded(p, duty.Use) {
-		c.Because(batteryPeakHighID, x.b.ID)
+		c.Because(batteryPeakHighID, x.ID)
 	}
 	if alone {
 		demand += " when it carries its network alone"
@@ -96,10 +96,10 @@ func (x *stand) judgeOverload(c *rules.Check, p *rules.Pass) {
 }
 
 // forGood is the most that the battery gives in a mode that goes on continuously.
-func (x *stand) forGood(p *rules.Pass) (a float64) {
-	for _, f := range x.flows {
-		if capacity.Lasting(p.Spec, f.mode) {
-			a = max(a, f.givenA)
+func (x batteryState) forGood(p *rules.Pass) (a float64) {
+	for _, f := range x.Currents {
+		if demand.Continuous(p.Spec, f.Mode) {
+			a = max(a, f.Given.A)
 		}
 	}
 	return a
@@ -109,15 +109,15 @@ func (x *stand) forGood(p *rules.Pass) (a float64) {
 // that a controller's continuous rating does not allow is left out and returned
 // by itself. In a cycle the charging current heats as well; continuously only what
 // the battery gives counts, since charging has limits of its own.
-func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty capacity.Duty, endless capacity.Use, peak string) {
-	var uses []capacity.Use
+func (x batteryState) hottest(p *rules.Pass, flows []demand.BatteryCurrent, limit float64) (duty demand.Duty, endless demand.Use, peak string) {
+	var uses []demand.Use
 	for _, f := range flows {
-		u := f.given()
-		if !capacity.Lasting(p.Spec, f.mode) {
-			uses = append(uses, f.greatest())
+		u := f.Given
+		if !demand.Continuous(p.Spec, f.Mode) {
+			uses = append(uses, f.Greatest())
 			continue
 		}
-		if id := x.peaking(p, u); id != "" && u.A > limit {
+		if id := x.Overdrawn(u); id != "" && u.A > limit {
 			if u.A >= endless.A {
 				endless, peak = u, id
 			}
@@ -125,6 +125,6 @@ func (x *stand) hottest(p *rules.Pass, flows []flow, limit float64) (duty capaci
 		}
 		uses = append(uses, u)
 	}
-	duty, _ = capacity.Hottest(p.Spec, uses, tauS)
+	duty, _ = demand.Hottest(p.Spec, uses, tauS)
 	return duty, endless, peak
 }

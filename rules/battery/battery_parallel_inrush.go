@@ -6,6 +6,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -35,14 +36,14 @@ func batteryParallelInrush() *rules.Rule {
 
 func checkParallel(p *rules.Pass) {
 	seen := map[string]bool{}
-	for _, x := range stands(p) {
+	for _, x := range batteries(p) {
 		// One result for each group, on its first battery.
-		if seen[x.parallel[0][0].ID] || len(x.parallel) < 2 {
+		if seen[x.Parallel[0][0].ID] || len(x.Parallel) < 2 {
 			continue
 		}
-		seen[x.parallel[0][0].ID] = true
+		seen[x.Parallel[0][0].ID] = true
 		if c, ok := begin(p, x); ok {
-			judgeParallel(c, p, x.parallel)
+			judgeParallel(c, p, x.Parallel)
 		}
 	}
 }
@@ -136,7 +137,7 @@ func (m meeting) work(c *rules.Check, p *rules.Pass) {
 	var terms []string
 	for _, s := range []capacity.String{m.high, m.low} {
 		for _, b := range s {
-			ohm, err := capacity.BatteryResistance(p, c.Working, b.ID, circuit.Least)
+			ohm, err := demand.BatteryResistance(p, c.Working, b.ID, circuit.Least)
 			if err == nil { // they are known: meet saw to it
 				terms = append(terms, rules.Term(1000*ohm))
 			}

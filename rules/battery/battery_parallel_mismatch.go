@@ -35,14 +35,14 @@ func batteryParallelMismatch() *rules.Rule {
 
 func checkParallelMismatch(p *rules.Pass) {
 	seen := map[string]bool{}
-	for _, x := range stands(p) {
+	for _, x := range batteries(p) {
 		// One result for each group, on the string that the others overcharge.
-		if seen[x.parallel[0][0].ID] || len(x.parallel) < 2 {
+		if seen[x.Parallel[0][0].ID] || len(x.Parallel) < 2 {
 			continue
 		}
-		seen[x.parallel[0][0].ID] = true
-		low, high := x.parallel[0], x.parallel[0]
-		for _, s := range x.parallel {
+		seen[x.Parallel[0][0].ID] = true
+		low, high := x.Parallel[0], x.Parallel[0]
+		for _, s := range x.Parallel {
 			v := s.V(p.Spec, circuit.Highest)
 			if v < low.V(p.Spec, circuit.Highest) {
 				low = s

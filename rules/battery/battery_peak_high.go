@@ -6,6 +6,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 )
 
 const batteryPeakHighID = "battery-peak-high"
@@ -31,8 +32,8 @@ func batteryPeakHigh() *rules.Rule {
 }
 
 func checkPeak(p *rules.Pass) {
-	for _, x := range stands(p) {
-		if c, ok := begin(p, x); ok && x.ready(c, p) {
+	for _, x := range batteries(p) {
+		if c, ok := begin(p, x); ok && x.Known(c) {
 			x.judgePeak(c, p)
 		}
 	}
@@ -40,7 +41,7 @@ func checkPeak(p *rules.Pass) {
 
 // burst is a current that lasts for a time; +Inf where nothing says how long.
 type burst struct {
-	capacity.Use
+	demand.Use
 	s    float64
 	path string
 }
@@ -48,8 +49,8 @@ type burst struct {
 // allowedA is what the battery gives for a time. Where it is not known the path
 // of what is missing is returned; a peak without a duration is taken at its
 // current alone.
-func (x *stand) allowedA(b burst) (a float64, missing string) {
-	switch k := x.b; {
+func (x batteryState) allowedA(b burst) (a float64, missing string) {
+	switch k := x.Battery.Battery; {
 	case k.ContinuousA.Known && b.A <= k.ContinuousA.Value:
 		return k.ContinuousA.Value, ""
 	case !k.PeakA.Known:
@@ -68,8 +69,8 @@ func (x *stand) allowedA(b burst) (a float64, missing string) {
 
 // peakExceeded reports whether a mode draws more than the battery gives for the
 // time that it lasts.
-func (x *stand) peakExceeded(p *rules.Pass, u capacity.Use) bool {
-	s, path := capacity.Longest(p.Spec, u.Mode)
+func (x batteryState) peakExceeded(p *rules.Pass, u demand.Use) bool {
+	s, path := demand.Longest(p.Spec, u.Mode)
 	if s == 0 {
 		s = math.Inf(1)
 	}
@@ -77,13 +78,13 @@ func (x *stand) peakExceeded(p *rules.Pass, u capacity.Use) bool {
 	return missing == "" && u.A > a*(1+1e-9)
 }
 
-func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
+func (x batteryState) judgePeak(c *rules.Check, p *rules.Pass) {
 	var worst burst
 	var allowed float64
 	for _, b := range x.bursts(p) {
 		a, missing := x.allowedA(b)
 		if missing != "" {
-			c.NotChecked(missing, "%s gives %s A in mode %s; what it gives for that time is not known", x.b.ID, rules.Figure(b.A), b.Mode.ID)
+			c.NotChecked(missing, "%s gives %s A in mode %s; what it gives for that time is not known", x.ID, rules.Figure(b.A), b.Mode.ID)
 			return
 		}
 		if worst.Mode == nil || b.A*allowed > worst.A*a {
@@ -91,23 +92,23 @@ func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
 		}
 	}
 	if worst.Mode == nil {
-		c.Holds(true, "no mode draws a current from %s for a time only", x.b.ID)
+		c.Holds(true, "no mode draws a current from %s for a time only", x.ID)
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
-	c.Solved("I", "current of "+x.b.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
+	c.Solved("I", "current of "+x.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
 	if !math.IsInf(worst.s, 1) {
 		c.Given("t", "for how long", worst.s, "s", worst.path)
 	}
 	x.workAllowed(c.Working, worst, allowed)
-	if x.b.Role == "traction" {
+	if x.Role == "traction" {
 		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
-			rules.Figure(rules.RoundUp(worst.A, 1)), rules.Figure(rules.RoundDown(allowed/capacity.Share(p.Circuit, x.parallel, x.own), 1)))
+			rules.Figure(rules.RoundUp(worst.A, 1)), rules.Figure(rules.RoundDown(allowed/capacity.Share(p.Circuit, x.Parallel, x.Own), 1)))
 	} else {
 		c.Fix("use a battery that gives %s A for that time, or draw less from it", rules.Figure(rules.RoundUp(worst.A, 1)))
 	}
 	c.AtMost(rules.Amperes(worst.A), rules.Amperes(allowed), "%s gives %s A%s in mode %s; it gives %s A for that time",
-		x.b.ID, rules.Figure(worst.A), forTime(worst.s), worst.Mode.ID, rules.Figure(allowed))
+		x.ID, rules.Figure(worst.A), forTime(worst.s), worst.Mode.ID, rules.Figure(allowed))
 }
 
 func forTime(s float64) string {
@@ -119,15 +120,15 @@ func forTime(s float64) string {
 
 // bursts lists the modes that last for a time, and those that plainly cannot go
 // on, in which the battery gives a current.
-func (x *stand) bursts(p *rules.Pass) (out []burst) {
-	for _, f := range x.flows {
-		u := f.given()
+func (x batteryState) bursts(p *rules.Pass) (out []burst) {
+	for _, f := range x.Currents {
+		u := f.Given
 		if u.A == 0 {
 			continue
 		}
-		if s, path := capacity.Longest(p.Spec, f.mode); s > 0 {
+		if s, path := demand.Longest(p.Spec, f.Mode); s > 0 {
 			out = append(out, burst{u, s, path})
-		} else if x.peaking(p, u) != "" {
+		} else if x.Overdrawn(u) != "" {
 			out = append(out, burst{u, math.Inf(1), ""})
 		}
 	}
@@ -135,8 +136,8 @@ func (x *stand) bursts(p *rules.Pass) (out []burst) {
 }
 
 // workAllowed adds what the battery gives for a time to the working.
-func (x *stand) workAllowed(w *rules.Working, b burst, allowed float64) {
-	k := x.b
+func (x batteryState) workAllowed(w *rules.Working, b burst, allowed float64) {
+	k := x.Battery.Battery
 	if k.ContinuousA.Known && b.A <= k.ContinuousA.Value {
 		w.Given("I_c", "continuous current of "+k.ID, allowed, "A", k.Path()+".continuous_A")
 		return

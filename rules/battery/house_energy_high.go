@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -53,47 +53,46 @@ type ledgerLine struct {
 func (l ledger) share() float64 { return l.house / l.pack }
 
 func checkHouseEnergy(p *rules.Pass) {
-	for _, x := range stands(p) {
+	for _, x := range batteries(p) {
 		// One result for the packs in parallel and in series: on the first battery.
-		if x.b.Role != "traction" || x.parallel[0][0].ID != x.b.ID || len(x.controllers(p)) == 0 {
+		if x.Role != "traction" || x.Parallel[0][0].ID != x.ID || len(x.controllers(p)) == 0 {
 			continue
 		}
 		c, ok := begin(p, x)
 		switch {
 		case !ok:
-		case x.failed != nil:
-			x.ready(c, p)
-		case capacity.CycleUnknown(c, p.Spec):
+		case !x.Solved(c):
+		case demand.CycleUnknown(c, p.Spec):
 		default:
 			x.judgeHouse(c, p)
 		}
 	}
 }
 
-func (x *stand) judgeHouse(c *rules.Check, p *rules.Pass) {
+func (x batteryState) judgeHouse(c *rules.Check, p *rules.Pass) {
 	worst, ok := x.cycleLedger(p)
 	if !ok {
 		worst, ok = x.modeLedger(p)
 	}
 	if !ok {
-		c.Holds(true, "no mode continuously and no cycle takes energy from %s for a drive", x.b.ID)
+		c.Holds(true, "no mode continuously and no cycle takes energy from %s for a drive", x.ID)
 		return
 	}
 	where := worst.work(c)
 	percent := func(v float64) rules.Quantity { return rules.Quantity{Value: 100 * v, Unit: "%"} }
 	limit := c.Default("e_lim", "part that they may take", 100*houseShare, "%", "common practice")
 	c.AtMost(percent(worst.share()), rules.Quantity{Value: limit, Unit: "%"}, "other consumers than the drive take %s %% of the energy of %s %s",
-		rules.Figure(100*worst.share()), x.b.ID, where)
+		rules.Figure(100*worst.share()), x.ID, where)
 }
 
 // cycleLedger adds up the declared cycle.
-func (x *stand) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
+func (x batteryState) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
 	for i, step := range p.Spec.Cycle {
 		line, ok := x.line(p, p.Spec.Modes[step.Mode])
 		if !ok {
 			return ledger{}, false
 		}
-		line.s, line.path = step.ForS, capacity.StepPath(i)
+		line.s, line.path = step.ForS, demand.StepPath(i)
 		l.lines = append(l.lines, line)
 		l.house += line.houseW * step.ForS
 		l.pack += line.packW * step.ForS
@@ -103,9 +102,9 @@ func (x *stand) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
 
 // modeLedger takes the mode continuously, with a controller that draws, in which the
 // others take the largest part.
-func (x *stand) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
+func (x batteryState) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
 	for _, m := range schema.Sorted(p.Spec.Modes) {
-		if !capacity.Lasting(p.Spec, m) || !x.driving(p, m) {
+		if !demand.Continuous(p.Spec, m) || !x.driving(p, m) {
 			continue
 		}
 		line, found := x.line(p, m)
@@ -117,7 +116,7 @@ func (x *stand) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
 	return worst, ok
 }
 
-func (x *stand) driving(p *rules.Pass, m *schema.Mode) bool {
+func (x batteryState) driving(p *rules.Pass, m *schema.Mode) bool {
 	for _, k := range x.controllers(p) {
 		if d := m.Draw[k.ID]; d != nil && (d.PowerW.Or(0) > 0 || d.CurrentA.Or(0) > 0) {
 			return true
@@ -128,18 +127,18 @@ func (x *stand) driving(p *rules.Pass, m *schema.Mode) bool {
 
 // line is what flows out of the pack and into other consumers than controllers
 // in one mode, at nominal voltage.
-func (x *stand) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
+func (x batteryState) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
 	state := circuit.Case{Mode: m.ID}
 	s := p.Circuit.Solve(state)
 	if s.Failed != "" {
 		return ledgerLine{}, false
 	}
 	l := ledgerLine{mode: m.ID, state: state}
-	for _, one := range x.parallel {
+	for _, one := range x.Parallel {
 		v := s.V(one.Pos()) - s.V(one.Neg())
 		l.packW -= v * s.Current(one[0].ID)
 	}
-	pos, neg := closedMetal(p, s, x.own.Pos()), closedMetal(p, s, x.own.Neg())
+	pos, neg := closedMetal(p, s, x.Own.Pos()), closedMetal(p, s, x.Own.Neg())
 	for _, e := range p.Circuit.Edges {
 		switch e.Kind {
 		case circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:

@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func stringTapped() *rules.Rule {
@@ -80,7 +81,7 @@ func judgeTap(c *rules.Check, p *rules.Pass, s capacity.String, i int) {
 			}
 			t := tap{belowA: -solved.Current(below.ID), aboveA: -solved.Current(above.ID), at: k}
 			t.consumers, t.greatestA = tapping(p, solved, s, i)
-			if math.Abs(t.a()) > max(traceA, alikeShare*t.greatestA) && len(t.consumers) > 0 && math.Abs(t.a()) > math.Abs(worst.a())*(1+1e-9) {
+			if math.Abs(t.a()) > max(demand.LeastA, alikeShare*t.greatestA) && len(t.consumers) > 0 && math.Abs(t.a()) > math.Abs(worst.a())*(1+1e-9) {
 				worst = t
 			}
 		}
@@ -127,7 +128,7 @@ func tapping(p *rules.Pass, s *circuit.Solution, list capacity.String, i int) (i
 				}
 			case circuit.LoadEdge, circuit.CoilEdge, circuit.ResistorEdge, circuit.ConverterInput, circuit.ControllerEdge, circuit.EnableEdge:
 				a := math.Abs(s.Current(e.ID))
-				if greatestA = max(greatestA, a); a > traceA && !slices.Contains(ids, e.Part) {
+				if greatestA = max(greatestA, a); a > demand.LeastA && !slices.Contains(ids, e.Part) {
 					ids = append(ids, e.Part)
 				}
 				continue

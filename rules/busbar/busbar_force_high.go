@@ -31,7 +31,7 @@ func busbarForceHigh() *rules.Rule {
 }
 
 func checkForce(p *rules.Pass) {
-	bars(p, func(c *rules.Check, l *demand.Ledger, b *schema.Busbar) {
+	bars(p, func(c *rules.Check, l *demand.Demands, b *schema.Busbar) {
 		if b.SpacingMM.Known {
 			judgeForce(c, p, b)
 		}

@@ -28,7 +28,7 @@ func busbarOverlapShort() *rules.Rule {
 const overlapRatio = 5
 
 func checkOverlap(p *rules.Pass) {
-	bars(p, func(c *rules.Check, _ *demand.Ledger, b *schema.Busbar) {
+	bars(p, func(c *rules.Check, _ *demand.Demands, b *schema.Busbar) {
 		if !b.OverlapMM.Known {
 			return
 		}

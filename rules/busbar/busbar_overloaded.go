@@ -2,7 +2,7 @@ package busbar
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 const overloadedID = "busbar-overloaded"
@@ -26,6 +26,6 @@ func busbarOverloaded() *rules.Rule {
 		Fix:      "use a wider bar, or two with a gap of their thickness between",
 		Example: rules.Example{Vehicle: "badger", Subject: "b_plus_drive", Edits: []rules.Edit{
 			{Path: "busbars.b_plus_drive.width_mm", Value: "5"}, {Path: "busbars.b_plus_drive.thickness_mm", Value: "1"}, {Path: "busbars.b_plus_drive.length_mm", Value: "600"}}},
-		Check: func(p *rules.Pass) { demand.For(p).Steady("busbars") },
+		Check: func(p *rules.Pass) { thermal.Steady(p, "busbars") },
 	}
 }

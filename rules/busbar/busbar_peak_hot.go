@@ -2,7 +2,7 @@ package busbar
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 func busbarPeakHot() *rules.Rule {
@@ -24,6 +24,6 @@ func busbarPeakHot() *rules.Rule {
 		Example: rules.Example{Vehicle: "badger", Subject: "b_plus_drive", Edits: []rules.Edit{
 			{Path: "busbars.b_plus_drive.width_mm", Value: "15"}, {Path: "busbars.b_plus_drive.thickness_mm", Value: "2"}, {Path: "busbars.b_plus_drive.length_mm", Value: "800"},
 			{Path: "modes.climb.lasts_s", Value: "300"}}},
-		Check: func(p *rules.Pass) { demand.For(p).Hot("busbars", overloadedID) },
+		Check: func(p *rules.Pass) { thermal.Hot(p, "busbars", overloadedID) },
 	}
 }

@@ -26,7 +26,7 @@ func busbarVoltageLow() *rules.Rule {
 }
 
 func checkVoltage(p *rules.Pass) {
-	bars(p, func(c *rules.Check, l *demand.Ledger, b *schema.Busbar) {
+	bars(p, func(c *rules.Check, l *demand.Demands, b *schema.Busbar) {
 		path := b.Path() + ".rated_V"
 		sources := l.Sources(b.ID)
 		if v, _ := l.Volts(sources); v == 0 || !b.RatedV.Known && v <= calc.ClassALimitV {

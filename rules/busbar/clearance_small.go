@@ -30,7 +30,7 @@ func clearanceSmall() *rules.Rule {
 }
 
 func checkClearance(p *rules.Pass) {
-	bareMetal(p, func(c *rules.Check, l *demand.Ledger, m bare) {
+	bareMetal(p, func(c *rules.Check, l *demand.Demands, m bare) {
 		v, err := l.Volts(m.sources)
 		if v == 0 || !m.clearance.Known && v <= calc.ClassALimitV {
 			return

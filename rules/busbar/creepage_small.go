@@ -29,7 +29,7 @@ func creepageSmall() *rules.Rule {
 }
 
 func checkCreepage(p *rules.Pass) {
-	bareMetal(p, func(c *rules.Check, l *demand.Ledger, m bare) {
+	bareMetal(p, func(c *rules.Check, l *demand.Demands, m bare) {
 		v, err := l.Volts(m.sources)
 		if v == 0 || !m.creepage.Known && v <= calc.ClassALimitV {
 			return

@@ -7,7 +7,6 @@ import (
 	"errors"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -29,7 +28,7 @@ func Rules() []*rules.Rule {
 }
 
 // bars yields the wired bars, each with a check in the making.
-func bars(p *rules.Pass, judge func(c *rules.Check, l *demand.Ledger, b *schema.Busbar)) {
+func bars(p *rules.Pass, judge func(c *rules.Check, l *demand.Demands, b *schema.Busbar)) {
 	l := demand.For(p)
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
 		if b.Spare || p.Circuit.Edge(id) == nil {
@@ -47,7 +46,7 @@ func millimetres(v float64) rules.Quantity { return rules.Quantity{Value: v, Uni
 // unreckoned reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.
 func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
-	missing := (*capacity.Missing)(nil)
+	missing := (*rules.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false
 	}

@@ -20,7 +20,7 @@ type bare struct {
 
 // bareMetal yields the bars and studs that are wired, each with a check in the
 // making.
-func bareMetal(p *rules.Pass, judge func(c *rules.Check, l *demand.Ledger, m bare)) {
+func bareMetal(p *rules.Pass, judge func(c *rules.Check, l *demand.Demands, m bare)) {
 	l := demand.For(p)
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
 		if b.Spare || p.Circuit.Edge(id) == nil {

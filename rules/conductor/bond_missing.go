@@ -39,7 +39,7 @@ type exposed struct {
 
 // cases lists the metal cases above 60 V: of a pluggable charger the mains' own
 // earth takes care, and whether a load has one is known of motors alone.
-func cases(p *rules.Pass, l *demand.Ledger) (out []exposed) {
+func cases(p *rules.Pass, l *demand.Demands) (out []exposed) {
 	inside := map[string]float64{}
 	add := func(base *schema.Base, terminal string) {
 		v, ok := p.Circuit.Node(terminal)

@@ -56,7 +56,7 @@ func checkBundles(p *rules.Pass) {
 	})
 }
 
-func judgeBundle(c *rules.Check, l *demand.Ledger, w *schema.Wire, n neighbour, first map[string]string) {
+func judgeBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, first map[string]string) {
 	path := w.Path() + ".insulation.rated_V"
 	rated := w.Insulation.RatedV
 	if !rated.Known && n.v > labelV {

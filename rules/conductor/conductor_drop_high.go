@@ -9,6 +9,7 @@ import (
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 	"example.org/headroom/schema"
 )
 
@@ -51,7 +52,7 @@ func checkDrop(p *rules.Pass) {
 			continue
 		}
 		c := p.Subject(id, k.Path())
-		if !p.Unsound(c, id+".pos", id+".neg") && !capacity.CycleUnknown(c, p.Spec) {
+		if !p.Unsound(c, id+".pos", id+".neg") && !demand.CycleUnknown(c, p.Spec) {
 			judgeDrop(c, p, e)
 		}
 	}
@@ -82,7 +83,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 			continue
 		}
 		found = true
-		if worst := &brief; capacity.Lasting(p.Spec, m) {
+		if worst := &brief; demand.Continuous(p.Spec, m) {
 			if lasting.mode == nil || x.percent > lasting.percent {
 				lasting = x
 			}
@@ -199,4 +200,4 @@ func advise(c *rules.Check, p *rules.Pass, worst *circuit.Edge, worstV, currentA
 }
 
 // overloaded reports whether a wire carries more continuously than it may.
-func overloaded(p *rules.Pass, id string) bool { return demand.For(p).Overloaded(id) }
+func overloaded(p *rules.Pass, id string) bool { return thermal.Overloaded(p, id) }

@@ -2,7 +2,7 @@ package conductor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 const overloadedID = "conductor-overloaded"
@@ -26,6 +26,6 @@ func conductorOverloaded() *rules.Rule {
 		Fix:      "use a larger size, or share the current over two wires with a fuse each",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
 			{Path: "wires.w_contactor_drive.size", Value: `"6 mm2"`}}},
-		Check: func(p *rules.Pass) { demand.For(p).Steady("wires") },
+		Check: func(p *rules.Pass) { thermal.Steady(p, "wires") },
 	}
 }

@@ -2,7 +2,7 @@ package conductor
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 func conductorPeakHot() *rules.Rule {
@@ -25,6 +25,6 @@ func conductorPeakHot() *rules.Rule {
 			{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`},
 			{Path: "modes.climb.lasts_s", Value: "240"}, {Path: "modes.climb.draw.drive.power_W", Value: "9000"},
 			{Path: "controllers.drive.battery_peak_A", Value: "200"}}},
-		Check: func(p *rules.Pass) { demand.For(p).Hot("wires", overloadedID) },
+		Check: func(p *rules.Pass) { thermal.Hot(p, "wires", overloadedID) },
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -52,7 +51,7 @@ func checkInsulation(p *rules.Pass) {
 	wires(p, func(c *rules.Check, w *schema.Wire) { judgeInsulation(c, l, w) })
 }
 
-func judgeInsulation(c *rules.Check, l *demand.Ledger, w *schema.Wire) {
+func judgeInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	path := w.Path() + ".insulation.rated_V"
 	highest, err := l.WorkingV(c.Working, l.Sources(w.ID))
 	rated := w.Insulation.RatedV
@@ -80,7 +79,7 @@ func judgeInsulation(c *rules.Check, l *demand.Ledger, w *schema.Wire) {
 // unreckoned reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.
 func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
-	missing := (*capacity.Missing)(nil)
+	missing := (*rules.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false
 	}

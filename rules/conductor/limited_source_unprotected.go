@@ -7,7 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 func limitedSourceUnprotected() *rules.Rule {
@@ -87,7 +87,7 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 		c.Calc("I_lim", "what they give together", "sum", numbers, give, "A")
 	}
 	r, err := capacity.OfConductor(p, c.Working, id)
-	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse from %s; whether it carries the %s A there is not known", id, from, rules.Figure(give))
 		return
 	}
@@ -99,7 +99,7 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 	switch {
 	case battery && give > iz:
 		c.Because("conductor-unprotected", id)
-	case give > iz && demand.For(p).Overloaded(id):
+	case give > iz && thermal.Overloaded(p, id):
 		c.Because(overloadedID, id)
 	}
 	size := ""

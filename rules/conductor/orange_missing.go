@@ -59,7 +59,7 @@ func isOrange(w *schema.Wire) bool { return strings.Contains(strings.ToLower(w.C
 
 // longestNotOrange is the wire that carries the finding: a vehicle wired in red
 // has one weakness, not thirty.
-func longestNotOrange(p *rules.Pass, l *demand.Ledger) (id string) {
+func longestNotOrange(p *rules.Pass, l *demand.Demands) (id string) {
 	var most float64
 	for other, w := range schema.Sorted(p.Spec.Wires) {
 		if w.Spare || w.Enclosed || w.Colour == "" || isOrange(w) || w.LengthM <= most || p.Circuit.Edge(other) == nil {

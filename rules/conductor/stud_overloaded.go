@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -85,7 +84,7 @@ func studA(s *schema.Stud) (a float64, known bool) {
 	return a, known
 }
 
-func judgeStud(c *rules.Check, l *demand.Ledger, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
+func judgeStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
 	limit, known := studA(s)
 	if !known {
 		c.NotChecked(s.Path()+".rated_A", "%s states no rated current, and neither thread and metal for which one is known", s.ID)
@@ -95,10 +94,10 @@ func judgeStud(c *rules.Check, l *demand.Ledger, s *schema.Stud, v circuit.Node,
 		c.NotChecked("modes", "no mode of use says what flows through %s", s.ID)
 		return
 	}
-	if capacity.CycleUnknown(c, l.Spec) {
+	if demand.CycleUnknown(c, l.Spec) {
 		return
 	}
-	uses, failed := l.Through(v)
+	uses, failed := l.JointUses(v)
 	if failed != nil {
 		ids := make([]string, len(lugs))
 		for i, e := range lugs {
@@ -107,16 +106,16 @@ func judgeStud(c *rules.Check, l *demand.Ledger, s *schema.Stud, v circuit.Node,
 		c.Unsettled(failed, ids...)
 		return
 	}
-	var endless capacity.Use
+	var endless demand.Use
 	by := ""
-	uses = slices.DeleteFunc(uses, func(u capacity.Use) bool {
-		drawer := l.Beyond(u)
+	uses = slices.DeleteFunc(uses, func(u demand.Use) bool {
+		drawer := l.Overdrawn(l.Circuit.ConductorsAt(v), u)
 		if drawer != "" && u.A > endless.A {
 			endless, by = u, drawer
 		}
 		return drawer != ""
 	})
-	d, found := capacity.Hottest(l.Spec, uses, studTauS)
+	d, found := demand.Hottest(l.Spec, uses, studTauS)
 	if endless.A > limit && d.EqA <= limit {
 		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
 			s.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), by)

@@ -65,7 +65,7 @@ func checkTorques(p *rules.Pass) {
 
 // joints lists the bolted parts and bars, with the greatest mean current that a
 // conductor brings to each.
-func joints(p *rules.Pass, l *demand.Ledger) (out []joint) {
+func joints(p *rules.Pass, l *demand.Demands) (out []joint) {
 	most := map[string]joint{} // by part
 	for id, conductor := range p.Spec.Conductors() {
 		a, known := l.MeanA(id)

@@ -1,10 +1,10 @@
 package contactor_test
 
 import (
-	"example.org/headroom/rules/ruletest"
 	"testing"
 
 	"example.org/headroom/rules/contactor"
+	"example.org/headroom/rules/ruletest"
 	"example.org/headroom/schema"
 )
 

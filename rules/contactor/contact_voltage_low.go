@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 )
 
 func contactVoltageLow() *rules.Rule {
@@ -33,7 +32,7 @@ func checkContactVoltage(p *rules.Pass) {
 			continue
 		}
 		v, found, err := d.workingV(p, c.Working)
-		missing := (*capacity.Missing)(nil)
+		missing := (*rules.Missing)(nil)
 		switch {
 		case !found:
 			c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)

@@ -5,7 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func contactorBreakLow() *rules.Rule {
@@ -36,43 +36,34 @@ func checkBreak(p *rules.Pass) {
 }
 
 func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
-	currents, failed := d.currents(p)
-	if failed != nil {
-		c.Unsettled(failed, d.contactIDs()...)
-		return
-	}
-	if len(currents) == 0 {
-		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+	currents, ok := d.currents(c, p)
+	if !ok {
 		return
 	}
 	worst := d.worstBreak(currents, false)
-	if missing := d.unsureSag(p); missing != "" {
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)
-		return
-	}
-	if id, a := d.ownRegeneration(p); a > math.Abs(worst.a) && !d.contact.Polarized {
+	if id, a := d.ownRegeneration(p); a > worst.A && !d.contact.Polarized {
 		k := p.Spec.Controllers[id]
 		d.compareBreak(c, p, c.Given("I", "regeneration of "+id, a, "A", k.Path()+".regen_A"), "while "+id+" brakes")
 		return
 	}
-	c.In(worst.mode.ID, contact.BreakCorner(worst.at))
-	i := c.Solved("I", "greatest current of "+worst.edge.ID, math.Abs(worst.a), "A", "mode "+worst.mode.ID+", "+worst.at.String())
-	d.compareBreak(c, p, i, "in mode "+worst.mode.ID)
+	c.In(worst.Mode.ID, breakCorner(worst.At))
+	i := c.Solved("I", "greatest current of "+worst.Edge.ID, worst.A, "A", "mode "+worst.Mode.ID+", "+worst.At.String())
+	d.compareBreak(c, p, i, "in mode "+worst.Mode.ID)
 }
 
 // worstBreak is the mode with the greatest current that a contact has to
 // interrupt: of a polarized one that from a to b, or against it.
-func (d device) worstBreak(currents []carried, reverse bool) carried {
-	worst := carried{mode: currents[0].mode, edge: d.contacts[0]}
+func (d device) worstBreak(currents []demand.Use, reverse bool) demand.Use {
+	worst := demand.Use{Mode: currents[0].Mode, Edge: d.contacts[0]}
 	for _, k := range currents {
-		a := k.a
+		a := k.SignedA()
 		switch {
 		case reverse:
 			a = -a
 		case !d.contact.Polarized:
 			a = math.Abs(a)
 		}
-		if a > math.Abs(worst.a) {
+		if a > worst.A {
 			worst = k
 		}
 	}
@@ -83,7 +74,7 @@ func (d device) worstBreak(currents []carried, reverse bool) carried {
 // contact feeds back by its own limit without a mode that says how much it does.
 func (d device) ownRegeneration(p *rules.Pass) (id string, a float64) {
 	for _, k := range d.controllers(p) {
-		if own := capacity.UndeclaredRegenA(p.Spec, k); own > a {
+		if own := demand.UndeclaredRegenA(p.Spec, k); own > a {
 			id, a = k, own
 		}
 	}
@@ -106,7 +97,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	for n, b := range d.contact.Break {
 		c.GivenText("break", "break rating", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+itoa(n))
 	}
-	limit, index := contact.Breaks(d.contact.Break, v)
+	limit, index := capacity.Breaks(d.contact.Break, v)
 	if index < 0 {
 		if rated := d.contact.RatedVdc; rated.Known && rated.Value < v {
 			c.Because("contact-voltage-low", d.id)

@@ -1,10 +1,8 @@
 package contactor
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func contactorBreakReverseLow() *rules.Rule {
@@ -37,41 +35,28 @@ func checkBreakReverse(p *rules.Pass) {
 }
 
 func judgeBreakReverse(c *rules.Check, p *rules.Pass, d device) {
-	currents, failed := d.currents(p)
-	if failed != nil {
-		c.Unsettled(failed, d.contactIDs()...)
-		return
-	}
-	if len(currents) == 0 {
-		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+	currents, ok := d.currents(c, p)
+	if !ok {
 		return
 	}
 	worst := d.worstBreak(currents, true)
 	// Driving goes from a to b: then what the same controller feeds back does not.
-	if id, a := d.ownRegeneration(p); a > math.Abs(worst.a) && d.worstBreak(currents, false).a > 0 {
+	if id, a := d.ownRegeneration(p); a > worst.A && d.worstBreak(currents, false).A > 0 {
 		d.judgeReverse(c, c.Given("I", "regeneration of "+id, a, "A", p.Spec.Controllers[id].Path()+".regen_A"), "while "+id+" brakes")
 		return
 	}
-	if worst.a == 0 {
+	if worst.A == 0 {
 		c.Holds(true, "no mode sends a current through %s from b to a", d.id)
 		return
 	}
-	c.In(worst.mode.ID, worst.at.String())
-	i := c.Solved("I", "greatest current of "+worst.edge.ID+" from b to a", math.Abs(worst.a), "A", "over all modes, "+worst.at.String())
-	if !d.contact.ReverseBreakA.Known && contact.Backwards(uses(currents)) {
+	c.In(worst.Mode.ID, worst.At.String())
+	i := c.Solved("I", "greatest current of "+worst.Edge.ID+" from b to a", worst.A, "A", "over all modes, "+worst.At.String())
+	if !d.contact.ReverseBreakA.Known && demand.Backwards(currents) {
 		c.Fix("exchange the conductors at a and b")
-		c.Fail("all that controllers draw through %s flows from b to a, %s A in mode %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, rules.Figure(i), worst.mode.ID)
+		c.Fail("all that controllers draw through %s flows from b to a, %s A in mode %s: it is mounted the wrong way round, and interrupts only from a to b", d.id, rules.Figure(i), worst.Mode.ID)
 		return
 	}
-	d.judgeReverse(c, i, "in mode "+worst.mode.ID)
-}
-
-func uses(currents []carried) []contact.Use {
-	out := make([]contact.Use, len(currents))
-	for i, k := range currents {
-		out[i] = contact.Use{Mode: k.mode, Edge: k.edge, A: k.a, At: k.at}
-	}
-	return out
+	d.judgeReverse(c, i, "in mode "+worst.Mode.ID)
 }
 
 // judgeReverse compares a current from b to a with what the contact interrupts

@@ -1,10 +1,8 @@
 package contactor
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func contactorCarryLow() *rules.Rule {
@@ -35,35 +33,24 @@ func checkCarry(p *rules.Pass) {
 }
 
 func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
-	if capacity.CycleUnknown(c, p.Spec) {
-		return
-	}
-	currents, failed := d.currents(p)
-	switch missing := d.unsureSag(p); {
-	case failed != nil:
-		c.Unsettled(failed, d.contactIDs()...)
-		return
-	case len(currents) == 0:
-		c.NotChecked("modes", "no mode says what flows through %s", d.id)
-		return
-	case !d.contact.CarryA.Known:
+	if !d.contact.CarryA.Known {
 		c.NotChecked(d.contactPath("carry_A"), "%s states no current that its contact carries", d.id)
 		return
-	case missing != "":
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.id)
+	}
+	currents, ok := d.currents(c, p)
+	if !ok {
 		return
 	}
-	duty, endless, peak := d.hottest(p, currents)
 	carry := d.contact.CarryA.Value
-	if duty.EqA <= carry && peak != "" && (math.Abs(endless.a) > carry || duty.Mode == nil) {
-		c.NotChecked(endless.mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
-			d.id, rules.Figure(math.Abs(endless.a)), endless.mode.ID, rules.Figure(carry), peak)
+	duty, endless, drawer := demand.For(p).Hottest(d.contacts, currents, d.tauS(), carry)
+	if drawer != "" && duty.EqA <= carry {
+		demand.Unended(c, d.id, endless, drawer, carry)
 		return
 	}
 	d.reportCarry(c, p, duty)
 }
 
-func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty capacity.Duty) {
+func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	carry := d.contact.CarryA.Value
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, d.id, d.tauS(), "from memory")
@@ -83,24 +70,4 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty capacity.Duty) {
 	}
 	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A continuously",
 		what, d.id, rules.Figure(duty.EqA), rules.Figure(carry))
-}
-
-// hottest finds what heats a contact most. A mode without a duration that a
-// controller's continuous rating does not allow continuously is left out and returned
-// by itself.
-func (d device) hottest(p *rules.Pass, currents []carried) (duty capacity.Duty, endless carried, peak string) {
-	var uses []capacity.Use
-	for _, k := range currents {
-		if capacity.Lasting(p.Spec, k.mode) {
-			if id := peakOf(p, k); id != "" {
-				if math.Abs(k.a) >= math.Abs(endless.a) {
-					endless, peak = k, id
-				}
-				continue
-			}
-		}
-		uses = append(uses, capacity.Use{Mode: k.mode, A: math.Abs(k.a), At: k.at})
-	}
-	duty, _ = capacity.Hottest(p.Spec, uses, d.tauS())
-	return duty, endless, peak
 }

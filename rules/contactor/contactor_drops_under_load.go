@@ -4,7 +4,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -38,13 +39,8 @@ func checkDrops(p *rules.Pass) {
 }
 
 func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
-	currents, failed := d.currents(p)
-	if failed != nil {
-		c.Unsettled(failed, d.contactIDs()...)
-		return
-	}
-	if len(currents) == 0 {
-		c.NotChecked("modes", "no mode says what flows through %s", d.id)
+	currents, ok := d.currents(c, p)
+	if !ok {
 		return
 	}
 	worst := d.worstBreak(currents, false)
@@ -58,8 +54,8 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 		peaks += c.Given("I_p", "peak of "+id, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
 	}
 	for _, k := range currents {
-		if isDriving(k.mode) && math.Abs(k.a) > math.Abs(driving) {
-			driving = k.a
+		if isDriving(k.Mode) && k.A > math.Abs(driving) {
+			driving = k.SignedA()
 		}
 	}
 	if d.contact.Polarized && driving < 0 && peaks > 0 {
@@ -67,10 +63,10 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	i, when := peaks, "when its coil loses its supply at the controller's peak"
-	if a := math.Abs(worst.a); a >= peaks {
-		i, when = a, "when its coil loses its supply in mode "+worst.mode.ID
-		c.In(worst.mode.ID, contact.BreakCorner(worst.at))
-		c.Solved("I", "greatest current of "+worst.edge.ID, a, "A", "mode "+worst.mode.ID+", "+worst.at.String())
+	if worst.A >= peaks {
+		i, when = worst.A, "when its coil loses its supply in mode "+worst.Mode.ID
+		c.In(worst.Mode.ID, breakCorner(worst.At))
+		c.Solved("I", "greatest current of "+worst.Edge.ID, worst.A, "A", "mode "+worst.Mode.ID+", "+worst.At.String())
 	}
 	if d.breakFails(p, worst) {
 		c.Because("contactor-break-low", d.id)
@@ -103,8 +99,8 @@ func (d device) dropsReversed(c *rules.Check, peaks float64) {
 }
 
 // breakFails reports whether a current is above what the contact interrupts.
-func (d device) breakFails(p *rules.Pass, worst carried) bool {
+func (d device) breakFails(p *rules.Pass, worst demand.Use) bool {
 	v, found, _ := d.workingV(p, p.Subject(d.id, d.base.Path()).Working)
-	limit, index := contact.Breaks(d.contact.Break, v)
-	return found && len(d.contact.Break) > 0 && (index < 0 || math.Abs(worst.a) > limit)
+	limit, index := capacity.Breaks(d.contact.Break, v)
+	return found && len(d.contact.Break) > 0 && (index < 0 || worst.A > limit)
 }

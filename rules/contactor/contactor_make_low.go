@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -131,7 +132,7 @@ func (d device) loadInrush(c *rules.Check, p *rules.Pass, k charging.Closing) (a
 	var worst []inrush
 	for _, mode := range p.Circuit.Modes() {
 		s := p.Circuit.Solve(circuit.Case{Mode: mode, Pack: circuit.Highest})
-		if c.Unsettled(s, d.contactIDs()...) {
+		if c.Unsettled(s, demand.Element(d.contacts).IDs()...) {
 			return 0, false
 		}
 		var list []inrush

@@ -50,7 +50,7 @@ func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
 	}
 	fuse := p.Spec.Fuses[id]
 	curve, err := capacity.Curve(fuse)
-	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "what %s lets through depends on its curve", id)
 		return
 	} else if err != nil {

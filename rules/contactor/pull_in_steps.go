@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 // steps adds where the voltage of the source is lost on the way to the coil, so
@@ -45,7 +46,7 @@ func (w pullIn) workSource(c *rules.Check, p *rules.Pass) float64 {
 	}
 	c.Given("V_min", "lowest voltage of "+source.ID, b.MinV, "V", b.Path()+".min_V")
 	// The resistance is known, as was seen above.
-	_, _ = capacity.BatteryResistance(p, c.Working, source.ID, w.state.Case.Resistance)
+	_, _ = demand.BatteryResistance(p, c.Working, source.ID, w.state.Case.Resistance)
 	c.Solved("I_s", "current of "+source.ID+", with all else that is on", amperes, "A", ref)
 	return c.Calc("V_s", "voltage at "+source.ID, "V_min - I_s R_b", fmt.Sprintf("%s - %s * %s/1000", rules.Term(b.MinV), rules.Term(amperes), rules.Term(1000*ohm)), volts, "V")
 }

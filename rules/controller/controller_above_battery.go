@@ -9,6 +9,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -135,8 +136,8 @@ func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing st
 // the time that it lasts.
 func (d drive) modeExceeds(p *rules.Pass, weakest giver) bool {
 	uses, failed := d.uses(p, circuit.Lowest)
-	return failed == nil && slices.ContainsFunc(uses, func(u capacity.Use) bool {
-		s, _ := capacity.Longest(p.Spec, u.Mode)
+	return failed == nil && slices.ContainsFunc(uses, func(u demand.Use) bool {
+		s, _ := demand.Longest(p.Spec, u.Mode)
 		asked := weakest.share * u.A
 		g, missing := gives(p.Spec.Batteries[weakest.name], s, asked)
 		return s > 0 && missing == "" && asked > g.ownA

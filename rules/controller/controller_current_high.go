@@ -7,8 +7,8 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -38,7 +38,7 @@ const tauS = 600
 
 func checkCurrentHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		if capacity.CycleUnknown(c, p.Spec) {
+		if demand.CycleUnknown(c, p.Spec) {
 			return
 		}
 		uses, unsettled := d.uses(p, circuit.Nominal)
@@ -55,7 +55,7 @@ func checkCurrentHigh(p *rules.Pass) {
 				c.Unsettled(unsettled, d.edge.ID)
 				return
 			}
-			uses = slices.DeleteFunc(uses, func(u capacity.Use) bool { return !capacity.Lasting(p.Spec, u.Mode) })
+			uses = slices.DeleteFunc(uses, func(u demand.Use) bool { return !demand.Continuous(p.Spec, u.Mode) })
 			if x, _ := d.hardest(p, uses); x.mode != "" && x.used() > worst.used() {
 				worst = x
 				c.Level(rules.Warning)
@@ -72,10 +72,10 @@ func checkCurrentHigh(p *rules.Pass) {
 // uses lists what each mode asks of the controller: the current, or the power at
 // the voltage there, without the cap by which the controller limits itself.
 // It returns a solution that cannot be rested on, if there is one.
-func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []capacity.Use, unsettled *circuit.Solution) {
+func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []demand.Use, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		k := circuit.Case{Mode: id, Pack: at}
-		u := capacity.Use{Mode: m, At: k}
+		u := demand.Use{Mode: m, At: k}
 		if draw := m.Draw[d.ID]; draw != nil && draw.PowerW.Or(0)+draw.CurrentA.Or(0) > 0 {
 			s := p.Circuit.Solve(k)
 			if !s.Settled(d.edge.ID) {
@@ -103,7 +103,7 @@ func (d drive) asked(s *circuit.Solution, draw *schema.Draw) float64 {
 }
 
 // workAsked adds how the current that a mode asks for comes about.
-func (d drive) workAsked(w *rules.Working, p *rules.Pass, u capacity.Use) {
+func (d drive) workAsked(w *rules.Working, p *rules.Pass, u demand.Use) {
 	draw, s, path := u.Mode.Draw[d.ID], p.Circuit.Solve(u.At), u.Mode.Path()+".draw."+d.ID
 	what := "current asked of " + d.ID + " in mode " + u.Mode.ID
 	switch v := d.terminalV(s); {
@@ -118,8 +118,8 @@ func (d drive) workAsked(w *rules.Working, p *rules.Pass, u capacity.Use) {
 	}
 }
 
-// demand is what is asked of a controller against what it gives.
-type demand struct {
+// asked is what is asked of a controller against what it gives.
+type asked struct {
 	a, limitA float64
 	what      string
 	mode      string
@@ -128,45 +128,45 @@ type demand struct {
 	work      func(*rules.Working)
 }
 
-func (x demand) used() float64 { return x.a / x.limitA }
+func (x asked) used() float64 { return x.a / x.limitA }
 
 // gap is a value that is missing, and why it matters.
 type gap struct{ path, why string }
 
 // hardest finds the demand nearest to its limit, or farthest beyond.
-func (d drive) hardest(p *rules.Pass, uses []capacity.Use) (worst demand, missing gap) {
-	take := func(x demand) {
+func (d drive) hardest(p *rules.Pass, uses []demand.Use) (worst asked, missing gap) {
+	take := func(x asked) {
 		if worst.work == nil || x.used() > worst.used() {
 			worst = x
 		}
 	}
 	for _, u := range uses {
-		s, path := capacity.Longest(p.Spec, u.Mode)
+		s, path := demand.Longest(p.Spec, u.Mode)
 		if u.A == 0 || s == 0 {
 			continue
 		}
 		x, unknown := d.burst(p, u, s, path)
 		if unknown.path != "" {
-			return demand{}, unknown
+			return asked{}, unknown
 		}
 		take(x)
 	}
-	duty, ok := capacity.Hottest(p.Spec, uses, tauS)
+	duty, ok := demand.Hottest(p.Spec, uses, tauS)
 	if !ok || duty.EqA == 0 {
 		if worst.work == nil {
-			worst = demand{limitA: 1, what: "draws nothing in any mode", work: func(*rules.Working) {}}
+			worst = asked{limitA: 1, what: "draws nothing in any mode", work: func(*rules.Working) {}}
 		}
 		return worst, gap{}
 	}
 	if !d.BatteryContinuousA.Known {
-		return demand{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws continuously"}
+		return asked{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws continuously"}
 	}
 	take(d.forGood(p, duty))
 	return worst, gap{}
 }
 
 // forGood is a current continuously, or the cycle, against the continuous rating.
-func (d drive) forGood(p *rules.Pass, duty capacity.Duty) demand {
+func (d drive) forGood(p *rules.Pass, duty demand.Duty) asked {
 	what := fmt.Sprintf("is asked for %s A in mode %s", rules.Figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
@@ -174,7 +174,7 @@ func (d drive) forGood(p *rules.Pass, duty capacity.Duty) demand {
 	case duty.Steps != nil:
 		what = fmt.Sprintf("is heated by mode %s, which lasts and comes back, as much as by a steady %s A", duty.Mode.ID, rules.Figure(duty.EqA))
 	}
-	x := demand{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
+	x := asked{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
 		if duty.Steps == nil {
 			d.workAsked(w, p, duty.Use)
 		} else {
@@ -189,10 +189,10 @@ func (d drive) forGood(p *rules.Pass, duty capacity.Duty) demand {
 }
 
 // burst is a current that lasts for a time against what the controller gives.
-func (d drive) burst(p *rules.Pass, u capacity.Use, s float64, path string) (demand, gap) {
+func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (asked, gap) {
 	cont, peak := d.BatteryContinuousA, d.BatteryPeakA
-	x := demand{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", rules.Figure(u.A), rules.Figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
-	asked := func(w *rules.Working) {
+	x := asked{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", rules.Figure(u.A), rules.Figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
+	workBurst := func(w *rules.Working) {
 		d.workAsked(w, p, u)
 		w.Given("t", "for how long", s, "s", path)
 	}
@@ -201,23 +201,23 @@ func (d drive) burst(p *rules.Pass, u capacity.Use, s float64, path string) (dem
 	case cont.Known && u.A <= cont.Value:
 		x.limitA = cont.Value
 		x.work = func(w *rules.Working) {
-			asked(w)
+			workBurst(w)
 			w.Given("I_c", "continuous battery-side current of "+d.ID, cont.Value, "A", d.Path()+".battery_continuous_A")
 		}
 		return x, gap{}
 	case !peak.Known:
-		return demand{}, gap{d.Path() + ".battery_peak_A", unknown}
+		return asked{}, gap{d.Path() + ".battery_peak_A", unknown}
 	case u.A <= peak.Value && !d.PeakS.Known:
-		return demand{}, gap{d.Path() + ".peak_s", unknown}
+		return asked{}, gap{d.Path() + ".peak_s", unknown}
 	case u.A <= peak.Value && s > d.PeakS.Value && !cont.Known:
-		return demand{}, gap{d.Path() + ".battery_continuous_A", unknown}
+		return asked{}, gap{d.Path() + ".battery_continuous_A", unknown}
 	}
 	x.limitA = peak.Value
 	if s > d.PeakS.Or(math.Inf(1)) && cont.Known {
 		x.limitA, _ = calc.BurstCurrent(peak.Value, d.PeakS.Value, cont.Value, s) // all above 0 by the schema
 	}
 	x.work = func(w *rules.Working) {
-		asked(w)
+		workBurst(w)
 		d.workBurst(w, s, x.limitA)
 	}
 	return x, gap{}
@@ -235,7 +235,7 @@ func (d drive) workBurst(w *rules.Working, s, limit float64) {
 	}
 }
 
-func (d drive) judgeCurrent(c *rules.Check, x demand) {
+func (d drive) judgeCurrent(c *rules.Check, x asked) {
 	if x.mode == "" {
 		c.Holds(true, "%s %s", d.ID, x.what)
 		return

@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func controllerVoltageHigh() *rules.Rule {
@@ -31,9 +32,9 @@ func controllerVoltageHigh() *rules.Rule {
 
 func checkVoltageHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		highest, err := capacity.HighestVoltage(p, c.Working, d.sources(p))
+		highest, err := demand.HighestVoltage(p, c.Working, d.sources(p))
 		limit := c.Given("V_lim", "highest voltage that "+d.ID+" survives", d.MaxV, "V", d.Path()+".max_V")
-		if missing := (*capacity.Missing)(nil); errors.As(err, &missing) && highest <= limit {
+		if missing := (*rules.Missing)(nil); errors.As(err, &missing) && highest <= limit {
 			c.NotChecked(missing.Path, "%s may see more than %s V: %s is not known", d.ID, rules.Figure(highest), missing.What)
 			return
 		}

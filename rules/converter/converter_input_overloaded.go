@@ -53,7 +53,7 @@ func checkInputOverloaded(p *rules.Pass) {
 
 func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) {
 	weakest, err := weakestInput(p, v)
-	var missing *capacity.Missing
+	var missing *rules.Missing
 	switch {
 	case errors.As(err, &missing):
 		c.NotChecked(missing.Path, "what the input of %s may carry is not known: %s", v.ID, missing.What)
@@ -130,7 +130,7 @@ func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
 	if f := p.Spec.Fuses[fuse]; f != nil {
 		limit, err := calc.ContinuousFuseA(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
 		if err != nil {
-			return least, &capacity.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
+			return least, &rules.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
 		}
 		take(bottleneck{id: f.ID, path: f.Path(), fuse: f, limitA: limit})
 	}

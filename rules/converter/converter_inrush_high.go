@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -91,8 +92,8 @@ func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l capacity.
 		}
 	}
 	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
-	peak, err := l.WorkInrush(p, c.Working, farad)
-	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
+	peak, err := charging.Inrush(p, c.Working, l, farad)
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "the inrush depends on %s", missing.What)
 		return
 	} else if err != nil {

@@ -7,7 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -42,7 +42,7 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 	for i, b := range d.Break {
 		c.GivenText("break", "break rating", breakText(b), d.field("break")+"."+strconv.Itoa(i))
 	}
-	limit, index := contact.Breaks(d.Break, v)
+	limit, index := capacity.Breaks(d.Break, v)
 	worst := d.hardest(d.interrupts(p, uses), limit)
 	c.In(worst.mode, worst.corner)
 	i := worst.work(c)
@@ -55,7 +55,7 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 		c.Fix("turn the disconnect round, or use one that is not polarized")
 		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s has to interrupt %s A from b to a %s; it is polarized and rated for %s A that way",
 			d.ID, rules.Figure(i), worst.when, rules.Figure(limit))
-	case worst.reverse && contact.Backwards(uses):
+	case worst.reverse && demand.Backwards(uses):
 		c.Fix("turn the disconnect round, or use one that is not polarized")
 		c.Fail("all that controllers draw through %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.ID, rules.Figure(i), worst.when)
 	case worst.reverse:
@@ -86,22 +86,22 @@ type interruption struct {
 // interrupts lists what a disconnect may be opened on: the currents of the modes,
 // and what the controllers behind it draw and feed back by their own limits, for
 // nobody waits for a mode to end before opening it.
-func (d device) interrupts(p *rules.Pass, uses []contact.Use) []interruption {
+func (d device) interrupts(p *rules.Pass, uses []demand.Use) []interruption {
 	var out []interruption
 	for _, u := range uses {
-		out = append(out, interruption{a: u.A, when: "in mode " + u.Mode.ID, mode: u.Mode.ID, corner: contact.BreakCorner(u.At), edge: u.Edge.ID})
+		out = append(out, interruption{a: u.SignedA(), when: "in mode " + u.Mode.ID, mode: u.Mode.ID, corner: "current with " + u.At.String() + "; voltage at its highest", edge: u.Edge.ID})
 	}
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
-		i := slices.IndexFunc(uses, func(u contact.Use) bool { return d.feeds(p, u, id) })
+		i := slices.IndexFunc(uses, func(u demand.Use) bool { return d.feeds(p, u, id) })
 		if k.Spare || i < 0 {
 			continue
 		}
 		// The way of its draw in a mode tells the way of its peak, and against it goes what it feeds back.
-		forth := math.Copysign(1, uses[i].A*p.Circuit.Solve(uses[i].At).Current(id))
+		forth := math.Copysign(1, uses[i].SignedA()*p.Circuit.Solve(uses[i].At).Current(id))
 		if k.BatteryPeakA.Known {
 			out = append(out, interruption{a: forth * k.BatteryPeakA.Value, when: "at the peak of " + id, path: k.Path() + ".battery_peak_A"})
 		}
-		if a := capacity.UndeclaredRegenA(p.Spec, id); a > 0 {
+		if a := demand.UndeclaredRegenA(p.Spec, id); a > 0 {
 			out = append(out, interruption{a: -forth * a, when: "while " + id + " brakes", path: k.Path() + ".regen_A"})
 		}
 	}

@@ -1,12 +1,8 @@
 package disconnect
 
 import (
-	"math"
-	"slices"
-
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func disconnectCarryLow() *rules.Rule {
@@ -39,29 +35,19 @@ func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	uses, ok := d.currents(c, p)
-	if !ok || capacity.CycleUnknown(c, p.Spec) {
+	if !ok {
 		return
 	}
-	lasting := slices.DeleteFunc(slices.Clone(uses), func(u contact.Use) bool { return contact.Endless(p, u) != "" })
-	duty, ok := capacity.Hottest(p.Spec, contact.ForDuty(lasting), tauS)
 	carry := d.CarryA.Value
-	for _, u := range uses {
-		// A draw that the controller cannot keep up lacks its duration: it is
-		// neither continuously nor known to be short.
-		if by := contact.Endless(p, u); by != "" && math.Abs(u.A) > carry && !(ok && duty.EqA > carry) {
-			c.NotChecked(u.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
-				d.ID, rules.Figure(math.Abs(u.A)), u.Mode.ID, rules.Figure(carry), by)
-			return
-		}
-	}
-	if !ok {
-		worst := contact.Worst(uses)
-		duty = capacity.Duty{Use: capacity.Use{Mode: worst.Mode, A: math.Abs(worst.A), At: worst.At}, EqA: math.Abs(worst.A)}
+	duty, endless, drawer := demand.For(p).Hottest(d.poles, uses, tauS, carry)
+	if drawer != "" && duty.EqA <= carry {
+		demand.Unended(c, d.ID, endless, drawer, carry)
+		return
 	}
 	d.reportCarry(c, duty)
 }
 
-func (d device) reportCarry(c *rules.Check, duty capacity.Duty) {
+func (d device) reportCarry(c *rules.Check, duty demand.Duty) {
 	carry := d.CarryA.Value
 	mode := ""
 	if duty.Mode != nil {

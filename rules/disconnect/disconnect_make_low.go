@@ -7,8 +7,10 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -68,8 +70,8 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 			"the worst that is credible of packs in parallel: once one is connected the bus is live")
 	}
 	farad := c.Given("C", "capacitance of "+k.ID, k.CapacitanceUF.Value, "uF", k.Path()+".capacitance_uF") / 1e6
-	peak, err := on.loop.WorkInrush(p, c.Working, farad)
-	var missing *capacity.Missing
+	peak, err := charging.Inrush(p, c.Working, on.loop, farad)
+	var missing *rules.Missing
 	if errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", k.ID, missing.What)
 		return
@@ -137,7 +139,7 @@ func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) 
 		return nil, nil // not even with every contactor closed
 	}
 	first := slices.DeleteFunc(behind.first, func(e *circuit.Edge) bool { return !byHand(e) })
-	open := strings.Join(append(d.poles.IDs(), contact.Set(first).IDs()...), " ")
+	open := strings.Join(append(d.poles.IDs(), demand.Element(first).IDs()...), " ")
 	tried := map[string]bool{}
 	for _, mode := range p.Circuit.Modes() {
 		// Modes that switch the same by hand need only be tried once.

@@ -8,9 +8,9 @@ import (
 	"errors"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -33,7 +33,7 @@ func Rules() []*rules.Rule {
 // device is a disconnect that is wired, with its poles.
 type device struct {
 	*schema.Disconnect
-	poles contact.Set
+	poles demand.Element
 }
 
 // devices lists the disconnects of which at least one pole is wired, by id.
@@ -43,7 +43,7 @@ func devices(p *rules.Pass) []device {
 		if d.Spare {
 			continue
 		}
-		var poles contact.Set
+		var poles demand.Element
 		for _, e := range p.Circuit.EdgesOf(id) {
 			if wired(p, e) {
 				poles = append(poles, e)
@@ -77,28 +77,16 @@ func check(judge func(*rules.Check, *rules.Pass, device)) func(*rules.Pass) {
 
 // currents lists the greatest current of the poles in each mode. It reports the
 // check as not made, and false, where they are not known.
-func (d device) currents(c *rules.Check, p *rules.Pass) ([]contact.Use, bool) {
-	uses, failed := d.poles.Uses(p)
-	missing := d.poles.UnsureSag(p)
-	switch {
-	case failed != nil:
-		c.Unsettled(failed, d.poles.IDs()...)
-	case len(uses) == 0:
-		c.NotChecked("modes", "no mode says what flows through %s", d.ID)
-	case missing != "":
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", d.ID)
-	default:
-		return uses, true
-	}
-	return nil, false
+func (d device) currents(c *rules.Check, p *rules.Pass) ([]demand.Use, bool) {
+	return demand.For(p).Known(c, d.ID, d.poles)
 }
 
 // workingV is the highest working voltage of what the disconnect opens, with its
 // steps. It reports the check as not made, and false, where that is not known;
 // enough is a voltage above which it is known to be too high whatever is missing.
 func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64, bool) {
-	v, found, err := d.poles.WorkingV(p, c.Working)
-	var missing *capacity.Missing
+	v, found, err := contact.WorkingV(p, c.Working, d.poles)
+	var missing *rules.Missing
 	switch {
 	case !found:
 		c.NotChecked("a source for "+d.ID, "no source is joined to %s", d.ID)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
@@ -379,7 +380,7 @@ func (s *supply) overloadA(id string) (float64, error) {
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		return 0, &capacity.Missing{Path: f.Path() + ".opening.max", What: "from which current " + id + " is sure to open"}
+		return 0, &rules.Missing{Path: f.Path() + ".opening.max", What: "from which current " + id + " is sure to open"}
 	}
 	return max(f.RatedA, opens/overloadFactor), nil
 }

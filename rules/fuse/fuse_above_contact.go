@@ -6,9 +6,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -142,14 +141,14 @@ func judgeContact(s *supply, c *rules.Check, x contactSet) {
 // overUsed reports whether the contacts carry too much in use already, which is
 // the graver finding: a switch in any mode, the others for long.
 func (s *supply) overUsed(x contactSet) bool {
-	uses, failed := contact.Set(x.edges).Uses(s.Pass)
+	uses, failed := demand.For(s.Pass).Uses(x.edges)
 	if failed != nil || len(uses) == 0 {
 		return false
 	}
 	if x.tauS == 0 {
-		return math.Abs(contact.Worst(uses).A) > x.carry.Value
+		return demand.Greatest(uses).A > x.carry.Value
 	}
-	duty, ok := capacity.Hottest(s.Spec, contact.ForDuty(uses), x.tauS)
+	duty, ok := demand.Hottest(s.Spec, uses, x.tauS)
 	return ok && duty.EqA > x.carry.Value
 }
 

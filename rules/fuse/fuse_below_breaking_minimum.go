@@ -5,7 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -46,7 +46,7 @@ func judgeBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(path, "needs the least current that %s interrupts", f.ID)
 		return
 	}
-	if capacity.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)

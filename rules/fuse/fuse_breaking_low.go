@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -68,7 +68,7 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 			c.NotChecked(f.Path()+".breaking_at_V", "needs the voltage at which the breaking capacity of %s holds", f.ID)
 			return
 		}
-		v, _ := capacity.HighestVoltage(s.Pass, c.Working, sources(feeds))
+		v, _ := demand.HighestVoltage(s.Pass, c.Working, sources(feeds))
 		if c.Given("V_1", "voltage at which it holds", at.Value, "V", atPath) < v {
 			if !f.BreakingAtV.Known {
 				c.Because("fuse-voltage-low", f.ID)

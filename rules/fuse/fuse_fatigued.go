@@ -3,7 +3,7 @@ package fuse
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -44,7 +44,7 @@ func bearsRepeated(f *schema.Fuse, curve *calc.Curve, x stress) float64 {
 }
 
 func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
-	if capacity.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)

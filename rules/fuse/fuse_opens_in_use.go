@@ -6,7 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -110,7 +110,7 @@ func (r ride) workWarm(w *rules.Working, f *schema.Fuse) {
 }
 
 func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
-	if capacity.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)

@@ -7,7 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -48,7 +48,7 @@ type lasting struct {
 }
 
 func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
-	if capacity.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)
@@ -149,7 +149,7 @@ func (l lasting) workCycle(w *rules.Working) {
 	for i, step := range l.cycle {
 		k := strconv.Itoa(i + 1)
 		w.Solved("I_"+k, "current in step "+k+" of the cycle", step.CurrentA, "A", "the greatest over the states of the supply")
-		w.Given("t_"+k, "duration of that step", step.S, "s", capacity.StepPath(i))
+		w.Given("t_"+k, "duration of that step", step.S, "s", demand.StepPath(i))
 		if i > 0 {
 			sum += " + "
 		}

@@ -2,7 +2,7 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -45,7 +45,7 @@ func judgeVoltage(s *supply, c *rules.Check, id string, rated schema.Number, pat
 		return
 	}
 	have := c.Given("V_n", "DC voltage of "+of+id, rated.Value, "V", path)
-	v, err := capacity.HighestVoltage(s.Pass, c.Working, sources(feeds))
+	v, err := demand.HighestVoltage(s.Pass, c.Working, sources(feeds))
 	if err != nil && have >= v {
 		unknown(c, err)
 		return

@@ -2,8 +2,8 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 // gated adds up what resistors let through to a conductor that no guard of the
@@ -23,7 +23,7 @@ func (s *supply) gated(group []circuit.Guard, _ string) coordination {
 // workResistor adds what a resistor lets through to the working.
 func (s *supply) workResistor(w *rules.Working, d device) {
 	r := s.Spec.Resistors[d.resistor]
-	v := capacity.StringVoltage(w, s.Circuit, d.source)
+	v := demand.StringVoltage(w, s.Circuit, d.source)
 	ohm := w.Given("R", "resistance of "+d.resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	w.Calc("I_R", "most that "+d.resistor+" lets through", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), d.amperes, "A")
 }

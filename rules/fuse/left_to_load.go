@@ -25,7 +25,7 @@ func (s *supply) limiter(id string) (limiter, error) {
 		path := c.Path()
 		l := limiter{id: id, continuousPath: path + ".battery_continuous_A", peakPath: path + ".battery_peak_A", timePath: path + ".peak_s"}
 		if !c.BatteryPeakA.Known {
-			return l, &capacity.Missing{Path: l.peakPath, What: "the battery-side current limit of " + id}
+			return l, &rules.Missing{Path: l.peakPath, What: "the battery-side current limit of " + id}
 		}
 		l.peakA, l.continuousA = c.BatteryPeakA.Value, c.BatteryContinuousA.Or(c.BatteryPeakA.Value)
 		if !c.BatteryContinuousA.Known {
@@ -37,11 +37,11 @@ func (s *supply) limiter(id string) (limiter, error) {
 	if c, ok := s.Spec.Converters[id]; ok {
 		path := c.Path() + ".input.max_A"
 		if !c.Input.MaxA.Known {
-			return limiter{}, &capacity.Missing{Path: path, What: "the greatest input current of " + id}
+			return limiter{}, &rules.Missing{Path: path, What: "the greatest input current of " + id}
 		}
 		return limiter{id: id, continuousA: c.Input.MaxA.Value, continuousPath: path}, nil
 	}
-	return limiter{}, &capacity.Missing{Path: "controllers." + id, What: "a controller or converter whose current limit is declared; " + id + " is neither"}
+	return limiter{}, &rules.Missing{Path: "controllers." + id, What: "a controller or converter whose current limit is declared; " + id + " is neither"}
 }
 
 // judgeLeftToLoad judges a conductor whose fuse leaves overload to the part

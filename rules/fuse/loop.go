@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -197,7 +196,7 @@ func (s *supply) knownBatteries(id string) error {
 			continue
 		}
 		if path, known := s.Circuit.ResistanceKnown(g.Source.Pos); !known {
-			return &capacity.Missing{Path: path, What: "the internal resistance of the battery"}
+			return &rules.Missing{Path: path, What: "the internal resistance of the battery"}
 		}
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 // relieve returns the guards of a vehicle's conductors, and by conductor those
@@ -47,7 +48,7 @@ func (s *supply) workRelief(c *rules.Check, id string) {
 	if !ok {
 		return
 	}
-	v := capacity.StringVoltage(c.Working, s.Circuit, g.Source)
+	v := demand.StringVoltage(c.Working, s.Circuit, g.Source)
 	for _, r := range g.Bypass {
 		part := s.Spec.Resistors[r]
 		ohm := c.Given("R", "resistance of "+r, part.ResistanceOhm, "Ohm", part.Path()+".resistance_Ohm")

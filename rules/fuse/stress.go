@@ -6,8 +6,8 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -76,19 +76,6 @@ func (x stress) workEvery(w *rules.Working) {
 	w.Calc("T", "one turn of the cycle", "sum of for_s", numbers, x.every, "s")
 }
 
-// corners are the states of the supply in which a mode may draw the most:
-// consumers that regulate their power draw more from an empty battery, heaters
-// and coils from a full one; with the converter off the auxiliary battery
-// carries the house.
-func corners(mode string) []circuit.Case {
-	return []circuit.Case{
-		{Mode: mode, Pack: circuit.Lowest},
-		{Mode: mode, Pack: circuit.Highest},
-		{Mode: mode, Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest},
-		{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, Auxiliary: circuit.Highest},
-	}
-}
-
 // stressList is what stresses returns.
 type stressList struct {
 	list      []stress
@@ -108,21 +95,21 @@ func (s *supply) stresses(f *schema.Fuse) ([]stress, *circuit.Solution) {
 }
 
 func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit.Solution) {
-	for id, m := range schema.Sorted(s.Spec.Modes) {
+	carried, unsettled := demand.For(s.Pass).Carried(f.ID)
+	if unsettled != nil {
+		return nil, unsettled
+	}
+	for _, in := range carried.Modes {
 		around := s.airAt(f)
-		if m.AmbientC.Known {
+		if m := in.Mode; m.AmbientC.Known {
 			around.outsideC, around.path = m.AmbientC.Value, m.Path()+".ambient_C"
 		}
-		in, unsettled := s.inMode(f.ID, m)
-		if unsettled != nil {
-			return nil, unsettled
-		}
-		for _, x := range in {
-			x.mode, x.air = id, around
+		for _, x := range s.inMode(in) {
+			x.mode, x.air = in.Mode.ID, around
 			list = append(list, x)
 		}
 	}
-	list = append(list, s.peaks(f)...)
+	list = append(list, s.peaks(f, carried.Own)...)
 	s.sequence(list)
 	return list, nil
 }
@@ -161,43 +148,31 @@ func (s *supply) sequence(list []stress) {
 
 // inMode lists what a mode sends through a fuse: its current for as long as it
 // lasts; of a mode without end, that of loads which are only briefly on apart.
-func (s *supply) inMode(id string, m *schema.Mode) (list []stress, unsettled *circuit.Solution) {
-	var most, lasting, brief float64
-	var corner, lastingCorner, briefPath string
-	for _, k := range corners(m.ID) {
-		sol := s.Circuit.Solve(k)
-		if !sol.Settled(id) {
-			return nil, sol
-		}
-		i := math.Abs(sol.Current(id))
-		if i > most {
-			most, corner = i, k.String()
-		}
-		short, longest, path := s.briefLoads(id, m, sol)
-		if i-short > lasting {
-			lasting, lastingCorner = i-short, k.String()
-		}
-		if longest > brief {
-			brief, briefPath = longest, path
-		}
-	}
-	most, lasting = noticeable(most), noticeable(lasting)
-	what := "in mode " + m.ID
+func (s *supply) inMode(in demand.InMode) []stress {
+	m := in.Mode
+	x := stress{what: "in mode " + m.ID, amperes: in.A, seconds: math.Inf(1), corner: corner(in.Use)}
 	switch {
-	case capacity.InCycle(s.Spec, m):
-		return s.inCycle(stress{what: what, amperes: most, corner: corner}, m), nil
+	case demand.InCycle(s.Spec, m):
+		return s.inCycle(x, m)
 	case m.LastsS.Known:
-		return []stress{{what: what, amperes: most, seconds: m.LastsS.Value, every: m.EveryS.Or(0),
-			timePath: m.Path() + ".lasts_s", corner: corner}}, nil
-	case s.peaking(m):
-		return []stress{{what: what, amperes: most, seconds: math.Inf(1), missing: m.Path() + ".lasts_s", corner: corner}}, nil
-	case brief > 0:
-		return []stress{
-			{what: what, amperes: lasting, seconds: math.Inf(1), corner: lastingCorner},
-			{what: what + ", brief loads on", amperes: most, seconds: brief, timePath: briefPath, corner: corner},
-		}, nil
+		x.seconds, x.every, x.timePath = m.LastsS.Value, m.EveryS.Or(0), m.Path()+".lasts_s"
+	case in.Drawer != "":
+		x.missing = m.Path() + ".lasts_s"
+	case in.Brief != "":
+		steady := x
+		steady.amperes, steady.corner = in.Steady.A, corner(in.Steady)
+		x.what, x.seconds, x.timePath = x.what+", brief loads on", in.BriefS, in.BriefPath
+		return []stress{steady, x}
 	}
-	return []stress{{what: what, amperes: most, seconds: math.Inf(1), corner: corner}}, nil
+	return []stress{x}
+}
+
+// corner is the state of the supply in which a current flows; "" for none.
+func corner(u demand.Use) string {
+	if u.A == 0 {
+		return ""
+	}
+	return u.At.String()
 }
 
 // inCycle lists the steps of the declared cycle that a mode makes up.
@@ -206,7 +181,7 @@ func (s *supply) inCycle(x stress, m *schema.Mode) (list []stress) {
 	for i, step := range s.Spec.Cycle {
 		x.every += step.ForS
 		if step.Mode == m.ID {
-			x.step, x.seconds, x.timePath = i, step.ForS, capacity.StepPath(i)
+			x.step, x.seconds, x.timePath = i, step.ForS, demand.StepPath(i)
 			list = append(list, x)
 		}
 	}
@@ -216,62 +191,17 @@ func (s *supply) inCycle(x stress, m *schema.Mode) (list []stress) {
 	return list
 }
 
-// noticeable takes what flows through the inputs of meters as nothing.
-func noticeable(amperes float64) float64 {
-	if amperes < 1e-4 {
-		return 0
-	}
-	return amperes
-}
-
-// briefLoads adds up the loads of a mode behind a fuse that can only be on for
-// a time, and returns the longest of those times with its path.
-func (s *supply) briefLoads(id string, m *schema.Mode, sol *circuit.Solution) (amperes, longest float64, path string) {
-	for _, load := range m.On {
-		l := s.Spec.Loads[load]
-		if l == nil || !l.OnS.Known || l.OnS.Value >= settledS || !s.guardsTerminal(id, load+".pos") {
-			continue
-		}
-		amperes += math.Abs(sol.Current(load))
-		if l.OnS.Value > longest {
-			longest, path = l.OnS.Value, l.Path()+".on_s"
-		}
-	}
-	return amperes, longest, path
-}
-
-// peaking reports whether a controller draws more in a mode than it may for
-// good: without a duration such a mode cannot be taken as continuous.
-func (s *supply) peaking(m *schema.Mode) bool {
-	for id := range schema.Sorted(m.Draw) {
-		c := s.Spec.Controllers[id]
-		if c == nil || !c.BatteryContinuousA.Known {
-			continue
-		}
-		sol := s.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest})
-		if sol.Current(id) > c.BatteryContinuousA.Value*(1+1e-6) {
-			return true
-		}
-	}
-	return false
-}
-
-// peaks lists what controllers may draw or send back by their own limit, and
-// what starting motors draw, through a fuse that alone feeds them.
-func (s *supply) peaks(f *schema.Fuse) []stress {
+// peaks lists the peaks of the controllers' own limits as the fuse carries them, and
+// what pre-charging and starting motors send through a fuse that alone feeds them.
+func (s *supply) peaks(f *schema.Fuse, own []demand.DutyStep) []stress {
 	around := s.airAt(f)
 	var list []stress
-	for id, c := range schema.Sorted(s.Spec.Controllers) {
-		if !s.guardsTerminal(f.ID, id+".pos") {
-			continue
+	for _, step := range own {
+		x := stress{what: "in " + step.What, amperes: step.A, seconds: step.S, timePath: step.Path, corner: step.At.String(), air: around}
+		if !step.Limited() {
+			x.missing = step.Path
 		}
-		for _, limit := range capacity.OwnLimits(c) {
-			x := stress{what: "in " + limit.Of(id), amperes: limit.A, seconds: limit.S.Or(math.Inf(1)), timePath: limit.SPath, path: limit.Path, air: around}
-			if !limit.S.Known {
-				x.missing = x.timePath
-			}
-			list = append(list, x)
-		}
+		list = append(list, x)
 	}
 	list = append(list, s.precharges(f, around)...)
 	for id, l := range schema.Sorted(s.Spec.Loads) {

@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -79,7 +80,7 @@ func (s *supply) series(source circuit.Source) []circuit.Source {
 	return list
 }
 
-// curve is the time-current band of a fuse; the error is a *capacity.Missing.
+// curve is the time-current band of a fuse; the error is a *rules.Missing.
 func (s *supply) curve(id string) (*calc.Curve, error) {
 	if c, ok := s.curves[id]; ok {
 		return c, nil
@@ -261,7 +262,7 @@ func (s *supply) steps(w *rules.Working, x short, id string) (float64, error) {
 // batterySteps adds the voltage and resistance of the batteries of a short.
 func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 	if path, known := s.Circuit.ResistanceKnown(x.feed.Pos); !known {
-		return &capacity.Missing{Path: path, What: "the internal resistance of the battery"}
+		return &rules.Missing{Path: path, What: "the internal resistance of the battery"}
 	}
 	var sum float64
 	var terms []string
@@ -274,7 +275,7 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 		w.Given(symbol, what+b.ID, v, "V", battery.Path()+field)
 		sum += v
 		terms = append(terms, rules.Term(v))
-		if _, err := capacity.BatteryResistance(s.Pass, w, b.ID, bound); err != nil {
+		if _, err := demand.BatteryResistance(s.Pass, w, b.ID, bound); err != nil {
 			return err
 		}
 	}
@@ -326,7 +327,7 @@ func (s *supply) nearest(id, terminal string) bool {
 
 // unknown turns a missing value into the not-checked result of a check.
 func unknown(c *rules.Check, err error) {
-	if m, ok := err.(*capacity.Missing); ok {
+	if m, ok := err.(*rules.Missing); ok {
 		c.NotChecked(m.Path, "needs %s", m.What)
 		return
 	}

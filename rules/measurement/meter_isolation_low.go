@@ -5,9 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -63,7 +62,7 @@ func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sen
 	var worst, toNeg float64
 	var at circuit.Case
 	for _, mode := range p.Circuit.Modes() {
-		for _, k := range contact.Corners(p, mode) {
+		for _, k := range demand.Corners(mode) {
 			s := p.Circuit.Solve(k)
 			if c.Unsettled(s, supply.ID, sense.ID) {
 				return
@@ -100,7 +99,7 @@ func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sen
 func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
 	var sum float64
 	var terms []string
-	var missing *capacity.Missing
+	var missing *rules.Missing
 	for _, v := range []circuit.Node{supply.To, sense.From} {
 		var sources []circuit.Source
 		for _, s := range p.Circuit.Sources() {
@@ -108,7 +107,7 @@ func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense
 				sources = append(sources, s)
 			}
 		}
-		highest, err := capacity.HighestVoltage(p, c.Working, sources)
+		highest, err := demand.HighestVoltage(p, c.Working, sources)
 		errors.As(err, &missing)
 		sum += highest
 		terms = append(terms, rules.Term(highest))

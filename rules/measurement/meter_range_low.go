@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -56,7 +56,7 @@ func judgeCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) 
 	if !ok {
 		return
 	}
-	worst := contact.Worst(uses)
+	worst := demand.Greatest(uses)
 	i := c.Solved("I", "greatest current of "+s.ID, math.Abs(worst.A), "A", "mode "+worst.Mode.ID+", "+worst.At.String())
 	full, ok := fullScaleA(c, m, s)
 	if !ok {
@@ -77,8 +77,8 @@ func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 		c.NotChecked(m.Path()+".full_scale_V", "%s states no full scale", m.ID)
 		return
 	}
-	v, found, err := contact.Set{p.Circuit.Edge(m.ID + ".supply")}.WorkingV(p, c.Working)
-	var missing *capacity.Missing
+	v, found, err := contact.WorkingV(p, c.Working, demand.Element{p.Circuit.Edge(m.ID + ".supply")})
+	var missing *rules.Missing
 	switch {
 	case !found:
 		c.NotChecked("a source for "+m.ID, "no source is joined to %s", m.ID)

@@ -1,10 +1,8 @@
 package measurement
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -46,9 +44,9 @@ func judgeReadable(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	if !ok {
 		return
 	}
-	var usual []contact.Use
+	var usual []demand.Use
 	for _, u := range all {
-		if !u.Mode.LastsS.Known && math.Abs(u.A) > nothingA {
+		if !u.Mode.LastsS.Known && u.A > nothingA {
 			usual = append(usual, u)
 		}
 	}
@@ -56,9 +54,9 @@ func judgeReadable(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 		c.NotChecked("a mode without lasts_s", "no mode says what usually flows through %s", s.ID)
 		return
 	}
-	worst := contact.Worst(usual)
+	worst := demand.Greatest(usual)
 	c.In(worst.Mode.ID, worst.At.String())
-	i := c.Solved("I", "usual current of "+s.ID, math.Abs(worst.A), "A", "mode "+worst.Mode.ID+", "+worst.At.String())
+	i := c.Solved("I", "usual current of "+s.ID, worst.A, "A", "mode "+worst.Mode.ID+", "+worst.At.String())
 	full, ok := fullScaleA(c, m, s)
 	if !ok {
 		return

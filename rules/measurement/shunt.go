@@ -4,7 +4,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -15,7 +15,7 @@ type shunt struct {
 }
 
 // set is the shunt as something through which a current flows.
-func (s shunt) set() contact.Set { return contact.Set{s.edge} }
+func (s shunt) set() demand.Element { return demand.Element{s.edge} }
 
 // field is the path of a field of the shunt.
 func (s shunt) field(name string) string { return s.Path() + "." + name }
@@ -46,20 +46,8 @@ func checkShunts(judge func(*rules.Check, *rules.Pass, shunt)) func(*rules.Pass)
 
 // currents lists the greatest current of the shunt in each mode. It reports the
 // check as not made, and false, where they are not known.
-func (s shunt) currents(c *rules.Check, p *rules.Pass) ([]contact.Use, bool) {
-	uses, failed := s.set().Uses(p)
-	missing := s.set().UnsureSag(p)
-	switch {
-	case failed != nil:
-		c.Unsettled(failed, s.ID)
-	case len(uses) == 0:
-		c.NotChecked("modes", "no mode says what flows through %s", s.ID)
-	case missing != "":
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", s.ID)
-	default:
-		return uses, true
-	}
-	return nil, false
+func (s shunt) currents(c *rules.Check, p *rules.Pass) ([]demand.Use, bool) {
+	return demand.For(p).Known(c, s.ID, s.set())
 }
 
 // side is on which side of a shunt a string of batteries stands, and with which

@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -58,7 +59,7 @@ func judgeMisses(c *rules.Check, p *rules.Pass, s shunt) {
 	}
 	var worst missed
 	for _, mode := range p.Circuit.Modes() {
-		for _, k := range contact.Corners(p, mode) {
+		for _, k := range demand.Corners(mode) {
 			state := p.Circuit.Solve(k)
 			if c.Unsettled(state, append(ids(measured), s.ID)...) {
 				return
@@ -127,7 +128,7 @@ func (s shunt) batteriesBeside(p *rules.Pass, where side) []*circuit.Edge {
 	return out
 }
 
-func ids(edges []*circuit.Edge) []string { return contact.Set(edges).IDs() }
+func ids(edges []*circuit.Edge) []string { return demand.Element(edges).IDs() }
 
 func sum(state *circuit.Solution, edges []*circuit.Edge) (a float64) {
 	for _, e := range edges {
@@ -139,7 +140,7 @@ func sum(state *circuit.Solution, edges []*circuit.Edge) (a float64) {
 // past is the part with the greatest current of those that are fed without the
 // shunt in a state; nil if there is none.
 func (s shunt) past(p *rules.Pass, state *circuit.Solution) schema.Part {
-	behind := s.set().Behind(p, state)
+	behind := contact.Behind(p, s.set(), state)
 	var who *circuit.Edge
 	var most float64
 	for _, e := range p.Circuit.Edges {

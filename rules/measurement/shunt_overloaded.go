@@ -2,8 +2,7 @@ package measurement
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func shuntOverloaded() *rules.Rule {
@@ -33,10 +32,10 @@ const tauS = 120
 
 func judgeOverload(c *rules.Check, p *rules.Pass, s shunt) {
 	uses, ok := s.currents(c, p)
-	if !ok || capacity.CycleUnknown(c, p.Spec) {
+	if !ok {
 		return
 	}
-	duty, ok := capacity.Hottest(p.Spec, contact.ForDuty(uses), tauS)
+	duty, ok := demand.Hottest(p.Spec, uses, tauS)
 	if !ok {
 		c.NotChecked("modes", "no mode says what flows through %s", s.ID)
 		return

@@ -5,7 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -72,18 +72,18 @@ func (s shunt) wrongMeters(p *rules.Pass, reversed bool) (wrong []string, read b
 // shown says what the meter then shows in the mode with the greatest discharge,
 // and adds its current to the working; "" where no mode discharges.
 func (s shunt) shown(c *rules.Check, p *rules.Pass, where side) string {
-	uses, failed := s.set().Uses(p)
+	uses, failed := demand.For(p).Uses(s.set())
 	if failed != nil || len(uses) == 0 {
 		return ""
 	}
-	out := func(u contact.Use) float64 {
+	out := func(u demand.Use) float64 {
 		// Discharge flows out of the positive and into the negative pole.
 		if where.b == where.positive {
-			return -u.A
+			return -u.SignedA()
 		}
-		return u.A
+		return u.SignedA()
 	}
-	worst := slices.MaxFunc(uses, func(a, b contact.Use) int {
+	worst := slices.MaxFunc(uses, func(a, b demand.Use) int {
 		switch x, y := out(a), out(b); {
 		case x < y:
 			return -1

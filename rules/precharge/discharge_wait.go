@@ -8,8 +8,8 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -43,8 +43,8 @@ func checkDischarge(p *rules.Pass) {
 		if p.Unsound(c, id+".pos", id+".neg") {
 			continue
 		}
-		v, err := capacity.HighestVoltage(p, c.Working, batteriesOf(p, e.From))
-		if missing := (*capacity.Missing)(nil); v <= calc.ClassALimitV && !errors.As(err, &missing) {
+		v, err := demand.HighestVoltage(p, c.Working, batteriesOf(p, e.From))
+		if missing := (*rules.Missing)(nil); v <= calc.ClassALimitV && !errors.As(err, &missing) {
 			continue // class A: nothing to wait for
 		}
 		judgeDischarge(c, p, k, e, v, err)
@@ -63,7 +63,7 @@ func batteriesOf(p *rules.Pass, at circuit.Node) []circuit.Source {
 }
 
 func judgeDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circuit.Edge, v float64, err error) {
-	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "the highest voltage of %s depends on %s", k.ID, missing.What)
 		return
 	}

@@ -6,7 +6,7 @@ package switches
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -34,7 +34,7 @@ type pole struct {
 }
 
 // set is the pole as a set of contacts.
-func (k pole) set() contact.Set { return contact.Set{k.edge} }
+func (k pole) set() demand.Element { return demand.Element{k.edge} }
 
 // path is the path of the pole in the spec, or of one of its fields.
 func (k pole) path(field string) string {
@@ -83,13 +83,12 @@ func check(judge func(*rules.Check, *rules.Pass, pole)) func(*rules.Pass) {
 
 // uses lists the greatest current of a contact in each mode that closes it. It
 // reports the check as not made, and false, where that is not known.
-func uses(c *rules.Check, p *rules.Pass, id string, set contact.Set) ([]contact.Use, bool) {
-	all, failed := set.Uses(p)
-	if failed != nil {
-		c.Unsettled(failed, set.IDs()...)
+func uses(c *rules.Check, p *rules.Pass, id string, set demand.Element) ([]demand.Use, bool) {
+	all, ok := demand.For(p).Known(c, id, set)
+	if !ok {
 		return nil, false
 	}
-	var closed []contact.Use
+	var closed []demand.Use
 	for _, u := range all {
 		if p.Circuit.Solve(u.At).Closed(set[0].ID) {
 			closed = append(closed, u)
@@ -99,22 +98,5 @@ func uses(c *rules.Check, p *rules.Pass, id string, set contact.Set) ([]contact.
 		c.NotChecked("a mode that closes "+id, "no mode closes %s", id)
 		return nil, false
 	}
-	if missing := set.UnsureSag(p); missing != "" && carriesController(p, closed, set) {
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", id)
-		return nil, false
-	}
 	return closed, true
-}
-
-// carriesController reports whether the traction current goes through a contact,
-// the one that grows as the battery sags.
-func carriesController(p *rules.Pass, closed []contact.Use, set contact.Set) bool {
-	for _, u := range closed {
-		for _, e := range set.Behind(p, p.Circuit.Solve(u.At)) {
-			if e.Kind == circuit.ControllerEdge {
-				return true
-			}
-		}
-	}
-	return false
 }

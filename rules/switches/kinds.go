@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -37,18 +38,18 @@ func kindOf(p *rules.Pass, e *circuit.Edge) kind {
 
 // mix is the current of a contact in one mode by the kind of what it feeds.
 type mix struct {
-	contact.Use
+	demand.Use
 	a     [inductive + 1]float64
 	parts [inductive + 1][]string
 }
 
 // mixOf divides the current of a contact among what it feeds. What it carries
 // beyond that, such as its share of a load with a second feed, counts as steady.
-func mixOf(p *rules.Pass, set contact.Set, u contact.Use) mix {
+func mixOf(p *rules.Pass, set demand.Element, u demand.Use) mix {
 	m := mix{Use: u}
 	s := p.Circuit.Solve(u.At)
 	var sum float64
-	for _, e := range set.Behind(p, s) {
+	for _, e := range contact.Behind(p, set, s) {
 		i, k := math.Abs(s.Current(e.ID)), kindOf(p, e)
 		m.a[k] += i
 		sum += i
@@ -129,7 +130,7 @@ func (m mix) used(limits [inductive + 1]limit) (share float64, known bool) {
 func (m mix) special() bool { return m.a[lamp]+m.a[motor]+m.a[inductive] > 0 }
 
 // judgeKinds gives the verdict on what a contact switches by kind of load.
-func judgeKinds(c *rules.Check, p *rules.Pass, id string, set contact.Set, carry schema.Number, limits [inductive + 1]limit) {
+func judgeKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, carry schema.Number, limits [inductive + 1]limit) {
 	list, ok := uses(c, p, id, set)
 	if !ok {
 		return

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func poleCarryLow() *rules.Rule {
@@ -34,7 +34,7 @@ func judgePoleCarry(c *rules.Check, p *rules.Pass, k pole) {
 	if !ok {
 		return
 	}
-	worst := contact.Worst(list)
+	worst := demand.Greatest(list)
 	c.In(worst.Mode.ID, worst.At.String())
 	i := c.Solved("I", "current of "+k.id+" in mode "+worst.Mode.ID, math.Abs(worst.A), "A", worst.At.String())
 	carry := c.Given("I_c", "current that "+k.id+" carries", k.CarryA.Value, "A", k.path("carry_A"))

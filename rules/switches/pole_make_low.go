@@ -9,8 +9,10 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -108,10 +110,10 @@ func judgePoleMake(c *rules.Check, p *rules.Pass, k pole) {
 
 // making lists what the pole feeds in a mode, in the corner of its greatest
 // current.
-func (k pole) making(p *rules.Pass, u contact.Use) making {
+func (k pole) making(p *rules.Pass, u demand.Use) making {
 	m := making{mode: u.Mode.ID, at: u.At}
 	s := p.Circuit.Solve(m.at)
-	for _, e := range k.set().Behind(p, s) {
+	for _, e := range contact.Behind(p, k.set(), s) {
 		f := k.first(p, e, math.Abs(s.Current(e.ID)))
 		m.list = append(m.list, f)
 		m.sumA += f.a
@@ -184,8 +186,8 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 		return 0, false
 	}
 	farad := c.Given("C", "capacitance of "+x.ID, x.CapacitanceUF.Value, "uF", x.Path()+".capacitance_uF") / 1e6
-	peak, err := loop.WorkInrush(p, c.Working, farad)
-	var missing *capacity.Missing
+	peak, err := charging.Inrush(p, c.Working, loop, farad)
+	var missing *rules.Missing
 	switch {
 	case errors.As(err, &missing):
 		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", x.ID, missing.What)

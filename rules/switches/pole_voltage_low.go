@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 )
 
 func poleVoltageLow() *rules.Rule {
@@ -27,8 +27,8 @@ func poleVoltageLow() *rules.Rule {
 }
 
 func judgePoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
-	v, found, err := k.set().WorkingV(p, c.Working)
-	var missing *capacity.Missing
+	v, found, err := contact.WorkingV(p, c.Working, k.set())
+	var missing *rules.Missing
 	switch {
 	case !found:
 		c.NotChecked("a source for "+k.id, "no source is joined to %s", k.id)

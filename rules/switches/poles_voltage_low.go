@@ -5,7 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -72,7 +72,7 @@ func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []
 		c.Holds(true, "the poles of %s stand in one network", sw.ID)
 		return
 	}
-	var missing *capacity.Missing
+	var missing *rules.Missing
 	sum := worst.aV + worst.bV
 	switch {
 	case errors.As(worst.uncertain, &missing) && !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value):
@@ -93,8 +93,8 @@ func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []
 func newPair(c *rules.Check, p *rules.Pass, a, b pole) pair {
 	k := pair{a: a, b: b}
 	var errA, errB error
-	k.aV, _, errA = a.set().WorkingV(p, c.Working)
-	k.bV, _, errB = b.set().WorkingV(p, c.Working)
+	k.aV, _, errA = contact.WorkingV(p, c.Working, a.set())
+	k.bV, _, errB = contact.WorkingV(p, c.Working, b.set())
 	k.uncertain = errors.Join(errA, errB)
 	return k
 }

@@ -2,7 +2,7 @@ package switches
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -47,7 +47,7 @@ func checkRelayKind(p *rules.Pass) {
 			if r.Form == "changeover" {
 				subject = e.ID
 			}
-			c, set := p.Subject(subject, r.Path()), contact.Set{e}
+			c, set := p.Subject(subject, r.Path()), demand.Element{e}
 			if set.Unsound(p, c) {
 				continue
 			}

@@ -10,6 +10,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func conductorUnprotected() *rules.Rule {
@@ -203,12 +204,12 @@ func distancePolicy(p *rules.Pass, allowed float64) string {
 // carries.
 func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	r := p.Spec.Resistors[g.Resistor]
-	v := capacity.StringVoltage(c.Working, p.Circuit, g.Source)
+	v := demand.StringVoltage(c.Working, p.Circuit, g.Source)
 	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	amperes := c.Calc("I", "current behind the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
 	what := "behind " + g.Resistor
 	conductor, err := capacity.OfConductor(p, c.Working, g.Conductor)
-	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse %s; whether it carries the %s A there is not known", g.Conductor, what, rules.Figure(amperes))
 		return
 	}

@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -72,7 +72,7 @@ func judgeBypass(c *rules.Check, p *rules.Pass, source circuit.Source, path []*c
 		c.Related(r.Path()+".role", "the resistor in the path")
 		c.Fail("the open contact is bypassed by %s; the role of %s is %q, not precharge", way, resistor, r.Role)
 	default:
-		v := capacity.StringVoltage(c.Working, p.Circuit, source)
+		v := demand.StringVoltage(c.Working, p.Circuit, source)
 		ohm := c.Given("R", "resistance of "+resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 		i := c.Calc("I", "current round the contact", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
 		limit := c.Default("I_bypass", "most that a pre-charge may pass", p.Spec.Policy.PrechargeBypassA, "A", "policy.precharge_bypass_A")

@@ -4,6 +4,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -83,7 +84,7 @@ func checkChassis(p *rules.Pass) {
 }
 
 func judgeAboveClassA(c *rules.Check, p *rules.Pass, list capacity.String, joined bool, path []*circuit.Edge) {
-	volts := capacity.StringVoltage(c.Working, p.Circuit, list[0])
+	volts := demand.StringVoltage(c.Working, p.Circuit, list[0])
 	c.Standard("V_A", "highest voltage of class A", classB, "V", "ISO 6469-3")
 	if !joined {
 		c.Holds(true, "%s, %s V at its highest, has no connection to the chassis", list.Name(), rules.Figure(volts))

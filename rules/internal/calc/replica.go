@@ -104,6 +104,22 @@ func RMS(cycle []Interval) (currentA, lengthS float64, err error) {
 	return math.Sqrt(square / lengthS), lengthS, nil
 }
 
+// LongRunA is the steady current in A that a cycle comes to in the long run: its
+// root mean square, or where a step goes on without end the current of that
+// step. A cycle without any time comes to nothing.
+func LongRunA(cycle []Interval) float64 {
+	for _, i := range cycle {
+		if math.IsInf(i.S, 1) {
+			return i.CurrentA
+		}
+	}
+	rms, _, err := RMS(cycle)
+	if err != nil {
+		return 0
+	}
+	return rms
+}
+
 // Mean is the mean of a cycle of currents: what a battery or a converter's
 // energy budget sees. Source: circuit theory.
 func Mean(cycle []Interval) (currentA float64, err error) {

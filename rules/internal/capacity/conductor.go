@@ -37,16 +37,8 @@ type Conductor struct {
 	sized bool
 }
 
-// Missing says which value of the spec a rating needs but does not find.
-type Missing struct {
-	Path string
-	What string
-}
-
-func (m *Missing) Error() string { return fmt.Sprintf("needs %s: %s", m.Path, m.What) }
-
 // OfConductor rates a wire or bus bar and adds the steps to the working. The
-// error is a *Missing when the spec leaves out what it takes.
+// error is a *rules.Missing when the spec leaves out what it takes.
 func OfConductor(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
 	c, err := InPlace(p, w, id)
 	if err == nil {

@@ -11,7 +11,7 @@ import (
 )
 
 // Curve is a fuse's time-current band: its declared points, else the gate of
-// its class. The error is a *Missing when neither is known.
+// its class. The error is a *rules.Missing when neither is known.
 func Curve(f *schema.Fuse) (*calc.Curve, error) {
 	spec := calc.CurveSpec{
 		Class: calc.FuseClass(f.Class), RatedA: f.RatedA,
@@ -22,7 +22,7 @@ func Curve(f *schema.Fuse) (*calc.Curve, error) {
 	}
 	c, err := calc.NewCurve(spec)
 	if err != nil {
-		return nil, &Missing{Path: f.Path() + ".opening", What: err.Error()}
+		return nil, &rules.Missing{Path: f.Path() + ".opening", What: err.Error()}
 	}
 	return c, nil
 }

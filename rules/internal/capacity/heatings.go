@@ -5,9 +5,9 @@ import (
 	"example.org/headroom/rules/internal/calc"
 )
 
-// Peak is the hottest end of a step of a turn in the periodic state.
+// Peak is the hottest end of a step of a cycle in the periodic state.
 type Peak struct {
-	Step         int // of the turn
+	Step         int // of the cycle
 	FromC, PeakC float64
 	OutOfRange   bool // above what the conductor bears even for the seconds of a short circuit
 	// LeftS is how long that step could go on from its end until the limit of
@@ -36,11 +36,10 @@ func (h *Heatings) Of(c *Conductor) (*calc.Heating, error) {
 	return r, nil
 }
 
-// Follow is how hot a turn makes a conductor, once it has been repeated so often
-// that nothing changes any more. Source: as calc.Heating.
-func (c *Conductor) Follow(h *calc.Heating, t Turn) Peak {
-	steps := t.Intervals()
-	tempC, ok := settled(h, t)
+// Follow is how hot a cycle of currents makes a conductor, once it has been
+// repeated so often that nothing changes any more. Source: as calc.Heating.
+func (c *Conductor) Follow(h *calc.Heating, steps []calc.Interval) Peak {
+	tempC, ok := settled(h, steps)
 	if !ok {
 		return Peak{OutOfRange: true, Step: greatest(steps), FromC: tempC, PeakC: tempC}
 	}
@@ -69,10 +68,9 @@ func after(h *calc.Heating, s calc.Interval, fromC float64) (float64, bool) {
 // foreverS is a time in s after which every conductor has settled: a day.
 const foreverS = 86400
 
-// settled is the temperature with which a turn begins in the periodic state.
-func settled(h *calc.Heating, t Turn) (tempC float64, ok bool) {
-	steps := t.Intervals()
-	tempC, ok = h.Steady(t.RMS())
+// settled is the temperature with which a cycle begins in the periodic state.
+func settled(h *calc.Heating, steps []calc.Interval) (tempC float64, ok bool) {
+	tempC, ok = h.Steady(calc.LongRunA(steps))
 	if !ok {
 		return tempC, false
 	}

@@ -10,6 +10,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/rules/ruletest"
 )
 
@@ -81,13 +82,13 @@ func TestHighestVoltage(t *testing.T) {
 			if len(list) != 2 || list[0].ID != "lower" || list[1].ID != "upper" {
 				t.Errorf("string of %s: %v", id, list)
 			}
-			v, err := capacity.HighestVoltage(p, c.Working, []circuit.Source{source(t, p, id)})
+			v, err := demand.HighestVoltage(p, c.Working, []circuit.Source{source(t, p, id)})
 			if err != nil {
 				t.Error(err)
 			}
 			near(t, "voltage of "+id, v, 56+50*(10+8/0.6)/1000, 1e-9)
 		}
-		v, _ := capacity.HighestVoltage(p, c.Working, []circuit.Source{source(t, p, "spare_pack")})
+		v, _ := demand.HighestVoltage(p, c.Working, []circuit.Source{source(t, p, "spare_pack")})
 		near(t, "a pack of its own", v, 28, 0)
 	})
 }
@@ -108,7 +109,7 @@ func TestBatteryResistance(t *testing.T) {
 			{"spare_pack", circuit.Greatest, 25, rules.FromSpec},
 			{"spare_pack", circuit.Typical, 16, rules.FromSpec},
 		} {
-			ohm, err := capacity.BatteryResistance(p, c.Working, want.id, want.bound)
+			ohm, err := demand.BatteryResistance(p, c.Working, want.id, want.bound)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -194,7 +195,7 @@ func TestMissing(t *testing.T) {
 		if out, err := capacity.OfConductor(p, c.Working, "out"); err != nil || out.LimitC != 70 {
 			t.Errorf("limit %v C, error %v", out.LimitC, err)
 		}
-		var missing *capacity.Missing
+		var missing *rules.Missing
 		p.Spec.Fuses["main"].Class = "other"
 		if _, err := capacity.Curve(p.Spec.Fuses["main"]); !errors.As(err, &missing) || missing.Path != "fuses.main.opening" {
 			t.Errorf("error %v", err)

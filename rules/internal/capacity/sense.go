@@ -15,7 +15,7 @@ type SenseLead struct {
 	// loop through them let pass, so that it needs no fuse of its own.
 	Suited bool
 	// Missing is the value without which that is not known, or nil.
-	Missing *Missing
+	Missing *rules.Missing
 }
 
 // SenseLeads lists the sense leads of a vehicle's shunts.
@@ -45,8 +45,8 @@ func LeftToSense(p *rules.Pass) map[string]bool {
 }
 
 // suits works out whether the conductors of a lead need no fuse of their own.
-func suits(p *rules.Pass, lead circuit.SenseLead) (bool, *Missing) {
-	var missing *Missing
+func suits(p *rules.Pass, lead circuit.SenseLead) (bool, *rules.Missing) {
+	var missing *rules.Missing
 	for _, id := range lead.Conductors {
 		c, err := InPlace(p, p.Subject(id, id).Working, id)
 		if err != nil {

@@ -73,12 +73,13 @@ type Case struct {
 	CopperSet   bool
 	Coil        Coil
 	Start       Start
-	NoDraw      bool // controllers draw nothing
-	NoLoads     bool // loads are off as well
-	NoInputs    bool // logic inputs and meters draw next to nothing, as they may below their working voltage
-	AllClosed   bool // every switch, contact and output closed, whatever the mode says
-	NoAuxiliary bool // auxiliary batteries taken out
-	NoChargers  bool // chargers unplugged, whatever the mode says
+	NoDraw      bool   // controllers draw nothing
+	NoLoads     bool   // loads are off as well
+	Idle        string // ids of loads and controllers that draw nothing, whatever the mode says, separated by spaces
+	NoInputs    bool   // logic inputs and meters draw next to nothing, as they may below their working voltage
+	AllClosed   bool   // every switch, contact and output closed, whatever the mode says
+	NoAuxiliary bool   // auxiliary batteries taken out
+	NoChargers  bool   // chargers unplugged, whatever the mode says
 	// Open and Closed force edges by id, against the mode: "k1.contact", "key.house".
 	Open, Closed string // ids separated by spaces
 	// Waiting lists contactors and relays, by id, that have not moved yet,
@@ -89,6 +90,14 @@ type Case struct {
 // WithCopper returns the case with its conductors at a temperature in C.
 func (c Case) WithCopper(temperature float64) Case {
 	c.CopperC, c.CopperSet = temperature, true
+	return c
+}
+
+// Off returns the case with loads and controllers, by id, that draw nothing.
+func (c Case) Off(ids ...string) Case {
+	all := append(splitIDs(c.Idle), ids...)
+	slices.Sort(all)
+	c.Idle = strings.Join(slices.Compact(all), " ")
 	return c
 }
 

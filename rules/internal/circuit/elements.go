@@ -215,7 +215,7 @@ func (s *solver) controllerLaw(id string) law {
 // draws reports whether the case lets a controller draw, or feed back.
 func (s *solver) draws(id string) bool {
 	m := s.Spec.Modes[s.c.Mode]
-	return m != nil && !s.c.NoDraw && m.Draw[id] != nil
+	return m != nil && !s.c.NoDraw && m.Draw[id] != nil && !s.forced(id, s.c.Idle)
 }
 
 // onPrechargeOnly reports whether nothing but a pre-charge resistor feeds a

@@ -121,6 +121,16 @@ func (n *Network) Edge(id string) *Edge { return n.byID[id] }
 // EdgesAt lists the edges at a node.
 func (n *Network) EdgesAt(v Node) []*Edge { return n.at[v] }
 
+// ConductorsAt lists the wires and bus bars at a node.
+func (n *Network) ConductorsAt(v Node) (out []*Edge) {
+	for _, e := range n.at[v] {
+		if e.IsConductor() {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
 // FuseAt is the one fuse at a node; "" where there is none, or where several stand
 // side by side, none of which can protect what feeds them all.
 func (n *Network) FuseAt(v Node) (id string) {

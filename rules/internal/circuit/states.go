@@ -27,7 +27,7 @@ func (s *solver) readMode() {
 		}
 		if !s.c.NoLoads {
 			for _, id := range m.On {
-				s.on[id] = true
+				s.on[id] = !s.forced(id, s.c.Idle)
 			}
 		}
 	}

@@ -11,8 +11,8 @@ import (
 // that closed metal, diodes and dropper resistors no longer join to both poles
 // of a source once the contacts open. A consumer with a second feed is not
 // among them.
-func (s Set) Behind(p *rules.Pass, state *circuit.Solution) []*circuit.Edge {
-	before, after := feeding(p, state, nil), feeding(p, state, s)
+func Behind(p *rules.Pass, contacts []*circuit.Edge, state *circuit.Solution) []*circuit.Edge {
+	before, after := feeding(p, state, nil), feeding(p, state, contacts)
 	var out []*circuit.Edge
 	for _, e := range p.Circuit.Edges {
 		if IsConsumer(e) && before.feeds(e) && !after.feeds(e) {
@@ -31,7 +31,7 @@ func (f fed) feeds(e *circuit.Edge) bool {
 
 // feeding spreads from the poles of the sources that are there in a state, with
 // some contacts opened.
-func feeding(p *rules.Pass, state *circuit.Solution, open Set) fed {
+func feeding(p *rules.Pass, state *circuit.Solution, open []*circuit.Edge) fed {
 	var pos, neg []circuit.Node
 	for _, source := range p.Circuit.Sources() {
 		if gives(p, state, source) {
@@ -45,7 +45,7 @@ func feeding(p *rules.Pass, state *circuit.Solution, open Set) fed {
 		}
 		for queue := roots; len(queue) > 0; queue = queue[1:] {
 			for _, e := range p.Circuit.EdgesAt(queue[0]) {
-				if w := e.Other(queue[0]); !marked[w] && !open.Has(e) && passes(p, state, e, queue[0], outward) {
+				if w := e.Other(queue[0]); !marked[w] && !slices.Contains(open, e) && passes(p, state, e, queue[0], outward) {
 					marked[w] = true
 					queue = append(queue, w)
 				}

@@ -1,33 +1,34 @@
-// Package duty tells what the conductors of a vehicle carry, mode by mode and
-// over the drive that repeats, how hot that makes them, and which voltage they
-// stand at: what the rules of wires and of bus bars have in common.
+// Package demand says what an element of a vehicle is asked for: what it carries in
+// each mode and over the cycle, which peaks may come at any time, the voltage at
+// which it works, and which value of the spec that is missing makes this unknown. It
+// is the one place where these are worked out, so that parts in series are held
+// against the same current: no rule has supply corners or currents of its own.
 package demand
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// Ledger answers for the conductors of one vehicle. What it finds out is kept for
+// Demands answers for the elements of one vehicle. What it finds out is kept for
 // all rules of a family.
-type Ledger struct {
+type Demands struct {
 	*rules.Pass
 	*facts
 }
 
 type facts struct {
-	guards   map[string][]circuit.Guard
-	heatings capacity.Heatings
-	voltages map[string]voltage
-	flows    map[string]*Flow
-	drives   []drive
-	found    bool // drives were looked for
+	guards    map[string][]circuit.Guard
+	voltages  map[string]voltage
+	carried   map[string]*Carried
+	own       []ownLimits
+	ownFound  bool // own is filled in
+	batteries []*Battery
 }
 
-// For is the ledger of the vehicle of a pass.
-func For(p *rules.Pass) *Ledger {
-	return &Ledger{Pass: p, facts: rules.Shared(p, "duty", func() *facts {
-		return &facts{guards: p.Circuit.Guards(), voltages: map[string]voltage{}, flows: map[string]*Flow{}}
+// For returns the demands of the vehicle of a pass.
+func For(p *rules.Pass) *Demands {
+	return &Demands{Pass: p, facts: rules.Shared(p, "demand", func() *facts {
+		return &facts{guards: p.Circuit.Guards(), voltages: map[string]voltage{}, carried: map[string]*Carried{}}
 	})}
 }

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 )
 
@@ -19,17 +18,17 @@ type voltage struct {
 // Sources lists what drives a current through a conductor: what it is guarded
 // against; where nothing does, what lies in its galvanic network. A network that
 // shares but its negative side with a higher one is none of that.
-func (l *Ledger) Sources(id string) []circuit.Source {
+func (d *Demands) Sources(id string) []circuit.Source {
 	var out []circuit.Source
-	for _, g := range l.guards[id] {
+	for _, g := range d.guards[id] {
 		out = with(out, g.Source)
 	}
 	if len(out) > 0 {
 		return out
 	}
-	e := l.Circuit.Edge(id)
-	for _, s := range l.Circuit.Sources() {
-		if e != nil && l.Circuit.SameNetwork(e.From, s.Pos) {
+	e := d.Circuit.Edge(id)
+	for _, s := range d.Circuit.Sources() {
+		if e != nil && d.Circuit.SameNetwork(e.From, s.Pos) {
 			out = with(out, s)
 		}
 	}
@@ -37,13 +36,11 @@ func (l *Ledger) Sources(id string) []circuit.Source {
 }
 
 // SourcesAt lists the sources of the conductors that end on a node.
-func (l *Ledger) SourcesAt(v circuit.Node) []circuit.Source {
+func (d *Demands) SourcesAt(v circuit.Node) []circuit.Source {
 	var out []circuit.Source
-	for _, e := range l.Circuit.EdgesAt(v) {
-		if e.IsConductor() {
-			for _, s := range l.Sources(e.ID) {
-				out = with(out, s)
-			}
+	for _, e := range d.Circuit.ConductorsAt(v) {
+		for _, s := range d.Sources(e.ID) {
+			out = with(out, s)
 		}
 	}
 	return out
@@ -58,20 +55,20 @@ func with(list []circuit.Source, s circuit.Source) []circuit.Source {
 
 // WorkingV is the highest working voltage in V of the sources, and adds its steps
 // to the working. Where what regeneration adds cannot be reckoned, the voltage
-// without it is returned with a *capacity.Missing. It is 0 without a source.
-func (l *Ledger) WorkingV(w *rules.Working, sources []circuit.Source) (float64, error) {
+// without it is returned with a *rules.Missing. It is 0 without a source.
+func (d *Demands) WorkingV(w *rules.Working, sources []circuit.Source) (float64, error) {
 	ids := make([]string, len(sources))
 	for i, s := range sources {
 		ids[i] = s.ID
 	}
 	slices.Sort(ids)
 	key := strings.Join(ids, " ")
-	v, ok := l.voltages[key]
+	v, ok := d.voltages[key]
 	if !ok {
 		before := len(w.Steps())
-		v.volts, v.err = capacity.HighestVoltage(l.Pass, w, sources)
+		v.volts, v.err = HighestVoltage(d.Pass, w, sources)
 		v.steps = slices.Clone(w.Steps()[before:])
-		l.voltages[key] = v
+		d.voltages[key] = v
 		return v.volts, v.err
 	}
 	w.Add(v.steps...)
@@ -79,6 +76,6 @@ func (l *Ledger) WorkingV(w *rules.Working, sources []circuit.Source) (float64, 
 }
 
 // Volts is WorkingV without its steps.
-func (l *Ledger) Volts(sources []circuit.Source) (float64, error) {
-	return l.WorkingV(l.Subject("", "").Working, sources)
+func (d *Demands) Volts(sources []circuit.Source) (float64, error) {
+	return d.WorkingV(d.Subject("", "").Working, sources)
 }

@@ -1,4 +1,4 @@
-package demand
+package thermal
 
 import (
 	"fmt"
@@ -7,54 +7,40 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 )
 
 // Hot judges how hot the peaks of the drive make the conductors of a kind: the
 // temperature at the end of each peak, from the hot state that the cycle leaves,
 // against what insulation and terminals bear. What is too much continuously already,
 // by the rule of that id, follows from that.
-func (l *Ledger) Hot(kind, steadyRule string) {
-	l.conductors(kind, func(c *rules.Check, id string) *verdict {
-		f := l.Flow(c, id)
+func Hot(p *rules.Pass, kind, steadyRule string) {
+	h := newHeater(p)
+	h.conductors(kind, func(c *rules.Check, id string) *verdict {
+		f := h.Of(c, id)
 		if f == nil {
 			return nil
 		}
-		turns := f.peaking()
+		turns := f.Peaking()
 		if len(turns) == 0 && f.Unlimited.A == 0 {
 			return nil // it carries nothing but what it carries continuously
 		}
-		r, err := capacity.InPlace(l.Pass, c.Working, id)
+		r, err := capacity.InPlace(h.Pass, c.Working, id)
 		if err != nil {
 			unrated(c, id, err)
 			return nil
 		}
-		v := l.judgeHot(c, r, f, turns)
-		if v != nil && f.mean().A > r.IzA {
+		v := h.judgeHot(c, r, f, turns)
+		if v != nil && f.Mean().A > r.IzA {
 			c.Because(steadyRule, id)
 		}
 		return v
 	})
 }
 
-// peaking lists the turns that have a step above what flows continuously.
-func (f *Flow) peaking() (out []capacity.Turn) {
-	var lasting float64
-	for _, u := range f.Lasting {
-		lasting = max(lasting, u.A)
-	}
-	for _, list := range [][]capacity.Turn{f.Turns, f.Peaks} {
-		for _, t := range list {
-			if t.Greatest().A > lasting*(1+1e-9) {
-				out = append(out, t)
-			}
-		}
-	}
-	return out
-}
-
-func (l *Ledger) judgeHot(c *rules.Check, r *capacity.Conductor, f *Flow, turns []capacity.Turn) *verdict {
+func (h *heater) judgeHot(c *rules.Check, r *capacity.Conductor, f *demand.Carried, turns []demand.DutyCycle) *verdict {
 	iz := max(0, r.IzA)
-	var greatest capacity.DutyStep
+	var greatest demand.DutyStep
 	for _, t := range turns {
 		if s := t.Greatest(); s.A > greatest.A {
 			greatest = s
@@ -78,25 +64,25 @@ func (l *Ledger) judgeHot(c *rules.Check, r *capacity.Conductor, f *Flow, turns 
 			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
 		return nil
 	}
-	heating, err := l.heatings.Of(r)
+	heating, err := h.heatings.Of(r)
 	if err != nil {
 		c.NotChecked(r.Path, "how %s heats cannot be computed: %v", r.ID, err)
 		return nil
 	}
-	var worst capacity.Turn
+	var worst demand.DutyCycle
 	var hot capacity.Peak
 	for _, t := range turns {
 		if t.Greatest().A <= iz {
 			continue // it ends below the limit, however long it lasts
 		}
-		p := r.Follow(heating, t)
+		p := r.Follow(heating, t.Intervals())
 		if worst.Steps == nil || p.OutOfRange && !hot.OutOfRange || p.OutOfRange == hot.OutOfRange && p.PeakC > hot.PeakC {
 			worst, hot = t, p
 		}
 	}
-	v := l.reportHot(c, r, heating, worst, hot)
+	v := h.reportHot(c, r, heating, worst, hot)
 	step := worst.Steps[hot.Step]
-	if short, ok := r.Short(l.Pass, step.A); ok && v.headroom < 1 && short.Reaches() && short.HottestC <= short.OwnC {
+	if short, ok := r.Short(h.Pass, step.A); ok && v.headroom < 1 && short.Reaches() && short.HottestC <= short.OwnC {
 		easeShort(c, v, short)
 	}
 	return v
@@ -113,14 +99,14 @@ func easeShort(c *rules.Check, v *verdict, s capacity.Short) {
 	}
 }
 
-func modeOf(s capacity.DutyStep) string {
+func modeOf(s demand.DutyStep) string {
 	if s.Mode == nil {
 		return ""
 	}
 	return s.Mode.ID
 }
 
-func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heating, t capacity.Turn, hot capacity.Peak) *verdict {
+func (h *heater) reportHot(c *rules.Check, r *capacity.Conductor, heating *calc.Heating, t demand.DutyCycle, hot capacity.Peak) *verdict {
 	step := t.Steps[hot.Step]
 	c.In(modeOf(step), "")
 	terms := t.Work(c.Working, r.ID)
@@ -135,7 +121,7 @@ func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heatin
 	if hot.OutOfRange {
 		v.headroom = allowed / (hot.PeakC - r.AmbientC)
 		v.give = func() {
-			c.Fix("%s, which carries that continuously, or shorten the peak", l.thicker(r, step.A))
+			c.Fix("%s, which carries that continuously, or shorten the peak", h.thicker(r, step.A))
 			c.AtMost(rules.Kelvins(hot.PeakC-r.AmbientC), rules.Kelvins(allowed), "%s A for %s (%s) heat %s beyond %s C; it bears %s C",
 				rules.Figure(step.A), Span(step.S), step.Name(), r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC))
 		}
@@ -143,7 +129,7 @@ func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heatin
 	}
 	c.Calc("T_p", "temperature at its end", "as T_0", rules.Term(step.A)+" A for "+rules.Term(step.S)+" s from "+rules.Term(hot.FromC)+" C", hot.PeakC, "C")
 	if hot.PeakC > hot.FromC+1 {
-		r.WorkTimeBetween(c.Working, h, step.A, hot.FromC, hot.PeakC)
+		r.WorkTimeBetween(c.Working, heating, step.A, hot.FromC, hot.PeakC)
 	}
 	rise := c.Calc("dT", "its rise above the air", "T_p - T_a", rules.Term(hot.PeakC)+" - "+rules.Term(r.AmbientC), hot.PeakC-r.AmbientC, "K")
 	c.Calc("dT_c", "rise that it bears", "T_c - T_a", rules.Term(r.LimitC)+" - "+rules.Term(r.AmbientC), allowed, "K")
@@ -155,8 +141,8 @@ func (l *Ledger) reportHot(c *rules.Check, r *capacity.Conductor, h *calc.Heatin
 	v.give = func() {
 		message := fmt.Sprintf("%s is at %s C of %s C after %s of %s A (%s)", r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC), Span(step.S), rules.Figure(step.A), step.Name())
 		if hot.PeakC > r.LimitC {
-			reach := h.TimeTo(step.A, hot.FromC, r.LimitC)
-			c.Fix("%s, which carries that continuously, or shorten the peak to %s", l.thicker(r, step.A), Span(reach))
+			reach := heating.TimeTo(step.A, hot.FromC, r.LimitC)
+			c.Fix("%s, which carries that continuously, or shorten the peak to %s", h.thicker(r, step.A), Span(reach))
 			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s; it reaches the limit after %s", message, Span(reach))
 			return
 		}

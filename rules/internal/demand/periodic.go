@@ -1,4 +1,4 @@
-package capacity
+package demand
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 // the end of its hottest step, with the numbers put in: theta' = I^2 + (theta -
 // I^2) exp(-t / tau) from step to step, solved for the state that repeats.
 // Source: IEC 60255-149.
-func (t Turn) periodic(tauS float64) string {
+func (t DutyCycle) periodic(tauS float64) string {
 	held, err := calc.PeriodicHeating(t.Intervals(), tauS)
 	if err != nil {
 		return "" // such a turn gives no duty

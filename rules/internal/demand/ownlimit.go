@@ -1,4 +1,4 @@
-package capacity
+package demand
 
 import "example.org/headroom/schema"
 

@@ -1,4 +1,4 @@
-package capacity
+package demand
 
 import (
 	"fmt"
@@ -8,20 +8,12 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
-// Use is the current of a part in one mode, in A, without its sign.
-type Use struct {
-	Mode *schema.Mode
-	A    float64
-	At   circuit.Case
-}
-
-// Turn is a cycle of currents that is repeated without end: the drive that the
+// DutyCycle is a cycle of currents that is repeated without end: the drive that the
 // spec declares, or a mode that lasts and comes back with what flows between.
-type Turn struct {
+type DutyCycle struct {
 	Steps    []DutyStep
 	Declared bool // it is the cycle that the spec declares
 }
@@ -44,9 +36,9 @@ type Duty struct {
 	Cycle bool // the cycle is the one that the spec declares
 }
 
-// Lasting reports whether a mode goes on continuously: it has no duration and is no
+// Continuous reports whether a mode goes on continuously: it has no duration and is no
 // step of the declared cycle.
-func Lasting(spec *schema.Spec, m *schema.Mode) bool {
+func Continuous(spec *schema.Spec, m *schema.Mode) bool {
 	return !m.LastsS.Known && !slices.ContainsFunc(spec.Cycle, func(s schema.CycleStep) bool { return s.Mode == m.ID })
 }
 
@@ -87,64 +79,64 @@ func CycleUnknown(c *rules.Check, spec *schema.Spec) bool {
 	return true
 }
 
-// Turns tells the modes that go on continuously from the cycles of currents: the
+// Cycles tells the modes that go on continuously from the cycles of currents: the
 // declared one, and every other mode with a duration, which returns after
-// every_s. Between the turns of such a mode flows what flows continuously and is
+// every_s. Between the cycles of such a mode flows what flows continuously and is
 // greatest, or what the declared cycle amounts to; without every_s that has long
 // flowed before. Modes of the declared cycle count there alone.
-func Turns(spec *schema.Spec, uses []Use) (lasting []Use, turns []Turn) {
+func Cycles(spec *schema.Spec, uses []Use) (continuous []Use, cycles []DutyCycle) {
 	between := DutyStep{S: math.Inf(1)}
 	for _, u := range uses {
-		if Lasting(spec, u.Mode) {
-			lasting = append(lasting, u)
+		if Continuous(spec, u.Mode) {
+			continuous = append(continuous, u)
 			if u.A > between.A || between.Mode == nil {
 				between.Use = u
 			}
 		}
 	}
 	if steps := declared(spec, uses); steps != nil {
-		t := Turn{Steps: steps, Declared: true}
-		turns = append(turns, t)
+		t := DutyCycle{Steps: steps, Declared: true}
+		cycles = append(cycles, t)
 		if rms := t.RMS(); rms > between.A {
 			between.Use, between.What = Use{A: rms}, "the root mean square of the cycle"
 		}
 	}
 	for _, u := range uses {
-		if !u.Mode.LastsS.Known || InCycle(spec, u.Mode) || u.A <= between.A && (len(lasting) > 0 || len(turns) > 0) {
+		if !u.Mode.LastsS.Known || InCycle(spec, u.Mode) || u.A <= between.A && (len(continuous) > 0 || len(cycles) > 0) {
 			continue // what flows between heats more
 		}
 		step := DutyStep{Use: u, S: u.Mode.LastsS.Value, Path: u.Mode.Path() + ".lasts_s"}
 		rest := between
 		if every := u.Mode.EveryS; every.Known {
 			if rest.S = every.Value - step.S; rest.S <= 0 {
-				turns = append(turns, Turn{Steps: []DutyStep{step}})
+				cycles = append(cycles, DutyCycle{Steps: []DutyStep{step}})
 				continue
 			}
 		}
-		turns = append(turns, Turn{Steps: []DutyStep{step, rest}})
+		cycles = append(cycles, DutyCycle{Steps: []DutyStep{step, rest}})
 	}
-	return lasting, turns
+	return continuous, cycles
 }
 
-// Before puts a step that may come at any time after what flows between turns,
-// of which lasting and turns are those of [Turns].
-func Before(step DutyStep, lasting []Use, turns []Turn) Turn {
+// Before puts a step that may come at any time after what flows between cycles,
+// of which continuous and cycles are those of [Cycles].
+func Before(step DutyStep, continuous []Use, cycles []DutyCycle) DutyCycle {
 	rest := DutyStep{S: math.Inf(1)}
-	for _, u := range lasting {
+	for _, u := range continuous {
 		if u.A > rest.A || rest.Mode == nil {
 			rest.Use = u
 		}
 	}
-	for _, t := range turns {
+	for _, t := range cycles {
 		if rms := t.RMS(); t.Declared && rms > rest.A {
 			rest.Use, rest.What = Use{A: rms}, "the root mean square of the cycle"
 		}
 	}
-	return Turn{Steps: []DutyStep{step, rest}}
+	return DutyCycle{Steps: []DutyStep{step, rest}}
 }
 
 // Intervals are the steps as currents and times.
-func (t Turn) Intervals() []calc.Interval {
+func (t DutyCycle) Intervals() []calc.Interval {
 	out := make([]calc.Interval, len(t.Steps))
 	for i, s := range t.Steps {
 		out[i] = calc.Interval{CurrentA: s.A, S: s.S}
@@ -153,7 +145,7 @@ func (t Turn) Intervals() []calc.Interval {
 }
 
 // LengthS is how long one turn takes, in s.
-func (t Turn) LengthS() (s float64) {
+func (t DutyCycle) LengthS() (s float64) {
 	for _, step := range t.Steps {
 		s += step.S
 	}
@@ -162,33 +154,22 @@ func (t Turn) LengthS() (s float64) {
 
 // RMS is the root mean square of a turn in A; where a step goes on without end,
 // the current of that step.
-func (t Turn) RMS() float64 {
-	for _, s := range t.Steps {
-		if math.IsInf(s.S, 1) {
-			return s.A
-		}
-	}
-	rms, _, err := calc.RMS(t.Intervals())
-	if err != nil {
-		return 0 // a turn without any time
-	}
-	return rms
-}
+func (t DutyCycle) RMS() float64 { return calc.LongRunA(t.Intervals()) }
 
 // Hottest finds, of the modes and the declared cycle, what heats a part with a
-// time constant in s most; see [Turns]. It is false without any mode.
+// time constant in s most; see [Cycles]. It is false without any mode.
 func Hottest(spec *schema.Spec, uses []Use, tauS float64) (hottest Duty, ok bool) {
-	lasting, turns := Turns(spec, uses)
+	continuous, cycles := Cycles(spec, uses)
 	take := func(d Duty) {
 		// Of equals the first counts, whatever the last digits say.
 		if !ok || d.EqA > hottest.EqA*(1+1e-9) {
 			hottest, ok = d, true
 		}
 	}
-	for _, u := range lasting {
+	for _, u := range continuous {
 		take(Duty{Use: u, EqA: u.A})
 	}
-	for _, t := range turns {
+	for _, t := range cycles {
 		if d, valid := t.duty(tauS); valid {
 			take(d)
 		}
@@ -198,7 +179,7 @@ func Hottest(spec *schema.Spec, uses []Use, tauS float64) (hottest Duty, ok bool
 
 // duty is the hottest end of a step in the periodic state of a turn. Source: IEC
 // 60255-149.
-func (t Turn) duty(tauS float64) (Duty, bool) {
+func (t DutyCycle) duty(tauS float64) (Duty, bool) {
 	held, err := calc.PeriodicHeating(t.Intervals(), tauS)
 	if err != nil {
 		return Duty{}, false
@@ -236,7 +217,7 @@ func (d Duty) Work(w *rules.Working, part string, tauS float64, tauSource string
 		w.Solved("I", "current of "+part+" in mode "+d.Mode.ID, d.A, "A", d.At.String())
 		return
 	}
-	t := Turn{Steps: d.Steps}
+	t := DutyCycle{Steps: d.Steps}
 	t.Work(w, part)
 	w.Default("tau", "time constant of the heating of "+part, tauS, "s", tauSource)
 	w.Calc("I_eq", "steady current that heats as much as the cycle does at the end of its hottest step",
@@ -245,7 +226,7 @@ func (d Duty) Work(w *rules.Working, part string, tauS float64, tauSource string
 }
 
 // Work adds the steps of a turn to the working, and returns each as text.
-func (t Turn) Work(w *rules.Working, part string) (terms []string) {
+func (t DutyCycle) Work(w *rules.Working, part string) (terms []string) {
 	for i, s := range t.Steps {
 		s.Work(w, part, strconv.Itoa(i+1))
 		terms = append(terms, s.term())
@@ -293,7 +274,7 @@ func (s DutyStep) Work(w *rules.Working, part, k string) {
 }
 
 // Greatest is the step of a turn with the greatest current.
-func (t Turn) Greatest() (step DutyStep) {
+func (t DutyCycle) Greatest() (step DutyStep) {
 	for i, s := range t.Steps {
 		if i == 0 || s.A > step.A {
 			step = s

@@ -1,4 +1,4 @@
-package demand
+package thermal
 
 import (
 	"math"

@@ -1,11 +1,11 @@
-package capacity_test
+package demand_test
 
 import (
 	"math"
 	"testing"
 
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -22,9 +22,9 @@ func mode(id string, lasts, every float64) *schema.Mode {
 	return m
 }
 
-func uses(list ...capacity.Use) []capacity.Use { return list }
+func uses(list ...demand.Use) []demand.Use { return list }
 
-func use(m *schema.Mode, a float64) capacity.Use { return capacity.Use{Mode: m, A: a} }
+func use(m *schema.Mode, a float64) demand.Use { return demand.Use{Mode: m, A: a} }
 
 // The hottest moment of a drive by the thermal replica of IEC 60255-149, tau 600 s.
 func TestHottest(t *testing.T) {
@@ -33,7 +33,7 @@ func TestHottest(t *testing.T) {
 	for _, tt := range []struct {
 		name  string
 		cycle []schema.CycleStep
-		uses  []capacity.Use
+		uses  []demand.Use
 		eqA   float64
 		mode  string
 		cycly bool
@@ -51,28 +51,28 @@ func TestHottest(t *testing.T) {
 		{"nothing but a step", nil, uses(use(hill, 150)), 150 * math.Sqrt((1-math.Exp(-0.1))/(1-math.Exp(-0.5))), "hill", false},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			got, ok := capacity.Hottest(&schema.Spec{Cycle: tt.cycle}, tt.uses, 600)
+			got, ok := demand.Hottest(&schema.Spec{Cycle: tt.cycle}, tt.uses, 600)
 			if !ok || math.Abs(got.EqA-tt.eqA) > 2e-4*tt.eqA || got.Mode.ID != tt.mode || got.Cycle != tt.cycly {
 				t.Errorf("%v A in %v, cycle %v; want %v A in %s, %v", got.EqA, got.Mode, got.Cycle, tt.eqA, tt.mode, tt.cycly)
 			}
 		})
 	}
-	if _, ok := capacity.Hottest(&schema.Spec{}, nil, 600); ok {
+	if _, ok := demand.Hottest(&schema.Spec{}, nil, 600); ok {
 		t.Error("a duty without a mode")
 	}
 }
 
 func TestTurns(t *testing.T) {
 	hill, roll := mode("hill", 60, 50), mode("roll", 0, 0)
-	lasting, turns := capacity.Turns(&schema.Spec{}, uses(use(hill, 150), use(roll, 50)))
+	lasting, turns := demand.Cycles(&schema.Spec{}, uses(use(hill, 150), use(roll, 50)))
 	if len(lasting) != 1 || len(turns) != 1 || len(turns[0].Steps) != 1 || turns[0].RMS() != 150 {
 		t.Errorf("a mode that comes back before it ends: %v, %v", lasting, turns)
 	}
-	step := capacity.DutyStep{Use: capacity.Use{A: 300}, S: 10}
-	if before := capacity.Before(step, lasting, nil); before.RMS() != 50 || before.Greatest().A != 300 || !math.IsInf(before.LengthS(), 1) {
+	step := demand.DutyStep{Use: demand.Use{A: 300}, S: 10}
+	if before := demand.Before(step, lasting, nil); before.RMS() != 50 || before.Greatest().A != 300 || !math.IsInf(before.LengthS(), 1) {
 		t.Errorf("a step at any time: %v", before)
 	}
-	short := capacity.Turn{Steps: []capacity.DutyStep{{Use: capacity.Use{A: 30}, S: 1}, {Use: capacity.Use{A: 0}, S: 3}}}
+	short := demand.DutyCycle{Steps: []demand.DutyStep{{Use: demand.Use{A: 30}, S: 1}, {Use: demand.Use{A: 0}, S: 3}}}
 	if rms, _, err := calc.RMS(short.Intervals()); err != nil || short.RMS() != rms || rms != 15 {
 		t.Errorf("root mean square %v, %v", short.RMS(), rms)
 	}

@@ -1,10 +1,11 @@
-package capacity
+package demand
 
 import (
 	"fmt"
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -27,7 +28,7 @@ func StringVoltage(w *rules.Working, n *circuit.Network, s circuit.Source) float
 // sources feed, and adds its steps to the working: the end of charge of a
 // battery or of its string, a charger's or converter's output, or what
 // regeneration adds to a full battery. Where that addition cannot be reckoned
-// the voltage without it is returned with a *Missing. Source: ISO 6469-3
+// the voltage without it is returned with a *rules.Missing. Source: ISO 6469-3
 // (working voltage).
 func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (volts float64, err error) {
 	var parts []string
@@ -35,7 +36,7 @@ func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (
 	for _, s := range sources {
 		var v float64
 		if s.IsBattery() {
-			v = stringVoltage(p, w, p.Circuit.StringOf(s), seen)
+			v = EndOfCharge(p, w, p.Circuit.StringOf(s), seen)
 			raised, e := regenerationVoltage(p, w, s, v, seen)
 			if e != nil {
 				err = e
@@ -64,8 +65,9 @@ func outputPath(s circuit.Source) string {
 	return s.Path + ".max_V"
 }
 
-// stringVoltage is the end of charge of a string of batteries.
-func stringVoltage(p *rules.Pass, w *rules.Working, list []circuit.Source, seen map[string]bool) float64 {
+// EndOfCharge is the voltage of a string of full batteries in V, and adds its
+// steps to the working but for the batteries that were seen before.
+func EndOfCharge(p *rules.Pass, w *rules.Working, list []circuit.Source, seen map[string]bool) float64 {
 	var sum float64
 	var numbers []string
 	for _, s := range list {
@@ -100,7 +102,7 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 	list := p.Circuit.StringOf(s)
 	for _, b := range list {
 		if _, known := p.Circuit.BatteryResistance(p.Spec.Batteries[b.ID], circuit.Typical); !known {
-			return full, &Missing{Path: b.Path + ".resistance_mOhm", What: "what regeneration adds to the voltage of a full battery"}
+			return full, &rules.Missing{Path: b.Path + ".resistance_mOhm", What: "what regeneration adds to the voltage of a full battery"}
 		}
 	}
 	var each, terms []string
@@ -128,13 +130,13 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 }
 
 // BatteryResistance is a battery's internal resistance in Ohm at a bound, with
-// the steps that lead to it. The error is a *Missing when the spec gives neither
+// the steps that lead to it. The error is a *rules.Missing when the spec gives neither
 // a resistance nor a short-circuit current.
 func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit.Bound) (float64, error) {
 	b := p.Spec.Batteries[id]
 	ohm, known := p.Circuit.BatteryResistance(b, bound)
 	if !known {
-		return 0, &Missing{Path: b.Path() + ".resistance_mOhm", What: "the internal resistance of " + id}
+		return 0, &rules.Missing{Path: b.Path() + ".resistance_mOhm", What: "the internal resistance of " + id}
 	}
 	r, policy := b.ResistanceMOhm, p.Spec.Policy
 	switch {
@@ -155,7 +157,7 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 // some strings comes about at a bound, so that a factor assumed for it is named
 // where a voltage under load rests on it. Batteries whose resistance is not known
 // are left out.
-func WorkResistance(p *rules.Pass, w *rules.Working, list []String, bound circuit.Bound) {
+func WorkResistance(p *rules.Pass, w *rules.Working, list []capacity.String, bound circuit.Bound) {
 	for _, s := range list {
 		for _, b := range s {
 			_, _ = BatteryResistance(p, w, b.ID, bound) // it adds nothing then

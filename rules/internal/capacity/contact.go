@@ -1,10 +1,22 @@
-package contact
+package capacity
 
 import (
 	"math"
 
 	"example.org/headroom/schema"
 )
+
+// Breaks is the greatest current in A that is rated to be interrupted at a
+// voltage, and which of the ratings says so; -1 if none covers the voltage.
+func Breaks(ratings []schema.BreakRating, v float64) (a float64, index int) {
+	index = -1
+	for i, b := range ratings {
+		if b.V >= v && (index < 0 || b.A > a) {
+			a, index = b.A, i
+		}
+	}
+	return a, index
+}
 
 // ShortTimeA is the current in A that a contact carries for a time in s, from
 // its short-time ratings: log-log between two of them, as their points lie on a

@@ -1,4 +1,4 @@
-package demand
+package thermal
 
 import (
 	"errors"
@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/demand"
 )
 
 // verdict is the result of a rule on a conductor, held back until those of the
@@ -25,8 +26,8 @@ type verdict struct {
 // settle gives the verdicts that were held back. Of those that fail alike, with
 // the same current in the same mode, the one with the least headroom carries the
 // finding, of equals the longest, and the others follow from it.
-func (l *Ledger) settle(held []*verdict) {
-	need := l.Required()
+func (h *heater) settle(held []*verdict) {
+	need := h.Required()
 	alike := func(a, b *verdict) bool { return a.mode == b.mode && math.Abs(a.demand-b.demand) <= 0.01*a.demand }
 	graver := func(a, b *verdict) bool {
 		const same = 1e-6
@@ -47,7 +48,7 @@ func (l *Ledger) settle(held []*verdict) {
 				}
 			}
 			if worst != v {
-				v.check.Because(l.Rule.ID, worst.id)
+				v.check.Because(h.Rule.ID, worst.id)
 			}
 		}
 		v.give()
@@ -56,88 +57,77 @@ func (l *Ledger) settle(held []*verdict) {
 
 // conductors yields the wired conductors of one kind, "wires" or "busbars", each
 // with a check in the making, and gives the verdicts that the judge holds back.
-func (l *Ledger) conductors(kind string, judge func(c *rules.Check, id string) *verdict) {
+func (h *heater) conductors(kind string, judge func(c *rules.Check, id string) *verdict) {
 	var held []*verdict
-	for id, conductor := range l.Spec.Conductors() {
-		if conductor.Kind != kind || conductor.Spare || l.Circuit.Edge(id) == nil {
+	for id, conductor := range h.Spec.Conductors() {
+		if conductor.Kind != kind || conductor.Spare || h.Circuit.Edge(id) == nil {
 			continue
 		}
-		c := l.Subject(id, conductor.Path())
-		if l.Unsound(c, conductor.From, conductor.To) {
+		c := h.Subject(id, conductor.Path())
+		if h.Unsound(c, conductor.From, conductor.To) {
 			continue
 		}
 		if v := judge(c, id); v != nil {
-			v.check, v.id, v.metres = c, id, l.metres(id)
+			v.check, v.id, v.metres = c, id, h.metres(id)
 			held = append(held, v)
 		}
 	}
-	l.settle(held)
+	h.settle(held)
 }
 
-func (l *Ledger) metres(id string) float64 {
-	if w, ok := l.Spec.Wires[id]; ok {
+func (h *heater) metres(id string) float64 {
+	if w, ok := h.Spec.Wires[id]; ok {
 		return w.LengthM
 	}
-	return l.Spec.Busbars[id].LengthMM / 1000
+	return h.Spec.Busbars[id].LengthMM / 1000
+}
+
+// heater holds the conductors of a vehicle against the heat of what they carry.
+type heater struct {
+	*demand.Demands
+	heatings *capacity.Heatings
+}
+
+func newHeater(p *rules.Pass) *heater {
+	return &heater{demand.For(p), rules.Shared(p, "heatings", func() *capacity.Heatings { return &capacity.Heatings{} })}
 }
 
 // Steady judges what the conductors of a kind carry continuously and in the mean of
 // the cycle against what they carry in their place.
-func (l *Ledger) Steady(kind string) {
-	l.conductors(kind, func(c *rules.Check, id string) *verdict {
-		f := l.Flow(c, id)
+func Steady(p *rules.Pass, kind string) {
+	h := newHeater(p)
+	h.conductors(kind, func(c *rules.Check, id string) *verdict {
+		f := h.Of(c, id)
 		if f == nil {
 			return nil
 		}
-		r, err := capacity.OfConductor(l.Pass, c.Working, id)
+		r, err := capacity.OfConductor(h.Pass, c.Working, id)
 		if err != nil {
 			unrated(c, id, err)
 			return nil
 		}
-		return l.judgeSteady(c, r, f)
+		return h.judgeSteady(c, r, f)
 	})
 }
 
 // unrated reports that what a conductor carries is not known.
 func unrated(c *rules.Check, id string, err error) {
-	if missing := (*capacity.Missing)(nil); errors.As(err, &missing) {
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "what %s carries continuously is not known: %s", id, missing.What)
 		return
 	}
 	c.NotChecked(id, "what %s carries continuously cannot be computed: %v", id, err)
 }
 
-// mean is what heats a conductor in the long run.
-type mean struct {
-	capacity.Use
-	turn capacity.Turn // of which it is the root mean square; no steps if it flows continuously
-}
-
-// mean is the greatest of what flows continuously and of the root mean squares.
-func (f *Flow) mean() (worst mean) {
-	for _, u := range f.Lasting {
-		if worst.Mode == nil || u.A > worst.A*(1+1e-9) {
-			worst = mean{Use: u}
-		}
-	}
-	for _, t := range f.Turns {
-		if rms := t.RMS(); !math.IsInf(t.LengthS(), 1) && (worst.Mode == nil || rms > worst.A*(1+1e-9)) {
-			worst = mean{Use: t.Greatest().Use, turn: t}
-			worst.A = rms
-		}
-	}
-	return worst
-}
-
-// work adds how the mean comes about to the working of a rated conductor.
-func (m mean) work(c *rules.Check, r *capacity.Conductor) {
-	if m.turn.Steps == nil {
+// workMean adds how the mean comes about to the working of a rated conductor.
+func workMean(m demand.Mean, c *rules.Check, r *capacity.Conductor) {
+	if m.Cycle.Steps == nil {
 		c.Solved("I", "current of "+r.ID+" in mode "+m.Mode.ID, m.A, "A", m.At.String())
 		return
 	}
-	m.turn.Work(c.Working, r.ID)
+	m.Cycle.Work(c.Working, r.ID)
 	var sum, length string
-	for i, s := range m.turn.Steps {
+	for i, s := range m.Cycle.Steps {
 		if i > 0 {
 			sum, length = sum+" + ", length+" + "
 		}
@@ -147,19 +137,19 @@ func (m mean) work(c *rules.Check, r *capacity.Conductor) {
 	c.Calc("I", "root mean square over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / ("+length+"))", m.A, "A")
 }
 
-// says is the mean in words.
-func (m mean) says(id string) string {
+// sayMean is the mean in words.
+func sayMean(m demand.Mean, id string) string {
 	switch {
-	case m.turn.Steps == nil:
+	case m.Cycle.Steps == nil:
 		return fmt.Sprintf("%s carries %s A in mode %s", id, rules.Figure(m.A), m.Mode.ID)
-	case m.turn.Declared:
+	case m.Cycle.Declared:
 		return fmt.Sprintf("%s carries %s A in the mean of the cycle", id, rules.Figure(m.A))
 	}
-	return fmt.Sprintf("%s carries %s A in the mean of mode %s, which comes back every %s s", id, rules.Figure(m.A), m.Mode.ID, rules.Figure(m.turn.LengthS()))
+	return fmt.Sprintf("%s carries %s A in the mean of mode %s, which comes back every %s s", id, rules.Figure(m.A), m.Mode.ID, rules.Figure(m.Cycle.LengthS()))
 }
 
-func (l *Ledger) judgeSteady(c *rules.Check, r *capacity.Conductor, f *Flow) *verdict {
-	worst, iz := f.mean(), max(0, r.IzA)
+func (h *heater) judgeSteady(c *rules.Check, r *capacity.Conductor, f *demand.Carried) *verdict {
+	worst, iz := f.Mean(), max(0, r.IzA)
 	if worst.Mode == nil {
 		if f.Drawer == "" {
 			c.Holds(true, "nothing flows through %s continuously", r.ID)
@@ -167,7 +157,7 @@ func (l *Ledger) judgeSteady(c *rules.Check, r *capacity.Conductor, f *Flow) *ve
 		}
 	} else {
 		c.In(worst.Mode.ID, worst.At.String())
-		worst.work(c, r)
+		workMean(worst, c, r)
 	}
 	if worst.A <= iz && f.Endless.A > iz {
 		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
@@ -180,36 +170,36 @@ func (l *Ledger) judgeSteady(c *rules.Check, r *capacity.Conductor, f *Flow) *ve
 	}
 	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: iz / max(worst.A, 1e-9)}
 	v.give = func() {
-		c.Fix("%s for that current (its fuse may ask for more), or share it", l.thicker(r, worst.A))
-		c.AtMost(rules.Amperes(worst.A), rules.Amperes(iz), "%s; in its place it carries %s A continuously", worst.says(r.ID), rules.Figure(iz))
+		c.Fix("%s for that current (its fuse may ask for more), or share it", h.thicker(r, worst.A))
+		c.AtMost(rules.Amperes(worst.A), rules.Amperes(iz), "%s; in its place it carries %s A continuously", sayMean(worst, r.ID), rules.Figure(iz))
 	}
 	if worst.A <= iz {
 		return v
 	}
-	if short, ok := r.Short(l.Pass, worst.A); ok && short.Reaches() {
-		return l.judgeShort(c, r, worst, short, v)
+	if short, ok := r.Short(h.Pass, worst.A); ok && short.Reaches() {
+		return h.judgeShort(c, r, worst, short, v)
 	}
 	return v
 }
 
 // judgeShort judges a conductor above its ampacity that is so short that its
 // terminals carry off its heat.
-func (l *Ledger) judgeShort(c *rules.Check, r *capacity.Conductor, worst mean, s capacity.Short, v *verdict) *verdict {
+func (h *heater) judgeShort(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, v *verdict) *verdict {
 	s.Work(c.Working)
 	what := "limit of temperature of " + r.ID + " itself"
-	if _, ok := l.Spec.Wires[r.ID]; ok {
-		c.Or("T_own", what, l.Spec.Wires[r.ID].Insulation.MaxC, "C", r.Path+".insulation.max_C", s.OwnC, "policy.insulation_max_C")
+	if _, ok := h.Spec.Wires[r.ID]; ok {
+		c.Or("T_own", what, h.Spec.Wires[r.ID].Insulation.MaxC, "C", r.Path+".insulation.max_C", s.OwnC, "policy.insulation_max_C")
 	} else {
 		c.Default("T_own", what, s.OwnC, "C", "what tinned bolted joints bear, common practice")
 	}
 	rise, allowed := s.HottestC-r.AmbientC, s.OwnC-r.AmbientC
 	ends := fmt.Sprintf("%s; that is more than the %s A of a long one, but over %s m its terminals take the heat, %s W together",
-		worst.says(r.ID), rules.Figure(max(0, r.IzA)), rules.Figure(s.MetreM), rules.Figure(max(0, -s.HeatFromEndsW)))
+		sayMean(worst, r.ID), rules.Figure(max(0, r.IzA)), rules.Figure(s.MetreM), rules.Figure(max(0, -s.HeatFromEndsW)))
 	switch {
 	case rise > allowed:
 		v.headroom = min(v.headroom, allowed/rise)
 		v.give = func() {
-			c.Fix("%s", l.thicker(r, worst.A))
+			c.Fix("%s", h.thicker(r, worst.A))
 			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s; it would reach %s C, and bears %s C, even if they stayed at their limit",
 				ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
 		}
@@ -221,7 +211,7 @@ func (l *Ledger) judgeShort(c *rules.Check, r *capacity.Conductor, worst mean, s
 	default:
 		v.give = func() {
 			c.Level(rules.Note)
-			c.Fix("measure both terminals at that current, or state terminal_max_C of both parts; %s would do by itself", l.thicker(r, worst.A))
+			c.Fix("measure both terminals at that current, or state terminal_max_C of both parts; %s would do by itself", h.thicker(r, worst.A))
 			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which nothing here says",
 				ends, rules.Figure(s.HottestC), rules.Figure(max(s.EndC[0], s.EndC[1])))
 		}
@@ -230,11 +220,11 @@ func (l *Ledger) judgeShort(c *rules.Check, r *capacity.Conductor, worst mean, s
 }
 
 // thicker proposes what carries a current in the place of a conductor.
-func (l *Ledger) thicker(r *capacity.Conductor, a float64) string {
-	if size, ok := r.ThinnestFor(l.Pass, a); ok {
+func (h *heater) thicker(r *capacity.Conductor, a float64) string {
+	if size, ok := r.ThinnestFor(h.Pass, a); ok {
 		return "use " + size
 	}
-	if b, ok := l.Spec.Busbars[r.ID]; ok {
+	if b, ok := h.Spec.Busbars[r.ID]; ok {
 		if w, ok := r.WiderFor(a); ok {
 			return fmt.Sprintf("use a bar of %s x %s mm", rules.Figure(w), rules.Figure(b.ThicknessMM))
 		}
@@ -244,9 +234,8 @@ func (l *Ledger) thicker(r *capacity.Conductor, a float64) string {
 
 // Overloaded reports whether a conductor carries more continuously, or in the mean of
 // the cycle, than it may.
-func (l *Ledger) Overloaded(id string) bool {
-	c := l.Subject(id, id)
-	a, known := l.MeanA(id)
-	r, err := capacity.InPlace(l.Pass, c.Working, id)
+func Overloaded(p *rules.Pass, id string) bool {
+	a, known := demand.For(p).MeanA(id)
+	r, err := capacity.InPlace(p, p.Subject(id, id).Working, id)
 	return err == nil && known && a > r.IzA
 }

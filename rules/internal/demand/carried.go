@@ -1,0 +1,305 @@
+package demand
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
+)
+
+// Carried is what an edge carries: over the modes, the cycles that they make up, and
+// peaks that may come at any time.
+type Carried struct {
+	Modes []InMode // by mode
+	// Own are the currents of the controllers' own limits as the edge carries them,
+	// of +Inf seconds where nothing says for how long.
+	Own []DutyStep
+
+	// Continuous is what flows in the modes that go on continuously, without loads
+	// that are only briefly on; Cycles are the cycles of currents.
+	Continuous []Use
+	Cycles     []DutyCycle
+	// Peaks are currents that may come at any time, each after what flows between.
+	Peaks []DutyCycle
+	// Endless is the greatest mode without a duration whose draw its controller,
+	// Drawer, cannot keep up: neither continuous nor known to be short.
+	Endless Use
+	Drawer  string
+	// Unlimited is the greatest of the own limits without a time.
+	Unlimited DutyStep
+
+	failed  *circuit.Solution
+	missing string // path of the battery resistance that a current rests on
+}
+
+// InMode is what an edge carries in one mode.
+type InMode struct {
+	Use        // with all on that the mode turns on
+	Steady Use // without the loads that are only briefly on; the same without any
+	// Brief names the load that is on for the longest time of those, BriefS, by the
+	// spec's BriefPath; "" without any.
+	Brief, BriefPath string
+	BriefS           float64
+	// Drawer is a controller that cannot keep its draw up although nothing ends the
+	// mode; see [Demands.Overdrawn].
+	Drawer string
+}
+
+// Of is what an edge carries. It reports the check as not made, and returns nil,
+// where that is not known; see [Demands.Known].
+func (d *Demands) Of(c *rules.Check, id string) *Carried {
+	if CycleUnknown(c, d.Spec) {
+		return nil
+	}
+	x := d.of(id)
+	if x.failed != nil && c.Unsettled(x.failed, id) || !d.known(c, id, x.missing) {
+		return nil
+	}
+	return x
+}
+
+// Carried is what an edge carries, or a solution that this cannot rest on.
+func (d *Demands) Carried(id string) (*Carried, *circuit.Solution) {
+	x := d.of(id)
+	return x, x.failed
+}
+
+// of finds what an edge carries, once.
+func (d *Demands) of(id string) *Carried {
+	x, ok := d.carried[id]
+	if !ok {
+		x = d.findCarried(d.Circuit.Edge(id))
+		d.carried[id] = x
+	}
+	return x
+}
+
+func (d *Demands) findCarried(e *circuit.Edge) *Carried {
+	x := &Carried{}
+	var uses []Use
+	var brief []DutyStep
+	for _, m := range schema.Sorted(d.Spec.Modes) {
+		in, failed := d.inMode(e, m)
+		if failed != nil {
+			return &Carried{failed: failed}
+		}
+		x.Modes = append(x.Modes, in)
+		if in.Drawer != "" {
+			if in.A > x.Endless.A {
+				x.Endless, x.Drawer = in.Use, in.Drawer
+			}
+			continue
+		}
+		uses = append(uses, in.Steady)
+		if in.Brief != "" {
+			brief = append(brief, DutyStep{Use: in.Use, S: in.BriefS, Path: in.BriefPath, What: "mode " + m.ID + " with " + in.Brief + " on"})
+		}
+	}
+	x.missing = d.missingResistance(Element{e})
+	x.Continuous, x.Cycles = Cycles(d.Spec, uses)
+	x.Own = d.ownSteps(Element{e})
+	for _, step := range append(brief, x.Own...) {
+		if math.IsInf(step.S, 1) {
+			if step.A > x.Unlimited.A {
+				x.Unlimited = step
+			}
+			continue
+		}
+		x.Peaks = append(x.Peaks, Before(step, x.Continuous, x.Cycles))
+	}
+	return x
+}
+
+func (d *Demands) inMode(e *circuit.Edge, m *schema.Mode) (InMode, *circuit.Solution) {
+	u, failed := d.greatest(Element{e}, m, Corners(m.ID))
+	if failed != nil {
+		return InMode{}, failed
+	}
+	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(Element{e}, u)}
+	if Continuous(d.Spec, m) && in.Drawer == "" {
+		d.withoutBrief(&in, e)
+	}
+	return in, nil
+}
+
+// withoutBrief takes the loads that are only briefly on in one go out of what an
+// edge carries steadily, where they are a part of it that counts.
+func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge) {
+	var brief []string
+	for _, id := range in.Mode.On {
+		if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
+			brief = append(brief, id)
+		}
+	}
+	if len(brief) == 0 || in.A == 0 {
+		return
+	}
+	corners := Corners(in.Mode.ID)
+	for i := range corners {
+		corners[i] = corners[i].Off(brief...)
+	}
+	steady, failed := d.greatest(Element{e}, in.Mode, corners)
+	const counts = 0.05 // of the current
+	if failed != nil || in.A-steady.A < counts*in.A {
+		return
+	}
+	with := d.Circuit.Solve(in.At)
+	for _, id := range brief {
+		without := d.Circuit.Solve(in.At.Off(id))
+		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(id)) {
+			continue // it is fed past the edge
+		}
+		if load := d.Spec.Loads[id]; load.OnS.Value > in.BriefS {
+			in.Brief, in.BriefS, in.BriefPath = id, load.OnS.Value, load.Path()+".on_s"
+		}
+	}
+	if in.Brief != "" {
+		in.Steady = steady
+	}
+}
+
+// ownLimits is a controller with limits of its own, and the case in which it draws
+// most or, where no mode lets it draw, feeds back most.
+type ownLimits struct {
+	*schema.Controller
+	list []OwnLimit
+	at   circuit.Case
+}
+
+// ownSteps lists the peaks that the controllers' own limits allow, forth and back,
+// as an element carries them: what it carries without that controller, and its share
+// of the peak. The share is that of the mode in which the controller draws most.
+// Where several share the element, their greatest draws may come at once.
+func (d *Demands) ownSteps(e Element) []DutyStep {
+	if !d.ownFound {
+		d.own, d.ownFound = d.findOwnLimits(), true
+	}
+	var out, together []DutyStep
+	var sum float64 // A, with its sign: the draws of all that share the edge
+	var names []string
+	for _, k := range d.own {
+		edge, share, without := d.greatestShare(e, k)
+		if math.Abs(share) < sag {
+			continue
+		}
+		for _, limit := range k.list {
+			a := limit.A
+			if limit.Feedback {
+				a = -a
+			}
+			step := DutyStep{
+				Use: Use{Mode: d.Spec.Modes[k.at.Mode], A: math.Abs(without + share*a), Against: without+share*a < 0, Edge: edge, At: k.at},
+				S:   limit.S.Or(math.Inf(1)), Path: limit.SPath, What: limit.Of(k.ID),
+			}
+			out = append(out, step)
+			if !limit.Feedback {
+				together, sum, names = append(together, step), sum+share*a, append(names, k.ID)
+			}
+		}
+	}
+	if len(together) > 1 {
+		step := slices.MinFunc(together, func(a, b DutyStep) int { return compareS(a.S, b.S) })
+		idle := step.At
+		idle.NoDraw = true
+		step.A, step.What = math.Abs(d.Circuit.Solve(idle).Current(step.Edge.ID)+sum), "the battery-side peaks of "+strings.Join(names, " and ")+" at once"
+		out = append(out, step)
+	}
+	return out
+}
+
+// greatestShare is the edge of an element that carries the greatest share of a
+// controller's current, with what it carries without it in A.
+func (d *Demands) greatestShare(e Element, k ownLimits) (edge *circuit.Edge, share, without float64) {
+	for _, x := range e {
+		if s, idle, ok := d.share(x, k.ID, k.at); ok && (edge == nil || math.Abs(s) > math.Abs(share)) {
+			edge, share, without = x, s, idle
+		}
+	}
+	return edge, share, without
+}
+
+func compareS(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+func (d *Demands) findOwnLimits() (out []ownLimits) {
+	for id, k := range schema.Sorted(d.Spec.Controllers) {
+		list := OwnLimits(k)
+		if len(list) == 0 || k.Spare {
+			continue
+		}
+		var most float64 // A; negative where it feeds back
+		x := ownLimits{Controller: k, list: list}
+		for mode, m := range schema.Sorted(d.Spec.Modes) {
+			if m.Draw[id] == nil {
+				continue
+			}
+			at := circuit.Case{Mode: mode, Pack: circuit.Lowest}
+			s := d.Circuit.Solve(at)
+			if s.Failed != "" {
+				continue
+			}
+			if i := s.Current(id); i > most || most <= 0 && i < most {
+				most, x.at = i, at
+			}
+		}
+		if most != 0 { // else nothing tells which conductors feed it
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// MeanA is what an edge carries continuously or in the mean of the cycle, in A;
+// false where that is not known.
+func (d *Demands) MeanA(id string) (float64, bool) {
+	if d.Circuit.Edge(id) == nil || slices.Contains(d.Spec.Broken(), "cycle") {
+		return 0, false
+	}
+	x := d.of(id)
+	return x.Mean().A, x.failed == nil && x.missing == ""
+}
+
+// Mean is what heats a part in the long run.
+type Mean struct {
+	Use
+	Cycle DutyCycle // of which it is the root mean square; no steps if it flows continuously
+}
+
+// Mean is the greatest of what flows continuously and of the root mean squares.
+func (x *Carried) Mean() (worst Mean) {
+	for _, u := range x.Continuous {
+		if worst.Mode == nil || u.A > worst.A*(1+sameA) {
+			worst = Mean{Use: u}
+		}
+	}
+	for _, t := range x.Cycles {
+		if rms := t.RMS(); !math.IsInf(t.LengthS(), 1) && (worst.Mode == nil || rms > worst.A*(1+sameA)) {
+			worst = Mean{Use: t.Greatest().Use, Cycle: t}
+			worst.A = rms
+		}
+	}
+	return worst
+}
+
+// Peaking lists the cycles that have a step above what flows continuously.
+func (x *Carried) Peaking() (out []DutyCycle) {
+	most := Greatest(x.Continuous).A
+	for _, list := range [][]DutyCycle{x.Cycles, x.Peaks} {
+		for _, t := range list {
+			if t.Greatest().A > most*(1+sameA) {
+				out = append(out, t)
+			}
+		}
+	}
+	return out
+}

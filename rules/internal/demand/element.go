@@ -1,0 +1,151 @@
+package demand
+
+import (
+	"math"
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
+)
+
+// Element is the edges of one part that carry a current together: a wire, a fuse, a
+// shunt, a pole by itself, or all poles of a disconnect.
+type Element []*circuit.Edge
+
+// Has reports whether an edge belongs to the element.
+func (e Element) Has(x *circuit.Edge) bool { return slices.Contains(e, x) }
+
+// IDs lists the ids of the edges.
+func (e Element) IDs() []string {
+	ids := make([]string, len(e))
+	for i, x := range e {
+		ids[i] = x.ID
+	}
+	return ids
+}
+
+// Unsound is Pass.Unsound for the terminals of the element.
+func (e Element) Unsound(p *rules.Pass, c *rules.Check) bool {
+	for _, x := range e {
+		if p.Unsound(c, p.Circuit.Terminals(x.From)[0], p.Circuit.Terminals(x.To)[0]) {
+			return true
+		}
+	}
+	return false
+}
+
+// Use is the greatest current of an element in one mode, and the corner in which
+// it flows.
+type Use struct {
+	Mode    *schema.Mode
+	A       float64       // without its sign
+	Against bool          // it flows from the second terminal of the edge to the first
+	Edge    *circuit.Edge // the one that carries it; nil where several do
+	At      circuit.Case
+}
+
+// SignedA is the current in A, negative where it flows against the edge.
+func (u Use) SignedA() float64 {
+	if u.Against {
+		return -u.A
+	}
+	return u.A
+}
+
+// Greatest is the use with the greatest current, the first of equals; the zero Use
+// without any.
+func Greatest(uses []Use) (worst Use) {
+	for i, u := range uses {
+		if i == 0 || u.A > worst.A {
+			worst = u
+		}
+	}
+	return worst
+}
+
+// traceA is the current in A that counts as none: what the inputs of meters and
+// leakage come to.
+const traceA = 1e-4
+
+// LeastA is the least current in A that counts as flowing through a part.
+const LeastA = 1e-3
+
+// sameA is the share by which a current must be greater than another to count as
+// greater: of equal currents the first counts, whatever the last digits say.
+const sameA = 1e-9
+
+// Backwards reports whether what controllers draw flows from the second terminal
+// to the first in every mode, so that a polarized part is the wrong way round.
+func Backwards(uses []Use) bool {
+	against := false
+	for _, u := range uses {
+		for _, draw := range u.Mode.Draw {
+			switch drawn := draw.CurrentA.Or(0) > 0 || draw.PowerW.Or(0) > 0; {
+			case !drawn || u.A <= LeastA:
+			case !u.Against:
+				return false
+			default:
+				against = true
+			}
+		}
+	}
+	return against
+}
+
+// Uses lists the greatest current of an element in each mode, by mode. Failed is a
+// solution that they cannot rest on; Check.Unsettled reports it.
+func (d *Demands) Uses(e Element) (uses []Use, failed *circuit.Solution) {
+	for _, mode := range schema.Sorted(d.Spec.Modes) {
+		u, failed := d.greatest(e, mode, Corners(mode.ID))
+		if failed != nil {
+			return nil, failed
+		}
+		uses = append(uses, u)
+	}
+	return uses, nil
+}
+
+// greatest is the greatest current of an element over some corners of a mode.
+func (d *Demands) greatest(e Element, mode *schema.Mode, corners []circuit.Case) (Use, *circuit.Solution) {
+	worst := Use{Mode: mode, Edge: e[0], At: circuit.Case{Mode: mode.ID}}
+	ids := e.IDs()
+	for _, k := range corners {
+		s := d.Circuit.Solve(k)
+		if !s.Settled(ids...) {
+			return Use{}, s
+		}
+		for _, x := range e {
+			if i := s.Current(x.ID); math.Abs(i) >= traceA && math.Abs(i) > worst.A*(1+sameA) {
+				worst = Use{Mode: mode, A: math.Abs(i), Against: i < 0, Edge: x, At: k}
+			}
+		}
+	}
+	return worst, nil
+}
+
+// JointUses is the greatest current, mode by mode, of a joint in which several
+// conductors meet: half of what all of them carry.
+func (d *Demands) JointUses(v circuit.Node) (uses []Use, failed *circuit.Solution) {
+	conductors := d.Circuit.ConductorsAt(v)
+	for id, mode := range schema.Sorted(d.Spec.Modes) {
+		u := Use{Mode: mode, At: circuit.Case{Mode: id}}
+		for _, k := range Corners(id) {
+			s := d.Circuit.Solve(k)
+			var sum float64
+			for _, e := range conductors {
+				if !s.Settled(e.ID) {
+					return nil, s
+				}
+				if i := math.Abs(s.Current(e.ID)); i >= traceA {
+					sum += i
+				}
+			}
+			if a := sum / 2; a > u.A*(1+sameA) {
+				u.A, u.At = a, k
+			}
+		}
+		uses = append(uses, u)
+	}
+	return uses, nil
+}
