@@ -79,6 +79,24 @@ func BenchmarkConductors(b *testing.B) {
 	}
 }
 
+// How the cost grows with the number of other things in a vehicle.
+func BenchmarkGrowth(b *testing.B) {
+	for kind, generate := range schema.Sorted(ruletest.Growths) {
+		for _, n := range []int{100, 1000} {
+			path := filepath.Join(b.TempDir(), kind+".json")
+			if err := os.WriteFile(path, generate(n), 0o644); err != nil {
+				b.Fatal(err)
+			}
+			spec := read(b, path)
+			b.Run(fmt.Sprintf("%s/%d", kind, n), func(b *testing.B) {
+				for b.Loop() {
+					ruletest.Run(b, spec, catalogue.All())
+				}
+			})
+		}
+	}
+}
+
 // How the cost grows with the number of vehicles.
 func BenchmarkVehicles(b *testing.B) {
 	heron := filepath.Join(ruletest.Fleet(), "heron")

@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 )
 
@@ -55,7 +54,9 @@ func (d device) workingV(p *rules.Pass, w *rules.Working) (v float64, found bool
 }
 
 // sources lists the sources whose circuit the device's contacts switch.
-func (d device) sources(p *rules.Pass) []circuit.Source { return contact.Sources(p, d.contacts) }
+func (d device) sources(p *rules.Pass) []circuit.Source {
+	return p.Circuit.SourcesSwitched(d.contacts...)
+}
 
 // fullV is the voltage of the fullest source that the contacts switch, or of
 // the string in series that it belongs to, at rest. It adds its steps to the

@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -122,7 +121,7 @@ func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64,
 		case e.Kind == circuit.BatteryEdge:
 			return 1, e.Part != source && enter == e.To
 		}
-		return 1, e.Conducts() || c.resistors && contact.InSeries(c.p, e)
+		return 1, e.Conducts() || c.resistors && c.p.Circuit.IsSeriesResistor(e)
 	}
 }
 

@@ -4,8 +4,8 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -73,7 +73,7 @@ func judgeStoppedSupply(p *rules.Pass, stop *cutoff, k *schema.Controller) {
 	c.GivenText("path", "a feed without a pole of the emergency stop", names(path), k.Path())
 	for id, contactor := range schema.Sorted(p.Spec.Contactors) {
 		if stop.off[id] && !contactor.Spare {
-			rule, round := contact.Bypassed(p, id)
+			rule, round := charging.Bypassed(p, id)
 			if rule != "" && !slices.ContainsFunc(round, func(e *circuit.Edge) bool { return !slices.Contains(path, e) }) {
 				c.Because(rule, id)
 			}

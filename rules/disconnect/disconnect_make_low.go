@@ -9,7 +9,6 @@ import (
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -92,7 +91,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	}
 	c.Related(k.Path(), "its capacitors")
 	if on.mode == "" && peak > limit {
-		contact.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
+		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 	}
 	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s closes on %s A into the capacitors of %s%s%s; it may close on %s A",
 		d.ID, rules.Figure(peak), k.ID, first, when, rules.Figure(limit))

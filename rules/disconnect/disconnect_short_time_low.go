@@ -6,7 +6,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 )
 
@@ -91,7 +90,7 @@ func (d device) limit(k demand.DutyStep) float64 {
 // alone in a mode.
 func (d device) feeds(p *rules.Pass, u demand.Use, controller string) bool {
 	return u.A != 0 && u.Mode.Draw[controller] != nil &&
-		slices.Contains(contact.Behind(p, d.poles, p.Circuit.Solve(u.At)), p.Circuit.Edge(controller))
+		slices.Contains(p.Circuit.Behind(p.Circuit.Solve(u.At), d.poles...), p.Circuit.Edge(controller))
 }
 
 func (d device) reportPeak(c *rules.Check, k demand.DutyStep) {

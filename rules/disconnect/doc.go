@@ -9,7 +9,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -85,7 +84,7 @@ func (d device) currents(c *rules.Check, p *rules.Pass) ([]demand.Use, bool) {
 // steps. It reports the check as not made, and false, where that is not known;
 // enough is a voltage above which it is known to be too high whatever is missing.
 func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64, bool) {
-	v, found, err := contact.WorkingV(p, c.Working, d.poles)
+	v, found, err := demand.SwitchedV(p, c.Working, d.poles)
 	var missing *rules.Missing
 	switch {
 	case !found:

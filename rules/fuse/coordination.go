@@ -39,8 +39,12 @@ type coordination struct {
 	// place of one at its near end.
 	series string
 	// by is a fuse for which a current-limited part keeps overload away.
-	by string
+	by  string
+	has map[bound]bool // the devices that it has
 }
+
+// bound is a device by what it is.
+type bound struct{ fuse, source string }
 
 // carries reports whether the conductor bears what its devices let pass.
 func (k coordination) carries() bool {
@@ -234,7 +238,7 @@ func (s *supply) each(group []circuit.Guard, _ string) coordination {
 func (s *supply) parallel(group []circuit.Guard, _ string) coordination {
 	sum := coordination{applies: true}
 	for _, g := range group {
-		fuses, fused := s.feeding(g.Source, g.Side, g.Near, g.Far)
+		fuses, fused := s.feeding.Fuses(g.Source, g.Side, g.Near, g.Far)
 		own := s.together(fuses)
 		switch limit := g.Source.LimitA; {
 		case limit > 0 && (!fused || len(fuses) == 0 || own.err != nil || limit < own.need()):
@@ -296,7 +300,7 @@ func (s *supply) branch(l loop) coordination {
 	better := func(k coordination) bool {
 		return k.err == nil && (!own.applies || own.err != nil || k.need() < own.need())
 	}
-	if feeds, fused := s.feeding(l.Source, circuit.Positive, l.back...); fused && len(feeds) > 1 {
+	if feeds, fused := s.feeding.Fuses(l.Source, circuit.Positive, l.back...); fused && len(feeds) > 1 {
 		if k := s.together(feeds); better(k) {
 			own = k
 		}
@@ -325,9 +329,15 @@ func (k *coordination) add(other coordination) {
 	if k.series == "" {
 		k.series = other.series
 	}
+	if k.has == nil {
+		k.has = map[bound]bool{}
+		for _, d := range k.devices {
+			k.has[bound{d.fuse, d.source.ID}] = true
+		}
+	}
 	for _, d := range other.devices {
-		known := slices.ContainsFunc(k.devices, func(x device) bool { return x.fuse == d.fuse && x.source.ID == d.source.ID })
-		if !known {
+		if is := (bound{d.fuse, d.source.ID}); !k.has[is] {
+			k.has[is] = true
 			k.devices = append(k.devices, d)
 			k.totalA += d.amperes
 		}

@@ -46,12 +46,13 @@ const weldsAt = 2
 
 func checkAboveContact(p *rules.Pass) {
 	s := newSupply(p)
+	bounds := p.Circuit.Bounds(s.passes)
 	for _, x := range contacts(p) {
 		c := s.Subject(x.id, x.path)
 		if s.Unsound(c, s.Circuit.Terminals(x.edges[0].From)[0], s.Circuit.Terminals(x.edges[0].To)[0]) {
 			continue
 		}
-		judgeContact(s, c, x)
+		judgeContact(s, c, x, bounds)
 	}
 }
 
@@ -104,14 +105,14 @@ func contacts(p *rules.Pass) []contactSet {
 	return out
 }
 
-func judgeContact(s *supply, c *rules.Check, x contactSet) {
+func judgeContact(s *supply, c *rules.Check, x contactSet, bounds *circuit.Bounds) {
 	if !x.carry.Known {
 		c.NotChecked(x.carryPath, "%s states no current that it carries", x.id)
 		return
 	}
 	var most circuit.Most
 	for _, e := range x.edges {
-		if m := s.Circuit.MostThrough(e, s.passes); m.A > most.A {
+		if m := bounds.Through(e); m.A > most.A {
 			most = m
 		}
 	}

@@ -3,6 +3,7 @@ package fuse
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
@@ -33,7 +34,24 @@ func (s *supply) loops(g circuit.Guard) []loop {
 		}
 		return []loop{{Guard: g, back: back, fuses: g.Fuses}}
 	}
+	key := loopKey{g.Conductor, g.Source.ID, g.Side}
+	out, ok := s.returns[key]
+	if !ok {
+		out = s.findLoops(g)
+		s.returns[key] = out
+	}
+	return out
+}
+
+// loopKey is a guard by what it is.
+type loopKey struct {
+	conductor, source string
+	side              circuit.Side
+}
+
+func (s *supply) findLoops(g circuit.Guard) []loop {
 	var out []loop
+	alike := map[string]int{} // by their fuses
 	for _, r := range g.Returns {
 		fuses := slices.Clone(g.Fuses)
 		for _, id := range s.feedFuses(g.Source.ID, r) {
@@ -42,10 +60,12 @@ func (s *supply) loops(g circuit.Guard) []loop {
 			}
 		}
 		bySize(s.Spec, fuses)
-		if i := slices.IndexFunc(out, func(l loop) bool { return slices.Equal(l.fuses, fuses) }); i >= 0 {
+		key := strings.Join(fuses, " ")
+		if i, ok := alike[key]; ok {
 			out[i].back = append(out[i].back, r)
 			continue
 		}
+		alike[key] = len(out)
 		out = append(out, loop{Guard: g, back: []circuit.Node{r}, fuses: fuses})
 	}
 	return out
@@ -54,6 +74,21 @@ func (s *supply) loops(g circuit.Guard) []loop {
 // feedFuses lists the fuses each of which alone cuts a node off from the
 // positive pole of a source.
 func (s *supply) feedFuses(source string, v circuit.Node) []string {
+	key := nodeKey{source, v}
+	common, ok := s.fedBy[key]
+	if !ok {
+		common = s.findFeedFuses(source, v)
+		s.fedBy[key] = common
+	}
+	return common
+}
+
+type nodeKey struct {
+	source string
+	node   circuit.Node
+}
+
+func (s *supply) findFeedFuses(source string, v circuit.Node) []string {
 	var common []string
 	first := true
 	for _, e := range s.Circuit.EdgesAt(v) {

@@ -14,22 +14,6 @@ import (
 // that begins at a node: a fuse its rating, a source its limit, a consumer the
 // most that it is declared to draw.
 func (s *supply) passes(e *circuit.Edge, from circuit.Node) float64 {
-	key := way{e.ID, from}
-	a, ok := s.passed[key]
-	if !ok {
-		a = s.findPasses(e, from)
-		s.passed[key] = a
-	}
-	return a
-}
-
-// way is a part in one direction.
-type way struct {
-	id   string
-	from circuit.Node
-}
-
-func (s *supply) findPasses(e *circuit.Edge, from circuit.Node) float64 {
 	switch e.Kind {
 	case circuit.FuseEdge:
 		if s.opensNoOverload(e.Part) {

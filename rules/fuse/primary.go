@@ -98,7 +98,17 @@ func (s *supply) cause(id string) [2]string {
 		}
 	}
 	fuse := s.coordination(id).main(s)
-	worst, gravest := "", weakness{}
+	return [2]string{"fuse-above-ampacity", s.gravestOf(fuse)}
+}
+
+// gravestOf is, of the conductors that a fuse is too large for, the one with the
+// gravest finding.
+func (s *supply) gravestOf(fuse string) string {
+	worst, ok := s.gravest[fuse]
+	if ok {
+		return worst
+	}
+	var gravest weakness
 	for other := range s.Spec.Conductors() {
 		if len(s.guards[other]) == 0 || !s.overloadFails(other) || s.coordination(other).main(s) != fuse {
 			continue
@@ -107,12 +117,22 @@ func (s *supply) cause(id string) [2]string {
 			worst, gravest = other, x
 		}
 	}
-	return [2]string{"fuse-above-ampacity", worst}
+	s.gravest[fuse] = worst
+	return worst
 }
 
 // overloadFails reports whether fuse-above-ampacity finds a conductor's fuse
 // too large.
 func (s *supply) overloadFails(id string) bool {
+	fails, ok := s.failing[id]
+	if !ok {
+		fails = s.findOverloadFails(id)
+		s.failing[id] = fails
+	}
+	return fails
+}
+
+func (s *supply) findOverloadFails(id string) bool {
 	if s.sense[id] {
 		return false
 	}

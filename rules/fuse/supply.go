@@ -37,9 +37,11 @@ type facts struct {
 	strings     map[string][]circuit.Source
 	replicas    capacity.Replicas
 	parts       map[loopPart]rules.Step
-	zones       []int
-	fed         map[feedKey]fedThrough
-	passed      map[way]float64 // see passes
+	feeding     *circuit.Feeding
+	failing     map[string]bool      // see overloadFails
+	gravest     map[string]string    // see gravestOf
+	returns     map[loopKey][]loop   // see loops
+	fedBy       map[nodeKey][]string // see feedFuses
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -51,7 +53,8 @@ func newFacts(p *rules.Pass) *facts {
 		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart]rules.Step{}, sense: capacity.LeftToSense(p),
-		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{}, passed: map[way]float64{},
+		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, gravest: map[string]string{},
+		returns: map[loopKey][]loop{}, fedBy: map[nodeKey][]string{},
 	}
 	s.guards, s.relieved = relieve(p)
 	for id := range p.Spec.Conductors() {

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -77,7 +76,7 @@ func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 		c.NotChecked(m.Path()+".full_scale_V", "%s states no full scale", m.ID)
 		return
 	}
-	v, found, err := contact.WorkingV(p, c.Working, demand.Element{p.Circuit.Edge(m.ID + ".supply")})
+	v, found, err := demand.SwitchedV(p, c.Working, demand.Element{p.Circuit.Edge(m.ID + ".supply")})
 	var missing *rules.Missing
 	switch {
 	case !found:

@@ -6,7 +6,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -140,7 +139,7 @@ func sum(state *circuit.Solution, edges []*circuit.Edge) (a float64) {
 // past is the part with the greatest current of those that are fed without the
 // shunt in a state; nil if there is none.
 func (s shunt) past(p *rules.Pass, state *circuit.Solution) schema.Part {
-	behind := contact.Behind(p, s.set(), state)
+	behind := p.Circuit.Behind(state, s.set()...)
 	var who *circuit.Edge
 	var most float64
 	for _, e := range p.Circuit.Edges {

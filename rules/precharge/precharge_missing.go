@@ -6,7 +6,6 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/schema"
 )
 
@@ -91,7 +90,7 @@ func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing c
 		return
 	}
 	if closing.Contact.Kind == circuit.SwitchEdge {
-		contact.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
+		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 		if other := prechargedBeside(p, k); other != "" {
 			c.Fix("feed %s from behind %s, whose pre-charge then charges its capacitors too", k.ID, other)
 		}

@@ -9,7 +9,6 @@ import (
 // a pack with its main circuit, and as many fused branches with a switch and a
 // lamp each as it takes, on a row of bus bars. For benchmarks.
 func Generated(conductors int) []byte {
-	type object = map[string]any
 	wire := func(from, to, size string, length float64) object {
 		return object{"from": from, "to": to, "size": size, "length_m": length,
 			"insulation": object{"max_C": 105, "rated_V": 600, "material": "PVC"}}

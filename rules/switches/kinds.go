@@ -6,7 +6,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -49,7 +48,7 @@ func mixOf(p *rules.Pass, set demand.Element, u demand.Use) mix {
 	m := mix{Use: u}
 	s := p.Circuit.Solve(u.At)
 	var sum float64
-	for _, e := range contact.Behind(p, set, s) {
+	for _, e := range p.Circuit.Behind(s, set...) {
 		i, k := math.Abs(s.Current(e.ID)), kindOf(p, e)
 		m.a[k] += i
 		sum += i

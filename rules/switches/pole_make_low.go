@@ -11,7 +11,6 @@ import (
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/contact"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -113,7 +112,7 @@ func judgePoleMake(c *rules.Check, p *rules.Pass, k pole) {
 func (k pole) making(p *rules.Pass, u demand.Use) making {
 	m := making{mode: u.Mode.ID, at: u.At}
 	s := p.Circuit.Solve(m.at)
-	for _, e := range contact.Behind(p, k.set(), s) {
+	for _, e := range p.Circuit.Behind(s, k.set()...) {
 		f := k.first(p, e, math.Abs(s.Current(e.ID)))
 		m.list = append(m.list, f)
 		m.sumA += f.a

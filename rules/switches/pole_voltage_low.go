@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func poleVoltageLow() *rules.Rule {
@@ -27,7 +27,7 @@ func poleVoltageLow() *rules.Rule {
 }
 
 func judgePoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
-	v, found, err := contact.WorkingV(p, c.Working, k.set())
+	v, found, err := demand.SwitchedV(p, c.Working, k.set())
 	var missing *rules.Missing
 	switch {
 	case !found:

@@ -5,7 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/contact"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -93,8 +93,8 @@ func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []
 func newPair(c *rules.Check, p *rules.Pass, a, b pole) pair {
 	k := pair{a: a, b: b}
 	var errA, errB error
-	k.aV, _, errA = contact.WorkingV(p, c.Working, a.set())
-	k.bV, _, errB = contact.WorkingV(p, c.Working, b.set())
+	k.aV, _, errA = demand.SwitchedV(p, c.Working, a.set())
+	k.bV, _, errB = demand.SwitchedV(p, c.Working, b.set())
 	k.uncertain = errors.Join(errA, errB)
 	return k
 }

@@ -1,6 +1,9 @@
 package circuit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Most is the greatest current that can flow through a contact.
 type Most struct {
@@ -13,21 +16,183 @@ type Most struct {
 	Beside bool
 }
 
-// MostThrough returns the most that can flow through a contact, either way, when
-// every part passes no more than its limit in A into the direction of current
-// that begins at a node: the least sum of limits that cuts every loop through
-// the contact and a source (the theorem of Ford and Fulkerson on maximum flow
-// and minimum cut). Closed metal has no limit but the fuses; all contacts count
-// as closed.
-func (n *Network) MostThrough(contact *Edge, limit func(e *Edge, from Node) float64) Most {
-	f := newFlow(n, contact, limit)
-	there := f.most(f.zones[contact.To], f.zones[contact.From])
-	back := f.most(f.zones[contact.From], f.zones[contact.To])
+// Bounds tells how much can flow through contacts, when every part passes no more
+// than its limit. What many contacts have in common is found once.
+type Bounds struct {
+	network *Network
+	limits  [][2]float64 // by edge, into it from From and from To; 0 for what passes nothing
+	zones   []int        // by node, of what metal joins with all contacts open
+	at      [][]*Edge    // by zone, the contacts and limited parts that lead out of it
+	closed  *flow        // with all contacts closed
+	between map[[2]int]float64
+	fine    bool // a limit is as small as rounding
+}
+
+// Bounds prepares the limits in A of parts into the direction of current that
+// begins at a node. Closed metal has none but the fuses.
+func (n *Network) Bounds(limit func(e *Edge, from Node) float64) *Bounds {
+	b := &Bounds{network: n, limits: make([][2]float64, len(n.Edges)), between: map[[2]int]float64{}}
+	var count int
+	b.zones, count = n.joinedZones(func(e *Edge) bool { return e.isPlainMetal() && !e.isContact() })
+	b.at = make([][]*Edge, count)
+	for i, e := range n.Edges {
+		if e.isContact() {
+			b.limits[i] = [2]float64{math.Inf(1), math.Inf(1)}
+		} else if !e.isPlainMetal() {
+			b.limits[i] = [2]float64{limit(e, e.From), limit(e, e.To)}
+		} else {
+			continue
+		}
+		b.fine = b.fine || isFine(b.limits[i][0]) || isFine(b.limits[i][1])
+		if x, y := b.zones[e.From], b.zones[e.To]; x != y && max(b.limits[i][0], b.limits[i][1]) > 0 {
+			b.at[x], b.at[y] = append(b.at[x], e), append(b.at[y], e)
+		}
+	}
+	return b
+}
+
+// isFine reports whether a limit in A drowns in the rounding of a flow.
+func isFine(a float64) bool { return a > 0 && a < 1e-6 }
+
+func (e *Edge) isContact() bool { return e.Kind == SwitchEdge || e.Kind == ContactEdge }
+
+// from is the limit of an edge into the direction of current that begins at a node.
+func (b *Bounds) from(e *Edge, v Node) float64 {
+	if v == e.From {
+		return b.limits[e.index][0]
+	}
+	return b.limits[e.index][1]
+}
+
+// Through returns the most that can flow through a contact, either way: the least
+// sum of limits that cuts every loop through the contact and a source (the theorem
+// of Ford and Fulkerson on maximum flow and minimum cut). All contacts count as
+// closed.
+func (b *Bounds) Through(contact *Edge) Most {
+	there, ok := b.alongRow(contact, contact.From)
+	back, ok2 := b.alongRow(contact, contact.To)
+	if !ok || !ok2 {
+		f := newFlow(b.network, contact, b.from)
+		from, to := f.zones[contact.From], f.zones[contact.To]
+		if !ok {
+			there = f.most(to, from)
+		}
+		if !ok2 {
+			back = f.most(from, to)
+		}
+		there.Beside = from == to
+	}
 	if back.A > there.A {
+		back.Beside = there.Beside
 		there = back
 	}
-	there.Beside = f.zones[contact.From] == f.zones[contact.To]
 	return there
+}
+
+// alongRow is the most that flows through a contact into the direction that begins
+// at a node, where the row in which it stands bounds it, and not what the row
+// hangs on; else false.
+//
+// A row is the contact and what leads on from it on either side, as long as
+// nothing else does. All that flows through the contact flows through the whole
+// row. The rest of the network, without the row, lets the flow F' pass between its
+// ends. F is what the whole network lets pass between them with all contacts
+// closed. A flow of F that is parted into ways that meet no node twice uses the row
+// in the other direction only, once before and once behind a source; so F' is no
+// less than F less twice what the row passes in that direction. If the least limit
+// of the row is below that, the flow is this limit, and the first edge with it in
+// the direction of the current is the first cut that bounds the flow.
+//
+// In a row with a limit, no metal leads round the contact.
+func (b *Bounds) alongRow(contact *Edge, from Node) (Most, bool) {
+	if b.fine || b.zones[contact.From] == b.zones[contact.To] {
+		return Most{}, false
+	}
+	after, end, ok := b.row(contact, contact.Other(from))
+	before, start, ok2 := b.row(contact, from)
+	if !ok || !ok2 {
+		return Most{}, false
+	}
+	if end == nowhere || start == nowhere {
+		return Most{}, true
+	}
+	// In the order of the current: what follows the contact, then what precedes it.
+	row := slices.Clone(after)
+	for _, s := range slices.Backward(before) {
+		row = append(row, step{s.edge, s.edge.Other(s.enter)})
+	}
+	least, against := math.Inf(1), math.Inf(1)
+	for _, s := range row {
+		least = min(least, b.from(s.edge, s.enter))
+		against = min(against, b.from(s.edge, s.edge.Other(s.enter)))
+	}
+	const margin = 1e-6
+	switch {
+	case math.IsInf(least, 1):
+		return Most{}, false
+	case least <= 0:
+		return Most{}, true
+	case math.IsInf(against, 1) || least*(1+margin)+margin >= b.flowBetween(end, start)-2*max(0, against):
+		return Most{}, false
+	}
+	first := row[slices.IndexFunc(row, func(s step) bool { return b.from(s.edge, s.enter)-least <= leastRoom })]
+	return Most{A: b.from(first.edge, first.enter), By: []*Edge{first.edge}}, true
+}
+
+// step is an edge of a row, and the node at which it is entered.
+type step struct {
+	edge  *Edge
+	enter Node
+}
+
+// leastRoom is the room for a flow in A below which there is none but rounding.
+const leastRoom = 1e-9
+
+// row follows what leads on from one side of a contact as far as nothing else
+// does, and no source; end is a node where it comes to an end, nowhere if nothing
+// leads on from there. It is not ok if the row comes back to the contact.
+func (b *Bounds) row(contact *Edge, from Node) (steps []step, end Node, ok bool) {
+	came, at := contact, from
+	for {
+		zone := b.at[b.zones[at]]
+		if len(zone) == 1 {
+			return nil, nowhere, true
+		}
+		if len(zone) > 2 {
+			return steps, at, true
+		}
+		next := zone[0]
+		if next == came {
+			next = zone[1]
+		}
+		if next == came || next == contact {
+			return nil, nowhere, false
+		}
+		if next.isSource() {
+			return steps, at, true
+		}
+		enter := next.From
+		if b.zones[enter] != b.zones[at] {
+			enter = next.To
+		}
+		steps = append(steps, step{next, enter})
+		came, at = next, next.Other(enter)
+	}
+}
+
+// flowBetween is the greatest flow from one node over a source to another with all
+// contacts closed.
+func (b *Bounds) flowBetween(from, to Node) float64 {
+	if b.closed == nil {
+		b.closed = newFlow(b.network, nil, b.from)
+	}
+	pair := [2]int{b.closed.zones[from], b.closed.zones[to]}
+	a, ok := b.between[pair]
+	if !ok {
+		a = b.closed.most(pair[0], pair[1]).A
+		b.between[pair] = a
+	}
+	return a
 }
 
 // flow is a network for maximum flow: its vertices are the zones that closed
@@ -49,7 +214,7 @@ type arc struct {
 func newFlow(n *Network, contact *Edge, limit func(*Edge, Node) float64) *flow {
 	f := &flow{}
 	var zones int
-	f.zones, zones = n.metalZones(contact)
+	f.zones, zones = n.joinedZones(func(e *Edge) bool { return e != contact && e.isPlainMetal() })
 	f.at = make([][]int, 2*zones)
 	for _, e := range n.Edges {
 		if e == contact || e.isPlainMetal() {
@@ -78,23 +243,25 @@ func (e *Edge) isSource() bool {
 	return e.Kind == BatteryEdge || e.Kind == ConverterOutput || e.Kind == ChargerEdge
 }
 
-// metalZones numbers the parts of the network that closed metal joins, by node;
-// fuses and one contact are left out.
-func (n *Network) metalZones(without *Edge) (zones []int, count int) {
+// joinedZones numbers the parts of the network that some edges join, by node, in
+// the order of the nodes.
+func (n *Network) joinedZones(joins func(*Edge) bool) (zones []int, count int) {
 	zones = make([]int, n.Nodes())
 	for i := range zones {
 		zones[i] = -1
 	}
+	var list []Node
 	for v := range zones {
 		if zones[v] >= 0 {
 			continue
 		}
 		zones[v] = count
-		for queue := []Node{Node(v)}; len(queue) > 0; queue = queue[1:] {
-			for _, e := range n.at[queue[0]] {
-				if w := e.Other(queue[0]); e != without && e.isPlainMetal() && zones[w] < 0 {
+		list = append(list[:0], Node(v))
+		for i := 0; i < len(list); i++ {
+			for _, e := range n.at[list[i]] {
+				if w := e.Other(list[i]); zones[w] < 0 && joins(e) {
 					zones[w] = count
-					queue = append(queue, w)
+					list = append(list, w)
 				}
 			}
 		}
@@ -151,8 +318,7 @@ func (f *flow) search(start int) []int {
 	by[start] = root
 	for queue := []int{start}; len(queue) > 0; queue = queue[1:] {
 		for _, i := range f.at[queue[0]] {
-			const least = 1e-9 // A: less is rounding
-			if a := f.arcs[i]; by[a.to] == unreached && a.capacity-a.used > least {
+			if a := f.arcs[i]; by[a.to] == unreached && a.capacity-a.used > leastRoom {
 				by[a.to] = i
 				queue = append(queue, a.to)
 			}

@@ -101,6 +101,7 @@ type Network struct {
 	heat      memo[heatKey, CoilHeat]
 	guards    func() map[string][]Guard
 	sources   func() []Source
+	fed       memo[*Solution, fed] // see Behind
 }
 
 // Node returns the node of a terminal such as "main.a".

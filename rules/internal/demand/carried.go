@@ -162,11 +162,13 @@ func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge) {
 }
 
 // ownLimits is a controller with limits of its own, and the case in which it draws
-// most or, where no mode lets it draw, feeds back most.
+// most or, where no mode lets it draw, feeds back most. Where it does neither in any
+// mode, it is every switch closed, and drawn is false.
 type ownLimits struct {
 	*schema.Controller
-	list []OwnLimit
-	at   circuit.Case
+	list  []OwnLimit
+	at    circuit.Case
+	drawn bool
 }
 
 // ownSteps lists the peaks that the controllers' own limits allow, forth and back,
@@ -214,6 +216,14 @@ func (d *Demands) ownSteps(e Element) []DutyStep {
 // controller's current, with what it carries without it in A.
 func (d *Demands) greatestShare(e Element, k ownLimits) (edge *circuit.Edge, share, without float64) {
 	for _, x := range e {
+		if !k.drawn {
+			// What feeds it alone carries all of it.
+			closed := d.Circuit.Solve(k.at)
+			if closed.Failed == "" && slices.Contains(d.Circuit.Behind(closed, x), d.Circuit.Edge(k.ID)) {
+				return x, 1, closed.Current(x.ID)
+			}
+			continue
+		}
 		if s, idle, ok := d.share(x, k.ID, k.at); ok && (edge == nil || math.Abs(s) > math.Abs(share)) {
 			edge, share, without = x, s, idle
 		}
@@ -252,9 +262,10 @@ func (d *Demands) findOwnLimits() (out []ownLimits) {
 				most, x.at = i, at
 			}
 		}
-		if most != 0 { // else nothing tells which conductors feed it
-			out = append(out, x)
+		if x.drawn = most != 0; !x.drawn {
+			x.at = circuit.Case{AllClosed: true, NoDraw: true, NoLoads: true}
 		}
+		out = append(out, x)
 	}
 	return out
 }

@@ -79,3 +79,16 @@ func (d *Demands) WorkingV(w *rules.Working, sources []circuit.Source) (float64,
 func (d *Demands) Volts(sources []circuit.Source) (float64, error) {
 	return d.WorkingV(d.Subject("", "").Working, sources)
 }
+
+// SwitchedV is the highest working voltage in V of what an element switches, and adds
+// its steps to the working: of the sources tied to it the end of charge, and what
+// regeneration adds. Where that cannot be computed the voltage without it is returned
+// with a *rules.Missing.
+func SwitchedV(p *rules.Pass, w *rules.Working, e Element) (v float64, found bool, err error) {
+	sources := p.Circuit.SourcesSwitched(e...)
+	if len(sources) == 0 {
+		return 0, false, nil
+	}
+	v, err = HighestVoltage(p, w, sources)
+	return v, v > 0, err
+}

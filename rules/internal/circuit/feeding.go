@@ -1,0 +1,166 @@
+package circuit
+
+import (
+	"slices"
+	"strconv"
+)
+
+// Feeding answers through which fuses a source feeds some nodes. It keeps its
+// answers, and is not for several goroutines.
+type Feeding struct {
+	network *Network
+	zones   []int // of what closed metal without fuses joins
+	known   map[string]fusesFeeding
+	trees   map[pole]*dominators
+	marks   []int // by node, the last walk that came there
+	walks   int
+}
+
+type fusesFeeding struct {
+	fuses []string
+	fused bool
+}
+
+type pole struct {
+	source string
+	side   Side
+}
+
+// Feeding prepares the answers.
+func (n *Network) Feeding() *Feeding {
+	f := &Feeding{network: n, known: map[string]fusesFeeding{}, trees: map[pole]*dominators{}, marks: make([]int, n.Nodes())}
+	f.zones, _ = n.joinedZones(func(e *Edge) bool { return e.Kind != FuseEdge && e.Conducts() })
+	return f
+}
+
+// Fuses finds the fuses through which a source feeds some nodes, the nearest
+// on each way. Where there are several side by side, none alone breaks the
+// loop, but together they bound the current. It reports false if a way holds no
+// fuse.
+func (f *Feeding) Fuses(source Source, side Side, nodes ...Node) (fuses []string, fused bool) {
+	// Of the nodes only their zones matter, which are as many as there are fuses and
+	// not as there are conductors.
+	zones := make([]int, len(nodes))
+	for i, v := range nodes {
+		zones[i] = f.zones[v]
+	}
+	slices.Sort(zones)
+	key := []byte(source.ID + " " + string(side))
+	for _, z := range slices.Compact(zones) {
+		key = strconv.AppendInt(append(key, ' '), int64(z), 10)
+	}
+	known, ok := f.known[string(key)]
+	if !ok {
+		known.fuses, known.fused = f.find(source, side, nodes)
+		f.known[string(key)] = known
+	}
+	return known.fuses, known.fused
+}
+
+func (f *Feeding) find(source Source, side Side, nodes []Node) (fuses []string, fused bool) {
+	root := source.Pos
+	if side == Negative {
+		root = source.Neg
+	}
+	type stop struct {
+		fuse *Edge
+		far  Node // its terminal away from the nodes
+	}
+	var met []stop
+	barred := map[*Edge]bool{}
+	inside := f.walkBack(nodes, func(e *Edge, enter Node) bool {
+		if e.Kind != FuseEdge {
+			return f.flowsTo(source, side, e, enter)
+		}
+		met = append(met, stop{e, e.Other(enter)})
+		barred[e] = true
+		return false
+	})
+	if inside(root) {
+		return nil, false
+	}
+	// Of a fuse that is met from both sides neither is beyond it.
+	met = slices.DeleteFunc(met, func(s stop) bool { return inside(s.far) })
+	if len(barred) == 1 {
+		if len(met) == 1 {
+			// What leads to its far side but through the fuse, the tree of all ways knows.
+			d := f.tree(source, side, root)
+			if s := met[0]; d.has(s.far) && !d.over(s.fuse, s.far) {
+				fuses = append(fuses, s.fuse.Part)
+			}
+		}
+		return fuses, true
+	}
+	reaches := map[int]bool{} // by zone
+	for _, s := range met {
+		zone := f.zones[s.far]
+		leads, ok := reaches[zone]
+		if !ok {
+			leads = f.walkBack([]Node{s.far}, func(e *Edge, enter Node) bool {
+				if e.Kind == FuseEdge {
+					return !barred[e]
+				}
+				return f.flowsTo(source, side, e, enter)
+			})(root)
+			reaches[zone] = leads
+		}
+		if leads {
+			fuses = append(fuses, s.fuse.Part)
+		}
+	}
+	slices.Sort(fuses)
+	return fuses, true
+}
+
+// tree is what lies on every way of a source's fault current to what.
+func (f *Feeding) tree(source Source, side Side, root Node) *dominators {
+	key := pole{source.ID, side}
+	d, ok := f.trees[key]
+	if !ok {
+		d = f.network.dominators(root, func(e *Edge, enter Node) bool {
+			return e.Kind == FuseEdge || f.flowsTo(source, side, e, e.Other(enter))
+		})
+		f.trees[key] = d
+	}
+	return d
+}
+
+// walkBack walks from nodes towards a source, against the current, and tells of each
+// node whether it came there; until the next walk.
+func (f *Feeding) walkBack(from []Node, passes Passes) func(Node) bool {
+	f.walks++
+	this := f.walks
+	var list []Node
+	mark := func(v Node) {
+		if f.marks[v] != this {
+			f.marks[v] = this
+			list = append(list, v)
+		}
+	}
+	for _, v := range from {
+		mark(v)
+	}
+	for i := 0; i < len(list); i++ {
+		for _, e := range f.network.at[list[i]] {
+			if passes(e, list[i]) {
+				mark(e.Other(list[i]))
+			}
+		}
+	}
+	return func(v Node) bool { return f.marks[v] == this }
+}
+
+// flowsTo reports whether a source's fault current can flow through an edge to
+// a node.
+func (f *Feeding) flowsTo(source Source, side Side, e *Edge, v Node) bool {
+	switch e.Kind {
+	case DiodeEdge:
+		return (v == e.To) == (side == Positive)
+	case ResistorEdge:
+		r := f.network.Spec.Resistors[e.Part]
+		return r != nil && source.StringV/r.ResistanceOhm > f.network.Spec.Policy.PrechargeBypassA
+	case BatteryEdge:
+		return e.Part != source.ID && (v == e.From) == (side == Positive)
+	}
+	return e.Conducts()
+}
