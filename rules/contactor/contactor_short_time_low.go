@@ -100,7 +100,7 @@ func (d device) shortTimeFails(p *rules.Pass, u demand.Use) bool {
 }
 
 func (d device) reportPeak(c *rules.Check, k *demand.DutyStep) {
-	c.In(k.Mode.ID, k.At.String())
+	c.In(k.ModeID(), k.At.String())
 	limit := first(d.shortTime(k))
 	c.Solved("I", "current in "+k.Name(), k.A, "A", k.At.String())
 	c.Given("I_c", "current that the contact carries continuously", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))

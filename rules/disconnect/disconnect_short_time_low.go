@@ -94,7 +94,7 @@ func (d device) feeds(p *rules.Pass, u demand.Use, controller string) bool {
 }
 
 func (d device) reportPeak(c *rules.Check, k demand.DutyStep) {
-	c.In(k.Mode.ID, k.At.String())
+	c.In(k.ModeID(), k.At.String())
 	c.Solved("I", "current in "+k.Name(), k.A, "A", k.At.String())
 	carry := c.Given("I_c", "current that "+d.ID+" carries continuously", d.CarryA.Value, "A", d.field("carry_A"))
 	if k.A <= carry {

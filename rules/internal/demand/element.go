@@ -38,11 +38,19 @@ func (e Element) Unsound(p *rules.Pass, c *rules.Check) bool {
 // Use is the greatest current of an element in one mode, and the corner in which
 // it flows.
 type Use struct {
-	Mode    *schema.Mode
+	Mode    *schema.Mode  // nil for a current that no mode draws
 	A       float64       // without its sign
 	Against bool          // it flows from the second terminal of the edge to the first
 	Edge    *circuit.Edge // the one that carries it; nil where several do
 	At      circuit.Case
+}
+
+// ModeID is the id of the mode; "" where the current comes from none.
+func (u Use) ModeID() string {
+	if u.Mode == nil {
+		return ""
+	}
+	return u.Mode.ID
 }
 
 // SignedA is the current in A, negative where it flows against the edge.

@@ -57,7 +57,7 @@ func (h *heater) judgeHot(c *rules.Check, r *capacity.Conductor, f *demand.Carri
 			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz))
 		return nil
 	case greatest.A <= iz:
-		c.In(modeOf(greatest), "")
+		c.In(greatest.ModeID(), "")
 		r.WorkAmpacity(c.Working)
 		greatest.Work(c.Working, r.ID, "p")
 		c.AtMost(rules.Amperes(greatest.A), rules.Amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries continuously",
@@ -99,16 +99,9 @@ func easeShort(c *rules.Check, v *verdict, s capacity.Short) {
 	}
 }
 
-func modeOf(s demand.DutyStep) string {
-	if s.Mode == nil {
-		return ""
-	}
-	return s.Mode.ID
-}
-
 func (h *heater) reportHot(c *rules.Check, r *capacity.Conductor, heating *calc.Heating, t demand.DutyCycle, hot capacity.Peak) *verdict {
 	step := t.Steps[hot.Step]
-	c.In(modeOf(step), "")
+	c.In(step.ModeID(), "")
 	terms := t.Work(c.Working, r.ID)
 	text := terms[0]
 	for _, s := range terms[1:] {
@@ -117,7 +110,7 @@ func (h *heater) reportHot(c *rules.Check, r *capacity.Conductor, heating *calc.
 	c.Calc("T_0", "temperature with which "+step.Name()+" begins, once the turns repeat: the heat balance of I_z and the heat capacity, step after step",
 		"C dT/dt = I^2 R'(T) - W(T), the equation behind IEC 60255-149", text, hot.FromC, "C")
 	allowed := r.LimitC - r.AmbientC
-	v := &verdict{demand: step.A, mode: modeOf(step)}
+	v := &verdict{demand: step.A, mode: step.ModeID()}
 	if hot.OutOfRange {
 		v.headroom = allowed / (hot.PeakC - r.AmbientC)
 		v.give = func() {
