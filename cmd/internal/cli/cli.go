@@ -186,7 +186,7 @@ func (c *Command) help(args []string) (int, error) {
 		return ExitClean, writeOverview(c.Stdout)
 	}
 	if t, ok := findTopic(args[0]); ok {
-		_, err := io.WriteString(c.Stdout, t.text)
+		_, err := fmt.Fprintf(c.Stdout, "%s.\n\n%s", upperFirst(t.about), t.text)
 		return ExitClean, err
 	}
 	for _, cmd := range commands() {

@@ -12,6 +12,9 @@ import (
 	"time"
 
 	"github.com/spf13/pflag"
+
+	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/rules/catalogue"
 )
 
 // document is a text that tells people what to type.
@@ -72,7 +75,39 @@ func TestTopics(t *testing.T) {
 	}
 }
 
-// Every command, topic, flag and rule that a document names exists.
+// The topics leave nothing out that they list: formats, families, levels of the gate.
+func TestTopicsAreComplete(t *testing.T) {
+	page := func(name string) string {
+		topic, ok := findTopic(name)
+		if !ok {
+			t.Fatalf("there is no topic %s", name)
+		}
+		return topic.text
+	}
+	for _, name := range output.Names(output.Formats()) {
+		if !strings.Contains(page("outputs"), "\n"+name+" ") {
+			t.Errorf("outputs does not describe the format %s", name)
+		}
+	}
+	for _, name := range families(catalogue.All()) {
+		if !strings.Contains(page("checks"), "\n"+name+" ") {
+			t.Errorf("checks does not describe the family %s", name)
+		}
+	}
+	for _, c := range commands() {
+		flags := newFlags(c)
+		c.run(Default(), flags)
+		if f := flags.Lookup("fail-on"); f != nil && !c.hidden {
+			for _, value := range f.Value.(*choice).allowed {
+				if !strings.Contains(page("exit-codes"), value) {
+					t.Errorf("exit-codes does not name --fail-on %s of %s", value, c.name)
+				}
+			}
+		}
+	}
+}
+
+// Every command, topic and flag that a document names exists.
 func TestDocumentationNamesWhatExists(t *testing.T) {
 	flags := map[string]bool{"help": true, "version": true}
 	exists := map[string]bool{"help": true}
