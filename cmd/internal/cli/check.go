@@ -19,8 +19,10 @@ func checkCommand() command {
 
   path:line:column: level: message [rule]
 
-with the numbers, the fix and related places indented below: in each vehicle
-errors first, then warnings, then notes. A summary goes to standard error. "headroom explain RULE PATH SUBJECT" shows the working of one.
+with the numbers, the fix and related places indented below. Within a vehicle
+errors come first, then warnings, then notes. A summary goes to standard error.
+"headroom explain RULE PATH SUBJECT" shows the working behind one result;
+"headroom help results" says how to read them.
 
 ` + exitHelp,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
@@ -31,13 +33,13 @@ errors first, then warnings, then notes. A summary goes to standard error. "head
 				colour: newColour(),
 			}
 			flags.Var(&opts.out, "out", outHelp(output.Formats()))
-			flags.Var(opts.failOn, "fail-on", "exit with 1 if a finding has this `level` or a graver one: error, warning, note, or never")
-			flags.BoolVar(&opts.strict, "fail-on-not-checked", false, "exit with 1 too if a check could not be made for want of data")
-			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list each note by itself, all that follows from a finding, waived findings, and the checks that were not made, with what each needs")
+			flags.Var(opts.failOn, "fail-on", "exit with 1 if there is a finding of this `level` or above: error, warning, note, or never")
+			flags.BoolVar(&opts.strict, "fail-on-not-checked", false, "exit with 1 too if a check lacks its data")
+			flags.BoolVarP(&opts.verbose, "verbose", "v", false, "list every note, all consequences of a finding, waived findings, and the checks that were not made, with what each needs")
 			flags.BoolVar(&opts.passes, "include-passes", false, "write passed checks to SARIF and JSON too (not meant for upload to code scanning)")
-			flags.Var(opts.waived, "waived", "in SARIF, `show` waived findings as suppressed results, or hide them from a consumer that shows those as open")
-			flags.StringVar(&opts.since, "since", "", "compare with a git `revision` (A...B for where they parted): findings that stood there already do not fail the run, and a new one is placed on the line that caused it")
-			flags.BoolVar(&opts.changed, "changed", false, "the PATHs are files that changed: check the vehicles below the working directory that read one of them, from a shared library too")
+			flags.Var(opts.waived, "waived", "in SARIF, `show` waived findings as suppressed results, or hide them from a code host that shows those as open")
+			flags.StringVar(&opts.since, "since", "", "compare with a git `revision` (A...B for their merge base): findings that it has already do not fail the run, and a new one is placed on the line that caused it")
+			flags.BoolVar(&opts.changed, "changed", false, "the PATHs are changed files: check the vehicles below the working directory that read one of them, shared libraries included")
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")

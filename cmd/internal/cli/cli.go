@@ -92,7 +92,7 @@ func (c *Command) Main(args []string) int {
 	}
 	fmt.Fprintf(c.Stderr, "headroom: %v\n", err)
 	if usage := (usageError{}); errors.As(err, &usage) {
-		fmt.Fprintln(c.Stderr, `Run "headroom help" for the commands, "headroom help COMMAND" for one of them.`)
+		fmt.Fprintln(c.Stderr, `Run "headroom help" for the commands and topics, "headroom help NAME" for one of them.`)
 	}
 	return ExitFailed
 }
@@ -134,6 +134,9 @@ func find(name string) (command, error) {
 	}
 	if strings.HasPrefix(name, "-") {
 		return command{}, usagef("expected a command before the flag %s, such as: headroom check %s", name, name)
+	}
+	if _, ok := findTopic(name); ok {
+		return command{}, usagef("%q is a topic and not a command; read it with: headroom help %s", name, name)
 	}
 	return command{}, usagef("unknown command %q%s", name, suggest.DidYouMean(name, append(names, "help")))
 }
@@ -177,16 +180,21 @@ func ambiguous(args []string) error {
 	return nil
 }
 
-// help writes the overview or a command's help to standard output.
+// help writes the overview, a command's help or a topic to standard output.
 func (c *Command) help(args []string) (int, error) {
 	if len(args) == 0 {
 		return ExitClean, writeOverview(c.Stdout)
 	}
-	cmd, err := find(args[0])
-	if err != nil {
-		return ExitFailed, err
+	if t, ok := findTopic(args[0]); ok {
+		_, err := fmt.Fprintf(c.Stdout, "%s.\n\n%s", upperFirst(t.about), t.text)
+		return ExitClean, err
 	}
-	flags := newFlags(cmd)
-	cmd.run(c, flags)
-	return ExitClean, writeHelp(c.Stdout, cmd, flags)
+	for _, cmd := range commands() {
+		if cmd.name == args[0] {
+			flags := newFlags(cmd)
+			cmd.run(c, flags)
+			return ExitClean, writeHelp(c.Stdout, cmd, flags)
+		}
+	}
+	return ExitFailed, noHelp(args[0])
 }

@@ -153,9 +153,9 @@ func (c *Command) complete(ctx context.Context, words []string) *completion {
 	k := &completion{word: words[last]}
 	if last == 0 {
 		k.commands()
-		k.offer("all commands", "help")
+		k.offer("commands and topics", "help")
 		if strings.HasPrefix(k.word, "-") {
-			k.offer("all commands", "--help")
+			k.offer("commands and topics", "--help")
 			k.offer("print the version", "--version")
 		}
 		return k
@@ -163,6 +163,9 @@ func (c *Command) complete(ctx context.Context, words []string) *completion {
 	if words[0] == "help" {
 		if last == 1 {
 			k.commands()
+			for _, t := range topics() {
+				k.offer(t.about, t.name)
+			}
 		}
 		return k
 	}
@@ -246,7 +249,7 @@ func (k *completion) flags(flags *pflag.FlagSet, typed typedWords) {
 		about, _, _ = strings.Cut(about, ": ") // what follows is a list of values
 		k.offer(about, "--"+f.Name)
 	})
-	k.offer("all about this command", "--help")
+	k.offer("help on this command", "--help")
 }
 
 // placeholder is what help calls the argument at the cursor: PATH, RULE and so on.

@@ -22,10 +22,9 @@ func explainCommand() command {
 		name: "explain", args: "RULE [PATH [SUBJECT]]",
 		about: "explain a rule; with a specification and a subject, show the working",
 		help: `With a RULE alone: what goes wrong, the relation that must hold, its source, and
-what to do. With a PATH too: what the rule says of each subject there, or of its
-only subject the working at once. With a SUBJECT (a part, a conductor, or
-part.terminal): the working, step by step, with the numbers put in and where
-each of them comes from.`,
+what to do. With a PATH too: the outcome for each subject there, or the working if
+there is only one. With a SUBJECT (a part, a conductor, or part.terminal): the
+working, step by step, with numbers and where each of them comes from.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			c.todayFlag(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")

@@ -84,7 +84,7 @@ func outHelp[R any](formats []output.Format[R]) string {
 		parts = append(parts, f.Name+" ("+f.About+")")
 	}
 	return "write the report as `FORMAT[=FILE]`: " + strings.Join(parts, ", ") +
-		"; may repeat, each file is written whole or not at all (default text to standard output)"
+		"; may repeat; a file is written whole or not at all (default text to standard output)"
 }
 
 // date is a flag that takes a day.
@@ -104,9 +104,9 @@ func (d date) Set(s string) error {
 	return nil
 }
 
-// todayFlag adds the flag that fixes the day by which waivers are judged.
+// todayFlag adds the flag that sets the date on which waivers are applied.
 func (c *Command) todayFlag(flags *pflag.FlagSet) {
-	flags.Var(date{&c.Today}, "today", "judge waivers as on this `date`, such as 2027-03-31 (default the date of the clock, UTC)")
+	flags.Var(date{&c.Today}, "today", "apply waivers as on this `date`, such as 2027-03-31 (default today, UTC)")
 }
 
 // category is a flag that takes the name of a fleet among those of a repository.
@@ -114,7 +114,7 @@ type category struct{ value string }
 
 var _ pflag.Value = (*category)(nil)
 
-const categoryHelp = "in SARIF, tell the results of this fleet from those of another by this `name`"
+const categoryHelp = "in SARIF, a `name` that tells the results of this fleet from those of another"
 
 func (c *category) String() string { return c.value }
 func (c *category) Type() string   { return "name" }

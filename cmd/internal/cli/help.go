@@ -12,9 +12,9 @@ import (
 )
 
 // pathHelp says what a PATH is; commands that take one share it.
-const pathHelp = `A PATH is a directory (the CUE package and the YAML and JSON specifications in
-it), dir/... for everything below a directory, a file, or - for standard input.
-Without a PATH the working directory is taken.`
+const pathHelp = `A PATH is a folder (the CUE package and the YAML and JSON specifications in it),
+dir/... for a folder and everything below it, a file, or - for standard input.
+Without a PATH the working directory is checked. "headroom help paths" says more.`
 
 const exitHelp = `Exit code: 0 clean, 1 findings at or above --fail-on, 2 the run could not be done.`
 
@@ -26,7 +26,11 @@ func writeOverview(w io.Writer) error {
 			fmt.Fprintf(&b, "  %-33s %s\n", strings.TrimSpace(cmd.name+" "+cmd.args), cmd.about)
 		}
 	}
-	fmt.Fprintf(&b, "  %-33s %s\n\n%s\n\n%s\n", "help [COMMAND]", "this page, or all about one command", pathHelp, exitHelp)
+	fmt.Fprintf(&b, "  %-33s %s\n\nTopics, read with \"headroom help TOPIC\":\n", "help [COMMAND|TOPIC]", "this page, or one command or topic")
+	for _, t := range topics() {
+		fmt.Fprintf(&b, "  %-33s %s\n", t.name, t.about)
+	}
+	fmt.Fprintf(&b, "\n%s\n\n%s\n", pathHelp, exitHelp)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

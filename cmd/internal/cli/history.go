@@ -21,13 +21,12 @@ func historyCommand() command {
 	return command{
 		name: "history", args: "RULE [PATH [SUBJECT]]",
 		about: "which commits moved the headroom of one check, and by which edits",
-		help: `Goes back through the commits, along first parents, and lists those that moved
-the headroom of one check or changed its verdict, newest first: with the
-headroom after it, how much it moved, and the edits that did it. PATH stands for
-one vehicle, as it is in the newest commit (without it, the working directory);
-SUBJECT is a part, a conductor, or part.terminal, and may be left out where the
-rule has one only. A vehicle that was moved or renamed is followed. What is not
-committed is not looked at.
+		help: `Lists the commits that moved the headroom of one check or changed its verdict,
+newest first: the headroom after each, how much it moved, and the edits that did
+it. It follows first parents, and vehicles that were moved or renamed. PATH is one
+vehicle as it is in the newest commit (default the working directory). SUBJECT is
+a part, a conductor, or part.terminal; it may be left out if the rule has only one.
+What is not committed is ignored.
 
 Nothing is checked out: commits are read from git's objects.
 
@@ -38,9 +37,9 @@ Exit code: 0; 2 if the run could not be done.`,
 				colour: newColour(),
 			}
 			flags.Var(&opts.out, "out", outHelp(output.HistoryFormats()))
-			flags.StringVar(&opts.from, "from", "HEAD", "the newest `revision` to look at")
+			flags.StringVar(&opts.from, "from", "HEAD", "start at this `revision` and go back")
 			flags.IntVar(&opts.limit, "limit", 0, "list at most this `number` of commits, the newest (default all)")
-			flags.Float64Var(&opts.threshold, "threshold", 0.1, "how many `percent` the headroom must move for a commit to be listed")
+			flags.Float64Var(&opts.threshold, "threshold", 0.1, "list a commit if it moved the headroom by this many `percent` or more")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) { return c.history(context.Background(), args, opts) }
 		},

@@ -16,12 +16,12 @@ import (
 func initCommand() command {
 	return command{
 		name: "init", args: "[DIR]",
-		about: "write a first specification, small and sound, to start from",
-		help: `It describes an invented 48 V utility cart and passes every check. Change it into
-yours. Nothing that exists is overwritten.`,
+		about: "write a small sound specification to start from",
+		help: `It describes an invented 48 V utility cart and passes every check. Change it part
+by part into yours. No existing file is overwritten.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			format := &choice{value: "cue", allowed: []string{"cue", "yaml"}}
-			flags.Var(format, "format", "write it in `format` cue or yaml")
+			flags.Var(format, "format", "the `format`: cue or yaml")
 			return func(args []string) (int, error) { return c.init(args, format.value) }
 		},
 	}
@@ -52,7 +52,7 @@ func (c *Command) init(args []string, format string) (int, error) {
 Next:
   headroom check %s       it passes; every number in it is invented
   change it into your vehicle, part by part, from the datasheets
-  headroom ratings %s     where the least headroom is
+  headroom ratings %s     where headroom is tightest
 `, shown, folder, folder)
 	if err == nil {
 		c.caution()

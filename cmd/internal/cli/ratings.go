@@ -13,15 +13,15 @@ import (
 func ratingsCommand() command {
 	return command{
 		name: "ratings", args: "[PATH...]",
-		about: "table of every headroom, the tightest first",
-		help: pathHelp + "\n\n" + `Headroom is capability over demand. The table is ordered by margin: how far the
+		about: "list every headroom, tightest first",
+		help: pathHelp + "\n\n" + `Headroom is capability / demand. The table is ordered by margin: how far the
 headroom is above (+) or below (-) what its check requires.
 
-Exit code: 0, or 2 if a part of the run could not be done; "check" is what gates.`,
+Exit code: 0, or 2 if a part of the run could not be done; "check" is the gate.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			all := flags.Bool("all", false, fmt.Sprintf("show all rows, not the tightest %d of each vehicle", output.RatingsShown))
 			out := &choice{value: "text", allowed: []string{"text", "json"}}
-			flags.Var(out, "out", "write the table as `format` text, or json with all rows")
+			flags.Var(out, "out", "write the table in `format` text, or json with all rows")
 			c.todayFlag(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
 			colour := newColour()

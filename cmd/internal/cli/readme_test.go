@@ -2,8 +2,6 @@ package cli
 
 import (
 	"os"
-	"regexp"
-	"slices"
 	"strings"
 	"testing"
 )
@@ -18,19 +16,6 @@ func TestReadmeShowsTheFirstSpecification(t *testing.T) {
 	}
 	if shown != readFile(t, "../../../testdata/first/first.yaml") {
 		t.Error("the yaml block of README.md differs from testdata/first/first.yaml")
-	}
-}
-
-// Every headroom command that the README shows exists.
-func TestReadmeCommandsExist(t *testing.T) {
-	var names []string
-	for _, c := range commands() {
-		names = append(names, c.name)
-	}
-	for _, m := range regexp.MustCompile(`(?m)headroom(?: |\x60 )([a-z]+)`).FindAllStringSubmatch(readFile(t, "../../../README.md"), -1) {
-		if word := m[1]; slices.Contains([]string{"check", "ratings", "explain", "rules", "schema", "init", "version", "diff", "report", "blame"}, word) && !slices.Contains(names, word) {
-			t.Errorf("README.md shows headroom %s, which does not exist", word)
-		}
 	}
 }
 

@@ -15,10 +15,10 @@ import (
 func rulesCommand() command {
 	return command{
 		name: "rules", about: "list the rules, family by family",
-		help: `"headroom explain RULE" tells all about one of them.`,
+		help: `"headroom explain RULE" describes one of them.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			out := &choice{value: "text", allowed: []string{"text", "json", "markdown"}}
-			flags.Var(out, "out", "write the list as `format` text or json, or as a page in markdown")
+			flags.Var(out, "out", "write the list in `format` text or json, or as a page in markdown")
 			return func(args []string) (int, error) {
 				if err := noArgs(args); err != nil {
 					return ExitFailed, err

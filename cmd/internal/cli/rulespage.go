@@ -23,7 +23,7 @@ func rulesPage(catalogue []*rules.Rule) []byte {
 it with `+"`policy: levels: {RULE: warning}`"+`.
 
 **Required headroom.** Headroom is capability over demand; 1.00 is the limit. Where a rule has one, a team asks for more with
-`+"`policy: required: {RULE: 1.25}`"+`. Other values that tune a rule are named with it; all belong into `+"`policy`"+`.
+`+"`policy: required: {RULE: 1.25}`"+`. Other values that tune a rule are named with it; all are set in `+"`policy`"+`.
 
 **Accepting one finding.** A rule stays as it is, and one finding of it is accepted for a time, with a reason:
 

@@ -11,7 +11,8 @@ import (
 func schemaCommand() command {
 	return command{
 		name: "schema", about: "print the definitions of the specification format, in CUE",
-		help: `Editors and "cue vet" can use them:
+		help: `Every field with its unit, its meaning and where a datasheet gives it. Editors
+and "cue vet" can use the definitions:
 
   headroom schema > headroom.cue
   cue vet -c -d '#Spec' headroom.cue cart.yaml`,

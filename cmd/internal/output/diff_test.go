@@ -90,3 +90,15 @@ func holdsTogether(t *testing.T, page string) {
 		}
 	}
 }
+
+// A comparison without a vehicle has nothing to put between brackets.
+func TestDiffSummaryOfNothing(t *testing.T) {
+	var out strings.Builder
+	if err := DiffSummary(&out, &report.Difference{Old: "main", New: "the working tree"}); err != nil {
+		t.Fatal(err)
+	}
+	want := "main to the working tree: 0 vehicles; 0 edits, 0 headrooms moved; findings: 0 new\n"
+	if out.String() != want {
+		t.Errorf("the summary is %q, want %q", out.String(), want)
+	}
+}

@@ -287,6 +287,10 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 			parts = append(parts, fmt.Sprintf("%d %s", n, s))
 		}
 	}
+	all := plural(len(d.Pairs), "vehicle")
+	if len(parts) > 0 {
+		all += " (" + strings.Join(parts, ", ") + ")"
+	}
 	counts := d.CountStates()
 	var states []string
 	for _, s := range stateOrder() {
@@ -294,7 +298,7 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 			states = append(states, fmt.Sprintf("%d %s", n, s))
 		}
 	}
-	_, err := fmt.Fprintf(w, "%s to %s: %s (%s); %s, %s moved; findings: %s\n", report.Plain(d.Old), report.Plain(d.New),
-		plural(len(d.Pairs), "vehicle"), strings.Join(parts, ", "), plural(edits, "edit"), plural(moved, "headroom"), strings.Join(states, ", "))
+	_, err := fmt.Fprintf(w, "%s to %s: %s; %s, %s moved; findings: %s\n", report.Plain(d.Old), report.Plain(d.New),
+		all, plural(edits, "edit"), plural(moved, "headroom"), strings.Join(states, ", "))
 	return err
 }

@@ -97,7 +97,10 @@ func start(r *report.Report) string {
 	worst := slices.MinFunc(findings, func(a, b report.Finding) int {
 		return cmp.Or(-cmp.Compare(a.Level.Rank(), b.Level.Rank()), cmp.Compare(urgency(a.Result), urgency(b.Result)))
 	})
-	text := fmt.Sprintf("%s: %s of %s", where(worst.At), worst.Rule, report.Plain(worst.Subject))
+	text := fmt.Sprintf("%s: %s", where(worst.At), worst.Rule)
+	if worst.Subject != "" { // a file that cannot be read as a whole has none
+		text += " of " + report.Plain(worst.Subject)
+	}
 	if worst.Required > 0 {
 		text += fmt.Sprintf(", headroom %s", report.Ratio(worst.Headroom))
 	}
