@@ -160,31 +160,32 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		}
 		solve = solve.WithCopper(hot)
 	}
-	s := newSolver(n, solve)
-	for id := range s.running {
-		s.running[id] = false
-	}
+	s := newSolver(n)
+	s.begin(solve)
+	clear(s.running)
 	s.prepare()
-	for k, e := range n.Edges {
+	without := splitIDs(c.Without)
+	for j := range s.elements {
+		e, l := s.elements[j].Edge, &s.laws[j]
 		switch {
 		case e.Kind == DiodeEdge:
-			s.laws[k] = n.faultDiode(e, c)
+			*l = n.faultDiode(e, c)
 		case !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge,
-			e.Kind == BatteryEdge && s.forced(e.ID, c.Without):
-			s.laws[k] = law{}
-		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[k]) && s.laws[k].form == resistor:
-			s.laws[k] = law{form: resistor, g: 1 / negligibleOhm}
+			e.Kind == BatteryEdge && slices.Contains(without, e.ID):
+			*l = law{}
+		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[e.index]) && l.form == resistor:
+			*l = law{form: resistor, g: 1 / negligibleOhm}
 		}
 	}
-	s.v = make([]float64, n.Nodes())
+	s.sort()
 	s.connect()
 	if s.linear(false) != nil {
 		return nil
 	}
-	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together.roots()}
-	t.conductance = make([]float64, len(n.Edges))
-	for k := range s.laws {
-		t.conductance[k] = s.laws[k].g
+	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together}
+	t.conductance = slices.Concat(s.wiring.conductance, make([]float64, len(s.laws)))
+	for j := range s.laws {
+		t.conductance[s.elements[j].index] = s.laws[j].g
 	}
 	roots := s.pinned
 	t.tree = sync.OnceValue(func() *reached {

@@ -99,6 +99,10 @@ type Network struct {
 	blocked   memo[FaultCase, string] // see beforeFault
 	courses   memo[Transient, *Course]
 	heat      memo[heatKey, CoilHeat]
+	wirings   memo[float64, *wiring] // by temperature
+	coiled    memo[Coil, []coilState]
+	plan      func() *plan
+	solvers   sync.Pool // of *solver: those that are free
 	guards    func() map[string][]Guard
 	sources   func() []Source
 }
@@ -185,6 +189,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	b.parts()
 	b.chassis()
 	b.finish()
+	n.plan = sync.OnceValue(n.newPlan)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
 	return n
