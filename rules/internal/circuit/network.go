@@ -94,7 +94,8 @@ type Network struct {
 	reference     []Node          // see references
 	out           map[string]bool // see Mended
 
-	solved    memo[Case, *Solution]
+	asked     memo[Case, *Solution]
+	solved    memo[Case, *Solution] // by canonical case
 	thevenins memo[FaultCase, *thevenin]
 	blocked   memo[FaultCase, string] // see beforeFault
 	courses   memo[Transient, *Course]

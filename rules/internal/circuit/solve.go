@@ -8,9 +8,15 @@ import (
 	"example.org/headroom/schema"
 )
 
-// Solve solves a case. What has been solved before is returned again.
+// Solve solves a case. What has been solved before is returned again; of a case
+// that makes the same circuit, under its own name.
 func (n *Network) Solve(c Case) *Solution {
-	return n.solved.get(c, func() *Solution { return n.solve(c) })
+	return n.asked.get(c, func() *Solution {
+		as := n.canonical(c)
+		own := *n.solved.get(as, func() *Solution { return n.solve(as) })
+		own.Case = c
+		return &own
+	})
 }
 
 // solve solves a case with a solver that has solved others before, if one is
