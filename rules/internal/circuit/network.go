@@ -97,7 +97,7 @@ type Network struct {
 	asked     memo[Case, *Solution]
 	solved    memo[Case, *Solution] // by canonical case
 	thevenins memo[FaultCase, *thevenin]
-	blocked   memo[FaultCase, string] // see beforeFault
+	resting   memo[FaultCase, *thevenin] // see beforeFault
 	courses   memo[Transient, *Course]
 	heat      memo[heatKey, CoilHeat]
 	wirings   memo[float64, *wiring] // by temperature
