@@ -104,6 +104,7 @@ type Network struct {
 	coiled    memo[Coil, []coilState]
 	plan      func() *plan
 	solvers   sync.Pool // of *solver: those that are free
+	searches  sync.Pool // of *reached, likewise
 	guards    func() map[string][]Guard
 	sources   func() []Source
 }
