@@ -124,7 +124,16 @@ func (*Stud) Terminals() []Terminal { return required("stud") }
 // Sorted yields the entries of a map in the order of their keys.
 func Sorted[V any](m map[string]V) iter.Seq2[string, V] {
 	return func(yield func(string, V) bool) {
-		for _, k := range slices.Sorted(maps.Keys(m)) {
+		var few [24]string // no room of its own for as many as most maps have
+		keys := few[:0]
+		if len(m) > len(few) {
+			keys = make([]string, 0, len(m))
+		}
+		for k := range m {
+			keys = append(keys, k)
+		}
+		slices.Sort(keys)
+		for _, k := range keys {
 			if !yield(k, m[k]) {
 				return
 			}

@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules/internal/calc"
@@ -359,12 +360,16 @@ func (u unionFind) union(i, j int) {
 	u[j] = i
 }
 
-// roots returns the root of every element, after which nothing is left to
+// flatten makes every element point to its root, after which nothing is left to
 // compress and several goroutines may read.
-func (u unionFind) roots() []int {
-	out := make([]int, len(u))
+func (u unionFind) flatten() {
 	for i := range u {
-		out[i] = u.find(i)
+		u[i] = u[u[i]] // which comes before it and points to its root by now
 	}
-	return out
+}
+
+// roots returns the root of every element.
+func (u unionFind) roots() []int {
+	u.flatten()
+	return slices.Clone(u)
 }

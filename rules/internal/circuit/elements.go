@@ -3,66 +3,76 @@ package circuit
 import (
 	"slices"
 
-	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
-// prepare sets the law of every edge for the present contact state.
+// prepare sets the law of every element for the present contact state.
 func (s *solver) prepare() {
-	if s.laws == nil {
-		s.laws = make([]law, len(s.Edges))
+	for j := range s.elements {
+		s.laws[j] = s.elements[j].fixed
 	}
-	for k, e := range s.Edges {
-		s.laws[k] = s.law(e)
+	for _, j := range s.varying {
+		s.laws[j] = s.law(j)
 	}
+	s.sort()
 }
 
-// law is the law of one edge in the case and the present contact state.
-func (s *solver) law(e *Edge) law {
-	if s.out[e.Part] || s.out[e.ID] {
-		return law{}
-	}
+// fixedLaw is the law of an element in every case, and always is true; or its
+// law where it is closed or on, or none, if the case or the state decides.
+func (n *Network) fixedLaw(e *Edge) (l law, always bool) {
 	switch e.Kind {
-	case WireEdge, BusbarEdge:
-		return ohms(s.ConductorResistance(e.ID, s.c.copper()))
 	case FuseEdge:
-		if s.forced(e.ID, s.c.Open) {
-			return law{}
-		}
-		return ohms(s.FuseResistance(s.Spec.Fuses[e.Part]))
+		return ohms(n.FuseResistance(n.Spec.Fuses[e.Part])), false
 	case SwitchEdge, ContactEdge:
-		if !s.isClosed(e) {
-			return law{}
-		}
-		return ohms(s.closedOhm[e.index])
+		return ohms(n.closedOhm[e.index]), false
 	case ShuntEdge:
-		shunt := s.Spec.Shunts[e.Part]
-		return ohms(shunt.DropMV / 1000 / shunt.RatedA)
+		shunt := n.Spec.Shunts[e.Part]
+		return ohms(shunt.DropMV / 1000 / shunt.RatedA), true
 	case ResistorEdge:
-		if r, ok := s.Spec.Resistors[e.Part]; ok {
-			return ohms(r.ResistanceOhm)
+		if r, ok := n.Spec.Resistors[e.Part]; ok {
+			return ohms(r.ResistanceOhm), true
 		}
-		return ohms(1000 * s.Spec.Controllers[e.Part].BleedKOhm.Value)
+		return ohms(1000 * n.Spec.Controllers[e.Part].BleedKOhm.Value), true
 	case DiodeEdge:
-		d := s.Spec.Diodes[e.Part]
-		return newJunction(d.ForwardV.Or(s.Spec.Policy.DiodeForwardV), d.ForwardAtA.Or(d.ContinuousA.Or(1)))
-	case CoilEdge:
-		return s.coilLaw(e.Part)
+		d := n.Spec.Diodes[e.Part]
+		return newJunction(d.ForwardV.Or(n.Spec.Policy.DiodeForwardV), d.ForwardAtA.Or(d.ContinuousA.Or(1))), true
 	case LoadEdge:
-		if !s.on[e.Part] {
+		return loadLaw(n.Spec.Loads[e.Part]), false
+	}
+	return law{}, false
+}
+
+// law is the law of a varying element in the case and the present contact state.
+func (s *solver) law(j int) law {
+	e := &s.elements[j]
+	switch e.Kind {
+	case FuseEdge:
+		if s.orders[j] == keptOpen {
 			return law{}
 		}
-		return loadLaw(s.Spec.Loads[e.Part])
+		return e.fixed
+	case SwitchEdge, ContactEdge:
+		if !s.isClosed(e.Edge) {
+			return law{}
+		}
+		return e.fixed
+	case LoadEdge:
+		if s.orders[j] != asked {
+			return law{}
+		}
+		return e.fixed
+	case CoilEdge:
+		return s.coilsAt[e.mover].law(s.operated[e.mover])
 	case MeterEdge:
-		return s.meterLaw(e)
+		return s.meterLaw(e.Edge)
 	case EnableEdge:
-		return s.enableLaw(e)
+		return s.enableLaw(e.Edge)
 	case BatteryEdge:
 		return s.batteryLaw(e.Part)
 	case ConverterInput:
-		return s.converterInputLaw(e.Part)
+		return s.converterInputLaw(e.mover)
 	case ConverterOutput:
-		return s.converterOutputLaw(e.Part)
+		return s.converterOutputLaw(e.mover)
 	case ControllerEdge:
 		return s.controllerLaw(e.Part)
 	case ChargerEdge:
@@ -76,44 +86,21 @@ const leastOhm = 1e-6
 
 func ohms(r float64) law { return law{form: resistor, g: 1 / max(r, leastOhm)} }
 
-// forced reports whether a space-separated list names the id.
-func (s *solver) forced(id, list string) bool {
-	return list != "" && slices.Contains(splitIDs(list), id)
-}
-
 // isClosed reports whether a switch or contact is closed.
-func (s *solver) isClosed(e *Edge) bool {
-	switch {
-	case s.forced(e.ID, s.c.Open):
+func (s *solver) isClosed(edge *Edge) bool {
+	j := s.place(edge)
+	e := &s.elements[j]
+	switch order := s.orders[j]; {
+	case order == keptOpen:
 		return false
-	case s.forced(e.ID, s.c.Closed):
+	case order == keptClosed:
 		return true
 	case e.Kind == SwitchEdge:
-		return s.c.AllClosed || s.wanted[e.ID]
-	case e.ID == e.Part+".nc":
-		return !s.operated[e.Part] && !s.c.AllClosed
+		return s.c.AllClosed || order == asked
+	case e.breaks:
+		return !s.operated[e.mover] && !s.c.AllClosed
 	}
-	return s.c.AllClosed || s.operated[e.Part]
-}
-
-// coilLaw is a coil's: copper at its temperature, or an economiser that takes
-// its pick-up current until it has operated and its hold current after.
-func (s *solver) coilLaw(id string) law {
-	_, c := s.coil(id)
-	if c.Drive == "economiser" && c.HoldA.Known {
-		if s.operated[id] {
-			return law{form: current, amperes: c.HoldA.Value, knee: 0.3 * c.NominalV}
-		}
-		return ohms(c.NominalV / c.PickupA.Or(c.HoldA.Value))
-	}
-	if !c.ResistanceOhm.Known {
-		return law{form: resistor, g: softness}
-	}
-	temperature := 20.0
-	if s.c.Coil != CoilAt20 {
-		temperature = s.CoilTemperature(id, s.c.Coil).C
-	}
-	return ohms(c.ResistanceOhm.Value * calc.CopperFactor(temperature))
+	return s.c.AllClosed || s.operated[e.mover]
 }
 
 // kneeFraction is the share of its rated voltage below which a consumer that
@@ -172,25 +159,23 @@ func (s *solver) batteryLaw(id string) law {
 	return law{form: emf, g: 1 / ohm, e: BatteryVoltage(b, s.c.Auxiliary)}
 }
 
-func (s *solver) converterInputLaw(id string) law {
-	c := s.Spec.Converters[id]
-	stop := c.Input.StopV.Or(c.Input.MinV)
-	if !s.running[id] {
+func (s *solver) converterInputLaw(i int) law {
+	if !s.running[i] {
+		c := s.Spec.Converters[s.converters[i].id]
 		if !c.Input.OffMA.Known || c.Input.OffMA.Value == 0 {
 			return law{}
 		}
 		return law{form: current, amperes: c.Input.OffMA.Value / 1000, knee: 3}
 	}
-	return law{form: power, watts: 0, knee: stop}
+	return law{form: power, knee: s.converters[i].stop}
 }
 
-func (s *solver) converterOutputLaw(id string) law {
-	if !s.running[id] {
+func (s *solver) converterOutputLaw(i int) law {
+	if !s.running[i] {
 		return law{}
 	}
-	c := s.Spec.Converters[id]
-	limit, _ := s.ConverterLimitA(id)
-	return law{form: limited, e: c.Output.NominalV, amperes: limit, g: 1000 / s.Spec.Policy.ConverterOutputMOhm}
+	c := &s.converters[i]
+	return law{form: limited, e: s.Spec.Converters[c.id].Output.NominalV, amperes: c.limitA, g: 1000 / s.Spec.Policy.ConverterOutputMOhm}
 }
 
 func (s *solver) controllerLaw(id string) law {
@@ -198,7 +183,7 @@ func (s *solver) controllerLaw(id string) law {
 		return law{}
 	}
 	c := s.Spec.Controllers[id]
-	switch d := s.Spec.Modes[s.c.Mode].Draw[id]; {
+	switch d := s.mode.Draw[id]; {
 	case d.CurrentA.Known:
 		return law{form: current, amperes: d.CurrentA.Value, knee: c.MinV}
 	case d.PowerW.Known:
@@ -214,8 +199,7 @@ func (s *solver) controllerLaw(id string) law {
 
 // draws reports whether the case lets a controller draw, or feed back.
 func (s *solver) draws(id string) bool {
-	m := s.Spec.Modes[s.c.Mode]
-	return m != nil && !s.c.NoDraw && m.Draw[id] != nil && !s.forced(id, s.c.Idle)
+	return s.mode != nil && !s.c.NoDraw && s.mode.Draw[id] != nil && s.orders[s.place(s.byID[id])] != keptIdle
 }
 
 // onPrechargeOnly reports whether nothing but a pre-charge resistor feeds a
@@ -232,20 +216,22 @@ func (s *solver) onPrechargeOnly(id string) bool {
 // feedsPole reports whether a source stands on the metal, diodes and resistors
 // that lead to a node, those of a pre-charge among them or not.
 func (s *solver) feedsPole(v Node, precharge bool) bool {
-	reached := make([]bool, s.Nodes())
+	reached := s.marks
+	clear(reached)
 	reached[v] = true
-	for queue := []Node{v}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range s.at[queue[0]] {
+	s.queue = append(s.queue[:0], v)
+	for at := 0; at < len(s.queue); at++ {
+		for _, e := range s.at[s.queue[at]] {
 			switch e.Kind {
 			case BatteryEdge:
 				return true
 			case ConverterOutput:
-				if s.running[e.Part] {
+				if s.running[s.elements[s.place(e)].mover] {
 					return true
 				}
 				continue
 			case ChargerEdge:
-				if m := s.Spec.Modes[s.c.Mode]; m != nil && !s.c.NoChargers && slices.Contains(m.Connected, e.Part) {
+				if s.charges(e.Part) {
 					return true
 				}
 				continue
@@ -263,18 +249,22 @@ func (s *solver) feedsPole(v Node, precharge bool) bool {
 					continue
 				}
 			}
-			if next := e.Other(queue[0]); !reached[next] {
+			if next := e.Other(s.queue[at]); !reached[next] {
 				reached[next] = true
-				queue = append(queue, next)
+				s.queue = append(s.queue, next)
 			}
 		}
 	}
 	return false
 }
 
+// charges reports whether the case connects a charger.
+func (s *solver) charges(id string) bool {
+	return s.mode != nil && !s.c.NoChargers && slices.Contains(s.mode.Connected, id)
+}
+
 func (s *solver) chargerLaw(id string) law {
-	m := s.Spec.Modes[s.c.Mode]
-	if m == nil || s.c.NoChargers || !slices.Contains(m.Connected, id) {
+	if !s.charges(id) {
 		return law{}
 	}
 	c := s.Spec.Chargers[id]

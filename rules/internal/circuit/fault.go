@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"example.org/headroom/schema"
 )
@@ -39,7 +40,7 @@ type Fault struct {
 	LimitedA   float64 // what converters and chargers add, by their limits
 	network    *thevenin
 	from, to   Node
-	a, b       column
+	a, b       *column // of the nodes; nil where nothing joins them
 }
 
 // A is the whole fault current, in A.
@@ -54,7 +55,7 @@ func (f *Fault) Through(e *Edge) float64 {
 // volts is the voltage of a node in the fault, in V from the network's reference.
 func (f *Fault) volts(v Node) float64 {
 	t := f.network
-	if t.together[v] != t.together[f.from] {
+	if f.a == nil || t.together[v] != t.together[f.from] {
 		return t.v[v]
 	}
 	c := t.column(v)
@@ -76,42 +77,57 @@ func (f *Fault) Ohm(e *Edge) float64 { return 1 / f.network.conductance[e.index]
 type thevenin struct {
 	*factor
 	network     *Network
+	state       FaultCase // with its diodes as they are
 	v           []float64
 	conductance []float64
 	together    []int
-	columns     memo[Node, column]
-	tree        func() *reached // ways of least resistance from the references
+	columns     []atomic.Pointer[column] // by node, of those that were asked for
+	limited     []Source                 // converters and chargers that feed a fault besides the batteries
+	tree        func() *reached          // ways of least resistance from the references
 }
 
-func (t *thevenin) column(v Node) column {
-	return t.columns.get(v, func() column { return t.forward(v) })
+// column is a column of the factor, computed when it is first asked for.
+func (t *thevenin) column(v Node) *column {
+	if c := t.columns[v].Load(); c != nil {
+		return c
+	}
+	c := t.forward(v)
+	t.columns[v].Store(c)
+	return c
 }
 
 // Fault computes a short circuit between two nodes. It reports false when
 // nothing drives a current between them.
 func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
-	c = n.settleDiodes(n.beforeFault(c), func(c FaultCase) func(Node) float64 {
-		if f := n.faultAs(a, b, c); f != nil {
-			return f.volts
-		}
-		return nil
-	})
-	f := n.faultAs(a, b, c)
-	if f == nil {
+	t := n.beforeFault(c)
+	if t == nil {
 		return nil, false
 	}
-	f.LimitedA = n.limitedA(a, b, c)
+	f := t.fault(a, b)
+	if len(n.diodes) > 0 {
+		settled := n.settleDiodes(t.state, func(c FaultCase) func(Node) float64 {
+			t := n.thevenin(c)
+			if t == nil {
+				return nil
+			}
+			f = t.fault(a, b)
+			return f.volts
+		})
+		if t = n.thevenin(settled); t == nil {
+			return nil, false
+		}
+		if f.network != t {
+			f = t.fault(a, b)
+		}
+	}
+	f.LimitedA = t.limitedA(a, b)
 	// Below a milliampere it is the rounding of nothing.
 	return f, math.Abs(f.A()) > 1e-3
 }
 
-// faultAs computes what batteries drive into a short circuit with the diodes as
-// the case has them; nil where that cannot be solved.
-func (n *Network) faultAs(a, b Node, c FaultCase) *Fault {
-	t := n.thevenin(c)
-	if t == nil {
-		return nil
-	}
+// fault computes what batteries drive into a short circuit between two nodes
+// with the diodes as they are.
+func (t *thevenin) fault(a, b Node) *Fault {
 	f := &Fault{network: t, from: a, to: b}
 	if t.together[a] == t.together[b] && a != b {
 		f.a, f.b = t.column(a), t.column(b)
@@ -126,15 +142,10 @@ func (n *Network) faultAs(a, b Node, c FaultCase) *Fault {
 
 // limitedA adds up what converters and chargers feed into a short, whose
 // output can reach both nodes over metal.
-func (n *Network) limitedA(a, b Node, c FaultCase) float64 {
-	if !c.Greatest {
-		return 0
-	}
-	t := n.thevenin(c)
-	var sum float64
-	for _, s := range n.Sources() {
-		joined := func(x, y Node) bool { return t.together[x] == t.together[y] }
-		if !s.IsBattery() && (joined(s.Pos, a) && joined(s.Neg, b) || joined(s.Pos, b) && joined(s.Neg, a)) {
+func (t *thevenin) limitedA(a, b Node) (sum float64) {
+	joined := func(x, y Node) bool { return t.together[x] == t.together[y] }
+	for i := range t.limited {
+		if s := &t.limited[i]; joined(s.Pos, a) && joined(s.Neg, b) || joined(s.Pos, b) && joined(s.Neg, a) {
 			sum += s.LimitA
 		}
 	}
@@ -160,31 +171,36 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		}
 		solve = solve.WithCopper(hot)
 	}
-	s := newSolver(n, solve)
-	for id := range s.running {
-		s.running[id] = false
-	}
+	s := newSolver(n)
+	s.begin(solve)
+	clear(s.running)
 	s.prepare()
-	for k, e := range n.Edges {
+	without := splitIDs(c.Without)
+	for j := range s.elements {
+		e, l := s.elements[j].Edge, &s.laws[j]
 		switch {
 		case e.Kind == DiodeEdge:
-			s.laws[k] = n.faultDiode(e, c)
+			*l = n.faultDiode(e, c)
 		case !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge,
-			e.Kind == BatteryEdge && s.forced(e.ID, c.Without):
-			s.laws[k] = law{}
-		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[k]) && s.laws[k].form == resistor:
-			s.laws[k] = law{form: resistor, g: 1 / negligibleOhm}
+			e.Kind == BatteryEdge && slices.Contains(without, e.ID):
+			*l = law{}
+		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[e.index]) && l.form == resistor:
+			*l = law{form: resistor, g: 1 / negligibleOhm}
 		}
 	}
-	s.v = make([]float64, n.Nodes())
+	s.sort()
 	s.connect()
 	if s.linear(false) != nil {
 		return nil
 	}
-	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together.roots()}
-	t.conductance = make([]float64, len(n.Edges))
-	for k := range s.laws {
-		t.conductance[k] = s.laws[k].g
+	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together}
+	t.state, t.columns = c, make([]atomic.Pointer[column], n.Nodes())
+	if c.Greatest {
+		t.limited = slices.DeleteFunc(slices.Clone(n.Sources()), Source.IsBattery)
+	}
+	t.conductance = slices.Concat(s.wiring.conductance, make([]float64, len(s.laws)))
+	for j := range s.laws {
+		t.conductance[s.elements[j].index] = s.laws[j].g
 	}
 	roots := s.pinned
 	t.tree = sync.OnceValue(func() *reached {
@@ -257,7 +273,7 @@ func (n *Network) LevelAt(v Node) (Level, bool) {
 		if s.Role == "converter" {
 			name = s.ID + ".out_neg"
 		}
-		if t := n.thevenin(n.beforeFault(FaultCase{Greatest: true, Prospective: true})); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
+		if t := n.beforeFault(FaultCase{Greatest: true, Prospective: true}); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
 			back, name = s.Pos, name[:len(name)-len("neg")]+"pos"
 		}
 		most, ok := n.Fault(v, back, FaultCase{Greatest: true, Prospective: true})

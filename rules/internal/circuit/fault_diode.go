@@ -46,21 +46,17 @@ func (c FaultCase) turn(diodes []*Edge) FaultCase {
 	return c
 }
 
-// beforeFault is a case with its diodes in the state in which they stand before
-// there is a short circuit.
-func (n *Network) beforeFault(c FaultCase) FaultCase {
-	if len(n.diodes) == 0 {
-		return c
-	}
-	c.blocking = n.blocked.get(c, func() string {
-		return n.settleDiodes(c, func(c FaultCase) func(Node) float64 {
+// beforeFault is the network of a case with its diodes in the state in which they
+// stand before there is a short circuit; nil when it cannot be solved.
+func (n *Network) beforeFault(c FaultCase) *thevenin {
+	return n.resting.get(c, func() *thevenin {
+		return n.thevenin(n.settleDiodes(c, func(c FaultCase) func(Node) float64 {
 			if t := n.thevenin(c); t != nil {
 				return func(v Node) float64 { return t.v[v] }
 			}
 			return nil
-		}).blocking
+		}))
 	})
-	return c
 }
 
 // settleDiodes finds the state of the diodes that agrees with the voltages to

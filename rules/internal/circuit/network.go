@@ -94,11 +94,17 @@ type Network struct {
 	reference     []Node          // see references
 	out           map[string]bool // see Mended
 
-	solved    memo[Case, *Solution]
+	asked     memo[Case, *Solution]
+	solved    memo[Case, *Solution] // by canonical case
 	thevenins memo[FaultCase, *thevenin]
-	blocked   memo[FaultCase, string] // see beforeFault
+	resting   memo[FaultCase, *thevenin] // see beforeFault
 	courses   memo[Transient, *Course]
 	heat      memo[heatKey, CoilHeat]
+	wirings   memo[float64, *wiring] // by temperature
+	coiled    memo[Coil, []coilState]
+	plan      func() *plan
+	solvers   sync.Pool // of *solver: those that are free
+	searches  sync.Pool // of *reached, likewise
 	guards    func() map[string][]Guard
 	sources   func() []Source
 	fed       memo[*Solution, fed] // see Behind
@@ -196,6 +202,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	b.parts()
 	b.chassis()
 	b.finish()
+	n.plan = sync.OnceValue(n.newPlan)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
 	return n

@@ -1,16 +1,21 @@
 package circuit
 
 import (
-	"container/heap"
 	"math"
+	"slices"
 )
 
 // Path finds the cheapest way between two nodes over the edges that cost
 // allows, or nil. The cost function says what an edge costs when it is entered
 // from a node; not ok means that it may not be used from there.
 func (n *Network) Path(from, to Node, cost func(e *Edge, enter Node) (c float64, ok bool)) []*Edge {
-	r := n.search([]Node{from}, to, cost)
-	if math.IsInf(r.cost[to], 1) {
+	r, ok := n.searches.Get().(*reached)
+	if !ok {
+		r = n.newReached()
+	}
+	defer n.searches.Put(r)
+	n.search(r, []Node{from}, to, cost)
+	if !r.has(to) {
 		return nil
 	}
 	var path []*Edge
@@ -19,17 +24,20 @@ func (n *Network) Path(from, to Node, cost func(e *Edge, enter Node) (c float64,
 		path = append(path, e)
 		v = e.Other(v)
 	}
-	for i, j := 0, len(path)-1; i < j; i, j = i+1, j-1 {
-		path[i], path[j] = path[j], path[i]
-	}
+	slices.Reverse(path)
 	return path
 }
 
 // reached is what a search from one node found: the cost of each node, +Inf
 // for one out of reach, and the edge by which it is reached.
 type reached struct {
-	cost []float64
-	by   []*Edge
+	cost  []float64
+	by    []*Edge
+	queue frontier // empty but during the search
+}
+
+func (n *Network) newReached() *reached {
+	return &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
 }
 
 func (r *reached) has(v Node) bool { return !math.IsInf(r.cost[v], 1) }
@@ -41,25 +49,27 @@ func (n *Network) reach(from Node, cost func(e *Edge, enter Node) (float64, bool
 
 // reachFrom searches outward from several nodes at once.
 func (n *Network) reachFrom(roots []Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
-	return n.search(roots, nowhere, cost)
+	r := n.newReached()
+	n.search(r, roots, nowhere, cost)
+	r.queue = nil
+	return r
 }
 
 // nowhere is the goal of a search that is to find all.
 const nowhere Node = -1
 
 // search is reachFrom until one node is reached for good (Dijkstra).
-func (n *Network) search(roots []Node, goal Node, cost func(e *Edge, enter Node) (float64, bool)) *reached {
-	r := &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
+func (n *Network) search(r *reached, roots []Node, goal Node, cost func(e *Edge, enter Node) (float64, bool)) {
 	for v := range r.cost {
 		r.cost[v] = math.Inf(1)
 	}
-	queue := &frontier{}
+	r.queue = r.queue[:0]
 	for _, v := range roots {
 		r.cost[v] = 0
-		*queue = append(*queue, visit{0, v}) // all of one cost, so already a heap
+		r.queue = append(r.queue, visit{0, v}) // all of one cost, so already a heap
 	}
-	for queue.Len() > 0 {
-		top := heap.Pop(queue).(visit)
+	for len(r.queue) > 0 {
+		top := r.queue.pop()
 		if top.node == goal {
 			break
 		}
@@ -74,11 +84,10 @@ func (n *Network) search(roots []Node, goal Node, cost func(e *Edge, enter Node)
 			if w := e.Other(top.node); top.cost+c < r.cost[w] {
 				r.cost[w] = top.cost + c
 				r.by[w] = e
-				heap.Push(queue, visit{r.cost[w], w})
+				r.queue.push(visit{r.cost[w], w})
 			}
 		}
 	}
-	return r
 }
 
 type visit struct {
@@ -86,19 +95,47 @@ type visit struct {
 	node Node
 }
 
-// frontier is a heap of visits by cost, then by node.
+// frontier is a heap of visits by cost, then by node. It does what
+// container/heap does, without an interface around each visit.
 type frontier []visit
 
-func (f frontier) Len() int { return len(f) }
-func (f frontier) Less(i, j int) bool {
+func (f frontier) less(i, j int) bool {
 	return f[i].cost < f[j].cost || f[i].cost == f[j].cost && f[i].node < f[j].node
 }
-func (f frontier) Swap(i, j int) { f[i], f[j] = f[j], f[i] }
-func (f *frontier) Push(x any)   { *f = append(*f, x.(visit)) }
-func (f *frontier) Pop() any {
-	last := (*f)[len(*f)-1]
-	*f = (*f)[:len(*f)-1]
-	return last
+
+func (f *frontier) push(x visit) {
+	*f = append(*f, x)
+	h := *f
+	for j := len(h) - 1; j > 0; {
+		parent := (j - 1) / 2
+		if !h.less(j, parent) {
+			break
+		}
+		h[parent], h[j] = h[j], h[parent]
+		j = parent
+	}
+}
+
+func (f *frontier) pop() visit {
+	h := *f
+	last := len(h) - 1
+	h[0], h[last] = h[last], h[0]
+	for i := 0; ; {
+		least := 2*i + 1
+		if least >= last {
+			break
+		}
+		if right := least + 1; right < last && h.less(right, least) {
+			least = right
+		}
+		if !h.less(least, i) {
+			break
+		}
+		h[i], h[least] = h[least], h[i]
+		i = least
+	}
+	*f = h[:last]
+	return h[last]
 }
 
 // SameNetwork reports whether two nodes belong to one galvanic network when

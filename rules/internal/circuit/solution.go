@@ -27,8 +27,8 @@ type Solution struct {
 	network  *Network
 	v        []float64 // by node, against the reference of its galvanic part
 	i        []float64 // by edge
-	operated map[string]bool
-	closed   map[string]bool
+	operated []bool    // by coil
+	closed   []bool    // by edge
 	together []int
 	restless []bool  // by edge; see Restless
 	factor   *factor // of the last linearised equations
@@ -108,7 +108,13 @@ func (s *Solution) over(e *Edge) float64 {
 }
 
 // Operated reports whether the coil of a contactor or relay holds it operated.
-func (s *Solution) Operated(id string) bool { return s.operated[id] }
+func (s *Solution) Operated(id string) bool {
+	i, ok := s.network.plan().coilOf[id]
+	return ok && s.operated[i]
+}
 
 // Closed reports whether a switch or contact edge is closed.
-func (s *Solution) Closed(edge string) bool { return s.closed[edge] }
+func (s *Solution) Closed(edge string) bool {
+	e := s.network.byID[edge]
+	return e != nil && s.closed[e.index]
+}

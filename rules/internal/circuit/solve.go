@@ -2,81 +2,120 @@ package circuit
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
 	"example.org/headroom/schema"
 )
 
-// Solve solves a case. What has been solved before is returned again.
+// Solve solves a case. What has been solved before is returned again; of a case
+// that makes the same circuit, under its own name.
 func (n *Network) Solve(c Case) *Solution {
-	return n.solved.get(c, func() *Solution { return newSolver(n, c).run() })
+	return n.asked.get(c, func() *Solution {
+		as := n.canonical(c)
+		own := *n.solved.get(as, func() *Solution { return n.solve(as) })
+		own.Case = c
+		return &own
+	})
 }
 
-// solver holds the state of one solution in the making.
+// solve solves a case with a solver that has solved others before, if one is
+// free.
+func (n *Network) solve(c Case) *Solution {
+	s, ok := n.solvers.Get().(*solver)
+	if !ok {
+		s = newSolver(n)
+	}
+	s.begin(c)
+	out := s.run()
+	n.solvers.Put(s)
+	return out
+}
+
+// solver holds the state of one solution in the making, and room for what it
+// needs on the way, used again in the next. Nothing in it belongs to a solution.
 type solver struct {
 	*Network
+	*plan
 	c        Case
-	wanted   map[string]bool // switches that the case closes
-	on       map[string]bool // loads that the case turns on
-	operated map[string]bool // by contactor or relay
-	running  map[string]bool // by converter
-	laws     []law
+	mode     *schema.Mode // nil for none
+	wiring   *wiring      // conductors, at the temperature of the case
+	coilsAt  []coilState  // coils, likewise
+	orders   []order      // by element
+	waiting  []bool       // by coil: contactors that the case keeps from moving
+	operated []bool       // by coil
+	running  []bool       // by converter
+	laws     []law        // by element
+	// Elements by what their laws in the present contact state are.
+	live      []int // those that are in the equations
+	curved    []int // those of them that are no resistances
+	steps     []int // those of them that have regions
+	junctions bool  // whether there are diodes among them
+
 	v        []float64
-	hold     float64         // conductance of the capacitors of creep, S
-	held     []float64       // by edge: the voltage that they hold
-	store    []float64       // by edge: conductance of its capacitor over a step of a transient, S; nil outside one
-	stored   []float64       // by edge: the voltage that it holds
-	waits    map[string]bool // contactors that have yet to close in a transient, whatever their coils see
-	sum      []float64       // room for the currents into each node
-	unloaded []float64       // voltages before any load is applied
-	pinned   []Node          // one node of each galvanic part
-	last     *factor
-	// Room for the linear equations, used again in each iteration.
+	unloaded []float64 // voltages before any load is applied
+	together unionFind // what is galvanically together, as roots
+	tied     unionFind // the same without the elements that have regions, and without capacitors
+	pinned   []Node    // one node of each galvanic part
+	hold     float64   // conductance of the capacitors of creep, S
+	held     []float64 // by element: the voltage that they hold
+	store    []float64 // by element: conductance of its capacitor over a step of a transient, S; nil outside one
+	stored   []float64 // by element: the voltage that it holds
+	waits    []bool    // by coil: contactors that have yet to close in a transient, whatever their coils see; nil outside one
+
+	last                  *factor
 	diagonal, values, rhs []float64
-	together              unionFind
+	before, sum           []float64 // voltages before a step, and the currents into each node
+	marks                 []bool    // by node
+	queue                 []Node
+	key                   []byte
 }
 
-func newSolver(n *Network, c Case) *solver {
-	s := &solver{Network: n, c: c, wanted: map[string]bool{}, on: map[string]bool{},
-		operated: map[string]bool{}, running: map[string]bool{}}
-	s.readMode()
-	begin := c.Start == FromClosed
-	for id := range n.Spec.Contactors {
-		s.operated[id] = begin
-	}
-	for id := range n.Spec.Relays {
-		s.operated[id] = begin
-	}
-	for id := range n.Spec.Converters {
-		s.running[id] = begin && !s.forcedOff(id)
-	}
-	return s
+func newSolver(n *Network) *solver {
+	p := n.plan()
+	nodes, elements := n.Nodes(), len(p.elements)
+	return &solver{Network: n, plan: p,
+		orders: make([]order, elements), laws: make([]law, elements), held: make([]float64, elements),
+		waiting: make([]bool, len(p.coils)), operated: make([]bool, len(p.coils)), running: make([]bool, len(p.converters)),
+		v: make([]float64, nodes), unloaded: make([]float64, nodes), together: make(unionFind, nodes), tied: make(unionFind, nodes),
+		diagonal: make([]float64, nodes), values: make([]float64, n.pattern.values), rhs: make([]float64, nodes),
+		before: make([]float64, nodes), sum: make([]float64, nodes), marks: make([]bool, nodes)}
 }
+
+// begin takes up a case, in its starting state.
+func (s *solver) begin(c Case) {
+	s.c, s.mode = c, s.Spec.Modes[c.Mode]
+	s.wiring, s.coilsAt = s.wiringAt(c.copper()), s.coilStates(c.Coil)
+	s.readCase()
+	for i := range s.operated {
+		s.operated[i] = c.Start == FromClosed
+	}
+	for i := range s.running {
+		s.running[i] = c.Start == FromClosed && !s.forcedOff(&s.converters[i])
+	}
+}
+
+// place is where an edge that is no conductor stands among the elements.
+func (s *solver) place(e *Edge) int { return e.index - len(s.wiring.conductance) }
 
 // run iterates over the contact and converter states until they rest.
 func (s *solver) run() *Solution {
 	out := &Solution{Case: s.c, network: s.Network}
-	seen := map[string]int{}
-	var history []map[string]bool // of contacts and converters, whose ids are never the same
-	round := 0                    // states in the cycle of what finds no rest
+	var history []string // see stateKey
+	round := 0           // states in the cycle of what finds no rest
 	for {
 		s.prepare()
 		if err := s.iterate(); err != nil {
 			out.Failed = err.Error()
 			break
 		}
-		key := fmt.Sprint(s.operated, s.running)
-		if at, again := seen[key]; again {
-			out.Chatter = alternating(history[at:])
+		key := s.stateKey()
+		if at := slices.Index(history, key); at >= 0 {
+			out.Chatter = s.alternating(history[at:])
 			round = len(history) - at
 			break
 		}
-		seen[key] = len(history)
-		both := maps.Clone(s.operated)
-		maps.Copy(both, s.running)
-		history = append(history, both)
+		history = append(history, key)
 		if !s.moveContacts() {
 			break
 		}
@@ -92,8 +131,6 @@ func (s *solver) run() *Solution {
 // edges that it disturbs.
 func (s *solver) unrest(out *Solution, round int) {
 	out.restless = make([]bool, len(s.Edges))
-	s.last = nil // the solution keeps its own
-	s.operated, s.running = maps.Clone(s.operated), maps.Clone(s.running)
 	for range round - 1 {
 		s.moveContacts()
 		s.prepare()
@@ -106,7 +143,7 @@ func (s *solver) unrest(out *Solution, round int) {
 		other := &Solution{}
 		s.fill(other)
 		for k, e := range s.Edges {
-			out.restless[k] = out.restless[k] || out.closed[e.ID] != other.closed[e.ID] ||
+			out.restless[k] = out.restless[k] || out.closed[k] != other.closed[k] ||
 				differ(out.i[k], other.i[k]) || differ(out.over(e), other.over(e))
 		}
 	}
@@ -121,11 +158,14 @@ func differ(a, b float64) bool {
 
 // voltage is the voltage across an edge, 0 where it has no way back.
 func (s *solver) voltage(e *Edge) float64 {
-	if s.together.find(int(e.From)) != s.together.find(int(e.To)) {
+	if s.together[e.From] != s.together[e.To] {
 		return 0
 	}
 	return s.v[e.From] - s.v[e.To]
 }
+
+// across is the same across an element.
+func (s *solver) across(j int) float64 { return s.voltage(s.elements[j].Edge) }
 
 // Limits of the iteration and of what is taken as solved.
 const (
@@ -147,8 +187,8 @@ const (
 // that a load would find, then with it, so that a load of constant power is
 // approached from the voltage at rest and not from that of its collapse.
 func (s *solver) iterate() error {
-	s.v = make([]float64, s.Nodes())
-	s.unloaded = make([]float64, s.Nodes())
+	clear(s.v)
+	clear(s.unloaded)
 	s.connect()
 	if err := s.settle(maxIterations, true); err != nil {
 		return err
@@ -166,24 +206,23 @@ func (s *solver) iterate() error {
 // settle iterates (Newton) until the voltages rest.
 func (s *solver) settle(iterations int, unloaded bool) error {
 	regions := map[string]bool{}
-	before := make([]float64, s.Nodes())
 	for k := range iterations {
 		moved := s.stepRegions(k, regions)
 		if moved {
 			s.connect()
 		}
 		settled := s.relinearise(moved)
-		if k > 0 && unloaded && !moved && settled && s.linearNow() {
+		if k > 0 && unloaded && !moved && settled && !s.junctions {
 			return nil // the last solution was exact
 		}
 		if !unloaded {
 			moved = s.reflect() || moved
 		}
-		copy(before, s.v)
+		copy(s.before, s.v)
 		if err := s.linear(unloaded); err != nil {
 			return err
 		}
-		if !moved && settled && (close(before, s.v) || s.store != nil && s.consistent()) {
+		if !moved && settled && (close(s.before, s.v) || s.store != nil && s.consistent()) {
 			return nil
 		}
 	}
@@ -199,16 +238,15 @@ func (s *solver) creep() {
 	copy(s.v, s.unloaded)
 	for i := range s.laws {
 		s.laws[i].region = regulating
-		s.laws[i].at = s.voltage(s.Edges[i])
+		s.laws[i].at = s.across(i)
 	}
 	s.connect()
-	s.held = make([]float64, len(s.laws))
 	start := slices.Clone(s.v)
 	s.hold = firstHold
 	for range maxSteps {
 		copy(start, s.v)
 		for i := range s.laws {
-			s.held[i] = s.voltage(s.Edges[i])
+			s.held[i] = s.across(i)
 		}
 		if s.settle(stepIterations, false) == nil {
 			s.hold /= 3
@@ -238,21 +276,20 @@ func close(a, b []float64) bool {
 func (s *solver) stepRegions(k int, seen map[string]bool) bool {
 	type move struct{ law, before int }
 	var moved []move
-	for i := range s.laws {
-		if l := &s.laws[i]; l.form == floating || l.form == limited {
-			if before := l.region; l.step(s.voltage(s.Edges[i])) {
-				moved = append(moved, move{i, before})
-			}
+	for _, j := range s.steps {
+		l := &s.laws[j]
+		if before := l.region; l.step(s.across(j)) {
+			moved = append(moved, move{j, before})
 		}
 	}
 	if len(moved) == 0 {
 		return false
 	}
-	key := make([]byte, len(s.laws))
-	for i := range s.laws {
-		key[i] = byte(s.laws[i].region)
+	s.key = s.key[:0]
+	for _, j := range s.steps {
+		s.key = append(s.key, byte(s.laws[j].region))
 	}
-	if seen[string(key)] && len(moved) > 1 {
+	if seen[string(s.key)] && len(moved) > 1 {
 		keep := k % len(moved)
 		for i, m := range moved {
 			if i != keep {
@@ -260,7 +297,7 @@ func (s *solver) stepRegions(k int, seen map[string]bool) bool {
 			}
 		}
 	}
-	seen[string(key)] = true
+	seen[string(s.key)] = true
 	return true
 }
 
@@ -268,17 +305,15 @@ func (s *solver) stepRegions(k int, seen map[string]bool) bool {
 // whether that changed.
 func (s *solver) reflect() bool {
 	changed := false
-	for id, c := range schema.Sorted(s.Spec.Converters) {
-		if !s.running[id] {
+	for k := range s.converters {
+		if !s.running[k] {
 			continue
 		}
-		out := s.byID[id+".out"]
-		v := s.voltage(out)
-		i, _ := s.laws[out.index].of(v)
-		efficiency := c.EfficiencyPercent.Or(s.Spec.Policy.ConverterEfficiency) / 100
-		in := s.byID[id+".in"]
-		watts := max(0, -v*i)/efficiency + c.Input.StandbyMA.Or(0)/1000*s.voltage(in)
-		l := &s.laws[in.index]
+		c := &s.converters[k]
+		v := s.voltage(c.out)
+		i, _ := s.laws[s.place(c.out)].of(v)
+		watts := max(0, -v*i)/c.efficiency + c.standbyA*s.voltage(c.in)
+		l := &s.laws[s.place(c.in)]
 		if math.Abs(watts-l.watts) > 10*trace*(1+l.watts) {
 			changed = true
 		}
@@ -293,8 +328,8 @@ func (s *solver) reflect() bool {
 // nothing about where a curve is best taken.
 func (s *solver) relinearise(moved bool) bool {
 	settled := true
-	for i := range s.laws {
-		l, v := &s.laws[i], s.voltage(s.Edges[i])
+	for _, j := range s.curved {
+		l, v := &s.laws[j], s.across(j)
 		if moved && (l.form == power || l.form == current) && l.at > 0 && (v < l.at/2 || v > 2*l.at) {
 			settled = false
 			continue
@@ -308,172 +343,22 @@ func (s *solver) relinearise(moved bool) bool {
 	return settled
 }
 
-// linearNow reports whether every element that ties two nodes together is
-// straight where it stands.
-func (s *solver) linearNow() bool {
-	return !slices.ContainsFunc(s.laws, func(l law) bool { return l.form == junction })
-}
-
-// connect finds which nodes are galvanically together in the present state,
-// and one node of each such part to hold at zero.
-func (s *solver) connect() {
-	if s.together == nil {
-		s.together = make(unionFind, s.Nodes())
-	}
-	s.together.part()
-	for i := range s.laws {
-		if s.laws[i].connects() || s.store != nil && s.store[i] > 0 {
-			s.together.union(int(s.Edges[i].From), int(s.Edges[i].To))
-		}
-	}
-	s.pinned = s.pinned[:0]
-	done := make([]bool, s.Nodes())
-	for _, v := range s.reference {
-		if root := s.together.find(int(v)); !done[root] {
-			done[root] = true
-			s.pinned = append(s.pinned, v)
-		}
-	}
-}
-
-// linear assembles and solves the linearised equations; unloaded leaves out
-// everything that draws or feeds a current of its own.
-func (s *solver) linear(unloaded bool) error {
-	ok := s.assemble(unloaded, false)
-	if !ok {
-		// The falling law of a constant-power load outweighs its supply: take
-		// it as a plain current for this step, which keeps the equations definite.
-		ok = s.assemble(unloaded, true)
-	}
-	if !ok {
-		return fmt.Errorf("the network's equations are too ill-conditioned to trust")
-	}
-	s.last.solve(s.rhs, s.v)
-	return nil
-}
-
-// assemble sets up and factorises the linearised equations.
-func (s *solver) assemble(unloaded, flat bool) bool {
-	if s.last == nil {
-		s.last = s.pattern.newFactor()
-		s.diagonal, s.rhs = make([]float64, s.Nodes()), make([]float64, s.Nodes())
-		s.values = make([]float64, s.pattern.values)
-	}
-	clear(s.diagonal)
-	clear(s.values)
-	clear(s.rhs)
-	for k := range s.laws {
-		l, e := &s.laws[k], s.Edges[k]
-		memory, i1 := s.companion(k)
-		if l.form == open && memory == 0 || e.From == e.To || !s.active(e, l) {
-			continue
-		}
-		var i0, g float64
-		if !unloaded || l.connects() {
-			i0, g = l.of(l.at)
-			if g < 0 && flat {
-				g = 0
-			}
-			i0 -= g * l.at
-		} else if memory == 0 {
-			continue
-		}
-		g += memory
-		i0 += i1
-		s.diagonal[e.From] += g
-		s.diagonal[e.To] += g
-		s.values[s.pattern.edge[k]] -= g
-		s.rhs[e.From] -= i0
-		s.rhs[e.To] += i0
-	}
-	s.pin()
-	return s.last.compute(s.diagonal, s.values) && s.last.cancellation(s.diagonal) < maxCancellation
-}
-
-// companion is what stands for the capacitors across an edge over the present
-// step of time: a conductance, and the current at no voltage that is their
-// memory.
-func (s *solver) companion(k int) (g, i0 float64) {
-	if s.store != nil {
-		g, i0 = s.store[k], -s.store[k]*s.stored[k]
-	}
-	if s.hold > 0 && s.laws[k].hasCapacitor() {
-		g, i0 = g+s.hold, i0-s.hold*s.held[k]
-	}
-	return g, i0
-}
-
-// flows is the current of an edge: that of its law, and that of its capacitor.
-func (s *solver) flows(k int) float64 {
-	e, l := s.Edges[k], &s.laws[k]
-	if !s.active(e, l) {
-		return 0
-	}
-	v := s.voltage(e)
-	i, _ := l.of(v)
-	g, i0 := s.companion(k)
-	return i + g*v + i0
-}
-
-// active reports whether an element has a way back for its current.
-func (s *solver) active(e *Edge, l *law) bool {
-	return l.connects() || s.together.find(int(e.From)) == s.together.find(int(e.To))
-}
-
-// pin ties one node of each galvanic part to zero. No current flows there,
-// since the part has no other way to it.
-func (s *solver) pin() {
-	for _, v := range s.pinned {
-		s.diagonal[v]++
-	}
-}
-
-// verify checks the currents at every node against the laws themselves.
-func (s *solver) verify() error {
-	if v, residual, ok := s.balance(maxResidual); !ok {
-		return fmt.Errorf("the currents at %s do not balance: %.3g A are left over", s.names[v][0], residual)
-	}
-	return nil
-}
-
-// balance reports whether the currents at every node cancel out to a fraction of
-// the largest, or else a node where they do not and what is left over there.
-func (s *solver) balance(fraction float64) (at Node, residual float64, ok bool) {
-	if s.sum == nil {
-		s.sum = make([]float64, s.Nodes())
-	}
-	clear(s.sum)
-	var largest float64
-	for k := range s.laws {
-		e := s.Edges[k]
-		if e.From == e.To {
-			continue
-		}
-		i := s.flows(k)
-		largest = max(largest, math.Abs(i))
-		s.sum[e.From] += i
-		s.sum[e.To] -= i
-	}
-	for v, residual := range s.sum {
-		if !(math.Abs(residual) <= fraction*(1+largest)) {
-			return Node(v), residual, false
-		}
-	}
-	return 0, 0, true
-}
-
 // fill copies the state into a solution.
 func (s *solver) fill(out *Solution) {
-	out.v, out.operated, out.together, out.factor = s.v, s.operated, s.together.roots(), s.last
+	out.v, out.operated, out.together = slices.Clone(s.v), slices.Clone(s.operated), slices.Clone(s.together)
+	out.factor, s.last = s.last, nil
 	out.i = make([]float64, len(s.Edges))
-	out.closed = map[string]bool{}
-	for k, e := range s.Edges {
-		l := &s.laws[k]
-		v := s.voltage(e)
-		out.i[k] = s.flows(k)
+	out.closed = make([]bool, len(s.Edges))
+	for k, g := range s.wiring.conductance {
+		out.i[k] = g * s.voltage(s.Edges[k])
+	}
+	for j := range s.elements {
+		e, l := &s.elements[j], &s.laws[j]
+		v := s.across(j)
+		out.i[e.index] = s.flows(j)
 		switch {
 		case e.Kind == SwitchEdge || e.Kind == ContactEdge:
-			out.closed[e.ID] = l.form == resistor
+			out.closed[e.index] = l.form == resistor
 		case l.form == power && v < l.knee && s.unloaded[e.From]-s.unloaded[e.To] >= l.knee && l.watts > 0:
 			out.Collapsed = append(out.Collapsed, e.Part)
 		case l.form == limited && l.region == limiting && e.Kind != ControllerEdge:
@@ -482,9 +367,9 @@ func (s *solver) fill(out *Solution) {
 			out.Waiting = append(out.Waiting, e.Part)
 		}
 	}
-	for id := range schema.Sorted(s.running) {
-		if s.running[id] {
-			out.ConvertersOn = append(out.ConvertersOn, id)
+	for i, on := range s.running {
+		if on {
+			out.ConvertersOn = append(out.ConvertersOn, s.converters[i].id)
 		}
 	}
 }

@@ -209,28 +209,42 @@ type column struct {
 
 // forward computes L^-1 e of a node. The product of two such columns over D is
 // an entry of the inverse, at the cost of the path to the root.
-func (f *factor) forward(v Node) column {
-	var out column
-	pending := map[int]float64{f.position[v]: 1}
-	for c := f.position[v]; ; {
-		x := pending[c]
-		delete(pending, c)
-		if x != 0 {
-			out.at = append(out.at, c)
-			out.value = append(out.value, x)
-			for i, r := range f.rows[c] {
-				pending[r] -= f.lower[f.start[c]+i] * x
-			}
-		}
-		if len(f.rows[c]) == 0 {
-			return out
-		}
+func (f *factor) forward(v Node) *column {
+	// The rows of a column all lie on the way from it to the root.
+	n := 1
+	for c := f.position[v]; len(f.rows[c]) > 0; n++ {
 		c = f.rows[c][0] // the parent: the first neighbour eliminated later
 	}
+	out := &column{at: make([]int, 0, n), value: make([]float64, n)}
+	for c := f.position[v]; ; c = f.rows[c][0] {
+		out.at = append(out.at, c)
+		if len(f.rows[c]) == 0 {
+			break
+		}
+	}
+	out.value[0] = 1
+	kept := 0
+	for i, c := range out.at {
+		x := out.value[i]
+		if x == 0 {
+			continue
+		}
+		below := i + 1
+		for k, r := range f.rows[c] {
+			for out.at[below] != r {
+				below++
+			}
+			out.value[below] -= f.lower[f.start[c]+k] * x
+		}
+		out.at[kept], out.value[kept] = c, x
+		kept++
+	}
+	out.at, out.value = out.at[:kept], out.value[:kept]
+	return out
 }
 
 // product returns one entry of the inverse, from two columns.
-func (f *factor) product(a, b column) float64 {
+func (f *factor) product(a, b *column) float64 {
 	var sum float64
 	for i, j := 0, 0; i < len(a.at) && j < len(b.at); {
 		switch {

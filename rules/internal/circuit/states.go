@@ -5,42 +5,75 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
-// readMode turns the mode's lists into the edges that it closes and the loads
-// that it turns on.
-func (s *solver) readMode() {
-	closeAll := func(id string) {
-		for _, e := range s.EdgesOf(id) {
-			if e.Kind == SwitchEdge && !strings.HasSuffix(e.ID, ".coil_out") {
-				s.wanted[e.ID] = true
+// order is what the case has of an element, whatever the state.
+type order byte
+
+const (
+	notAsked   order = iota
+	asked            // the mode closes it or turns it on
+	keptClosed       // against the mode
+	keptOpen
+	keptIdle // a load or controller that draws nothing
+)
+
+// readCase finds what the case has of each element and coil.
+func (s *solver) readCase() {
+	clear(s.orders)
+	if s.mode != nil {
+		for _, id := range s.mode.Closed {
+			for _, e := range s.EdgesOf(id) {
+				if e.Kind == SwitchEdge && !strings.HasSuffix(e.ID, ".coil_out") {
+					s.orders[s.place(e)] = asked
+				}
 			}
-		}
-		if e := s.byID[id]; e != nil && e.Kind == SwitchEdge {
-			s.wanted[id] = true
-		}
-	}
-	if m, ok := s.Spec.Modes[s.c.Mode]; ok {
-		for _, id := range m.Closed {
-			closeAll(id)
+			if e := s.byID[id]; e != nil && e.Kind == SwitchEdge {
+				s.orders[s.place(e)] = asked
+			}
 		}
 		if !s.c.NoLoads {
-			for _, id := range m.On {
-				s.on[id] = !s.forced(id, s.c.Idle)
+			for _, id := range s.mode.On {
+				if e := s.byID[id]; e != nil && e.Kind == LoadEdge {
+					s.orders[s.place(e)] = asked
+				}
 			}
+		}
+	}
+	s.keep(s.c.Closed, keptClosed)
+	s.keep(s.c.Open, keptOpen)
+	for _, id := range splitIDs(s.c.Idle) {
+		if e := s.byID[id]; e != nil && (e.Kind == LoadEdge || e.Kind == ControllerEdge) {
+			s.orders[s.place(e)] = keptIdle
+		}
+	}
+	clear(s.waiting)
+	for _, id := range splitIDs(s.c.Waiting) {
+		if i, ok := s.coilOf[id]; ok {
+			s.waiting[i] = true
+		}
+	}
+}
+
+// keep gives an order to the switches, contacts and fuses in a list of ids.
+func (s *solver) keep(list string, o order) {
+	for _, id := range splitIDs(list) {
+		if e := s.byID[id]; e != nil && (e.Kind == SwitchEdge || e.Kind == ContactEdge || e.Kind == FuseEdge) {
+			s.orders[s.place(e)] = o
 		}
 	}
 }
 
 // forcedOff reports whether the case takes a converter out: the house stands
 // alone, and there is an auxiliary battery to stand on.
-func (s *solver) forcedOff(id string) bool {
-	return s.c.House == Alone && s.HasAuxiliary(id)
+func (s *solver) forcedOff(c *converterMover) bool {
+	return s.c.House == Alone && c.auxiliary
 }
 
-// HasAuxiliary reports whether a converter's output network has an auxiliary battery.
-func (n *Network) HasAuxiliary(converter string) bool {
+// hasAuxiliary reports whether a converter's output network has an auxiliary battery.
+func (n *Network) hasAuxiliary(converter string) bool {
 	out := n.byID[converter+".out"]
 	for id, b := range schema.Sorted(n.Spec.Batteries) {
 		if b.Role == "auxiliary" && n.SameNetwork(out.From, n.byID[id].From) {
@@ -50,12 +83,32 @@ func (n *Network) HasAuxiliary(converter string) bool {
 	return false
 }
 
+// stateKey writes down which coils have operated and which converters run, a
+// byte for each mover.
+func (s *solver) stateKey() string {
+	s.key = s.key[:0]
+	for _, on := range s.operated {
+		s.key = append(s.key, digit(on))
+	}
+	for _, on := range s.running {
+		s.key = append(s.key, digit(on))
+	}
+	return string(s.key)
+}
+
+func digit(on bool) byte {
+	if on {
+		return '1'
+	}
+	return '0'
+}
+
 // alternating lists what changes within a cycle of states.
-func alternating(cycle []map[string]bool) []string {
+func (p *plan) alternating(cycle []string) []string {
 	var ids []string
-	for id := range schema.Sorted(cycle[0]) {
-		if slices.ContainsFunc(cycle, func(m map[string]bool) bool { return m[id] != cycle[0][id] }) {
-			ids = append(ids, id)
+	for _, i := range p.movers {
+		if slices.ContainsFunc(cycle, func(key string) bool { return key[i] != cycle[0][i] }) {
+			ids = append(ids, p.moverID(i))
 		}
 	}
 	return ids
@@ -65,14 +118,14 @@ func alternating(cycle []map[string]bool) []string {
 // and reports whether any changed its state.
 func (s *solver) moveContacts() bool {
 	moved := false
-	for id := range schema.Sorted(s.operated) {
-		if s.coilMargin(id) < 0 {
-			s.operated[id], moved = !s.operated[id], true
+	for i := range s.coils {
+		if s.coilMargin(i) < 0 {
+			s.operated[i], moved = !s.operated[i], true
 		}
 	}
-	for id := range schema.Sorted(s.running) {
-		if s.converterMargin(id) < 0 {
-			s.running[id], moved = !s.running[id], true
+	for i := range s.converters {
+		if s.converterMargin(i) < 0 {
+			s.running[i], moved = !s.running[i], true
 		}
 	}
 	return moved
@@ -80,33 +133,30 @@ func (s *solver) moveContacts() bool {
 
 // coilMargin is how far a coil's voltage is from changing the state of its
 // contact, in V; negative if it does.
-func (s *solver) coilMargin(id string) float64 {
-	if s.forced(id, s.c.Waiting) || s.waits[id] {
+func (s *solver) coilMargin(i int) float64 {
+	if s.waiting[i] || s.waits != nil && s.waits[i] {
 		return math.Inf(1)
 	}
-	release, operate := s.thresholds(id, s.c.Coil)
-	v := math.Abs(s.voltage(s.byID[id+".coil"]))
-	if s.operated[id] {
-		return v - release
+	v := math.Abs(s.voltage(s.coils[i].coil))
+	if s.operated[i] {
+		return v - s.coilsAt[i].release
 	}
-	return under(operate, v)
+	return under(s.coilsAt[i].operate, v)
 }
 
 // converterMargin is the same for a converter's input and enable terminal.
-func (s *solver) converterMargin(id string) float64 {
-	input := &s.Spec.Converters[id].Input
-	stop := input.StopV.Or(input.MinV)
-	start := max(stop, input.StartV.Or(input.MinV))
-	v, enable := s.voltage(s.byID[id+".in"]), s.enableV(id)
+func (s *solver) converterMargin(i int) float64 {
+	c := &s.converters[i]
+	v, enable := s.voltage(c.in), s.enableV(c)
 	switch {
-	case s.forcedOff(id) && s.running[id]:
+	case s.forcedOff(c) && s.running[i]:
 		return math.Inf(-1)
-	case s.forcedOff(id):
+	case s.forcedOff(c):
 		return math.Inf(1)
-	case s.running[id]:
-		return min(v-stop, enable-enableThresholdV)
+	case s.running[i]:
+		return min(v-c.stop, enable-enableThresholdV)
 	}
-	return max(under(start, v), enableThresholdV-enable)
+	return max(under(c.start, v), enableThresholdV-enable)
 }
 
 // under is how far a voltage is below a threshold, negative as soon as it is there.
@@ -123,16 +173,61 @@ const enableThresholdV = 3
 
 // enableV is the voltage of a converter's enable input above the negative of the
 // side that it is wired to; +Inf if it is not used.
-func (s *solver) enableV(id string) float64 {
-	if !s.Connected(id + ".enable") {
+func (s *solver) enableV(c *converterMover) float64 {
+	if c.enable == nowhere {
 		return math.Inf(1)
 	}
-	enable, _ := s.Node(id + ".enable")
-	for _, side := range []string{".in", ".out"} {
-		e := s.byID[id+side]
-		if s.together.find(int(enable)) == s.together.find(int(e.To)) {
-			return s.v[enable] - s.v[e.To]
+	for _, side := range []*Edge{c.in, c.out} {
+		if s.together[c.enable] == s.together[side.To] {
+			return s.v[c.enable] - s.v[side.To]
 		}
 	}
 	return math.Inf(-1)
+}
+
+// coilState is a coil at one of the temperatures at which coils are taken: its
+// law before and after it has operated, and the voltages between which it keeps
+// its state.
+type coilState struct {
+	idle, held       law
+	release, operate float64
+}
+
+func (c *coilState) law(operated bool) law {
+	if operated {
+		return c.held
+	}
+	return c.idle
+}
+
+// coilStates returns all coils at a temperature.
+func (n *Network) coilStates(at Coil) []coilState {
+	return n.coiled.get(at, func() []coilState {
+		coils := n.plan().coils
+		out := make([]coilState, len(coils))
+		for i, k := range coils {
+			c := &out[i]
+			c.idle, c.held = n.coilLaws(k.id, at)
+			c.release, c.operate = n.thresholds(k.id, at)
+		}
+		return out
+	})
+}
+
+// coilLaws are a coil's: copper at its temperature, or an economiser that takes
+// its pick-up current until it has operated and its hold current after.
+func (n *Network) coilLaws(id string, at Coil) (idle, held law) {
+	_, c := n.coil(id)
+	if c.Drive == "economiser" && c.HoldA.Known {
+		return ohms(c.NominalV / c.PickupA.Or(c.HoldA.Value)), law{form: current, amperes: c.HoldA.Value, knee: 0.3 * c.NominalV}
+	}
+	idle = law{form: resistor, g: softness}
+	if c.ResistanceOhm.Known {
+		temperature := 20.0
+		if at != CoilAt20 {
+			temperature = n.CoilTemperature(id, at).C
+		}
+		idle = ohms(c.ResistanceOhm.Value * calc.CopperFactor(temperature))
+	}
+	return idle, idle
 }

@@ -56,7 +56,7 @@ const (
 
 // bank is a capacitor in a run.
 type bank struct {
-	edge  int
+	place int // among the elements
 	farad float64
 	v     float64    // its voltage, V
 	slope [3]float64 // at the stages of the step, V/s
@@ -70,7 +70,8 @@ type run struct {
 	banks  []bank
 	t, end float64
 	scale  float64 // the largest voltage around, V
-	moves  map[string]int
+	moves  []int   // by mover
+	solved bool    // whether there are voltages yet
 	// Of the step in the making: heat and square of the current of every edge.
 	heat, square []float64
 }
@@ -82,18 +83,19 @@ func (n *Network) Transient(t Transient) *Course {
 
 func newRun(n *Network, t Transient) *run {
 	t.Start = FromOpen
-	r := &run{solver: newSolver(n, t.Case), spec: t, end: t.ForS, moves: map[string]int{},
-		heat: make([]float64, len(n.Edges)), square: make([]float64, len(n.Edges))}
+	r := &run{solver: newSolver(n), spec: t, end: t.ForS, heat: make([]float64, len(n.Edges)), square: make([]float64, len(n.Edges))}
+	r.begin(t.Case)
 	r.out = newCourse(n, t)
-	r.store, r.stored = make([]float64, len(n.Edges)), make([]float64, len(n.Edges))
-	for _, e := range n.Edges {
-		if c := n.CapacitanceF(e); c.Known && c.Value > 0 && e.From != e.To {
-			r.banks = append(r.banks, bank{edge: e.index, farad: c.Value})
+	r.moves = make([]int, len(r.movers))
+	r.store, r.stored = make([]float64, len(r.elements)), make([]float64, len(r.elements))
+	for j, e := range r.elements {
+		if c := n.CapacitanceF(e.Edge); c.Known && c.Value > 0 && e.From != e.To {
+			r.banks = append(r.banks, bank{place: j, farad: c.Value})
 		}
 	}
-	r.waits = map[string]bool{}
+	r.waits = make([]bool, len(r.coils))
 	for id, k := range n.Spec.Contactors {
-		r.waits[id] = k.ClosesAfterS.Or(0) > 0 || k.ClosesAt != nil
+		r.waits[r.coilOf[id]] = k.ClosesAfterS.Or(0) > 0 || k.ClosesAt != nil
 	}
 	return r
 }
@@ -115,7 +117,7 @@ func (n *Network) CapacitanceF(e *Edge) schema.Number {
 // run goes on until the end, until the contactor it waits for has closed, or
 // until something cannot be computed.
 func (r *run) run() *Course {
-	if r.spec.Charged && !r.begin() {
+	if r.spec.Charged && !r.charge() {
 		return r.out
 	}
 	if !r.moment() {
@@ -134,7 +136,7 @@ func (r *run) run() *Course {
 			h = next
 			continue
 		}
-		if r.moving() {
+		if len(r.moving()) > 0 {
 			if !r.moment() {
 				return r.out
 			}
@@ -150,25 +152,25 @@ func (r *run) fail(format string, args ...any) *Course {
 	return r.out
 }
 
-// begin takes capacitors and contacts from the state of rest before.
-func (r *run) begin() bool {
+// charge takes capacitors and contacts from the state of rest before.
+func (r *run) charge() bool {
 	before := r.Solve(r.spec.Before)
 	if before.Failed != "" || len(before.Chatter) > 0 {
 		r.fail("the state before has no rest: %s", before.Failed)
 		return false
 	}
 	for i := range r.banks {
-		e := r.Edges[r.banks[i].edge]
+		e := r.elements[r.banks[i].place]
 		if before.Together(e.From, e.To) {
 			r.banks[i].v = before.V(e.From) - before.V(e.To)
 		}
 	}
-	for id := range r.operated {
-		r.operated[id] = before.Operated(id)
-		r.waits[id] = r.waits[id] && !r.operated[id]
+	copy(r.operated, before.operated)
+	for i, on := range r.operated {
+		r.waits[i] = r.waits[i] && !on
 	}
-	for id := range r.running {
-		r.running[id] = slices.Contains(before.ConvertersOn, id)
+	for i := range r.running {
+		r.running[i] = slices.Contains(before.ConvertersOn, r.converters[i].id)
 	}
 	return true
 }
@@ -177,9 +179,9 @@ func (r *run) begin() bool {
 // and converters move until they rest. It records the state, and what moved.
 func (r *run) moment() bool {
 	for i := range r.banks {
-		r.store[r.banks[i].edge], r.stored[r.banks[i].edge] = momentS, r.banks[i].v
+		r.store[r.banks[i].place], r.stored[r.banks[i].place] = momentS, r.banks[i].v
 	}
-	before := r.states()
+	before := r.stateKey()
 	for range maxMoves {
 		r.release()
 		r.prepare()
@@ -187,44 +189,35 @@ func (r *run) moment() bool {
 			r.fail("at %.4g s: %v", r.t, err)
 			return false
 		}
+		r.solved = true
 		r.scale = r.largest()
 		if !r.release() && !r.moveContacts() {
 			break
 		}
 	}
-	for id, on := range schema.Sorted(r.states()) {
-		if on == before[id] {
+	after := r.stateKey()
+	for _, i := range r.movers {
+		if after[i] == before[i] {
 			continue
 		}
+		id, on := r.moverID(i), after[i] == digit(true)
 		r.out.Events = append(r.out.Events, Event{S: r.t, ID: id, On: on, sample: len(r.out.samples)})
-		if r.moves[id]++; r.moves[id] >= maxMoves {
+		if r.moves[i]++; r.moves[i] >= maxMoves {
 			r.out.Cycling = append(r.out.Cycling, id)
 		}
 		if id == r.spec.Until && on {
 			r.end = min(r.end, r.t+r.spec.AfterS)
 		}
 	}
-	if r.moving() {
-		r.out.Chatter = append(r.out.Chatter, r.movers()...)
+	if len(r.moving()) > 0 {
+		r.out.Chatter = append(r.out.Chatter, r.moving()...)
 	}
 	r.record()
 	for i := range r.banks {
 		b := &r.banks[i]
-		b.slope[2] = momentS * (r.voltage(r.Edges[b.edge]) - b.v) / b.farad
+		b.slope[2] = momentS * (r.across(b.place) - b.v) / b.farad
 	}
 	return true
-}
-
-// states is which contactors and relays are operated and which converters run.
-func (r *run) states() map[string]bool {
-	all := make(map[string]bool, len(r.operated)+len(r.running))
-	for id, on := range r.operated {
-		all[id] = on
-	}
-	for id, on := range r.running {
-		all[id] = on
-	}
-	return all
 }
 
 // largest is the largest voltage across anything, at least 1 V.
@@ -240,21 +233,22 @@ func (r *run) largest() float64 {
 // reports whether there were any.
 func (r *run) release() bool {
 	released := false
-	for id := range schema.Sorted(r.waits) {
-		if r.waits[id] && r.waitMargin(id) <= 0 {
-			r.waits[id], released = false, true
+	for i := range r.waits {
+		if r.waits[i] && r.waitMargin(i) <= 0 {
+			r.waits[i], released = false, true
 		}
 	}
 	return released
 }
 
 // waitMargin is how far a contactor is from what it waits for: in V, or in s.
-func (r *run) waitMargin(id string) float64 {
+func (r *run) waitMargin(i int) float64 {
+	id := r.coils[i].id
 	k := r.Spec.Contactors[id]
 	if k.ClosesAt == nil {
 		return k.ClosesAfterS.Value - r.t
 	}
-	if r.v == nil {
+	if !r.solved {
 		return math.Inf(1)
 	}
 	across, full, ok := r.watched(id, k.ClosesAt.Part)
@@ -271,7 +265,7 @@ func (r *run) watched(contactor, part string) (across, full float64, ok bool) {
 	if e == nil {
 		e = r.byID[part+".in"]
 	}
-	if e == nil || contact == nil || r.together.find(int(contact.From)) != r.together.find(int(e.From)) {
+	if e == nil || contact == nil || r.together[contact.From] != r.together[e.From] {
 		return 0, 0, false
 	}
 	across = r.voltage(e)
@@ -282,8 +276,8 @@ func (r *run) watched(contactor, part string) (across, full float64, ok bool) {
 // untilNext is the time to the end of the run or the next delay that runs out.
 func (r *run) untilNext() float64 {
 	at := r.end
-	for id, waiting := range r.waits {
-		if k := r.Spec.Contactors[id]; waiting && k.ClosesAt == nil && k.ClosesAfterS.Value > r.t {
+	for i, waiting := range r.waits {
+		if k := r.Spec.Contactors[r.coils[i].id]; waiting && k.ClosesAt == nil && k.ClosesAfterS.Value > r.t {
 			at = min(at, k.ClosesAfterS.Value)
 		}
 	}
@@ -291,30 +285,28 @@ func (r *run) untilNext() float64 {
 }
 
 // margins calls f with everything that is about to move as its voltage goes on.
-func (r *run) margins(f func(id string, margin float64)) {
-	for id := range schema.Sorted(r.operated) {
-		if r.waits[id] {
-			f(id, r.waitMargin(id))
+func (r *run) margins(f func(mover int, margin float64)) {
+	for i := range r.coils {
+		if r.waits[i] {
+			f(i, r.waitMargin(i))
 		} else {
-			f(id, r.coilMargin(id))
+			f(i, r.coilMargin(i))
 		}
 	}
-	for id := range schema.Sorted(r.running) {
-		f(id, r.converterMargin(id))
+	for i := range r.converters {
+		f(len(r.coils)+i, r.converterMargin(i))
 	}
 }
 
-// movers lists what would move now.
-func (r *run) movers() (ids []string) {
-	r.margins(func(id string, margin float64) {
-		if margin < 0 || r.waits[id] && margin <= 0 {
-			ids = append(ids, id)
+// moving lists what would move now.
+func (r *run) moving() (ids []string) {
+	r.margins(func(i int, margin float64) {
+		if margin < 0 || i < len(r.coils) && r.waits[i] && margin <= 0 {
+			ids = append(ids, r.moverID(i))
 		}
 	})
 	return ids
 }
-
-func (r *run) moving() bool { return len(r.movers()) > 0 }
 
 // firstStep is a step over which no capacitor moves by more than a hundredth.
 func (r *run) firstStep() float64 {

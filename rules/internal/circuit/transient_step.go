@@ -9,8 +9,8 @@ import (
 // long the step was that it tried last, and how long the next should be.
 func (r *run) step(h float64) (took, next float64, ok bool) {
 	before := slices.Clone(r.v)
-	margin := map[string]float64{}
-	r.margins(func(id string, m float64) { margin[id] = m })
+	margin := make([]float64, len(r.movers))
+	r.margins(func(i int, m float64) { margin[i] = m })
 	for range 40 {
 		deviation, err := r.stages(h)
 		if err != nil {
@@ -35,11 +35,11 @@ func (r *run) step(h float64) (took, next float64, ok bool) {
 
 // beforeMove reports whether the step has gone past the point where something
 // moves by more than is allowed, and the shorter step that ends there.
-func (r *run) beforeMove(h float64, before map[string]float64) (shorter float64, late bool) {
+func (r *run) beforeMove(h float64, before []float64) (shorter float64, late bool) {
 	allowed := stepError * r.scale
 	shorter = h
-	r.margins(func(id string, m float64) {
-		from := before[id]
+	r.margins(func(i int, m float64) {
+		from := before[i]
 		if m >= -allowed || math.IsInf(m, 0) || math.IsInf(from, 0) || from < 0 {
 			return
 		}
@@ -67,14 +67,14 @@ func (r *run) stages(h float64) (deviation float64, err error) {
 			for j := range stage {
 				held += h * a[j] * b.slope[j]
 			}
-			r.store[b.edge], r.stored[b.edge] = b.farad/(gamma*h), held
+			r.store[b.place], r.stored[b.place] = b.farad/(gamma*h), held
 		}
 		if err := r.settle(stepIterations, false); err != nil {
 			return 0, err
 		}
 		for i := range r.banks {
 			b := &r.banks[i]
-			b.slope[stage] = (r.voltage(r.Edges[b.edge]) - r.stored[b.edge]) / (gamma * h)
+			b.slope[stage] = (r.across(b.place) - r.stored[b.place]) / (gamma * h)
 		}
 		r.weigh(h * weights[2][stage])
 	}
@@ -89,15 +89,22 @@ func (r *run) stages(h float64) (deviation float64, err error) {
 
 // weigh adds a stage's part to the heat and the square of every current.
 func (r *run) weigh(weight float64) {
-	for k, e := range r.Edges {
-		l := &r.laws[k]
-		if l.form == open || !r.active(e, l) {
+	add := func(k int, v, i float64) {
+		r.heat[k] += weight * v * i
+		r.square[k] += weight * i * i
+	}
+	for k, g := range r.wiring.conductance {
+		v := r.voltage(r.Edges[k])
+		add(k, v, g*v)
+	}
+	for j := range r.laws {
+		e, l := r.elements[j].Edge, &r.laws[j]
+		if l.form == open || !r.active(e) {
 			continue
 		}
 		v := r.voltage(e)
 		i, _ := l.of(v)
-		r.heat[k] += weight * v * i
-		r.square[k] += weight * i * i
+		add(e.index, v, i)
 	}
 }
 
@@ -114,7 +121,7 @@ func (r *run) accept(h float64) {
 		r.t = r.end
 	}
 	for i := range r.banks {
-		r.banks[i].v = r.voltage(r.Edges[r.banks[i].edge])
+		r.banks[i].v = r.across(r.banks[i].place)
 	}
 	for k := range r.heat {
 		r.out.heat[k] += r.heat[k]
@@ -126,8 +133,8 @@ func (r *run) accept(h float64) {
 // consistent reports whether the laws themselves, not only their tangents, agree
 // with the present voltages, and no element asks for another region.
 func (s *solver) consistent() bool {
-	for i := range s.laws {
-		if l := s.laws[i]; (l.form == floating || l.form == limited) && l.step(s.voltage(s.Edges[i])) {
+	for _, j := range s.steps {
+		if l := s.laws[j]; l.step(s.across(j)) {
 			return false
 		}
 	}
@@ -141,13 +148,20 @@ const tangentResidual = 1e-8
 
 // record keeps the present state.
 func (r *run) record() {
-	s := sample{s: r.t, v: slices.Clone(r.v), i: make([]float64, len(r.Edges)), together: r.together.roots()}
-	for k, e := range r.Edges {
-		s.i[k] = r.flows(k)
-		g, i0 := r.companion(k)
-		drawn := s.i[k] - g*r.voltage(e) - i0
-		r.out.peak[k].raise(s.i[k], r.t)
+	s := sample{s: r.t, v: slices.Clone(r.v), i: make([]float64, len(r.Edges)), together: slices.Clone(r.together)}
+	keep := func(k int, i, drawn float64) {
+		s.i[k] = i
+		r.out.peak[k].raise(i, r.t)
 		r.out.drawn[k].raise(drawn, r.t)
+	}
+	for k, g := range r.wiring.conductance {
+		i := g * r.voltage(r.Edges[k])
+		keep(k, i, i)
+	}
+	for j := range r.laws {
+		i := r.flows(j)
+		g, i0 := r.companion(j)
+		keep(r.elements[j].index, i, i-g*r.across(j)-i0)
 	}
 	if n := len(r.out.samples); n > 0 && slices.Equal(r.out.samples[n-1].together, s.together) {
 		s.together = r.out.samples[n-1].together
