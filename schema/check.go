@@ -11,7 +11,8 @@ import (
 // checker compares the values of a specification with the definitions.
 type checker struct {
 	*collector
-	root *datum
+	root  *datum
+	kinds []string // the maps of parts
 }
 
 // at is where a finding on a value points: its own place, a template in one of
@@ -229,16 +230,6 @@ func rangeFix(unit string) string {
 	return "check the figure, its decimal point and its unit: the field is in " + unit
 }
 
-// below reports whether a number lies below a lower bound.
-func (b bound) below(v float64) bool {
-	return b.set && (v < b.value || b.open && v == b.value)
-}
-
-// above reports whether a number lies above an upper bound.
-func (b bound) above(v float64) bool {
-	return b.set && (v > b.value || b.open && v == b.value)
-}
-
 // text checks a text against the values or the form it may have.
 func (k *checker) text(d *datum, def *definition, path, name string, near span) {
 	switch {
@@ -268,10 +259,4 @@ func (k *checker) text(d *datum, def *definition, path, name string, near span) 
 // barely reports whether a text is a number alone, such as "70" or "2/0".
 func barely(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789./ ") == ""
-}
-
-// isReference reports whether a text names something in the specification; the
-// form of such a text is judged together with what it refers to.
-func (def *definition) isReference() bool {
-	return def.name == "#Id" || def.name == "#Terminal" || def.name == "#Closable"
 }

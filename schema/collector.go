@@ -10,7 +10,6 @@ import (
 
 // collector gathers the problems of one specification.
 type collector struct {
-	limits   Limits
 	problems []Problem
 	places   []span // of each problem
 	origins  map[origin]int
@@ -26,9 +25,15 @@ type origin struct {
 	from int
 }
 
-func newCollector(limits Limits) *collector {
-	return &collector{limits: limits, origins: map[origin]int{}, broken: map[string]bool{}, pending: map[*datum][]pending{}}
+func newCollector() *collector {
+	return &collector{origins: map[origin]int{}, broken: map[string]bool{}, pending: map[*datum][]pending{}}
 }
+
+// none reports whether nothing was found.
+func (c *collector) none() bool { return len(c.problems) == 0 }
+
+// isBroken reports whether the entity of a path, such as "fuses.main", holds a mistake.
+func (c *collector) isBroken(entity string) bool { return c.broken[entity] }
 
 // add records a problem that has its position.
 func (c *collector) add(p Problem) {
@@ -136,8 +141,22 @@ type limitError struct{ *syntaxError }
 
 func (e *limitError) Unwrap() error { return e.syntaxError }
 
-func (c *collector) tooDeep(at span) error {
-	return &limitError{&syntaxError{at, fmt.Sprintf("values are nested more than %d deep", c.limits.Depth), "a specification needs no more than about ten levels"}}
+// tooLong is the error of a file that is above a limit.
+func tooLong(at span, message, fix string) error {
+	return &limitError{&syntaxError{at, message, fix}}
+}
+
+// forget drops what was kept.
+func (c *collector) forget() { clear(c.pending) }
+
+// settleAside reports what was kept of a value that is no part of the specification's
+// own, such as one of a definition.
+func (c *collector) settleAside(d *datum) {
+	for _, p := range c.pending[d] {
+		p.problem.Path = ""
+		c.report(p.problem, p.at, p.from, "")
+	}
+	delete(c.pending, d)
 }
 
 // duplicateKey records that a name stands twice in one group, and joins the
@@ -208,11 +227,11 @@ func (c *collector) sorted() []Problem {
 	return c.problems
 }
 
-func join(path, name string) string {
-	if path == "" {
-		return name
-	}
-	return path + "." + name
+// syntaxError is a mistake in the syntax of a file.
+type syntaxError struct {
+	at      span
+	message string
+	fix     string
 }
 
-func quote(s string) string { return fmt.Sprintf("%q", s) }
+func (e *syntaxError) Error() string { return e.message }

@@ -13,6 +13,7 @@ import (
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/build"
 	cueerrors "cuelang.org/go/cue/errors"
+	"cuelang.org/go/cue/literal"
 	"cuelang.org/go/cue/parser"
 	"cuelang.org/go/cue/token"
 )
@@ -118,13 +119,13 @@ func (r *cueReader) readModule(dir, file string, content []byte) error {
 		}
 		switch name, _, _ := ast.LabelName(field.Label); name {
 		case "module":
-			r.module.path, _ = constant(field.Value).(string)
+			r.module.path = textOf(field.Value)
 			r.module.path, _, _ = strings.Cut(r.module.path, "@")
 		case "language":
 			if s, ok := field.Value.(*ast.StructLit); ok {
 				for _, e := range s.Elts {
 					if v, ok := e.(*ast.Field); ok {
-						r.module.version, _ = constant(v.Value).(string)
+						r.module.version = textOf(v.Value)
 					}
 				}
 			}
@@ -134,6 +135,16 @@ func (r *cueReader) readModule(dir, file string, content []byte) error {
 		return fmt.Errorf("%s: the language version %q is not of the form v0.14.0", r.display(file), v)
 	}
 	return nil
+}
+
+// textOf is the text of a literal, "" for anything else.
+func textOf(e ast.Expr) string {
+	if x, ok := e.(*ast.BasicLit); ok && x.Kind == token.STRING {
+		if s, err := literal.Unquote(x.Value); err == nil {
+			return s
+		}
+	}
+	return ""
 }
 
 var languageVersion = regexp.MustCompile(`^v[0-9]+[.][0-9]+[.][0-9]+(-[-.A-Za-z0-9]+)?$`)
@@ -180,18 +191,6 @@ func (r *cueReader) ownPackage(folder string) error {
 		r.own = append(r.own, above...)
 	}
 	return nil
-}
-
-// topLevel reports whether a file has a field at its top level.
-func topLevel(f *ast.File, name string) bool {
-	for _, d := range f.Decls {
-		if field, ok := d.(*ast.Field); ok {
-			if n, _, err := ast.LabelName(field.Label); err == nil && n == name {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // folder parses the CUE files of a folder, of the packages named if any are.
@@ -250,7 +249,7 @@ func (r *cueReader) parse(name string, content []byte, own bool) *ast.File {
 	}
 	if depthOf(f) > r.limits.Depth {
 		r.failed = true
-		r.syntax(t, r.tooDeep(t.line(1)))
+		r.syntax(t, tooDeep(t.line(1), r.limits.Depth))
 		return nil
 	}
 	r.files = append(r.files, f)

@@ -21,7 +21,7 @@ func (r *cueReader) literal() *datum {
 				continue
 			}
 			if !r.literalField(root, d) {
-				clear(r.pending)
+				r.forget()
 				return nil
 			}
 		}

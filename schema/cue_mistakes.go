@@ -158,11 +158,7 @@ func (c *converter) hidden(v cue.Value, start span) {
 		}
 		d := &datum{}
 		c.mistake(d, e, path, start, nil)
-		for _, p := range c.pending[d] {
-			p.problem.Path = ""
-			c.report(p.problem, p.at, p.from, "")
-		}
-		delete(c.pending, d)
+		c.settleAside(d)
 	}
 }
 

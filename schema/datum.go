@@ -2,6 +2,7 @@ package schema
 
 import (
 	"iter"
+	"slices"
 	"strconv"
 )
 
@@ -207,4 +208,25 @@ func (d *datum) origin() span {
 		}
 	}
 	return span{}
+}
+
+// step follows one element of a path: a member's name or an index.
+func (d *datum) step(name string) *datum {
+	if d != nil && d.kind == listKind {
+		i, err := strconv.Atoi(name)
+		if err != nil || i < 0 || i >= len(d.items) {
+			return nil
+		}
+		return d.items[i]
+	}
+	return d.get(name)
+}
+
+func sortedMembers(d *datum) []string {
+	var names []string
+	for n := range d.each() {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	return names
 }

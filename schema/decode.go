@@ -3,6 +3,7 @@ package schema
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 )
 
@@ -23,7 +24,7 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 		if !d.sound() {
 			m.breakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
 		}
-		broken := d.broken || m.broken[kind+"."+id]
+		broken := d.broken || m.isBroken(kind+"."+id)
 		if err := json.Unmarshal(m.buffer, v); err != nil {
 			if !broken {
 				m.fail(kind+"."+id, err)
@@ -44,7 +45,7 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 	}
 	m.prune = append(m.prune, func() {
 		for id := range *into {
-			if m.broken[kind+"."+id] {
+			if m.isBroken(kind + "." + id) {
 				delete(*into, id)
 			}
 		}
@@ -137,7 +138,7 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 		m.fail("cycle", err)
 	}
 	m.prune = append(m.prune, func() {
-		if m.broken["cycle"] { // by a step of a mode that does not exist
+		if m.isBroken("cycle") { // by a step of a mode that does not exist
 			*steps = nil
 		}
 	})
@@ -152,7 +153,7 @@ func (m *assembly) waivers(into *[]Waiver) {
 	}
 	for i, item := range d.items {
 		w := Waiver{Index: i}
-		if path := w.Path(); !item.sound() || m.broken[path] {
+		if path := w.Path(); !item.sound() || m.isBroken(path) {
 			m.breakEntity(path)
 			continue
 		}
@@ -273,4 +274,41 @@ func appendDefault(b []byte, v any) []byte {
 		return strconv.AppendFloat(b, v, 'g', -1, 64)
 	}
 	return append(b, "null"...)
+}
+
+// terminals lists the terminals of a part, sorted; nil when a mistake in the
+// part leaves them unknown. A part with a mistake gets every terminal that its
+// kind may have.
+func (m *assembly) terminals(path string, d *datum) []string {
+	part, ok := m.parts[path]
+	if !ok {
+		return nil
+	}
+	if d.broken || m.isBroken(path) {
+		switch p := part.(type) {
+		case *Disconnect:
+			p.Poles = 2
+		case *Relay:
+			p.Form = "changeover"
+		case *Controller:
+			p.CoilOut = &Driver{}
+		case *Switch:
+			poles := d.get("poles")
+			if poles == nil || poles.kind != objectKind || poles.broken {
+				return nil
+			}
+			for name := range poles.each() {
+				if p.Poles == nil {
+					p.Poles = map[string]*Pole{}
+				}
+				p.Poles[name] = &Pole{}
+			}
+		}
+	}
+	var names []string
+	for _, t := range part.Terminals() {
+		names = append(names, t.Name)
+	}
+	slices.Sort(names)
+	return names
 }

@@ -40,6 +40,13 @@ func Definitions() string {
 	return b.String()
 }
 
+// Version is the format version that this program reads: the value of the
+// top-level field "headroom".
+const Version = 1
+
+// Chassis is the name of the vehicle's metalwork where a conductor ends on it.
+const Chassis = "chassis"
+
 // definition says what a value must be. It is read once from the CUE
 // definitions, so that the messages can be ours while the rules stay in one
 // place.

@@ -25,14 +25,6 @@ func (disk) Open(name string) (fs.File, error)          { return os.Open(name) }
 func (disk) ReadDir(name string) ([]fs.DirEntry, error) { return os.ReadDir(name) }
 func (disk) Stat(name string) (fs.FileInfo, error)      { return os.Stat(name) }
 
-// files is where a run reads from.
-func (o Options) files() Files {
-	if o.Files == nil {
-		return disk{}
-	}
-	return o.Files
-}
-
 // walk calls visit with what is in a folder, or with why it cannot be read, and so
 // for all folders below it, in the order of their names, but for those that skip
 // names. It does not follow symbolic links.

@@ -10,7 +10,6 @@ import (
 	"io/fs"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 
 	"cuelang.org/go/cue/parser"
@@ -96,28 +95,6 @@ func rootOf(prefix string) string {
 
 func (f *finder) unreadable(path string, err error) error {
 	return cannotRead(displayPath(f.opts.Root, path), err)
-}
-
-// absentError says of a path that there is nothing; it is a fs.ErrNotExist.
-type absentError struct{ text string }
-
-func (e absentError) Error() string { return e.text }
-func (e absentError) Unwrap() error { return fs.ErrNotExist }
-
-// cannotRead says why a file or folder cannot be read, in the same words whether
-// it was named or met in a folder.
-func cannotRead(name string, err error) error {
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return absentError{name + ": there is no such file or folder"}
-	case errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("%s: it may not be read", name)
-	}
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		err = p.Err
-	}
-	return fmt.Errorf("%s: %w", name, err)
 }
 
 // folder adds what is in a folder that was named itself.
@@ -228,15 +205,8 @@ func skipped(name string) bool {
 	return strings.HasPrefix(name, ".") || name == "cue.mod" || name == "testdata" || name == "node_modules"
 }
 
-// isPackageFile reports whether a CUE file belongs to the package of its folder.
-func isPackageFile(name string) bool {
-	return strings.HasSuffix(name, ".cue") && !strings.HasPrefix(name, "_") && !strings.HasPrefix(name, ".") &&
-		!strings.HasSuffix(name, "_test.cue") && !strings.HasSuffix(name, "_tool.cue")
-}
-
 var (
 	firstContent    = regexp.MustCompile(`(?m)^( *)[^ \t\r\n#%-]`)
-	packageClause   = regexp.MustCompile(`(?m)^package[ \t]+[A-Za-z_]`)
 	versionAtMargin = atMargin("headroom")
 )
 
@@ -345,45 +315,4 @@ func hasVersionInBraces(content []byte) bool {
 func followedByColon(b []byte) bool {
 	b = bytes.TrimLeft(b, " \t\r\n")
 	return len(b) > 0 && b[0] == ':'
-}
-
-// formatOfName tells the format from a file's name; "" if it is none.
-func formatOfName(name string) string {
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".cue":
-		return FormatCUE
-	case ".yaml", ".yml":
-		return FormatYAML
-	case ".json":
-		return FormatJSON
-	}
-	return ""
-}
-
-// formatOfContent tells the format of standard input: by the name it was given,
-// else by what it looks like. YAML is what has a space after the first colon
-// and no braces at the end of it.
-func formatOfContent(name string, content []byte) string {
-	if format := formatOfName(name); format != "" {
-		return format
-	}
-	content = bytes.TrimSpace(bytes.TrimPrefix(content, byteOrderMark))
-	switch {
-	case bytes.HasPrefix(content, []byte("{")) && slices.Contains([]byte{'"', '}'}, firstOf(bytes.TrimSpace(content[1:]))):
-		return FormatJSON
-	case packageClause.Match(content), cueLooks.Match(content):
-		return FormatCUE
-	}
-	return FormatYAML
-}
-
-// cueLooks matches what only CUE has: a comment of two slashes, an import, or a
-// struct that goes on after the line of its field.
-var cueLooks = regexp.MustCompile(`(?m)^[ \t]*//|^import\b|^[A-Za-z_][A-Za-z0-9_]*:[^#\n]*\{[ \t]*$|^[a-z_]+: [a-z0-9_]+: `)
-
-func firstOf(b []byte) byte {
-	if len(b) == 0 {
-		return 0
-	}
-	return b[0]
 }

@@ -26,43 +26,6 @@ func listFix(def *definition, name, found string) string {
 	return fmt.Sprintf("put it in square brackets: %s: [%s]", name, found)
 }
 
-// oneOf lists the texts that a field allows, behind a fix that asks for one; "" if
-// it allows any.
-func (def *definition) oneOf() string {
-	if def.allowed == nil {
-		return ""
-	}
-	return ": one of " + strings.Join(def.allowed, ", ")
-}
-
-// outline shows the fields that a group must have, {...} if it need have none.
-func (def *definition) outline() string {
-	var must []string
-	for _, f := range def.fields {
-		if f.need == mustGive && f.misleading == "" {
-			must = append(must, f.name+": ...")
-		}
-	}
-	if must == nil {
-		return "{...}"
-	}
-	return "{" + strings.Join(must, ", ") + "}"
-}
-
-// fieldNames lists the first fields that a group may have.
-func (def *definition) fieldNames() string {
-	var names []string
-	for _, f := range def.fields {
-		if f.misleading == "" && len(names) < fieldsNamed {
-			names = append(names, f.name)
-		}
-	}
-	return strings.Join(names, ", ")
-}
-
-// fieldsNamed is how many fields of a group a message names.
-const fieldsNamed = 8
-
 // groupFix says how a group of fields is written where a single value stands: with
 // the value in the fields that it may be meant for, where these are few.
 func groupFix(d *datum, def *definition, path, name string) string {
@@ -122,17 +85,4 @@ func numberIn(d *datum) (value, unit string) {
 		}
 	}
 	return "", ""
-}
-
-// valuesFix says what the values that a field allows stand for, as far as its
-// documentation tells.
-func (def *definition) valuesFix() string {
-	if len(def.meanings) == 0 {
-		return "use one of the values listed"
-	}
-	var parts []string
-	for _, m := range def.meanings {
-		parts = append(parts, m.value+" ("+m.is+")")
-	}
-	return "use the one that fits: " + strings.Join(parts, "; ")
 }

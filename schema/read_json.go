@@ -12,8 +12,8 @@ import (
 
 // readJSON reads a JSON specification. It works token by token, because the
 // positions and the repeated names would otherwise be lost.
-func readJSON(t *text, c *collector) *datum {
-	r := &jsonReader{text: t, problems: c, decoder: json.NewDecoder(bytes.NewReader(t.bytes))}
+func readJSON(t *text, c *collector, depth int) *datum {
+	r := &jsonReader{text: t, problems: c, deepest: depth, decoder: json.NewDecoder(bytes.NewReader(t.bytes))}
 	r.decoder.UseNumber()
 	if len(bytes.TrimSpace(t.bytes)) == 0 {
 		c.add(Problem{Rule: RuleSyntax, Message: "the file is empty", Fix: `begin with {"headroom": 1, "vehicle": ...}`, At: Position{File: t.name}})
@@ -36,19 +36,11 @@ func readJSON(t *text, c *collector) *datum {
 	return d
 }
 
-// syntaxError is a mistake in the syntax of a file.
-type syntaxError struct {
-	at      span
-	message string
-	fix     string
-}
-
-func (e *syntaxError) Error() string { return e.message }
-
 type jsonReader struct {
 	text     *text
 	problems *collector
 	decoder  *json.Decoder
+	deepest  int // nesting that is allowed
 }
 
 // token returns the next token and where it stands.
@@ -109,8 +101,8 @@ func (r *jsonReader) value(depth int) (*datum, error) {
 }
 
 func (r *jsonReader) valueOf(token json.Token, at span, depth int) (*datum, error) {
-	if depth > r.problems.limits.Depth {
-		return nil, r.problems.tooDeep(at)
+	if depth > r.deepest {
+		return nil, tooDeep(at, r.deepest)
 	}
 	d := &datum{value: at, at: at}
 	switch token := token.(type) {

@@ -18,8 +18,8 @@ import (
 // readYAML reads a YAML specification. It works on the nodes of the document
 // and not on decoded values, because those have lost their places and the
 // spelling of the scalars.
-func readYAML(t *text, c *collector) *datum {
-	r := &yamlReader{text: t, problems: c, lines: yamlLines(t.bytes)}
+func readYAML(t *text, c *collector, depth int) *datum {
+	r := &yamlReader{text: t, problems: c, deepest: depth, lines: yamlLines(t.bytes)}
 	decoder := yaml.NewDecoder(bytes.NewReader(t.bytes))
 	var document, second yaml.Node
 	err := decoder.Decode(&document)
@@ -51,6 +51,7 @@ func readYAML(t *text, c *collector) *datum {
 type yamlReader struct {
 	text     *text
 	problems *collector
+	deepest  int   // nesting that is allowed
 	lines    []int // offset of each line's first byte, as YAML breaks lines
 	values   int   // read so far; aliases count each time
 }
@@ -230,8 +231,8 @@ const yamlValues = 100_000
 
 func (r *yamlReader) value(n *yaml.Node, depth int) (*datum, error) {
 	at := r.span(n)
-	if depth > r.problems.limits.Depth {
-		return nil, r.problems.tooDeep(at)
+	if depth > r.deepest {
+		return nil, tooDeep(at, r.deepest)
 	}
 	if r.values++; r.values > yamlValues+len(r.text.bytes) {
 		return nil, &syntaxError{at, "anchors and aliases multiply the file beyond what can be read", "write the values out, or use fewer aliases"}

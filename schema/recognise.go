@@ -55,7 +55,7 @@ func (f *finder) likenessOf(path, format string) likeness {
 	content = PlainText(content)
 	switch {
 	case hasVersion(content, format):
-		if format == FormatCUE && packageClause.Match(content) {
+		if format == FormatCUE && isOfPackage(content) {
 			return packaged
 		}
 		return specified
@@ -102,7 +102,7 @@ func IsSpecification(path string) bool {
 	if format == FormatCUE {
 		return true
 	}
-	f := &finder{files: disk{}, limits: Limits{}.orDefault()}
+	f := &finder{files: Options{}.files(), limits: Limits{}.orDefault()}
 	if format == "" {
 		return f.seemsSpecified(path)
 	}

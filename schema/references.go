@@ -15,30 +15,33 @@ type declared struct {
 	d    *datum
 }
 
+// terminals lists the terminals of a part by its path and its values as given;
+// nil when a mistake in the part leaves them unknown.
+type terminals func(path string, d *datum) []string
+
+// references checks every reference.
+func (k *checker) references(has terminals) {
+	(&referee{checker: k, has: has, ids: map[string]declared{}}).run()
+}
+
 // referee checks that what a specification refers to exists and is of the
 // right kind. What refers to something with a mistake of its own is not wrong.
 type referee struct {
 	*checker
-	parts map[string]Part // by path
-	ids   map[string]declared
+	has terminals
+	ids map[string]declared
 }
 
-// partKinds lists the maps of parts, and after them the other maps whose ids
+// namedKinds lists the maps of parts, and after them the other maps whose ids
 // share the same names.
-func partKinds() []string {
-	var names []string
-	for _, k := range kinds {
-		names = append(names, k.name)
-	}
-	return names
+func (k *checker) namedKinds() []string {
+	return append(slices.Clone(k.kinds), "wires", "busbars", "bonds", "panels")
 }
-
-func namedKinds() []string { return append(partKinds(), "wires", "busbars", "bonds", "panels") }
 
 // declare collects the ids and reports those that stand for two things.
 func (r *referee) declare() {
 	var all []declared
-	for _, kind := range namedKinds() {
+	for _, kind := range r.namedKinds() {
 		for id, d := range r.root.get(kind).each() {
 			all = append(all, declared{id, kind, kind + "." + id, d})
 		}
@@ -89,7 +92,7 @@ func singular(kind string) string {
 // run checks every reference.
 func (r *referee) run() {
 	r.declare()
-	for _, kind := range namedKinds() {
+	for _, kind := range r.namedKinds() {
 		for id, d := range r.root.get(kind).each() {
 			r.entity(kind, kind+"."+id, d)
 		}
@@ -114,11 +117,11 @@ func (r *referee) entity(kind, path string, d *datum) {
 			r.reference(at, join(path, "closes_at"), "part", "controllers", "converters")
 		}
 	case "shunts":
-		r.reference(d, path, "measures", partKinds()...)
+		r.reference(d, path, "measures", r.kinds...)
 	case "fuses":
-		r.reference(d, path, "overload_protection_by", partKinds()...)
+		r.reference(d, path, "overload_protection_by", r.kinds...)
 	case "bonds":
-		bonded := append(partKinds(), "panels")
+		bonded := append(slices.Clone(r.kinds), "panels")
 		r.reference(d, path, "of", bonded...)
 		if to, ok := d.str("to"); ok && to != Chassis {
 			r.bondedTo(d.get("to"), path, to, bonded)
@@ -147,18 +150,9 @@ func (r *referee) zone(d *datum, path string) {
 		r.unknown(v, join(path, "zone"), v.text, "zone", sortedMembers(zones))
 		return
 	}
-	if r.broken["zones."+v.text] {
+	if r.isBroken("zones." + v.text) {
 		r.breakEntity(path)
 	}
-}
-
-func sortedMembers(d *datum) []string {
-	var names []string
-	for n := range d.each() {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	return names
 }
 
 // reference checks a field that holds the id of something of the given kinds.
@@ -222,11 +216,11 @@ func (r *referee) conductor(d *datum, path string) {
 func (r *referee) terminal(v *datum, path string) {
 	id, name, _ := strings.Cut(v.text, ".")
 	e, ok := r.ids[id]
-	if !ok || !slices.Contains(partKinds(), e.kind) {
+	if !ok || !slices.Contains(r.kinds, e.kind) {
 		r.noSuchPart(v, path, id, e)
 		return
 	}
-	has := r.terminals(e)
+	has := r.has(e.path, e.d)
 	if has == nil || slices.Contains(has, name) {
 		return
 	}
@@ -243,50 +237,14 @@ func (r *referee) terminal(v *datum, path string) {
 	r.problem(v, r.root.value, p)
 }
 
-// terminals lists the terminals of a part, sorted; nil when a mistake in the
-// part leaves them unknown. A part with a mistake gets every terminal that its
-// kind may have.
-func (r *referee) terminals(e declared) []string {
-	part, ok := r.parts[e.path]
-	if !ok {
-		return nil
-	}
-	if e.d.broken || r.broken[e.path] {
-		switch p := part.(type) {
-		case *Disconnect:
-			p.Poles = 2
-		case *Relay:
-			p.Form = "changeover"
-		case *Controller:
-			p.CoilOut = &Driver{}
-		case *Switch:
-			if poles := e.d.get("poles"); poles == nil || poles.kind != objectKind || poles.broken {
-				return nil
-			}
-			for _, name := range sortedMembers(e.d.get("poles")) {
-				if p.Poles == nil {
-					p.Poles = map[string]*Pole{}
-				}
-				p.Poles[name] = &Pole{}
-			}
-		}
-	}
-	var names []string
-	for _, t := range part.Terminals() {
-		names = append(names, t.Name)
-	}
-	slices.Sort(names)
-	return names
-}
-
 // panel checks the parts that stand on a panel and the terminals named there.
 func (r *referee) panel(d *datum, path string) {
 	for id, place := range d.get("parts").each() {
 		at := join(join(path, "parts"), id)
-		if !r.refersTo(place, at, id, partKinds()) {
+		if !r.refersTo(place, at, id, r.kinds) {
 			continue
 		}
-		has := r.terminals(r.ids[id])
+		has := r.has(r.ids[id].path, r.ids[id].d)
 		for _, list := range []string{"holes", "live"} {
 			v := place.get(list)
 			if v == nil || has == nil {
@@ -332,7 +290,7 @@ func (r *referee) step(path string, d *datum) {
 		r.breakEntity("cycle")
 		return
 	}
-	if r.broken["modes."+v.text] {
+	if r.isBroken("modes." + v.text) {
 		r.breakEntity("cycle")
 	}
 }

@@ -68,7 +68,7 @@ func (r *referee) noSuchPart(v *datum, path, id string, e declared) {
 	if r.misdeclared(v, path, id) {
 		return
 	}
-	candidates := append(r.idsOf(partKinds()), Chassis)
+	candidates := append(r.idsOf(r.kinds), Chassis)
 	p := Problem{Rule: RuleUnknownPart, Path: path,
 		Message: fmt.Sprintf("%s is %s, but there is no part %s", path, quote(v.text), quote(id)),
 		Fix:     "declare the part, or correct its id"}

@@ -1,10 +1,5 @@
 package schema
 
-import (
-	"strconv"
-	"strings"
-)
-
 // sourceMap knows where each value of a spec was written, and what could not
 // be read.
 type sourceMap struct {
@@ -83,26 +78,6 @@ func (s *Spec) lookup(path string) *datum {
 		}
 	}
 	return d
-}
-
-// step follows one element of a path: a member's name or an index.
-func (d *datum) step(name string) *datum {
-	if d != nil && d.kind == listKind {
-		i, err := strconv.Atoi(name)
-		if err != nil || i < 0 || i >= len(d.items) {
-			return nil
-		}
-		return d.items[i]
-	}
-	return d.get(name)
-}
-
-// splitPath cuts a path into its elements.
-func splitPath(path string) []string {
-	if path == "" {
-		return nil
-	}
-	return strings.Split(path, ".")
 }
 
 // appendGiven writes a value as indented JSON with sorted names.

@@ -1,9 +1,5 @@
 package schema
 
-// Version is the format version that this package reads: the value of the
-// top-level field "headroom".
-const Version = 1
-
 // Spec is one vehicle: its parts by kind and id, the conductors that join
 // them, its modes of use and the policy that tunes the checks. Units are in
 // the field names, as in the file.
