@@ -5,26 +5,29 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+
+	"example.org/headroom/schema/internal/define"
+	"example.org/headroom/schema/internal/source"
 )
 
 // decodeInto fills the map of one kind. Entities with a mistake are kept apart
 // in ghosts: nothing may be computed of them, but what they are called and
 // which terminals they have still tells a wrong reference from a right one.
 func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(v *T, kind, id string)) {
-	group, def := m.root.get(kind), m.spec.byName[kind].value
-	if group == nil || group.kind != objectKind || group.broken {
+	group, def := m.root.Get(kind), m.spec.ByName[kind].Value
+	if group == nil || group.Kind != source.ObjectKind || group.Broken {
 		return
 	}
-	for id, d := range group.each() {
-		if d.kind != objectKind {
+	for id, d := range group.Each() {
+		if d.Kind != source.ObjectKind {
 			continue
 		}
 		v := new(T)
-		m.buffer = appendValue(m.buffer[:0], d, def.element)
-		if !d.sound() {
-			m.breakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
+		m.buffer = appendValue(m.buffer[:0], d, def.Element)
+		if !d.Sound() {
+			m.BreakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
 		}
-		broken := d.broken || m.isBroken(kind+"."+id)
+		broken := d.Broken || m.IsBroken(kind+"."+id)
 		if err := json.Unmarshal(m.buffer, v); err != nil {
 			if !broken {
 				m.fail(kind+"."+id, err)
@@ -45,7 +48,7 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 	}
 	m.prune = append(m.prune, func() {
 		for id := range *into {
-			if m.isBroken(kind + "." + id) {
+			if m.IsBroken(kind + "." + id) {
 				delete(*into, id)
 			}
 		}
@@ -54,9 +57,9 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 
 // assembly turns checked values into a Spec.
 type assembly struct {
-	*collector
-	root   *datum
-	spec   *definition
+	*source.Collector
+	root   *source.Value
+	spec   *define.Definition
 	parts  map[string]Part // by path, those with a mistake included
 	buffer []byte
 	prune  []func() // takes out what turned out to hold a mistake
@@ -126,19 +129,19 @@ func (m *assembly) build(s *Spec) error {
 // cycle decodes the drive that repeats. With one step unknown nothing is known
 // of it.
 func (m *assembly) cycle(steps *[]CycleStep) {
-	d := m.root.get("cycle")
+	d := m.root.Get("cycle")
 	if d == nil {
 		return
 	}
-	if d.kind != listKind || !d.sound() {
-		m.breakEntity("cycle")
+	if d.Kind != source.ListKind || !d.Sound() {
+		m.BreakEntity("cycle")
 		return
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName["cycle"].value), steps); err != nil {
+	if err := json.Unmarshal(appendValue(nil, d, m.spec.ByName["cycle"].Value), steps); err != nil {
 		m.fail("cycle", err)
 	}
 	m.prune = append(m.prune, func() {
-		if m.isBroken("cycle") { // by a step of a mode that does not exist
+		if m.IsBroken("cycle") { // by a step of a mode that does not exist
 			*steps = nil
 		}
 	})
@@ -147,17 +150,17 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 // waivers decodes the waivers that are without a mistake: one whose terms are
 // not clear accepts nothing.
 func (m *assembly) waivers(into *[]Waiver) {
-	d, def := m.root.get("waivers"), m.spec.byName["waivers"].value
-	if d == nil || d.kind != listKind || d.broken {
+	d, def := m.root.Get("waivers"), m.spec.ByName["waivers"].Value
+	if d == nil || d.Kind != source.ListKind || d.Broken {
 		return
 	}
-	for i, item := range d.items {
+	for i, item := range d.Items {
 		w := Waiver{Index: i}
-		if path := w.Path(); !item.sound() || m.isBroken(path) {
-			m.breakEntity(path)
+		if path := w.Path(); !item.Sound() || m.IsBroken(path) {
+			m.BreakEntity(path)
 			continue
 		}
-		if err := json.Unmarshal(appendValue(nil, item, def.element), &w); err != nil {
+		if err := json.Unmarshal(appendValue(nil, item, def.Element), &w); err != nil {
 			m.fail(w.Path(), err)
 			continue
 		}
@@ -167,50 +170,50 @@ func (m *assembly) waivers(into *[]Waiver) {
 
 // single decodes a group that is there once, with its defaults when absent.
 func (m *assembly) single(name string, v any) {
-	d := m.root.get(name)
-	if d == nil || d.kind != objectKind {
-		d = &datum{kind: objectKind}
+	d := m.root.Get(name)
+	if d == nil || d.Kind != source.ObjectKind {
+		d = &source.Value{Kind: source.ObjectKind}
 	}
-	if !d.sound() {
-		m.breakEntity(name)
+	if !d.Sound() {
+		m.BreakEntity(name)
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName[name].value), v); err != nil {
+	if err := json.Unmarshal(appendValue(nil, d, m.spec.ByName[name].Value), v); err != nil {
 		m.fail(name, err)
 	}
 }
 
 // appendValue writes a value as JSON with the defaults of its definition put
 // in and everything that holds a mistake left out.
-func appendValue(b []byte, d *datum, def *definition) []byte {
-	switch d.kind {
-	case objectKind:
+func appendValue(b []byte, d *source.Value, def *define.Definition) []byte {
+	switch d.Kind {
+	case source.ObjectKind:
 		return appendObject(b, d, def)
-	case listKind:
+	case source.ListKind:
 		b = append(b, '[')
 		begun := false
-		for _, item := range d.items {
-			if item.broken || item.kind == openKind {
+		for _, item := range d.Items {
+			if item.Broken || item.Kind == source.OpenKind {
 				continue
 			}
 			if begun {
 				b = append(b, ',')
 			}
 			begun = true
-			b = appendValue(b, item, def.element)
+			b = appendValue(b, item, def.Element)
 		}
 		return append(b, ']')
 	}
 	return appendScalar(b, d)
 }
 
-func appendScalar(b []byte, d *datum) []byte {
-	switch d.kind {
-	case textKind:
-		return appendText(b, d.text)
-	case numberKind:
-		return strconv.AppendFloat(b, d.number, 'g', -1, 64)
-	case boolKind:
-		return strconv.AppendBool(b, d.flag)
+func appendScalar(b []byte, d *source.Value) []byte {
+	switch d.Kind {
+	case source.TextKind:
+		return appendText(b, d.Text)
+	case source.NumberKind:
+		return strconv.AppendFloat(b, d.Number, 'g', -1, 64)
+	case source.BoolKind:
+		return strconv.AppendBool(b, d.Flag)
 	}
 	return append(b, "null"...)
 }
@@ -228,7 +231,7 @@ func appendText(b []byte, s string) []byte {
 	return append(b, '"')
 }
 
-func appendObject(b []byte, d *datum, def *definition) []byte {
+func appendObject(b []byte, d *source.Value, def *define.Definition) []byte {
 	b = append(b, '{')
 	begun := false
 	name := func(n string) {
@@ -238,27 +241,27 @@ func appendObject(b []byte, d *datum, def *definition) []byte {
 		begun = true
 		b = append(appendText(b, n), ':')
 	}
-	if def.keys != nil {
-		for n, v := range d.each() {
-			if !v.broken && v.kind != openKind {
+	if def.Keys != nil {
+		for n, v := range d.Each() {
+			if !v.Broken && v.Kind != source.OpenKind {
 				name(n)
-				b = appendValue(b, v, def.element)
+				b = appendValue(b, v, def.Element)
 			}
 		}
 	}
-	for _, f := range def.fields {
-		v := d.get(f.name)
+	for _, f := range def.Fields {
+		v := d.Get(f.Name)
 		switch {
-		case f.misleading != "":
-		case v != nil && !v.broken && v.kind != openKind:
-			name(f.name)
-			b = appendValue(b, v, f.value)
-		case f.need == hasDefault && f.value.fallback != nil:
-			name(f.name)
-			b = appendDefault(b, f.value.fallback)
-		case f.need == hasDefault:
-			name(f.name)
-			b = appendObject(b, &datum{kind: objectKind}, f.value)
+		case f.Misleading != "":
+		case v != nil && !v.Broken && v.Kind != source.OpenKind:
+			name(f.Name)
+			b = appendValue(b, v, f.Value)
+		case f.Need == define.HasDefault && f.Value.Fallback != nil:
+			name(f.Name)
+			b = appendDefault(b, f.Value.Fallback)
+		case f.Need == define.HasDefault:
+			name(f.Name)
+			b = appendObject(b, &source.Value{Kind: source.ObjectKind}, f.Value)
 		}
 	}
 	return append(b, '}')
@@ -279,12 +282,12 @@ func appendDefault(b []byte, v any) []byte {
 // terminals lists the terminals of a part, sorted; nil when a mistake in the
 // part leaves them unknown. A part with a mistake gets every terminal that its
 // kind may have.
-func (m *assembly) terminals(path string, d *datum) []string {
+func (m *assembly) terminals(path string, d *source.Value) []string {
 	part, ok := m.parts[path]
 	if !ok {
 		return nil
 	}
-	if d.broken || m.isBroken(path) {
+	if d.Broken || m.IsBroken(path) {
 		switch p := part.(type) {
 		case *Disconnect:
 			p.Poles = 2
@@ -293,11 +296,11 @@ func (m *assembly) terminals(path string, d *datum) []string {
 		case *Controller:
 			p.CoilOut = &Driver{}
 		case *Switch:
-			poles := d.get("poles")
-			if poles == nil || poles.kind != objectKind || poles.broken {
+			poles := d.Get("poles")
+			if poles == nil || poles.Kind != source.ObjectKind || poles.Broken {
 				return nil
 			}
-			for name := range poles.each() {
+			for name := range poles.Each() {
 				if p.Poles == nil {
 					p.Poles = map[string]*Pole{}
 				}

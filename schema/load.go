@@ -4,6 +4,11 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"example.org/headroom/schema/internal/check"
+	"example.org/headroom/schema/internal/define"
+	"example.org/headroom/schema/internal/read"
+	"example.org/headroom/schema/internal/source"
 )
 
 // Loaded is the outcome of loading one vehicle.
@@ -20,7 +25,7 @@ type Loaded struct {
 // in Problems; Err says that it could not be judged at all: an unreadable
 // file, an evaluation without end. Read may be called concurrently.
 func Read(ctx context.Context, target Target, opts Options) (loaded *Loaded) {
-	loaded = &Loaded{Target: target, Name: opts.display(target.Path)}
+	loaded = &Loaded{Target: target, Name: opts.Display(target.Path)}
 	defer func() {
 		// The evaluator is large and the input may be anything: its failure
 		// must not take the other vehicles down.
@@ -33,17 +38,17 @@ func Read(ctx context.Context, target Target, opts Options) (loaded *Loaded) {
 		loaded.Err = fmt.Errorf("%s: %w", loaded.Name, err)
 		return loaded
 	}
-	problems := newCollector()
-	given, err := readValues(ctx, target, opts, problems)
+	problems := source.NewCollector()
+	given, err := read.Values(ctx, target, opts, problems)
 	if err == nil {
-		err = loaded.finish(given, problems, opts.Limits.orDefault())
+		err = loaded.finish(given, problems, opts.Limits.OrDefault())
 	}
 	if err != nil {
 		loaded.Spec, loaded.Err = nil, err
 	}
-	loaded.Problems = problems.sorted()
-	for _, t := range given.texts {
-		loaded.Files = append(loaded.Files, t.name)
+	loaded.Problems = problems.Sorted()
+	for _, t := range given.Texts {
+		loaded.Files = append(loaded.Files, t.Name)
 	}
 	return loaded
 }
@@ -56,25 +61,25 @@ func Evaluate(target Target, opts Options) error {
 }
 
 // finish checks the values and decodes them.
-func (l *Loaded) finish(g *given, problems *collector, limits Limits) error {
-	root := g.root
+func (l *Loaded) finish(g *read.Given, problems *source.Collector, limits Limits) error {
+	root := g.Root
 	if root == nil {
 		return nil
 	}
-	spec, err := specDefinition()
+	spec, err := define.Spec()
 	if err != nil {
 		return err
 	}
-	k := newChecker(problems, root, partKinds())
-	if !k.values(g, spec, limits.Entities) {
+	k := check.New(problems, root, partKinds())
+	if !k.Values(g, spec, limits.Entities) {
 		return nil
 	}
-	s := &Spec{source: sourceMap{given: root, root: root.value.position(), broken: problems.broken}}
-	m := &assembly{collector: problems, root: root, spec: spec, parts: map[string]Part{}}
+	s := &Spec{source: sourceMap{given: root, root: root.Value.Position(), broken: problems.Broken}}
+	m := &assembly{Collector: problems, root: root, spec: spec, parts: map[string]Part{}}
 	if err := m.build(s); err != nil {
 		return fmt.Errorf("%s: decoding failed inside the program: %w", l.Name, err)
 	}
-	k.references(m.terminals)
+	k.References(m.terminals)
 	for _, prune := range m.prune {
 		prune()
 	}

@@ -4,27 +4,30 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"example.org/headroom/schema/internal/define"
+	"example.org/headroom/schema/internal/source"
 )
 
 // TestDefinitionsMatchTypes checks that the definitions and the Go types have
 // the same fields, and that a value which the Go type cannot leave open is
 // required or has a default.
 func TestDefinitionsMatchTypes(t *testing.T) {
-	spec, err := specDefinition()
+	spec, err := define.Spec()
 	if err != nil {
 		t.Fatal(err)
 	}
 	matchType(t, "spec", reflect.TypeFor[Spec](), spec)
 }
 
-func matchType(t *testing.T, path string, typ reflect.Type, def *definition) {
+func matchType(t *testing.T, path string, typ reflect.Type, def *define.Definition) {
 	t.Helper()
 	for typ.Kind() == reflect.Pointer {
 		typ = typ.Elem()
 	}
 	switch typ {
 	case reflect.TypeFor[Number]():
-		if !def.kinds.has(numberKind) {
+		if !def.Kinds.Has(source.NumberKind) {
 			t.Errorf("%s is a number in Go only", path)
 		}
 		return
@@ -33,29 +36,29 @@ func matchType(t *testing.T, path string, typ reflect.Type, def *definition) {
 	}
 	switch typ.Kind() {
 	case reflect.Map, reflect.Slice:
-		if def.element == nil {
+		if def.Element == nil {
 			t.Errorf("%s is a collection in Go only", path)
 			return
 		}
-		matchType(t, path+"[]", typ.Elem(), def.element)
+		matchType(t, path+"[]", typ.Elem(), def.Element)
 	case reflect.Struct:
 		inGo := map[string]bool{"headroom": path == "spec"}
 		goFields(typ, func(name string, f reflect.StructField) {
 			inGo[name] = true
-			d := def.byName[name]
+			d := def.ByName[name]
 			if d == nil {
 				t.Errorf("%s.%s has no definition", path, name)
 				return
 			}
 			scalar := f.Type.Kind() == reflect.Float64 || f.Type.Kind() == reflect.Int
-			if scalar && d.need == mayGive {
+			if scalar && d.Need == define.MayGive {
 				t.Errorf("%s.%s is optional, but the Go type cannot tell that it is absent", path, name)
 			}
-			matchType(t, path+"."+name, f.Type, d.value)
+			matchType(t, path+"."+name, f.Type, d.Value)
 		})
-		for _, f := range def.fields {
-			if !inGo[f.name] && f.misleading == "" {
-				t.Errorf("%s.%s has no field in Go", path, f.name)
+		for _, f := range def.Fields {
+			if !inGo[f.Name] && f.Misleading == "" {
+				t.Errorf("%s.%s has no field in Go", path, f.Name)
 			}
 		}
 	}

@@ -9,7 +9,11 @@ import (
 
 	"cuelang.org/go/cue"
 	"cuelang.org/go/cue/cuecontext"
+
+	"example.org/headroom/schema/internal/input"
+
 	cuejson "cuelang.org/go/encoding/json"
+
 	cueyaml "cuelang.org/go/encoding/yaml"
 )
 
@@ -64,7 +68,7 @@ func TestOracleFiles(t *testing.T) {
 	}
 	judged := 0
 	for _, file := range files {
-		format := formatOfName(file)
+		format := input.FormatOfName(file)
 		if format == "" {
 			continue
 		}
@@ -72,7 +76,7 @@ func TestOracleFiles(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		l := Read(t.Context(), Target{file, format}, Options{})
+		l := Read(t.Context(), Target{Path: file, Format: format}, Options{})
 		if l.Err != nil {
 			t.Errorf("%s: %v", file, l.Err)
 			continue

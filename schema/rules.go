@@ -1,5 +1,31 @@
 package schema
 
+import "example.org/headroom/schema/internal/source"
+
+// The rules of this package, by what is wrong with a specification.
+const (
+	RuleSyntax             = source.RuleSyntax
+	RuleUnknownField       = source.RuleUnknownField
+	RuleMissingField       = source.RuleMissingField
+	RuleWrongType          = source.RuleWrongType
+	RuleOutOfRange         = source.RuleOutOfRange
+	RuleUnknownValue       = source.RuleUnknownValue
+	RuleMalformedValue     = source.RuleMalformedValue
+	RuleUnitlessNumber     = source.RuleUnitlessNumber
+	RuleUnknownTerminal    = source.RuleUnknownTerminal
+	RuleUnknownPart        = source.RuleUnknownPart
+	RuleDuplicateID        = source.RuleDuplicateID
+	RuleDuplicateKey       = source.RuleDuplicateKey
+	RuleConflictingValues  = source.RuleConflictingValues
+	RuleContradiction      = source.RuleContradiction
+	RuleNotConcrete        = source.RuleNotConcrete
+	RuleUnknownName        = source.RuleUnknownName
+	RuleForeignImport      = source.RuleForeignImport
+	RuleUnsafeConstruct    = source.RuleUnsafeConstruct
+	RuleTooLarge           = source.RuleTooLarge
+	RuleUnsupportedVersion = source.RuleUnsupportedVersion
+)
+
 // RuleDoc documents one rule of this package.
 type RuleDoc struct {
 	ID      string

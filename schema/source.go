@@ -1,31 +1,35 @@
 package schema
 
+import (
+	"example.org/headroom/schema/internal/source"
+)
+
 // sourceMap knows where each value of a spec was written, and what could not
 // be read.
 type sourceMap struct {
-	root   Position // the file as a whole
-	given  *datum   // the values as given
+	root   Position      // the file as a whole
+	given  *source.Value // the values as given
 	broken map[string]bool
 }
 
 // At returns where the value of a path stands in the vehicle's own files: its
 // own place, else that of the nearest enclosing value that has one.
 func (s *Spec) At(path string) Position {
-	if last := s.spanOf(path); last.valid() {
-		return last.position()
+	if last := s.spanOf(path); last.Valid() {
+		return last.Position()
 	}
 	return s.source.root
 }
 
 // spanOf is the stretch of text of the innermost value on the way to a path that
 // stands in the vehicle's own files.
-func (s *Spec) spanOf(path string) (last span) {
+func (s *Spec) spanOf(path string) (last source.Span) {
 	d := s.source.given
-	for _, name := range splitPath(path) {
-		if d = d.step(name); d == nil {
+	for _, name := range source.SplitPath(path) {
+		if d = d.Step(name); d == nil {
 			break
 		}
-		if p := d.place(); p.valid() {
+		if p := d.Place(); p.Valid() {
 			last = p
 		}
 	}
@@ -36,19 +40,19 @@ func (s *Spec) spanOf(path string) (last span) {
 // white space around it.
 func (s *Spec) LineOf(path string) string {
 	last := s.spanOf(path)
-	if !last.valid() {
+	if !last.Valid() {
 		return ""
 	}
-	return last.text.line(last.position().Line).String()
+	return last.Text.Line(last.Position().Line).String()
 }
 
 // Shared returns where an imported package sets the value of a path.
 func (s *Spec) Shared(path string) (Position, bool) {
 	d := s.lookup(path)
-	if d == nil || !d.shared.valid() {
+	if d == nil || !d.Shared.Valid() {
 		return Position{}, false
 	}
-	return d.shared.position(), true
+	return d.Shared.Position(), true
 }
 
 // Given reports whether the spec, or a package that it imports, sets the value
@@ -70,10 +74,10 @@ func (s *Spec) JSON() ([]byte, error) {
 	return append(appendGiven(nil, s.source.given, ""), '\n'), nil
 }
 
-func (s *Spec) lookup(path string) *datum {
+func (s *Spec) lookup(path string) *source.Value {
 	d := s.source.given
-	for _, name := range splitPath(path) {
-		if d = d.step(name); d == nil {
+	for _, name := range source.SplitPath(path) {
+		if d = d.Step(name); d == nil {
 			return nil
 		}
 	}
@@ -81,24 +85,24 @@ func (s *Spec) lookup(path string) *datum {
 }
 
 // appendGiven writes a value as indented JSON with sorted names.
-func appendGiven(b []byte, d *datum, indent string) []byte {
+func appendGiven(b []byte, d *source.Value, indent string) []byte {
 	deeper := indent + "\t"
 	switch {
-	case d.kind == objectKind && len(d.members) == 0:
+	case d.Kind == source.ObjectKind && len(d.Members) == 0:
 		return append(b, "{}"...)
-	case d.kind == listKind && len(d.items) == 0:
+	case d.Kind == source.ListKind && len(d.Items) == 0:
 		return append(b, "[]"...)
-	case d.kind == objectKind:
+	case d.Kind == source.ObjectKind:
 		b = append(b, '{')
-		for i, name := range sortedMembers(d) {
+		for i, name := range source.SortedMembers(d) {
 			b = appendLine(b, i, deeper)
 			b = append(appendText(b, name), ": "...)
-			b = appendGiven(b, d.get(name), deeper)
+			b = appendGiven(b, d.Get(name), deeper)
 		}
 		return append(append(append(b, '\n'), indent...), '}')
-	case d.kind == listKind:
+	case d.Kind == source.ListKind:
 		b = append(b, '[')
-		for i, item := range d.items {
+		for i, item := range d.Items {
 			b = appendGiven(appendLine(b, i, deeper), item, deeper)
 		}
 		return append(append(append(b, '\n'), indent...), ']')

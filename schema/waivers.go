@@ -3,6 +3,8 @@ package schema
 import (
 	"strconv"
 	"time"
+
+	"example.org/headroom/schema/internal/source"
 )
 
 // Waiver is a recorded decision to accept one finding.
@@ -17,7 +19,7 @@ type Waiver struct {
 }
 
 // Path is the path of the waiver in the spec, such as "waivers.0".
-func (w *Waiver) Path() string { return join("waivers", strconv.Itoa(w.Index)) }
+func (w *Waiver) Path() string { return source.Join("waivers", strconv.Itoa(w.Index)) }
 
 // LastDay is the last day on which the waiver holds, at midnight UTC.
 func (w *Waiver) LastDay() time.Time {
