@@ -74,7 +74,7 @@ func (l *Loaded) finish(g *read.Given, problems *source.Collector, limits Limits
 	if !k.Values(g, spec, limits.Entities) {
 		return nil
 	}
-	s := &Spec{source: sourceMap{given: root, root: root.Value.Position(), broken: problems.Broken}}
+	s := &Spec{source: &sourceMap{given: root, root: root.Value.Position(), broken: problems.Broken}}
 	m := &assembly{Collector: problems, root: root, spec: spec, parts: map[string]Part{}}
 	if err := m.build(s); err != nil {
 		return fmt.Errorf("%s: decoding failed inside the program: %w", l.Name, err)

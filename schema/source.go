@@ -1,6 +1,9 @@
 package schema
 
 import (
+	"strings"
+	"sync"
+
 	"example.org/headroom/schema/internal/source"
 )
 
@@ -10,22 +13,56 @@ type sourceMap struct {
 	root   Position      // the file as a whole
 	given  *source.Value // the values as given
 	broken map[string]bool
+
+	// Rules ask for the same paths again and again, and lines and columns are
+	// counted in the text.
+	mutex sync.RWMutex
+	found map[string]whereabouts // by path
 }
 
-// At returns where the value of a path stands in the vehicle's own files: its
-// own place, else that of the nearest enclosing value that has one.
-func (s *Spec) At(path string) Position {
-	if last := s.spanOf(path); last.Valid() {
-		return last.Position()
+// whereabouts is where the value of a path was written.
+type whereabouts struct {
+	at       Position
+	shared   Position
+	isShared bool
+	isGiven  bool
+}
+
+// find returns the whereabouts of a path.
+func (m *sourceMap) find(path string) whereabouts {
+	if m == nil { // a spec that was not read
+		return whereabouts{}
 	}
-	return s.source.root
+	m.mutex.RLock()
+	w, ok := m.found[path]
+	m.mutex.RUnlock()
+	if ok {
+		return w
+	}
+	last, d := m.follow(path)
+	w.at = m.root
+	if last.Valid() {
+		w.at = last.Position()
+	}
+	if w.isGiven = d != nil; w.isGiven && d.Shared.Valid() {
+		w.shared, w.isShared = d.Shared.Position(), true
+	}
+	m.mutex.Lock()
+	if m.found == nil {
+		m.found = map[string]whereabouts{}
+	}
+	m.found[path] = w
+	m.mutex.Unlock()
+	return w
 }
 
-// spanOf is the stretch of text of the innermost value on the way to a path that
-// stands in the vehicle's own files.
-func (s *Spec) spanOf(path string) (last source.Span) {
-	d := s.source.given
-	for _, name := range source.SplitPath(path) {
+// follow returns the value of a path, nil if there is none, and the stretch of text
+// of the innermost value on the way to it that stands in the vehicle's own files.
+func (m *sourceMap) follow(path string) (last source.Span, d *source.Value) {
+	d = m.given
+	for more := path != "" && d != nil; more; {
+		var name string
+		name, path, more = strings.Cut(path, ".")
 		if d = d.Step(name); d == nil {
 			break
 		}
@@ -33,13 +70,20 @@ func (s *Spec) spanOf(path string) (last source.Span) {
 			last = p
 		}
 	}
-	return last
+	return last, d
 }
+
+// At returns where the value of a path stands in the vehicle's own files: its
+// own place, else that of the nearest enclosing value that has one.
+func (s *Spec) At(path string) Position { return s.source.find(path).at }
 
 // LineOf returns the text of the line on which At finds a path, without the
 // white space around it.
 func (s *Spec) LineOf(path string) string {
-	last := s.spanOf(path)
+	if s.source == nil {
+		return ""
+	}
+	last, _ := s.source.follow(path)
 	if !last.Valid() {
 		return ""
 	}
@@ -48,16 +92,13 @@ func (s *Spec) LineOf(path string) string {
 
 // Shared returns where an imported package sets the value of a path.
 func (s *Spec) Shared(path string) (Position, bool) {
-	d := s.lookup(path)
-	if d == nil || !d.Shared.Valid() {
-		return Position{}, false
-	}
-	return d.Shared.Position(), true
+	w := s.source.find(path)
+	return w.shared, w.isShared
 }
 
 // Given reports whether the spec, or a package that it imports, sets the value
 // of a path; false means that it is a default or absent.
-func (s *Spec) Given(path string) bool { return s.lookup(path) != nil }
+func (s *Spec) Given(path string) bool { return s.source.find(path).isGiven }
 
 // Broken lists the paths of parts, conductors and modes ("fuses.main") that
 // the spec names but that hold a mistake, so that nothing can be computed of
@@ -65,6 +106,9 @@ func (s *Spec) Given(path string) bool { return s.lookup(path) != nil }
 // "policy" are listed when they hold a mistake themselves; the Spec then holds
 // what of them can be read, and defaults.
 func (s *Spec) Broken() []string {
+	if s.source == nil {
+		return nil
+	}
 	return sortedKeys(s.source.broken)
 }
 
@@ -72,16 +116,6 @@ func (s *Spec) Broken() []string {
 // that loads to the same Spec.
 func (s *Spec) JSON() ([]byte, error) {
 	return append(appendGiven(nil, s.source.given, ""), '\n'), nil
-}
-
-func (s *Spec) lookup(path string) *source.Value {
-	d := s.source.given
-	for _, name := range source.SplitPath(path) {
-		if d = d.Step(name); d == nil {
-			return nil
-		}
-	}
-	return d
 }
 
 // appendGiven writes a value as indented JSON with sorted names.

@@ -34,7 +34,7 @@ type Spec struct {
 
 	Waivers []Waiver `json:"waivers"` // in the order written; one with a mistake is left out
 
-	source sourceMap // where every value was written; see At, Shared and Given
+	source *sourceMap // where every value was written; see At, Shared and Given
 }
 
 // Vehicle is what is true of the vehicle as a whole.

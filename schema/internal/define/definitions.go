@@ -112,7 +112,9 @@ type bound struct {
 }
 
 // Spec is #Spec, read once.
-var Spec = sync.OnceValues(func() (*Definition, error) {
+var Spec = sync.OnceValues(readSpec)
+
+func readSpec() (*Definition, error) {
 	file, err := parser.ParseFile("definitions.cue", Definitions(), parser.ParseComments)
 	if err != nil {
 		return nil, err
@@ -129,7 +131,7 @@ var Spec = sync.OnceValues(func() (*Definition, error) {
 	}
 	spec := r.reference("#Spec")
 	return spec, r.err
-})
+}
 
 // unlimited is a range without ends.
 func unlimited(d *Definition) *Definition {
