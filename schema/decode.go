@@ -14,7 +14,7 @@ import (
 // in ghosts: nothing may be computed of them, but what they are called and
 // which terminals they have still tells a wrong reference from a right one.
 func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(v *T, kind, id string)) {
-	group, def := m.root.Get(kind), m.spec.ByName[kind].Value
+	group, def := m.root.Get(kind), m.spec.Field(kind).Value
 	if group == nil || group.Kind != source.ObjectKind || group.Broken {
 		return
 	}
@@ -137,7 +137,7 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 		m.BreakEntity("cycle")
 		return
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.ByName["cycle"].Value), steps); err != nil {
+	if err := json.Unmarshal(appendValue(nil, d, m.spec.Field("cycle").Value), steps); err != nil {
 		m.fail("cycle", err)
 	}
 	m.prune = append(m.prune, func() {
@@ -150,7 +150,7 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 // waivers decodes the waivers that are without a mistake: one whose terms are
 // not clear accepts nothing.
 func (m *assembly) waivers(into *[]Waiver) {
-	d, def := m.root.Get("waivers"), m.spec.ByName["waivers"].Value
+	d, def := m.root.Get("waivers"), m.spec.Field("waivers").Value
 	if d == nil || d.Kind != source.ListKind || d.Broken {
 		return
 	}
@@ -177,7 +177,7 @@ func (m *assembly) single(name string, v any) {
 	if !d.Sound() {
 		m.BreakEntity(name)
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.ByName[name].Value), v); err != nil {
+	if err := json.Unmarshal(appendValue(nil, d, m.spec.Field(name).Value), v); err != nil {
 		m.fail(name, err)
 	}
 }

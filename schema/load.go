@@ -66,10 +66,7 @@ func (l *Loaded) finish(g *read.Given, problems *source.Collector, limits Limits
 	if root == nil {
 		return nil
 	}
-	spec, err := define.Spec()
-	if err != nil {
-		return err
-	}
+	spec := define.Spec()
 	k := check.New(problems, root, partKinds())
 	if !k.Values(g, spec, limits.Entities) {
 		return nil

@@ -13,11 +13,7 @@ import (
 // the same fields, and that a value which the Go type cannot leave open is
 // required or has a default.
 func TestDefinitionsMatchTypes(t *testing.T) {
-	spec, err := define.Spec()
-	if err != nil {
-		t.Fatal(err)
-	}
-	matchType(t, "spec", reflect.TypeFor[Spec](), spec)
+	matchType(t, "spec", reflect.TypeFor[Spec](), define.Spec())
 }
 
 func matchType(t *testing.T, path string, typ reflect.Type, def *define.Definition) {
@@ -45,7 +41,7 @@ func matchType(t *testing.T, path string, typ reflect.Type, def *define.Definiti
 		inGo := map[string]bool{"headroom": path == "spec"}
 		goFields(typ, func(name string, f reflect.StructField) {
 			inGo[name] = true
-			d := def.ByName[name]
+			d := def.Field(name)
 			if d == nil {
 				t.Errorf("%s.%s has no definition", path, name)
 				return

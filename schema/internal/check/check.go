@@ -80,7 +80,7 @@ func (k *checker) object(d *source.Value, def *define.Definition, path string, n
 	meant := map[string]bool{} // fields that a misspelt or misleading name stands for
 	for name, v := range d.Each() {
 		at := source.Join(path, source.PathElement(name))
-		if f := def.ByName[name]; f != nil && f.Misleading == "" {
+		if f := def.Field(name); f != nil && f.Misleading == "" {
 			k.value(v, f.Value, at, name, near)
 			continue
 		}
@@ -106,7 +106,7 @@ func (k *checker) missing(d *source.Value, def *define.Definition, path string, 
 		}
 	}
 	for _, r := range d.Required {
-		f := def.ByName[r.Name]
+		f := def.Field(r.Name)
 		if d.Get(r.Name) != nil || meant[r.Name] || f == nil || f.Need == define.MustGive {
 			continue
 		}
@@ -147,7 +147,7 @@ func (k *checker) unknownField(v *source.Value, def *define.Definition, path, na
 		where = "the specification"
 	}
 	p := source.Problem{Rule: source.RuleUnknownField, Path: source.Join(path, source.PathElement(name))}
-	if f := def.ByName[name]; f != nil {
+	if f := def.Field(name); f != nil {
 		p.Message = fmt.Sprintf("%s cannot have a field %s: %s", where, source.Quote(name), f.Misleading)
 		for _, other := range def.Fields {
 			if strings.Contains(f.Misleading, other.Name) {
@@ -188,7 +188,7 @@ func (k *checker) unknownField(v *source.Value, def *define.Definition, path, na
 func (k *checker) key(v *source.Value, def *define.Definition, path, name string, near source.Span) bool {
 	p := source.Problem{Rule: source.RuleMalformedValue, Path: path}
 	switch {
-	case !def.Keys.Form.MatchString(name):
+	case !def.Keys.Form.Fits(name):
 		p.Message = fmt.Sprintf("%s cannot be %s", source.Quote(name), define.FormOf(def.Keys).What)
 		p.Fix = define.FormOf(def.Keys).Fix(name)
 	case name == define.Chassis && def.Keys.Name == "#Id":
@@ -247,7 +247,7 @@ func (k *checker) text(d *source.Value, def *define.Definition, path, name strin
 		k.problem(d, near, p)
 	case def.Filled && strings.TrimSpace(d.Text) == "":
 		k.problem(d, near, source.Problem{Rule: source.RuleMalformedValue, Path: path, Message: path + " is an empty text", Fix: "say something, or leave the field out"})
-	case def.Form == nil || def.IsReference() || def.Form.MatchString(d.Text):
+	case def.Form == nil || def.IsReference() || def.Form.Fits(d.Text):
 	default:
 		rule, message := source.RuleMalformedValue, fmt.Sprintf("%s is %s, which is not %s", path, d.Show(), define.FormOf(def).What)
 		if def.Name == "#WireSize" && barely(d.Text) {

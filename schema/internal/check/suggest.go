@@ -56,7 +56,7 @@ func groupOf(name string, def *define.Definition) string {
 		if group.Keys != nil {
 			group, form = group.Element, f.Name+": {id: {%s: ...}}"
 		}
-		if f.Misleading == "" && group.Kinds.Has(source.ObjectKind) && group.ByName[name] != nil && group.ByName[name].Misleading == "" {
+		if f.Misleading == "" && group.Kinds.Has(source.ObjectKind) && group.Field(name) != nil && group.Field(name).Misleading == "" {
 			return fmt.Sprintf(form, name)
 		}
 	}
@@ -98,7 +98,7 @@ func suggestField(name string, v *source.Value, def *define.Definition) suggesti
 	}
 	// A number is not what a group of fields is called by.
 	names = slices.DeleteFunc(names, func(n string) bool {
-		return v.Kind == source.NumberKind && !def.ByName[n].Value.Kinds.Has(source.NumberKind)
+		return v.Kind == source.NumberKind && !def.Field(n).Value.Kinds.Has(source.NumberKind)
 	})
 	if s := spell.Closest(name, names); s != "" {
 		return suggestion{names: []string{s}}

@@ -40,10 +40,7 @@ func TestOracleMutations(t *testing.T) {
 	if err := all.Err(); err != nil {
 		t.Fatal(err)
 	}
-	ours, err := define.Spec()
-	if err != nil {
-		t.Fatal(err)
-	}
+	ours := define.Spec()
 	named := map[string]string{"vehicle": "#Vehicle", "policy": "#Policy"}
 	for _, f := range ours.Fields {
 		if f.Value.Element != nil && f.Value.Element.Name != "" {
@@ -63,7 +60,7 @@ func TestOracleMutations(t *testing.T) {
 			t.Errorf("the vehicle has no %s", kind)
 			continue
 		}
-		def := ours.ByName[kind].Value
+		def := ours.Field(kind).Value
 		if def.Element != nil {
 			def = def.Element
 		} else {

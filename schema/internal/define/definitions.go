@@ -3,13 +3,9 @@ package define
 import (
 	"embed"
 	"fmt"
-	"math"
 	"regexp"
 	"strings"
 	"sync"
-
-	"cuelang.org/go/cue/ast"
-	"cuelang.org/go/cue/parser"
 
 	"example.org/headroom/schema/internal/source"
 )
@@ -49,25 +45,50 @@ const Version = 1
 // Chassis is the name of the vehicle's metalwork where a conductor ends on it.
 const Chassis = "chassis"
 
-// Definition says what a value must be. It is read once from the CUE
-// definitions, so that the messages can be ours while the rules stay in one
-// place.
+// Spec is #Spec, the definition of a whole specification.
+func Spec() *Definition { return &definitionSpec }
+
+// Definition says what a value must be. Definitions are tables in Go that a test
+// of this package makes from the CUE definitions, so that a run need not read
+// those, and the messages can be ours while the rules stay in one place.
 type Definition struct {
-	Name     string         // "#Fuse"; empty for one without a name
-	Kinds    kindSet        // what it may be
-	Integer  bool           // a number must be whole
-	Low      bound          // of a number
-	High     bound          // of a number
-	Allowed  []string       // the only texts, if any
-	meanings []meaning      // what some of those texts stand for
-	Counts   []float64      // the only numbers, if any
-	Form     *regexp.Regexp // of a text
-	Filled   bool           // a text must not be empty
-	Fields   []*Field       // of a group
-	ByName   map[string]*Field
+	Name     string      // "#Fuse"; empty for one without a name
+	Kinds    kindSet     // what it may be
+	Integer  bool        // a number must be whole
+	Low      bound       // of a number
+	High     bound       // of a number
+	Allowed  []string    // the only texts, if any
+	meanings []meaning   // what some of those texts stand for
+	Counts   []float64   // the only numbers, if any
+	Form     *Form       // of a text
+	Filled   bool        // a text must not be empty
+	Fields   []*Field    // of a group
 	Keys     *Definition // of a map: what its keys look like
 	Element  *Definition // of a map or a list
 	Fallback any         // bool, string or float64; nil if there is none
+}
+
+// Field returns the field of a name, nil if the group has none.
+func (def *Definition) Field(name string) *Field {
+	for _, f := range def.Fields {
+		if f.Name == name {
+			return f
+		}
+	}
+	return nil
+}
+
+// Form is the form that a text must have, as a regular expression.
+type Form struct {
+	expression string
+	once       sync.Once
+	compiled   *regexp.Regexp
+}
+
+// Fits reports whether a text has the form.
+func (f *Form) Fits(text string) bool {
+	f.once.Do(func() { f.compiled = regexp.MustCompile(f.expression) }) // the tables were made from ones that compile
+	return f.compiled.MatchString(text)
 }
 
 // Field is one field of a group.
@@ -94,6 +115,10 @@ const (
 // kindSet is a set of kinds of value.
 type kindSet uint8
 
+// anyKind is the set of all kinds.
+const anyKind kindSet = 1<<8 - 1
+
+// KindsOf is the set of some kinds.
 func KindsOf(kinds ...source.Kind) kindSet {
 	var s kindSet
 	for _, k := range kinds {
@@ -109,32 +134,4 @@ type bound struct {
 	value float64
 	open  bool // the value itself is outside
 	set   bool
-}
-
-// Spec is #Spec, read once.
-var Spec = sync.OnceValues(readSpec)
-
-func readSpec() (*Definition, error) {
-	file, err := parser.ParseFile("definitions.cue", Definitions(), parser.ParseComments)
-	if err != nil {
-		return nil, err
-	}
-	r := &definitionReader{named: map[string]ast.Expr{}, done: map[string]*Definition{}}
-	for _, d := range file.Decls {
-		if f, ok := d.(*ast.Field); ok {
-			name, _, err := ast.LabelName(f.Label)
-			if err != nil {
-				return nil, err
-			}
-			r.named[name] = f.Value
-		}
-	}
-	spec := r.reference("#Spec")
-	return spec, r.err
-}
-
-// unlimited is a range without ends.
-func unlimited(d *Definition) *Definition {
-	d.Low.value, d.High.value = math.Inf(-1), math.Inf(1)
-	return d
 }

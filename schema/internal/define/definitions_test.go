@@ -13,15 +13,6 @@ import (
 	"example.org/headroom/schema/internal/source"
 )
 
-func spec(t *testing.T) *Definition {
-	t.Helper()
-	d, err := Spec()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
 // TestDefinitionsFormat checks that the files are as the CUE formatter leaves
 // them, and that each is part of Definitions.
 func TestDefinitionsFormat(t *testing.T) {
@@ -62,8 +53,13 @@ func TestDefinitionsFormat(t *testing.T) {
 func TestDefinitionsDocumented(t *testing.T) {
 	var walk func(path string, d *Definition)
 	walk = func(path string, d *Definition) {
+		names := map[string]bool{}
 		for _, f := range d.Fields {
 			at := path + "." + f.Name
+			if names[f.Name] {
+				t.Errorf("%s is defined twice, once where it is embedded", at)
+			}
+			names[f.Name] = true
 			if f.Misleading != "" {
 				continue
 			}
@@ -86,7 +82,7 @@ func TestDefinitionsDocumented(t *testing.T) {
 			walk(path+"[]", d.Element)
 		}
 	}
-	walk("spec", spec(t))
+	walk("spec", Spec())
 }
 
 // TestDefaults checks the defaults that checks rely on.
@@ -105,10 +101,10 @@ func TestDefaults(t *testing.T) {
 		"policy.standby_days": 30.0, "policy.collapse_fraction": 0.5,
 	}
 	for path, value := range want {
-		d := spec(t)
+		d := Spec()
 		for _, name := range strings.Split(path, ".") {
 			name, element := strings.CutSuffix(name, "[]")
-			f := d.ByName[name]
+			f := d.Field(name)
 			if f == nil {
 				t.Fatalf("%s: no field %s", path, name)
 			}

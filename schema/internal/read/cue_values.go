@@ -34,14 +34,10 @@ func (r *cueReader) evaluate(folder string) (*source.Value, error) {
 	for _, f := range r.own {
 		r.layOut(layout, f.Decls)
 	}
-	spec, err := define.Spec()
-	if err != nil {
-		return nil, err
-	}
 	c := &converter{cueReader: r, unsure: len(r.holes) > 0 && !layout.isUnsure()}
 	c.values, c.expressions = r.catalogue()
 	start := r.texts[r.own[0].Filename].Span(0, 0)
-	root := c.convert(value, spec, layout, nil, start)
+	root := c.convert(value, define.Spec(), layout, nil, start)
 	c.hidden(value, start)
 	return root, nil
 }
@@ -334,7 +330,7 @@ func (c *converter) entries(d *source.Value, v cue.Value, def *define.Definition
 			continue
 		}
 		child := def.Element
-		if f := def.ByName[name]; f != nil {
+		if f := def.Field(name); f != nil {
 			child = f.Value
 		}
 		d.Add(name, c.convert(it.Value(), child, w.child(name), append(path, name), near))

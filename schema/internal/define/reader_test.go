@@ -2,12 +2,13 @@ package define
 
 import (
 	"fmt"
-	"maps"
-	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"testing"
+
+	"cuelang.org/go/cue/parser"
 
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/literal"
@@ -20,6 +21,7 @@ import (
 // It knows just the constructs that they use and refuses any other, so that
 // the two can't drift apart unseen.
 type definitionReader struct {
+	files map[string]string // by definition, the file that it stands in
 	named map[string]ast.Expr
 	done  map[string]*Definition
 	err   error // the first
@@ -29,7 +31,37 @@ func (r *definitionReader) fail(n ast.Node, format string, args ...any) *Definit
 	if r.err == nil {
 		r.err = fmt.Errorf("definitions: %v: %s", n.Pos(), fmt.Sprintf(format, args...))
 	}
-	return unlimited(&Definition{})
+	return &Definition{}
+}
+
+// readDefinitions reads #Spec and all that it is made of.
+func readDefinitions(t *testing.T) (*Definition, *definitionReader) {
+	t.Helper()
+	r := &definitionReader{files: map[string]string{}, named: map[string]ast.Expr{}, done: map[string]*Definition{}}
+	for _, name := range definitionOrder() {
+		content, err := definitionFiles.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		file, err := parser.ParseFile(name, content, parser.ParseComments)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range file.Decls {
+			if f, ok := d.(*ast.Field); ok {
+				label, _, err := ast.LabelName(f.Label)
+				if err != nil {
+					t.Fatal(err)
+				}
+				r.named[label], r.files[label] = f.Value, name
+			}
+		}
+	}
+	spec := r.reference("#Spec")
+	if r.err != nil {
+		t.Fatal(r.err)
+	}
+	return spec, r
 }
 
 // reference reads a definition by name.
@@ -42,7 +74,7 @@ func (r *definitionReader) reference(name string) *Definition {
 		if r.err == nil {
 			r.err = fmt.Errorf("definitions: no %s", name)
 		}
-		return unlimited(&Definition{})
+		return &Definition{}
 	}
 	d := r.read(e)
 	d.Name = name
@@ -64,7 +96,7 @@ func (r *definitionReader) read(e ast.Expr) *Definition {
 	case *ast.ListLit:
 		if len(x.Elts) == 1 {
 			if more, ok := x.Elts[0].(*ast.Ellipsis); ok {
-				return unlimited(&Definition{Kinds: KindsOf(source.ListKind), Element: r.read(more.Type)})
+				return &Definition{Kinds: KindsOf(source.ListKind), Element: r.read(more.Type)}
 			}
 		}
 	case *ast.BinaryExpr:
@@ -81,13 +113,13 @@ func (r *definitionReader) read(e ast.Expr) *Definition {
 func (r *definitionReader) ident(x *ast.Ident) *Definition {
 	switch x.Name {
 	case "string":
-		return unlimited(&Definition{Kinds: KindsOf(source.TextKind)})
+		return &Definition{Kinds: KindsOf(source.TextKind)}
 	case "number":
-		return unlimited(&Definition{Kinds: KindsOf(source.NumberKind)})
+		return &Definition{Kinds: KindsOf(source.NumberKind)}
 	case "int":
-		return unlimited(&Definition{Kinds: KindsOf(source.NumberKind), Integer: true})
+		return &Definition{Kinds: KindsOf(source.NumberKind), Integer: true}
 	case "bool":
-		return unlimited(&Definition{Kinds: KindsOf(source.BoolKind)})
+		return &Definition{Kinds: KindsOf(source.BoolKind)}
 	}
 	if strings.HasPrefix(x.Name, "#") {
 		return r.reference(x.Name)
@@ -98,7 +130,7 @@ func (r *definitionReader) ident(x *ast.Ident) *Definition {
 // single reads a literal or a bound.
 func (r *definitionReader) single(e ast.Expr) *Definition {
 	if v := constant(e); v != nil {
-		d := unlimited(&Definition{})
+		d := &Definition{}
 		switch v := v.(type) {
 		case string:
 			d.Kinds, d.Allowed = KindsOf(source.TextKind), []string{v}
@@ -113,17 +145,16 @@ func (r *definitionReader) single(e ast.Expr) *Definition {
 	if !ok {
 		return r.fail(e, "unknown literal")
 	}
-	d := unlimited(&Definition{Kinds: KindsOf(source.NumberKind)})
+	d := &Definition{Kinds: KindsOf(source.NumberKind)}
 	v := constant(x.X)
 	limit, isNumber := v.(float64)
 	expression, isText := v.(string)
 	switch {
 	case x.Op == token.MAT && isText:
-		form, err := regexp.Compile(expression)
-		if err != nil {
+		if _, err := regexp.Compile(expression); err != nil {
 			return r.fail(e, "%v", err)
 		}
-		d.Kinds, d.Form = KindsOf(source.TextKind), form
+		d.Kinds, d.Form = KindsOf(source.TextKind), &Form{expression: expression}
 	case x.Op == token.NEQ && isText && expression == "":
 		d.Kinds, d.Filled = KindsOf(source.TextKind), true
 	case isNumber && (x.Op == token.GTR || x.Op == token.GEQ):
@@ -181,7 +212,7 @@ func (r *definitionReader) both(a, b *Definition) *Definition {
 
 // either reads alternatives, one of which may be marked as the default.
 func (r *definitionReader) either(x *ast.BinaryExpr) *Definition {
-	d := unlimited(&Definition{})
+	d := &Definition{}
 	var alternatives []*Definition
 	for _, e := range operands(x) {
 		if mark, ok := e.(*ast.UnaryExpr); ok && mark.Op == token.MUL {
@@ -220,7 +251,7 @@ func (r *definitionReader) either(x *ast.BinaryExpr) *Definition {
 			d.Form = a.Form
 		}
 		if a.Fields != nil {
-			d.Fields, d.ByName = a.Fields, a.ByName
+			d.Fields = a.Fields
 		}
 	}
 	slices.Sort(d.Allowed)
@@ -236,14 +267,13 @@ func operands(e ast.Expr) []ast.Expr {
 
 // group reads the fields of a struct, those of the definitions it embeds last.
 func (r *definitionReader) group(x *ast.StructLit) *Definition {
-	d := unlimited(&Definition{Kinds: KindsOf(source.ObjectKind), ByName: map[string]*Field{}})
+	d := &Definition{Kinds: KindsOf(source.ObjectKind)}
 	var shared []*Field
 	for _, decl := range x.Elts {
 		switch decl := decl.(type) {
 		case *ast.EmbedDecl:
 			embedded := r.read(decl.Expr)
 			shared = append(shared, embedded.Fields...)
-			maps.Copy(d.ByName, embedded.ByName)
 		case *ast.Field:
 			r.member(d, decl)
 		default:
@@ -269,7 +299,7 @@ func (r *definitionReader) member(d *Definition, decl *ast.Field) {
 		if f.Misleading, ok = constant(call.Args[0]).(string); !ok {
 			r.fail(decl, "the reason must be a text")
 		}
-		f.Value = unlimited(&Definition{Kinds: math.MaxUint8})
+		f.Value = &Definition{Kinds: anyKind}
 	} else {
 		f.Value = r.read(decl.Value)
 		if f.Value.Name == "" {
@@ -285,7 +315,6 @@ func (r *definitionReader) member(d *Definition, decl *ast.Field) {
 		f.Need = HasDefault
 	}
 	d.Fields = append(d.Fields, f)
-	d.ByName[name] = f
 }
 
 var explained = regexp.MustCompile(`"([^"]+)" \(([^()]+)\)`)
