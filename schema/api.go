@@ -110,3 +110,7 @@ func PlainText(content []byte) []byte { return find.PlainText(content) }
 // Closest returns the candidate whose spelling is nearest to a word, or "" when
 // none is near.
 func Closest(word string, candidates []string) string { return spell.Closest(word, candidates) }
+
+// Distance counts the insertions, deletions, replacements and swaps of
+// neighbours that turn one word into another.
+func Distance(a, b string) int { return spell.Distance(a, b) }

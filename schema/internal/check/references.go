@@ -237,6 +237,9 @@ func (r *referee) terminal(v *source.Value, path string) {
 	if s := terminalMeant(name, has); s != "" {
 		p.Fix = "write " + source.Quote(id+"."+s)
 	}
+	if s := terminalUnder(e, name); s != "" {
+		p.Fix = s + ", or " + p.Fix
+	}
 	r.problem(v, r.root.Value, p)
 }
 

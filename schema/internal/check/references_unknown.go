@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"example.org/headroom/schema/internal/define"
 	"example.org/headroom/schema/internal/source"
@@ -16,7 +17,7 @@ func (r *referee) unknown(v *source.Value, path, id, what string, candidates []s
 		return
 	}
 	p := source.Problem{Rule: source.RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s names %s, but there is no %s of that id", path, source.Quote(id), what)}
-	switch s := spell.Closest(id, candidates); {
+	switch s := r.closestID(id, candidates); {
 	case s != "":
 		p.Message += fmt.Sprintf("; did you mean %s?", source.Quote(s))
 		p.Fix = "write " + source.Quote(s)
@@ -76,7 +77,7 @@ func (r *referee) noSuchPart(v *source.Value, path, id string, e declared) {
 	p := source.Problem{Rule: source.RuleUnknownPart, Path: path,
 		Message: fmt.Sprintf("%s is %s, but there is no part %s", path, source.Quote(v.Text), source.Quote(id)),
 		Fix:     "declare the part, or correct its id"}
-	switch s := spell.Closest(id, candidates); {
+	switch s := r.closestID(id, candidates); {
 	case metalwork(id):
 		p.Fix = "write " + define.Chassis + " if the vehicle's metalwork is meant, else declare the part"
 	case s != "":
@@ -84,6 +85,51 @@ func (r *referee) noSuchPart(v *source.Value, path, id string, e declared) {
 		p.Fix = "write " + source.Quote(s) + " for " + source.Quote(id)
 	}
 	r.problem(v, r.root.Value, p)
+}
+
+// closestID returns the candidate that a misspelt id was meant to be. Where the
+// candidates are of several kinds, what a short id or its number says of the kind
+// and of the one of it must agree: f1 is no slip for r1, nor k2 for k1.
+func (r *referee) closestID(id string, candidates []string) string {
+	kinds := map[string]bool{}
+	for _, c := range candidates {
+		kinds[r.ids[c].kind] = true
+	}
+	if len(kinds) > 1 {
+		letters, number := letterAndNumber(id)
+		candidates = slices.DeleteFunc(slices.Clone(candidates), func(c string) bool {
+			l, n := letterAndNumber(c)
+			return n != number || l != letters && len(letters) < 3
+		})
+	}
+	return spell.Closest(id, candidates)
+}
+
+// letterAndNumber divides an id into its letters and its digits.
+func letterAndNumber(id string) (letters, number string) {
+	for _, r := range strings.ToLower(id) {
+		switch {
+		case unicode.IsDigit(r):
+			number += string(r)
+		case unicode.IsLetter(r):
+			letters += string(r)
+		}
+	}
+	return letters, number
+}
+
+// terminalUnder says which field gives a part a terminal that its kind may have
+// and it has not; "" if its kind never has it.
+func terminalUnder(e declared, name string) string {
+	switch {
+	case e.kind == "controllers" && name == "coil_out":
+		return "add coil_out to " + e.id + ", the output that drives a coil"
+	case e.kind == "disconnects" && (name == "a2" || name == "b2"):
+		return "give " + e.id + " poles: 2"
+	case e.kind == "relays" && (name == "no" || name == "nc"):
+		return "give " + e.id + " the form of its contact: no, nc or changeover"
+	}
+	return ""
 }
 
 // terminalMeant returns the terminal that a wrong name stands for, "" if that is

@@ -69,14 +69,14 @@ func suggestField(name string, v *source.Value, def *define.Definition) suggesti
 	stem, unit := looseUnit(name)
 	var names, sameStem, sameUnit []string
 	for _, f := range def.Fields {
-		if f.Misleading != "" {
+		fieldStem, fieldUnit := define.SplitUnit(f.Name)
+		if f.Misleading != "" || opposed(name, f.Name) || unit != "" && fieldUnit != "" && quantity(unit) != quantity(fieldUnit) {
 			continue
 		}
 		names = append(names, f.Name)
 		if strings.EqualFold(f.Name, name) {
 			return suggestion{names: []string{f.Name}}
 		}
-		fieldStem, fieldUnit := define.SplitUnit(f.Name)
 		if fieldUnit == "" || !strings.EqualFold(fieldStem, stem) {
 			continue
 		}
@@ -96,14 +96,69 @@ func suggestField(name string, v *source.Value, def *define.Definition) suggesti
 	case len(sameStem) > 0:
 		return suggestion{names: sameStem, unitless: unit == "" && (v.Kind == source.NumberKind || v.Kind == source.TextKind)}
 	}
-	// A number is not what a group of fields is called by.
-	names = slices.DeleteFunc(names, func(n string) bool {
-		return v.Kind == source.NumberKind && !def.Field(n).Value.Kinds.Has(source.NumberKind)
-	})
+	names = slices.DeleteFunc(names, func(n string) bool { return !likely(name, v, def.Field(n)) })
 	if s := spell.Closest(name, names); s != "" {
 		return suggestion{names: []string{s}}
 	}
 	return suggestion{}
+}
+
+// opposed reports whether two names say opposite things in one place: an AC rating
+// is no slip for a DC one.
+func opposed(a, b string) bool {
+	for _, pair := range [][2]string{{"ac", "dc"}, {"min", "max"}, {"pos", "neg"}} {
+		for i, word := range pair {
+			if hasElement(a, word) && !hasElement(a, pair[1-i]) && hasElement(b, pair[1-i]) && !hasElement(b, word) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// hasElement reports whether a word is one of those that make up a name.
+func hasElement(name, word string) bool {
+	return slices.Contains(strings.Split(strings.ToLower(name), "_"), word)
+}
+
+// likely reports whether a value can be meant for a field whose name is near: a
+// number is not what a group of fields is called by, and motors are no meters.
+func likely(name string, v *source.Value, f *define.Field) bool {
+	switch v.Kind {
+	case source.NumberKind:
+		return f.Value.Kinds.Has(source.NumberKind)
+	case source.ObjectKind:
+		return spell.Distance(strings.ToLower(name), f.Name) <= 1 || f.Value.Kinds.Has(source.ObjectKind) && suits(v, f.Value)
+	}
+	return true
+}
+
+// suits reports whether a group could be of a definition by what it holds: most of
+// its fields are known there, and one of those that must be given is among them.
+func suits(v *source.Value, def *define.Definition) bool {
+	groups := []*source.Value{v}
+	if def.Keys != nil {
+		def, groups = def.Element, groups[:0]
+		for _, entry := range v.Each() {
+			groups = append(groups, entry)
+		}
+	}
+	given, known := 0, 0
+	asked, met := false, false
+	for _, group := range groups {
+		for name := range group.Each() {
+			given++
+			if f := def.Field(name); f != nil && f.Misleading == "" {
+				known++
+			}
+		}
+		for _, f := range def.Fields {
+			if f.Need == define.MustGive {
+				asked, met = true, met || group.Get(f.Name) != nil
+			}
+		}
+	}
+	return 2*known > given && (met || !asked)
 }
 
 // converted writes a field with a number that was given in another unit; "" where
@@ -121,6 +176,17 @@ func converted(field, unit string, v *source.Value) string {
 		return ""
 	}
 	return field + ": " + source.FormatNumber(rounded)
+}
+
+// quantity tells units of different things apart: the base unit, or the unit itself.
+func quantity(unit string) string {
+	if unit == "C" || unit == "K" {
+		return "temperature"
+	}
+	if _, base := scaleOf(unit); base != "" {
+		return base
+	}
+	return strings.ToLower(unit)
 }
 
 // scaleOf is the scale of a unit over the base unit that it counts in.
@@ -207,7 +273,3 @@ func looseUnit(name string) (stem, unit string) {
 	}
 	return name, ""
 }
-
-// Closest returns the candidate whose spelling is nearest to a word, or "" when
-// none is near.
-func Closest(word string, candidates []string) string { return spell.Closest(word, candidates) }

@@ -7,7 +7,7 @@ import "strings"
 func Closest(word string, candidates []string) string {
 	best, least := "", 1+max(1, len([]rune(word))/3)
 	for _, c := range candidates {
-		if d := editDistance(strings.ToLower(word), strings.ToLower(c)); d < least {
+		if d := Distance(strings.ToLower(word), strings.ToLower(c)); d < least {
 			best, least = c, d
 		}
 	}
@@ -27,15 +27,15 @@ func Closest(word string, candidates []string) string {
 // fingers turns into the word.
 func ClosestValue(word string, candidates []string) string {
 	s := Closest(word, candidates)
-	if d := editDistance(strings.ToLower(word), strings.ToLower(s)); d > max(1, len([]rune(word))/5) && !strings.Contains(strings.ToLower(s), strings.ToLower(word)) {
+	if d := Distance(strings.ToLower(word), strings.ToLower(s)); d > max(1, len([]rune(word))/5) && !strings.Contains(strings.ToLower(s), strings.ToLower(word)) {
 		return ""
 	}
 	return s
 }
 
-// editDistance counts the insertions, deletions, replacements and swaps of
+// Distance counts the insertions, deletions, replacements and swaps of
 // neighbours that turn one word into another (optimal string alignment).
-func editDistance(a, b string) int {
+func Distance(a, b string) int {
 	s, t := []rune(a), []rune(b)
 	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
 	for j := range last {
