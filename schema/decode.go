@@ -1,10 +1,8 @@
 package schema
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 
 	"example.org/headroom/schema/internal/define"
 	"example.org/headroom/schema/internal/source"
@@ -23,12 +21,11 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 			continue
 		}
 		v := new(T)
-		m.buffer = appendValue(m.buffer[:0], d, def.Element)
 		if !d.Sound() {
 			m.BreakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
 		}
 		broken := d.Broken || m.IsBroken(kind+"."+id)
-		if err := json.Unmarshal(m.buffer, v); err != nil {
+		if err := m.fill(v, d, def.Element); err != nil {
 			if !broken {
 				m.fail(kind+"."+id, err)
 			}
@@ -58,12 +55,12 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 // assembly turns checked values into a Spec.
 type assembly struct {
 	*source.Collector
-	root   *source.Value
-	spec   *define.Definition
-	parts  map[string]Part // by path, those with a mistake included
-	buffer []byte
-	prune  []func() // takes out what turned out to hold a mistake
-	err    error
+	filler
+	root  *source.Value
+	spec  *define.Definition
+	parts map[string]Part // by path, those with a mistake included
+	prune []func()        // takes out what turned out to hold a mistake
+	err   error
 }
 
 func (m *assembly) fail(path string, err error) {
@@ -137,7 +134,7 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 		m.BreakEntity("cycle")
 		return
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.Field("cycle").Value), steps); err != nil {
+	if err := m.fill(steps, d, m.spec.Field("cycle").Value); err != nil {
 		m.fail("cycle", err)
 	}
 	m.prune = append(m.prune, func() {
@@ -160,7 +157,7 @@ func (m *assembly) waivers(into *[]Waiver) {
 			m.BreakEntity(path)
 			continue
 		}
-		if err := json.Unmarshal(appendValue(nil, item, def.Element), &w); err != nil {
+		if err := m.fill(&w, item, def.Element); err != nil {
 			m.fail(w.Path(), err)
 			continue
 		}
@@ -177,106 +174,9 @@ func (m *assembly) single(name string, v any) {
 	if !d.Sound() {
 		m.BreakEntity(name)
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.Field(name).Value), v); err != nil {
+	if err := m.fill(v, d, m.spec.Field(name).Value); err != nil {
 		m.fail(name, err)
 	}
-}
-
-// appendValue writes a value as JSON with the defaults of its definition put
-// in and everything that holds a mistake left out.
-func appendValue(b []byte, d *source.Value, def *define.Definition) []byte {
-	switch d.Kind {
-	case source.ObjectKind:
-		return appendObject(b, d, def)
-	case source.ListKind:
-		b = append(b, '[')
-		begun := false
-		for _, item := range d.Items {
-			if item.Broken || item.Kind == source.OpenKind {
-				continue
-			}
-			if begun {
-				b = append(b, ',')
-			}
-			begun = true
-			b = appendValue(b, item, def.Element)
-		}
-		return append(b, ']')
-	}
-	return appendScalar(b, d)
-}
-
-func appendScalar(b []byte, d *source.Value) []byte {
-	switch d.Kind {
-	case source.TextKind:
-		return appendText(b, d.Text)
-	case source.NumberKind:
-		return strconv.AppendFloat(b, d.Number, 'g', -1, 64)
-	case source.BoolKind:
-		return strconv.AppendBool(b, d.Flag)
-	}
-	return append(b, "null"...)
-}
-
-// appendText writes a JSON string. Plain ids and sizes need no escapes.
-func appendText(b []byte, s string) []byte {
-	for i := range len(s) {
-		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= 0x7f {
-			quoted, _ := json.Marshal(s) // a string can always be encoded
-			return append(b, quoted...)
-		}
-	}
-	b = append(b, '"')
-	b = append(b, s...)
-	return append(b, '"')
-}
-
-func appendObject(b []byte, d *source.Value, def *define.Definition) []byte {
-	b = append(b, '{')
-	begun := false
-	name := func(n string) {
-		if begun {
-			b = append(b, ',')
-		}
-		begun = true
-		b = append(appendText(b, n), ':')
-	}
-	if def.Keys != nil {
-		for n, v := range d.Each() {
-			if !v.Broken && v.Kind != source.OpenKind {
-				name(n)
-				b = appendValue(b, v, def.Element)
-			}
-		}
-	}
-	for _, f := range def.Fields {
-		v := d.Get(f.Name)
-		switch {
-		case f.Misleading != "":
-		case v != nil && !v.Broken && v.Kind != source.OpenKind:
-			name(f.Name)
-			b = appendValue(b, v, f.Value)
-		case f.Need == define.HasDefault && f.Value.Fallback != nil:
-			name(f.Name)
-			b = appendDefault(b, f.Value.Fallback)
-		case f.Need == define.HasDefault:
-			name(f.Name)
-			b = appendObject(b, &source.Value{Kind: source.ObjectKind}, f.Value)
-		}
-	}
-	return append(b, '}')
-}
-
-func appendDefault(b []byte, v any) []byte {
-	switch v := v.(type) {
-	case string:
-		return appendText(b, v)
-	case bool:
-		return strconv.AppendBool(b, v)
-	case float64:
-		return strconv.AppendFloat(b, v, 'g', -1, 64)
-	}
-	return append(b, "null"...)
 }
 
 // terminals lists the terminals of a part, sorted; nil when a mistake in the

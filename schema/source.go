@@ -1,6 +1,8 @@
 package schema
 
 import (
+	"encoding/json"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -150,4 +152,29 @@ func appendLine(b []byte, entry int, indent string) []byte {
 		b = append(b, ',')
 	}
 	return append(append(b, '\n'), indent...)
+}
+
+func appendScalar(b []byte, d *source.Value) []byte {
+	switch d.Kind {
+	case source.TextKind:
+		return appendText(b, d.Text)
+	case source.NumberKind:
+		return strconv.AppendFloat(b, d.Number, 'g', -1, 64)
+	case source.BoolKind:
+		return strconv.AppendBool(b, d.Flag)
+	}
+	return append(b, "null"...)
+}
+
+// appendText writes a JSON string. Plain ids and sizes need no escapes.
+func appendText(b []byte, s string) []byte {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= 0x7f {
+			quoted, _ := json.Marshal(s) // a string can always be encoded
+			return append(b, quoted...)
+		}
+	}
+	b = append(b, '"')
+	b = append(b, s...)
+	return append(b, '"')
 }
