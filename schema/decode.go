@@ -1,30 +1,31 @@
 package schema
 
 import (
-	"encoding/json"
 	"fmt"
-	"strconv"
+	"slices"
+
+	"example.org/headroom/schema/internal/define"
+	"example.org/headroom/schema/internal/source"
 )
 
 // decodeInto fills the map of one kind. Entities with a mistake are kept apart
 // in ghosts: nothing may be computed of them, but what they are called and
 // which terminals they have still tells a wrong reference from a right one.
 func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(v *T, kind, id string)) {
-	group, def := m.root.get(kind), m.spec.byName[kind].value
-	if group == nil || group.kind != objectKind || group.broken {
+	group, def := m.root.Get(kind), m.spec.Field(kind).Value
+	if group == nil || group.Kind != source.ObjectKind || group.Broken {
 		return
 	}
-	for id, d := range group.each() {
-		if d.kind != objectKind {
+	for id, d := range group.Each() {
+		if d.Kind != source.ObjectKind {
 			continue
 		}
 		v := new(T)
-		m.buffer = appendValue(m.buffer[:0], d, def.element)
-		if !d.sound() {
-			m.breakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
+		if !d.Sound() {
+			m.BreakEntity(kind + "." + id) // whatever the reason, nothing may be computed of it
 		}
-		broken := d.broken || m.broken[kind+"."+id]
-		if err := json.Unmarshal(m.buffer, v); err != nil {
+		broken := d.Broken || m.IsBroken(kind+"."+id)
+		if err := m.fill(v, d, def.Element); err != nil {
 			if !broken {
 				m.fail(kind+"."+id, err)
 			}
@@ -44,7 +45,7 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 	}
 	m.prune = append(m.prune, func() {
 		for id := range *into {
-			if m.broken[kind+"."+id] {
+			if m.IsBroken(kind + "." + id) {
 				delete(*into, id)
 			}
 		}
@@ -53,13 +54,13 @@ func decodeInto[T any](m *assembly, kind string, into *map[string]*T, name func(
 
 // assembly turns checked values into a Spec.
 type assembly struct {
-	*collector
-	root   *datum
-	spec   *definition
-	parts  map[string]Part // by path, those with a mistake included
-	buffer []byte
-	prune  []func() // takes out what turned out to hold a mistake
-	err    error
+	*source.Collector
+	filler
+	root  *source.Value
+	spec  *define.Definition
+	parts map[string]Part // by path, those with a mistake included
+	prune []func()        // takes out what turned out to hold a mistake
+	err   error
 }
 
 func (m *assembly) fail(path string, err error) {
@@ -125,19 +126,19 @@ func (m *assembly) build(s *Spec) error {
 // cycle decodes the drive that repeats. With one step unknown nothing is known
 // of it.
 func (m *assembly) cycle(steps *[]CycleStep) {
-	d := m.root.get("cycle")
+	d := m.root.Get("cycle")
 	if d == nil {
 		return
 	}
-	if d.kind != listKind || !d.sound() {
-		m.breakEntity("cycle")
+	if d.Kind != source.ListKind || !d.Sound() {
+		m.BreakEntity("cycle")
 		return
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName["cycle"].value), steps); err != nil {
+	if err := m.fill(steps, d, m.spec.Field("cycle").Value); err != nil {
 		m.fail("cycle", err)
 	}
 	m.prune = append(m.prune, func() {
-		if m.broken["cycle"] { // by a step of a mode that does not exist
+		if m.IsBroken("cycle") { // by a step of a mode that does not exist
 			*steps = nil
 		}
 	})
@@ -146,17 +147,17 @@ func (m *assembly) cycle(steps *[]CycleStep) {
 // waivers decodes the waivers that are without a mistake: one whose terms are
 // not clear accepts nothing.
 func (m *assembly) waivers(into *[]Waiver) {
-	d, def := m.root.get("waivers"), m.spec.byName["waivers"].value
-	if d == nil || d.kind != listKind || d.broken {
+	d, def := m.root.Get("waivers"), m.spec.Field("waivers").Value
+	if d == nil || d.Kind != source.ListKind || d.Broken {
 		return
 	}
-	for i, item := range d.items {
+	for i, item := range d.Items {
 		w := Waiver{Index: i}
-		if path := w.Path(); !item.sound() || m.broken[path] {
-			m.breakEntity(path)
+		if path := w.Path(); !item.Sound() || m.IsBroken(path) {
+			m.BreakEntity(path)
 			continue
 		}
-		if err := json.Unmarshal(appendValue(nil, item, def.element), &w); err != nil {
+		if err := m.fill(&w, item, def.Element); err != nil {
 			m.fail(w.Path(), err)
 			continue
 		}
@@ -166,111 +167,51 @@ func (m *assembly) waivers(into *[]Waiver) {
 
 // single decodes a group that is there once, with its defaults when absent.
 func (m *assembly) single(name string, v any) {
-	d := m.root.get(name)
-	if d == nil || d.kind != objectKind {
-		d = &datum{kind: objectKind}
+	d := m.root.Get(name)
+	if d == nil || d.Kind != source.ObjectKind {
+		d = &source.Value{Kind: source.ObjectKind}
 	}
-	if !d.sound() {
-		m.breakEntity(name)
+	if !d.Sound() {
+		m.BreakEntity(name)
 	}
-	if err := json.Unmarshal(appendValue(nil, d, m.spec.byName[name].value), v); err != nil {
+	if err := m.fill(v, d, m.spec.Field(name).Value); err != nil {
 		m.fail(name, err)
 	}
 }
 
-// appendValue writes a value as JSON with the defaults of its definition put
-// in and everything that holds a mistake left out.
-func appendValue(b []byte, d *datum, def *definition) []byte {
-	switch d.kind {
-	case objectKind:
-		return appendObject(b, d, def)
-	case listKind:
-		b = append(b, '[')
-		begun := false
-		for _, item := range d.items {
-			if item.broken || item.kind == openKind {
-				continue
+// terminals lists the terminals of a part, sorted; nil when a mistake in the
+// part leaves them unknown. A part with a mistake gets every terminal that its
+// kind may have.
+func (m *assembly) terminals(path string, d *source.Value) []string {
+	part, ok := m.parts[path]
+	if !ok {
+		return nil
+	}
+	if d.Broken || m.IsBroken(path) {
+		switch p := part.(type) {
+		case *Disconnect:
+			p.Poles = 2
+		case *Relay:
+			p.Form = "changeover"
+		case *Controller:
+			p.CoilOut = &Driver{}
+		case *Switch:
+			poles := d.Get("poles")
+			if poles == nil || poles.Kind != source.ObjectKind || poles.Broken {
+				return nil
 			}
-			if begun {
-				b = append(b, ',')
-			}
-			begun = true
-			b = appendValue(b, item, def.element)
-		}
-		return append(b, ']')
-	}
-	return appendScalar(b, d)
-}
-
-func appendScalar(b []byte, d *datum) []byte {
-	switch d.kind {
-	case textKind:
-		return appendText(b, d.text)
-	case numberKind:
-		return strconv.AppendFloat(b, d.number, 'g', -1, 64)
-	case boolKind:
-		return strconv.AppendBool(b, d.flag)
-	}
-	return append(b, "null"...)
-}
-
-// appendText writes a JSON string. Plain ids and sizes need no escapes.
-func appendText(b []byte, s string) []byte {
-	for i := range len(s) {
-		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= 0x7f {
-			quoted, _ := json.Marshal(s) // a string can always be encoded
-			return append(b, quoted...)
-		}
-	}
-	b = append(b, '"')
-	b = append(b, s...)
-	return append(b, '"')
-}
-
-func appendObject(b []byte, d *datum, def *definition) []byte {
-	b = append(b, '{')
-	begun := false
-	name := func(n string) {
-		if begun {
-			b = append(b, ',')
-		}
-		begun = true
-		b = append(appendText(b, n), ':')
-	}
-	if def.keys != nil {
-		for n, v := range d.each() {
-			if !v.broken && v.kind != openKind {
-				name(n)
-				b = appendValue(b, v, def.element)
+			for name := range poles.Each() {
+				if p.Poles == nil {
+					p.Poles = map[string]*Pole{}
+				}
+				p.Poles[name] = &Pole{}
 			}
 		}
 	}
-	for _, f := range def.fields {
-		v := d.get(f.name)
-		switch {
-		case f.misleading != "":
-		case v != nil && !v.broken && v.kind != openKind:
-			name(f.name)
-			b = appendValue(b, v, f.value)
-		case f.need == hasDefault && f.value.fallback != nil:
-			name(f.name)
-			b = appendDefault(b, f.value.fallback)
-		case f.need == hasDefault:
-			name(f.name)
-			b = appendObject(b, &datum{kind: objectKind}, f.value)
-		}
+	var names []string
+	for _, t := range part.Terminals() {
+		names = append(names, t.Name)
 	}
-	return append(b, '}')
-}
-
-func appendDefault(b []byte, v any) []byte {
-	switch v := v.(type) {
-	case string:
-		return appendText(b, v)
-	case bool:
-		return strconv.AppendBool(b, v)
-	case float64:
-		return strconv.AppendFloat(b, v, 'g', -1, 64)
-	}
-	return append(b, "null"...)
+	slices.Sort(names)
+	return names
 }

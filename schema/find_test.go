@@ -57,24 +57,24 @@ func TestFind(t *testing.T) {
 		want  []schema.Target
 		err   string
 	}{
-		{paths: []string{"cart"}, want: []schema.Target{{"cart", "cue-package"}}},
-		{paths: []string{"."}, want: []schema.Target{{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"}}},
-		{paths: []string{"indent"}, want: []schema.Target{{"indent/i.yaml", "yaml"}}},
-		{paths: []string{"inner"}, want: []schema.Target{{"inner/broken.cue", "cue"}}},
-		{paths: []string{"slip"}, want: []schema.Target{{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}, {"slip/void.yaml", "yaml"}}}, // a misspelt version must not hide a vehicle
-		{paths: []string{"loose"}, want: []schema.Target{{"loose/one.cue", "cue"}, {"loose/two.cue", "cue"}}},
-		{paths: []string{"deep/..."}, want: []schema.Target{{"deep/down/d.yaml", "yaml"}}},
-		{paths: []string{"testdata/..."}, want: []schema.Target{{"testdata/t.yaml", "yaml"}}},
+		{paths: []string{"cart"}, want: []schema.Target{{Path: "cart", Format: "cue-package"}}},
+		{paths: []string{"."}, want: []schema.Target{{Path: "bom.yaml", Format: "yaml"}, {Path: "broken.json", Format: "json"}, {Path: "broken.yaml", Format: "yaml"}, {Path: "flow.yml", Format: "yaml"}, {Path: "van.yaml", Format: "yaml"}}},
+		{paths: []string{"indent"}, want: []schema.Target{{Path: "indent/i.yaml", Format: "yaml"}}},
+		{paths: []string{"inner"}, want: []schema.Target{{Path: "inner/broken.cue", Format: "cue"}}},
+		{paths: []string{"slip"}, want: []schema.Target{{Path: "slip/capital.yaml", Format: "yaml"}, {Path: "slip/gone.json", Format: "json"}, {Path: "slip", Format: "cue-package"}, {Path: "slip/void.yaml", Format: "yaml"}}}, // a misspelt version must not hide a vehicle
+		{paths: []string{"loose"}, want: []schema.Target{{Path: "loose/one.cue", Format: "cue"}, {Path: "loose/two.cue", Format: "cue"}}},
+		{paths: []string{"deep/..."}, want: []schema.Target{{Path: "deep/down/d.yaml", Format: "yaml"}}},
+		{paths: []string{"testdata/..."}, want: []schema.Target{{Path: "testdata/t.yaml", Format: "yaml"}}},
 		{paths: []string{"./..."}, want: []schema.Target{
-			{"bom.yaml", "yaml"}, {"broken.json", "json"}, {"broken.yaml", "yaml"}, {"flow.yml", "yaml"}, {"van.yaml", "yaml"},
-			{"cart", "cue-package"}, {"deep/down/d.yaml", "yaml"}, {"indent/i.yaml", "yaml"}, {"inner/broken.cue", "cue"}, {"loose/one.cue", "cue"}, {"loose/two.cue", "cue"},
-			{"lost/parts.json", "json"}, {"lost/parts.yaml", "yaml"},
-			{"slip/capital.yaml", "yaml"}, {"slip/gone.json", "json"}, {"slip", "cue-package"}, {"slip/void.yaml", "yaml"}}},
-		{paths: []string{"void"}, want: []schema.Target{{"void/v.yml", "yaml"}}}, // named: what is there holds nothing
+			{Path: "bom.yaml", Format: "yaml"}, {Path: "broken.json", Format: "json"}, {Path: "broken.yaml", Format: "yaml"}, {Path: "flow.yml", Format: "yaml"}, {Path: "van.yaml", Format: "yaml"},
+			{Path: "cart", Format: "cue-package"}, {Path: "deep/down/d.yaml", Format: "yaml"}, {Path: "indent/i.yaml", Format: "yaml"}, {Path: "inner/broken.cue", Format: "cue"}, {Path: "loose/one.cue", Format: "cue"}, {Path: "loose/two.cue", Format: "cue"},
+			{Path: "lost/parts.json", Format: "json"}, {Path: "lost/parts.yaml", Format: "yaml"},
+			{Path: "slip/capital.yaml", Format: "yaml"}, {Path: "slip/gone.json", Format: "json"}, {Path: "slip", Format: "cue-package"}, {Path: "slip/void.yaml", Format: "yaml"}}},
+		{paths: []string{"void"}, want: []schema.Target{{Path: "void/v.yml", Format: "yaml"}}}, // named: what is there holds nothing
 		{paths: []string{"void/..."}, err: "void: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom"},
-		{paths: []string{"van.yaml", "./van.yaml", "cart", "-"}, want: []schema.Target{{"van.yaml", "yaml"}, {"cart", "cue-package"}, {"-", ""}}},
-		{paths: []string{"report.json"}, want: []schema.Target{{"report.json", "json"}}}, // named itself: Read says what it lacks
-		{paths: []string{"parts"}, want: []schema.Target{{"parts", "cue-package"}}},
+		{paths: []string{"van.yaml", "./van.yaml", "cart", "-"}, want: []schema.Target{{Path: "van.yaml", Format: "yaml"}, {Path: "cart", Format: "cue-package"}, {Path: "-", Format: ""}}},
+		{paths: []string{"report.json"}, want: []schema.Target{{Path: "report.json", Format: "json"}}}, // named itself: Read says what it lacks
+		{paths: []string{"parts"}, want: []schema.Target{{Path: "parts", Format: "cue-package"}}},
 		{paths: []string{"empty"}, err: "empty: no specification in this folder; to look in the folders below it too, write empty/..."},
 		{paths: []string{"empty/..."}, err: "empty: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom"},
 		{paths: []string{"none.yaml"}, err: "none.yaml: there is no such file or folder"},
@@ -105,7 +105,7 @@ func TestFind(t *testing.T) {
 // finding and not an error.
 func TestNotASpec(t *testing.T) {
 	dir := write(t, map[string]string{"a.json": `{"runs": []}`, "parts/parts.cue": "package parts\nx: 1\n"})
-	for _, target := range []schema.Target{{filepath.Join(dir, "a.json"), "json"}, {filepath.Join(dir, "parts"), "cue-package"}} {
+	for _, target := range []schema.Target{{Path: filepath.Join(dir, "a.json"), Format: "json"}, {Path: filepath.Join(dir, "parts"), Format: "cue-package"}} {
 		l := schema.Read(t.Context(), target, schema.Options{Root: dir})
 		if l.Err != nil || len(l.Problems) != 1 || l.Problems[0].Rule != schema.RuleMissingField || l.Problems[0].Path != "headroom" {
 			t.Errorf("%s: %v\n%s", target.Path, l.Err, render(l.Problems))

@@ -2,7 +2,6 @@ package schema
 
 import (
 	"encoding/json"
-	"fmt"
 )
 
 // Number is a number of the spec that may be absent. A value that comes from a
@@ -23,16 +22,6 @@ func (n Number) Or(fallback float64) float64 {
 	return fallback
 }
 
-// UnmarshalJSON reads a JSON number; null means absent.
-func (n *Number) UnmarshalJSON(b []byte) error {
-	if string(b) == "null" {
-		*n = Number{}
-		return nil
-	}
-	n.Known = true
-	return json.Unmarshal(b, &n.Value)
-}
-
 // MarshalJSON writes the number, or null when it is absent.
 func (n Number) MarshalJSON() ([]byte, error) {
 	if !n.Known {
@@ -45,20 +34,6 @@ func (n Number) MarshalJSON() ([]byte, error) {
 // spec a plain number sets the typical value alone.
 type Range struct {
 	Min, Typ, Max Number
-}
-
-// UnmarshalJSON reads a number or an object with min, typ and max.
-func (r *Range) UnmarshalJSON(b []byte) error {
-	if len(b) > 0 && b[0] != '{' {
-		*r = Range{}
-		return r.Typ.UnmarshalJSON(b)
-	}
-	var v struct{ Min, Typ, Max Number }
-	if err := json.Unmarshal(b, &v); err != nil {
-		return fmt.Errorf("range: %w", err)
-	}
-	*r = Range(v)
-	return nil
 }
 
 // MarshalJSON writes the number of a range that is known as its typical value

@@ -19,9 +19,6 @@ type Terminal struct {
 	Optional bool
 }
 
-// Chassis is the name of the vehicle's metalwork where a conductor ends on it.
-const Chassis = "chassis"
-
 func required(names ...string) []Terminal {
 	t := make([]Terminal, len(names))
 	for i, n := range names {
@@ -184,6 +181,15 @@ var kinds = []kind{
 	partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),
 	partsOf("diodes", func(s *Spec) map[string]*Diode { return s.Diodes }),
 	partsOf("studs", func(s *Spec) map[string]*Stud { return s.Studs }),
+}
+
+// partKinds lists the names of the maps of parts.
+func partKinds() []string {
+	var names []string
+	for _, k := range kinds {
+		names = append(names, k.name)
+	}
+	return names
 }
 
 // Parts yields every part by kind and then by id.

@@ -1,27 +1,29 @@
 package schema
 
+import "example.org/headroom/schema/internal/source"
+
 // The rules of this package, by what is wrong with a specification.
 const (
-	RuleSyntax             = "spec-syntax"
-	RuleUnknownField       = "spec-unknown-field"
-	RuleMissingField       = "spec-missing-field"
-	RuleWrongType          = "spec-wrong-type"
-	RuleOutOfRange         = "spec-out-of-range"
-	RuleUnknownValue       = "spec-unknown-value"
-	RuleMalformedValue     = "spec-malformed-value"
-	RuleUnitlessNumber     = "spec-unitless-number"
-	RuleUnknownTerminal    = "spec-unknown-terminal"
-	RuleUnknownPart        = "spec-unknown-part"
-	RuleDuplicateID        = "spec-duplicate-id"
-	RuleDuplicateKey       = "spec-duplicate-key"
-	RuleConflictingValues  = "spec-conflicting-values"
-	RuleContradiction      = "spec-contradiction"
-	RuleNotConcrete        = "spec-not-concrete"
-	RuleUnknownName        = "spec-unknown-name"
-	RuleForeignImport      = "spec-foreign-import"
-	RuleUnsafeConstruct    = "spec-unsafe-construct"
-	RuleTooLarge           = "spec-too-large"
-	RuleUnsupportedVersion = "spec-unsupported-version"
+	RuleSyntax             = source.RuleSyntax
+	RuleUnknownField       = source.RuleUnknownField
+	RuleMissingField       = source.RuleMissingField
+	RuleWrongType          = source.RuleWrongType
+	RuleOutOfRange         = source.RuleOutOfRange
+	RuleUnknownValue       = source.RuleUnknownValue
+	RuleMalformedValue     = source.RuleMalformedValue
+	RuleUnitlessNumber     = source.RuleUnitlessNumber
+	RuleUnknownTerminal    = source.RuleUnknownTerminal
+	RuleUnknownPart        = source.RuleUnknownPart
+	RuleDuplicateID        = source.RuleDuplicateID
+	RuleDuplicateKey       = source.RuleDuplicateKey
+	RuleConflictingValues  = source.RuleConflictingValues
+	RuleContradiction      = source.RuleContradiction
+	RuleNotConcrete        = source.RuleNotConcrete
+	RuleUnknownName        = source.RuleUnknownName
+	RuleForeignImport      = source.RuleForeignImport
+	RuleUnsafeConstruct    = source.RuleUnsafeConstruct
+	RuleTooLarge           = source.RuleTooLarge
+	RuleUnsupportedVersion = source.RuleUnsupportedVersion
 )
 
 // RuleDoc documents one rule of this package.

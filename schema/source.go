@@ -1,64 +1,106 @@
 package schema
 
 import (
+	"encoding/json"
 	"strconv"
 	"strings"
+	"sync"
+
+	"example.org/headroom/schema/internal/source"
 )
 
 // sourceMap knows where each value of a spec was written, and what could not
 // be read.
 type sourceMap struct {
-	root   Position // the file as a whole
-	given  *datum   // the values as given
+	root   Position      // the file as a whole
+	given  *source.Value // the values as given
 	broken map[string]bool
+
+	// Rules ask for the same paths again and again, and lines and columns are
+	// counted in the text.
+	mutex sync.RWMutex
+	found map[string]whereabouts // by path
+}
+
+// whereabouts is where the value of a path was written.
+type whereabouts struct {
+	at       Position
+	shared   Position
+	isShared bool
+	isGiven  bool
+}
+
+// find returns the whereabouts of a path.
+func (m *sourceMap) find(path string) whereabouts {
+	if m == nil { // a spec that was not read
+		return whereabouts{}
+	}
+	m.mutex.RLock()
+	w, ok := m.found[path]
+	m.mutex.RUnlock()
+	if ok {
+		return w
+	}
+	last, d := m.follow(path)
+	w.at = m.root
+	if last.Valid() {
+		w.at = last.Position()
+	}
+	if w.isGiven = d != nil; w.isGiven && d.Shared.Valid() {
+		w.shared, w.isShared = d.Shared.Position(), true
+	}
+	m.mutex.Lock()
+	if m.found == nil {
+		m.found = map[string]whereabouts{}
+	}
+	m.found[path] = w
+	m.mutex.Unlock()
+	return w
+}
+
+// follow returns the value of a path, nil if there is none, and the stretch of text
+// of the innermost value on the way to it that stands in the vehicle's own files.
+func (m *sourceMap) follow(path string) (last source.Span, d *source.Value) {
+	d = m.given
+	for more := path != "" && d != nil; more; {
+		var name string
+		name, path, more = strings.Cut(path, ".")
+		if d = d.Step(name); d == nil {
+			break
+		}
+		if p := d.Place(); p.Valid() {
+			last = p
+		}
+	}
+	return last, d
 }
 
 // At returns where the value of a path stands in the vehicle's own files: its
 // own place, else that of the nearest enclosing value that has one.
-func (s *Spec) At(path string) Position {
-	if last := s.spanOf(path); last.valid() {
-		return last.position()
-	}
-	return s.source.root
-}
-
-// spanOf is the stretch of text of the innermost value on the way to a path that
-// stands in the vehicle's own files.
-func (s *Spec) spanOf(path string) (last span) {
-	d := s.source.given
-	for _, name := range splitPath(path) {
-		if d = d.step(name); d == nil {
-			break
-		}
-		if p := d.place(); p.valid() {
-			last = p
-		}
-	}
-	return last
-}
+func (s *Spec) At(path string) Position { return s.source.find(path).at }
 
 // LineOf returns the text of the line on which At finds a path, without the
 // white space around it.
 func (s *Spec) LineOf(path string) string {
-	last := s.spanOf(path)
-	if !last.valid() {
+	if s.source == nil {
 		return ""
 	}
-	return last.text.line(last.position().Line).String()
+	last, _ := s.source.follow(path)
+	if !last.Valid() {
+		return ""
+	}
+	return last.Text.Line(last.Position().Line).String()
 }
 
 // Shared returns where an imported package sets the value of a path.
 func (s *Spec) Shared(path string) (Position, bool) {
-	d := s.lookup(path)
-	if d == nil || !d.shared.valid() {
-		return Position{}, false
-	}
-	return d.shared.position(), true
+	w := s.source.find(path)
+	return w.shared, w.isShared
 }
 
 // Given reports whether the spec, or a package that it imports, sets the value
 // of a path; false means that it is a default or absent.
-func (s *Spec) Given(path string) bool { return s.lookup(path) != nil }
+func (s *Spec) Given(path string) bool { return s.source.find(path).isGiven }
 
 // Broken lists the paths of parts, conductors and modes ("fuses.main") that
 // the spec names but that hold a mistake, so that nothing can be computed of
@@ -66,6 +108,9 @@ func (s *Spec) Given(path string) bool { return s.lookup(path) != nil }
 // "policy" are listed when they hold a mistake themselves; the Spec then holds
 // what of them can be read, and defaults.
 func (s *Spec) Broken() []string {
+	if s.source == nil {
+		return nil
+	}
 	return sortedKeys(s.source.broken)
 }
 
@@ -75,55 +120,25 @@ func (s *Spec) JSON() ([]byte, error) {
 	return append(appendGiven(nil, s.source.given, ""), '\n'), nil
 }
 
-func (s *Spec) lookup(path string) *datum {
-	d := s.source.given
-	for _, name := range splitPath(path) {
-		if d = d.step(name); d == nil {
-			return nil
-		}
-	}
-	return d
-}
-
-// step follows one element of a path: a member's name or an index.
-func (d *datum) step(name string) *datum {
-	if d != nil && d.kind == listKind {
-		i, err := strconv.Atoi(name)
-		if err != nil || i < 0 || i >= len(d.items) {
-			return nil
-		}
-		return d.items[i]
-	}
-	return d.get(name)
-}
-
-// splitPath cuts a path into its elements.
-func splitPath(path string) []string {
-	if path == "" {
-		return nil
-	}
-	return strings.Split(path, ".")
-}
-
 // appendGiven writes a value as indented JSON with sorted names.
-func appendGiven(b []byte, d *datum, indent string) []byte {
+func appendGiven(b []byte, d *source.Value, indent string) []byte {
 	deeper := indent + "\t"
 	switch {
-	case d.kind == objectKind && len(d.members) == 0:
+	case d.Kind == source.ObjectKind && len(d.Members) == 0:
 		return append(b, "{}"...)
-	case d.kind == listKind && len(d.items) == 0:
+	case d.Kind == source.ListKind && len(d.Items) == 0:
 		return append(b, "[]"...)
-	case d.kind == objectKind:
+	case d.Kind == source.ObjectKind:
 		b = append(b, '{')
-		for i, name := range sortedMembers(d) {
+		for i, name := range source.SortedMembers(d) {
 			b = appendLine(b, i, deeper)
 			b = append(appendText(b, name), ": "...)
-			b = appendGiven(b, d.get(name), deeper)
+			b = appendGiven(b, d.Get(name), deeper)
 		}
 		return append(append(append(b, '\n'), indent...), '}')
-	case d.kind == listKind:
+	case d.Kind == source.ListKind:
 		b = append(b, '[')
-		for i, item := range d.items {
+		for i, item := range d.Items {
 			b = appendGiven(appendLine(b, i, deeper), item, deeper)
 		}
 		return append(append(append(b, '\n'), indent...), ']')
@@ -137,4 +152,29 @@ func appendLine(b []byte, entry int, indent string) []byte {
 		b = append(b, ',')
 	}
 	return append(append(b, '\n'), indent...)
+}
+
+func appendScalar(b []byte, d *source.Value) []byte {
+	switch d.Kind {
+	case source.TextKind:
+		return appendText(b, d.Text)
+	case source.NumberKind:
+		return strconv.AppendFloat(b, d.Number, 'g', -1, 64)
+	case source.BoolKind:
+		return strconv.AppendBool(b, d.Flag)
+	}
+	return append(b, "null"...)
+}
+
+// appendText writes a JSON string. Plain ids and sizes need no escapes.
+func appendText(b []byte, s string) []byte {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= 0x7f {
+			quoted, _ := json.Marshal(s) // a string can always be encoded
+			return append(b, quoted...)
+		}
+	}
+	b = append(b, '"')
+	b = append(b, s...)
+	return append(b, '"')
 }

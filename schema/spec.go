@@ -1,9 +1,5 @@
 package schema
 
-// Version is the format version that this package reads: the value of the
-// top-level field "headroom".
-const Version = 1
-
 // Spec is one vehicle: its parts by kind and id, the conductors that join
 // them, its modes of use and the policy that tunes the checks. Units are in
 // the field names, as in the file.
@@ -38,7 +34,7 @@ type Spec struct {
 
 	Waivers []Waiver `json:"waivers"` // in the order written; one with a mistake is left out
 
-	source sourceMap // where every value was written; see At, Shared and Given
+	source *sourceMap // where every value was written; see At, Shared and Given
 }
 
 // Vehicle is what is true of the vehicle as a whole.

@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"example.org/headroom/schema/internal/source"
 )
 
 // Values returns every value of the specification by its path, as compact
@@ -42,7 +44,7 @@ func collectValues(v reflect.Value, path string, out map[string]string) {
 		}
 	case v.Kind() == reflect.Map:
 		for _, key := range v.MapKeys() {
-			collectValues(v.MapIndex(key), join(path, key.String()), out)
+			collectValues(v.MapIndex(key), source.Join(path, key.String()), out)
 		}
 	default:
 		for i := range v.NumField() {
@@ -52,7 +54,7 @@ func collectValues(v reflect.Value, path string, out map[string]string) {
 			case field.Anonymous:
 				collectValues(v.Field(i), path, out)
 			case name != "" && name != "-":
-				collectValues(v.Field(i), join(path, name), out)
+				collectValues(v.Field(i), source.Join(path, name), out)
 			}
 		}
 	}

@@ -27,24 +27,3 @@ func TestNearest(t *testing.T) {
 		t.Errorf("Nearest of nothing = %q", got)
 	}
 }
-
-func TestDistance(t *testing.T) {
-	tests := []struct {
-		a, b string
-		want int
-	}{
-		{"", "", 0},
-		{"", "abc", 3},
-		{"kitten", "sitting", 3},
-		{"ca", "ac", 1}, // a swap is one slip
-		{"fuse", "fuse", 0},
-	}
-	for _, tt := range tests {
-		if got := distance(tt.a, tt.b); got != tt.want {
-			t.Errorf("distance(%q, %q) = %d, want %d", tt.a, tt.b, got, tt.want)
-		}
-		if got := distance(tt.b, tt.a); got != tt.want {
-			t.Errorf("distance(%q, %q) = %d, want %d", tt.b, tt.a, got, tt.want)
-		}
-	}
-}

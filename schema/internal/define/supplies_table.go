@@ -1,0 +1,118 @@
+// Code generated from supplies.cue by go test ./schema/internal/define -update; DO NOT EDIT.
+
+package define
+
+import "example.org/headroom/schema/internal/source"
+
+var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "max_V", Need: MustGive, Doc: "Highest output voltage, V.", Value: &definitionVolt},
+	{Name: "max_A", Need: MustGive, Doc: "Highest output current, A.", Value: &definitionAmpere},
+	{Name: "isolated", Need: MustGive, Doc: "Whether its output is galvanically separate from the mains.", Value: &Definition{Kinds: 1 << source.BoolKind}},
+	{Name: "mains_A", Need: MayGive, Doc: "Current that it takes from the mains, A.", Value: &definitionAmpere},
+	{Name: "inhibits_drive", Need: HasDefault, Doc: "Keeps the drive from working while it is plugged in.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+	&fieldThreaded_thread,
+	&fieldThreaded_torque_Nm,
+}}
+
+var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "min_V", Need: MustGive, Doc: "Lowest working voltage: its undervoltage limit, V.", Value: &definitionVolt},
+	{Name: "max_V", Need: MustGive, Doc: "Highest voltage that it survives, V.", Value: &definitionVolt},
+	{Name: "battery_continuous_A", Need: MayGive, Doc: "Continuous current on the battery side, not the motor phase current, A.", Value: &definitionAmpere},
+	{Name: "battery_peak_A", Need: MayGive, Doc: "Peak current on the battery side, not the motor phase current, A.", Value: &definitionAmpere},
+	{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
+	{Name: "regen_A", Need: MayGive, Doc: "Highest current fed back to the battery, A.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+	{Name: "capacitance_uF", Need: MayGive, Doc: "Capacitance across its supply terminals, uF.", Value: &definitionMicrofarad},
+	{Name: "bleed_kOhm", Need: MayGive, Doc: "Resistance that empties the capacitors, kOhm.", Value: &definitionKiloohm},
+	{Name: "enable_mA", Need: MayGive, Doc: "Current of its logic supply, mA.", Value: &definitionMilliampere},
+	{Name: "coil_out", Need: MayGive, Doc: "Its driver for a contactor coil; leave it out if it has none.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "max_A", Need: MayGive, Doc: "Highest coil current, A.", Value: &definitionAmpere},
+		{Name: "max_V", Need: MayGive, Doc: "Highest voltage that the driver withstands, V.", Value: &definitionVolt},
+	}}},
+	{Name: "internal_precharge", Need: HasDefault, Doc: "Limits the current into its own capacitors, so that no pre-charge outside is needed.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "peak_A", Need: MayGive, Misleading: "say which current: give battery_peak_A (battery side; the motor phase current does not count)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	{Name: "continuous_A", Need: MayGive, Misleading: "say which current: give battery_continuous_A (battery side; the motor phase current does not count)", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_A", Need: MayGive, Misleading: "say which current: give battery_continuous_A and battery_peak_A (battery side; the motor phase current does not count)", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "phase_A", Need: MayGive, Misleading: "the phase current does not load the battery circuit: give battery_continuous_A and battery_peak_A", Doc: "", Value: &Definition{Kinds: anyKind}},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+	&fieldThreaded_thread,
+	&fieldThreaded_torque_Nm,
+}}
+
+var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "input", Need: MustGive, Doc: "Its input.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "min_V", Need: MustGive, Doc: "Lowest input voltage at which it works, V.", Value: &definitionVolt},
+		{Name: "max_V", Need: MustGive, Doc: "Highest input voltage that it survives, V.", Value: &definitionVolt},
+		{Name: "start_V", Need: MayGive, Doc: "Voltage at which it starts, V.", Value: &definitionVolt},
+		{Name: "stop_V", Need: MayGive, Doc: "Voltage at which it stops, V.", Value: &definitionVolt},
+		{Name: "max_A", Need: MayGive, Doc: "Highest input current, A.", Value: &definitionAmpere},
+		{Name: "capacitance_uF", Need: MayGive, Doc: "Input capacitance, uF.", Value: &definitionMicrofarad},
+		{Name: "standby_mA", Need: MayGive, Doc: "Input current when on but idle, mA.", Value: &definitionMilliampere},
+		{Name: "off_mA", Need: MayGive, Doc: "Input current when disabled, mA.", Value: &definitionMilliampere},
+	}}},
+	{Name: "output", Need: MustGive, Doc: "Its output.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "nominal_V", Need: MustGive, Doc: "Output voltage, V.", Value: &definitionVolt},
+		{Name: "continuous_A", Need: MustGive, Doc: "Continuous output current, A.", Value: &definitionAmpere},
+		{Name: "peak_A", Need: MayGive, Doc: "Peak output current, A.", Value: &definitionAmpere},
+		{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
+		{Name: "limit_A", Need: MayGive, Doc: "Current at which its own limit acts, A.", Value: &definitionAmpere},
+		{Name: "at_limit", Need: MayGive, Doc: "What it does at its limit.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"constant-current", "foldback", "hiccup"}}},
+	}}},
+	{Name: "efficiency_percent", Need: MayGive, Doc: "Efficiency at full load, percent. At small loads it is far lower: give input.standby_mA too.", Value: &definitionPercent},
+	{Name: "isolated", Need: MustGive, Doc: "Whether input and output are galvanically separate.", Value: &Definition{Kinds: 1 << source.BoolKind}},
+	{Name: "isolation_V", Need: MayGive, Doc: "Voltage that the insulation between input and output withstands, V.", Value: &definitionWithstandVolt},
+	{Name: "derating", Need: MayGive, Doc: "Output derating: points by rising ambient, falling share.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "at_C", Need: MustGive, Doc: "Ambient temperature, C.", Value: &definitionCelsius},
+		{Name: "percent", Need: MustGive, Doc: "Share of the rated output, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 100, set: true}}},
+	}}}},
+	{Name: "power_W", Need: MayGive, Misleading: "give output.continuous_A at output.nominal_V instead of a power", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+	&fieldThreaded_thread,
+	&fieldThreaded_torque_Nm,
+}}
+
+var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "kind", Need: MustGive, Doc: "What kind of load it is. It decides the inrush and how current follows voltage: \"led\" (lamp of light-emitting diodes), \"filament\" (incandescent or halogen lamp), \"motor\" (pump, fan, wiper), \"resistive\" (heater), \"electronic\" (display, radio, tracker: it draws constant power) or \"inductive\" (horn, valve, solenoid).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"electronic", "filament", "inductive", "led", "motor", "resistive"}, meanings: []meaning{
+		{"led", "lamp of light-emitting diodes"},
+		{"filament", "incandescent or halogen lamp"},
+		{"motor", "pump, fan, wiper"},
+		{"resistive", "heater"},
+		{"electronic", "display, radio, tracker: it draws constant power"},
+		{"inductive", "horn, valve, solenoid"},
+	}}},
+	{Name: "power_W", Need: MustGive, Doc: "Power, W, at the voltage at_V.", Value: &definitionWatt},
+	{Name: "at_V", Need: MustGive, Doc: "Voltage at which that power holds, V.", Value: &definitionVolt},
+	{Name: "min_V", Need: MayGive, Doc: "Lowest voltage at which it works, V.", Value: &definitionVolt},
+	{Name: "max_V", Need: MayGive, Doc: "Highest voltage that it survives, V.", Value: &definitionVolt},
+	{Name: "duty_percent", Need: HasDefault, Doc: "Share of the time that it is on while in use, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100, set: true}, Fallback: float64(100)}},
+	{Name: "on_s", Need: MayGive, Doc: "Longest time that it is on in one go, s.", Value: &definitionSecond},
+	{Name: "critical", Need: HasDefault, Doc: "Its failure endangers people: lights, brakes, steering, horn.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "stall_A", Need: MayGive, Doc: "Current of a stalled motor, A.", Value: &definitionAmpere},
+	{Name: "current_A", Need: MayGive, Misleading: "give power_W together with at_V, the voltage at which it holds", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_V", Need: MayGive, Misleading: "give at_V, the voltage at which power_W holds", Doc: "", Value: &Definition{Kinds: anyKind}},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+}}

@@ -1,0 +1,45 @@
+package define
+
+import (
+	"strconv"
+	"strings"
+
+	"example.org/headroom/schema/internal/source"
+)
+
+// units lists the endings of field names that are units, longest first.
+func units() []string {
+	return []string{
+		"_V_dc", "_V_ac", "_A_dc", "_A2s", "_mOhm", "_kOhm", "_Ohm", "_mm2", "_percent",
+		"_mA", "_mV", "_uF", "_mm", "_Ah", "_Nm", "_deg", "_A", "_V", "_W", "_J", "_m", "_C", "_K", "_s",
+	}
+}
+
+// SplitUnit cuts the unit off a field's name: "rated_V_dc" is "rated" in "V".
+func SplitUnit(name string) (stem, unit string) {
+	for _, u := range units() {
+		if s, ok := strings.CutSuffix(name, u); ok && s != "" {
+			u = strings.TrimPrefix(u, "_")
+			u, _, _ = strings.Cut(u, "_")
+			return s, u
+		}
+	}
+	return name, ""
+}
+
+// UnitOf returns the unit that a field's name ends in, or "". The points of a
+// curve are named by the unit alone.
+func UnitOf(name string) string {
+	switch name {
+	case "A", "V", "s":
+		return name
+	}
+	_, unit := SplitUnit(name)
+	return strings.Replace(unit, "deg", "degrees", 1)
+}
+
+func WithUnit(v float64, unit string) string {
+	return strings.TrimSpace(source.FormatNumber(v) + " " + unit)
+}
+
+func formatLarge(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
