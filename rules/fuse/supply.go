@@ -35,7 +35,7 @@ type facts struct {
 	stressed    map[string]stressList
 	strings     map[string][]circuit.Source
 	replicas    capacity.Replicas
-	parts       map[loopPart]rules.Step
+	parts       map[loopPart][]rules.Step
 	zones       []int
 	fed         map[feedKey]fedThrough
 	passed      map[way]float64 // see passes
@@ -49,7 +49,7 @@ func newFacts(p *rules.Pass) *facts {
 	s := &facts{
 		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
-		parts: map[loopPart]rules.Step{}, sense: capacity.LeftToSense(p),
+		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		zones: findZones(p.Circuit), fed: map[feedKey]fedThrough{}, passed: map[way]float64{},
 	}
 	s.guards, s.relieved = relieve(p)
