@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -14,7 +15,7 @@ import (
 // given.
 func (p *Pass) Subject(subject, path string) *Check {
 	return &Check{
-		Working: &Working{spec: p.Spec},
+		Working: &Working{spec: p.Spec, unread: p.reading.Workings == NoWorkings},
 		pass:    p,
 		path:    path,
 		result: Result{
@@ -46,10 +47,15 @@ func (p *Pass) Required() float64 {
 // Check is the result of a rule on one subject in the making.
 type Check struct {
 	*Working
-	pass   *Pass
-	path   string
-	result Result
+	pass    *Pass
+	path    string
+	result  Result
+	fix     func() string // nil for that of the rule
+	related []relatedPath
 }
+
+// relatedPath is a path of the spec that has to do with a result.
+type relatedPath struct{ path, note string }
 
 // In says in which mode and corner the check stands.
 func (c *Check) In(mode, corner string) *Check {
@@ -78,7 +84,7 @@ func (c *Check) Level(l Level) *Check {
 // Related adds another place that has to do with the result: that of a path of
 // the spec, and what it has to do with it.
 func (c *Check) Related(path, note string) *Check {
-	c.result.Related = append(c.result.Related, schema.Place{Position: c.pass.Spec.At(path), Note: note})
+	c.related = append(c.related, relatedPath{path, note})
 	return c
 }
 
@@ -105,7 +111,7 @@ func (c *Check) Turned(battery string) *Check {
 
 // Fix says what to do about the finding.
 func (c *Check) Fix(format string, args ...any) *Check {
-	c.result.Fix = fmt.Sprintf(format, args...)
+	c.fix = func() string { return fmt.Sprintf(format, args...) }
 	return c
 }
 
@@ -142,18 +148,13 @@ func (c *Check) compare(demand, capability Quantity, headroom float64, format st
 	c.result.Demand, c.result.Capability, c.result.Headroom = demand, capability, headroom
 	// The last digits of a double are not an engineering difference.
 	const rounding = 1e-9
-	ok, message := headroom >= c.result.Required*(1-rounding), fmt.Sprintf(format, args...)
-	if !ok && headroom >= 1 {
-		// Without this the sentence reads as if all were well.
-		message += fmt.Sprintf("; a headroom of %.2f, where %s is required", math.Floor(100*headroom)/100, Figure(c.result.Required))
-	}
-	c.report(ok, message)
+	c.report(headroom >= c.result.Required*(1-rounding), format, args...)
 }
 
 // Holds reports a yes-or-no check.
 func (c *Check) Holds(ok bool, format string, args ...any) {
 	c.result.Required = 0
-	c.report(ok, fmt.Sprintf(format, args...))
+	c.report(ok, format, args...)
 }
 
 // Fail reports a finding that no number measures.
@@ -164,25 +165,37 @@ func (c *Check) Fail(format string, args ...any) { c.Holds(false, format, args..
 func (c *Check) NotChecked(missing, format string, args ...any) {
 	c.result.Verdict = NotChecked
 	c.result.Missing = missing
-	c.result.Message = fmt.Sprintf(format, args...)
-	c.finish()
+	c.finish(format, args...)
 }
 
-func (c *Check) report(ok bool, message string) {
+func (c *Check) report(ok bool, format string, args ...any) {
 	c.result.Verdict = Failed
 	if ok {
 		c.result.Verdict = Passed
 	}
-	c.result.Message = message
-	c.finish()
+	c.finish(format, args...)
 }
 
-func (c *Check) finish() {
-	c.result.Working = c.Steps()
-	if c.result.Fix == "" {
+// finish hands the result in, with what somebody reads of it.
+func (c *Check) finish(format string, args ...any) {
+	if c.result.Verdict != Passed || c.pass.reading.Passes {
+		c.result.Message = fmt.Sprintf(format, args...)
+		if h := c.result.Headroom; c.result.Verdict == Failed && h >= 1 && c.result.Required > 0 {
+			// Without this the sentence reads as if all were well.
+			c.result.Message += fmt.Sprintf("; a headroom of %.2f, where %s is required", math.Floor(100*h)/100, Figure(c.result.Required))
+		}
 		c.result.Fix = c.pass.Rule.Fix
+		if c.fix != nil {
+			c.result.Fix = cmp.Or(c.fix(), c.result.Fix)
+		}
+		for _, r := range c.related {
+			c.result.Related = append(c.result.Related, schema.Place{Position: c.pass.Spec.At(r.path), Note: r.note})
+		}
+		c.shared()
 	}
-	c.shared()
+	if !c.unread {
+		c.result.Working = c.Steps()
+	}
 	c.pass.report(c.result)
 }
 
@@ -243,7 +256,7 @@ func alternates(ids []string) string {
 // the subject itself, or the numbers of it that the working uses.
 func (c *Check) shared() {
 	paths := []string{c.path}
-	for _, step := range c.result.Working {
+	for _, step := range c.Steps() {
 		if step.Origin.Kind == FromSpec && strings.HasPrefix(step.Origin.Path, c.path+".") {
 			paths = append(paths, step.Origin.Path)
 		}

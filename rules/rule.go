@@ -51,10 +51,11 @@ type Pass struct {
 	Circuit *circuit.Network
 	report  func(Result)
 	shared  map[string]any // see Shared
+	reading Reading
 }
 
 // NewPass returns a Pass for a rule that is about results rather than the
 // circuit, such as those of waivers; report takes what the rule reports.
 func NewPass(rule *Rule, spec *schema.Spec, report func(Result)) *Pass {
-	return &Pass{Rule: rule, Spec: spec, report: report, shared: map[string]any{}}
+	return &Pass{Rule: rule, Spec: spec, report: report, shared: map[string]any{}, reading: Everything()}
 }

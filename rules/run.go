@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"example.org/headroom/rules/internal/circuit"
@@ -16,8 +17,13 @@ import (
 // turn, so that they may share what they find out; the results do not depend
 // on that. An error is a fault of a rule, not of the spec.
 func Run(spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
+	return RunFor(Everything(), spec, catalogue)
+}
+
+// RunFor is Run for a reader who does not read all of every result.
+func RunFor(reading Reading, spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
 	network := circuit.New(spec)
-	results, err := run(spec, network, catalogue)
+	results, err := run(reading, spec, network, catalogue)
 	if err != nil {
 		return results, err
 	}
@@ -52,7 +58,7 @@ func attribute(results []Result, spec *schema.Spec, network *circuit.Network, ca
 // what other causes rest on; otherwise a cause stands by itself. What is found on
 // a conductor that does not belong there follows from that too.
 func follow(results, beside []Result, cause Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
-	mended, err := run(spec, mend(network, slices.Concat(beside, []Result{cause})), catalogue)
+	mended, err := run(Reading{}, spec, mend(network, slices.Concat(beside, []Result{cause})), catalogue)
 	if err != nil {
 		return err
 	}
@@ -86,7 +92,7 @@ func mend(network *circuit.Network, causes []Result) *circuit.Network {
 }
 
 // run applies the rules to a network of a spec.
-func run(spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Result, error) {
+func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Result, error) {
 	var families [][]*Rule
 	at := map[string]int{}
 	for _, rule := range catalogue {
@@ -103,15 +109,7 @@ func run(spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Resu
 	var running sync.WaitGroup
 	for i, family := range families {
 		running.Go(func() {
-			shared := map[string]any{}
-			for _, rule := range family {
-				results, err := apply(rule, spec, network, shared)
-				if err != nil {
-					faults[i] = err
-					return
-				}
-				found[i] = append(found[i], results...)
-			}
+			found[i], faults[i] = runFamily(reading, spec, network, family)
 		})
 	}
 	running.Wait()
@@ -120,9 +118,33 @@ func run(spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Resu
 	return results, errors.Join(faults...)
 }
 
+// runFamily applies the rules of a family in turn. Where the workings of what does
+// not pass are read, few rules have any: the rules run without, and those once more
+// with, on what they share anew, since it may hold steps.
+func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, family []*Rule) ([]Result, error) {
+	first := reading
+	if reading.Workings == OpenWorkings {
+		first.Workings = NoWorkings
+	}
+	var all []Result
+	shared, again := map[string]any{}, map[string]any{}
+	for _, rule := range family {
+		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first})
+		if err == nil && first != reading && slices.ContainsFunc(results, func(r Result) bool { return r.Verdict != Passed }) {
+			results, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading})
+		}
+		if err != nil {
+			return all, err
+		}
+		all = append(all, results...)
+	}
+	return all, nil
+}
+
 // apply runs one rule. A panic of a rule is a fault to report, not a reason to
 // lose what the other rules and vehicles have to say.
-func apply(rule *Rule, spec *schema.Spec, network *circuit.Network, shared map[string]any) (results []Result, err error) {
+func apply(p *Pass) (results []Result, err error) {
+	rule, spec := p.Rule, p.Spec
 	if rule.Check == nil {
 		return nil, nil
 	}
@@ -137,9 +159,8 @@ func apply(rule *Rule, spec *schema.Spec, network *circuit.Network, shared map[s
 			Message: "every check rests on " + path + ", which holds a mistake",
 		}}, nil
 	}
-	rule.Check(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, report: func(r Result) {
-		results = append(results, r)
-	}})
+	p.report = func(r Result) { results = append(results, r) }
+	rule.Check(p)
 	return results, nil
 }
 
@@ -156,17 +177,57 @@ func foundation(spec *schema.Spec) string {
 
 // Sort orders results by position, then by level, rule and subject.
 func Sort(results []Result) {
-	slices.SortStableFunc(results, func(a, b Result) int {
-		return cmp.Or(
-			cmp.Compare(a.At.File, b.At.File),
-			cmp.Compare(a.At.Line, b.At.Line),
-			cmp.Compare(a.At.Column, b.At.Column),
-			cmp.Compare(b.Level.Rank(), a.Level.Rank()),
-			cmp.Compare(a.Rule, b.Rule),
-			cmp.Compare(a.Subject, b.Subject),
-			cmp.Compare(a.Message, b.Message),
-		)
+	SortBy(results, func(a, b *Result) int {
+		if c := ComparePlaces(a, b); c != 0 {
+			return c
+		}
+		if c := cmp.Compare(b.Level.Rank(), a.Level.Rank()); c != 0 {
+			return c
+		}
+		return CompareChecks(a, b)
 	})
+}
+
+// ComparePlaces orders results by file, line and column.
+func ComparePlaces(a, b *Result) int {
+	if a.At.File != b.At.File { // most stand in one file, and say so in one string
+		return strings.Compare(a.At.File, b.At.File)
+	}
+	if c := cmp.Compare(a.At.Line, b.At.Line); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.At.Column, b.At.Column)
+}
+
+// CompareChecks orders results by rule, subject and message.
+func CompareChecks(a, b *Result) int {
+	if c := strings.Compare(a.Rule, b.Rule); c != 0 {
+		return c
+	}
+	if c := strings.Compare(a.Subject, b.Subject); c != 0 {
+		return c
+	}
+	return strings.Compare(a.Message, b.Message)
+}
+
+// SortBy orders results and keeps the order of equal ones. A result is large: their
+// numbers are sorted, and each is moved once.
+func SortBy(results []Result, compare func(a, b *Result) int) {
+	order := make([]int, len(results))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		if c := compare(&results[i], &results[j]); c != 0 {
+			return c
+		}
+		return cmp.Compare(i, j)
+	})
+	sorted := make([]Result, len(results))
+	for to, from := range order {
+		sorted[to] = results[from]
+	}
+	copy(results, sorted)
 }
 
 // FromProblems turns what the schema layer found into findings.

@@ -12,8 +12,9 @@ import (
 // Working collects the steps of a result. Each method adds one step and
 // returns its value, so that a rule reads like the calculation it does.
 type Working struct {
-	spec  *schema.Spec
-	steps []Step
+	spec   *schema.Spec
+	steps  []Step
+	unread bool // nobody reads it, see add
 }
 
 // Steps returns the steps so far.
@@ -22,9 +23,24 @@ func (w *Working) Steps() []Step { return w.steps }
 // Add adds steps that were worked out before.
 func (w *Working) Add(steps ...Step) { w.steps = append(w.steps, steps...) }
 
-// add adds a step. Most workings have several, so that room is made for them
-// at once.
+// given adds a step whose value stands in the spec. Of a working that nobody reads
+// that path is all that is kept, and only where it leads into a shared package:
+// the place there is a related place of the result.
+func (w *Working) given(s Step, path string) {
+	if !w.unread {
+		s.Origin = w.origin(path)
+		w.add(s)
+	} else if _, shared := w.spec.Shared(path); shared && w.spec.Given(path) {
+		w.steps = append(w.steps, Step{Origin: Origin{Kind: FromSpec, Path: path}})
+	}
+}
+
+// add adds a step, unless nobody reads the working. Most workings have several, so
+// that room is made for them at once.
 func (w *Working) add(s Step) {
+	if w.unread {
+		return
+	}
 	if w.steps == nil {
 		w.steps = make([]Step, 0, 8)
 	}
@@ -34,13 +50,13 @@ func (w *Working) add(s Step) {
 // Given adds a number of the spec. When no person wrote it, the step names it
 // as a default.
 func (w *Working) Given(symbol, what string, value float64, unit, path string) float64 {
-	w.add(Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: w.origin(path)})
+	w.given(Step{Symbol: symbol, What: what, Value: value, Unit: unit}, path)
 	return value
 }
 
 // GivenText adds a value of the spec that is not a number, such as a wire size.
 func (w *Working) GivenText(symbol, what, text, path string) {
-	w.add(Step{Symbol: symbol, What: what, Text: text, Origin: w.origin(path)})
+	w.given(Step{Symbol: symbol, What: what, Text: text}, path)
 }
 
 // Or adds an optional number of the spec, or the default that stands in for it
@@ -55,11 +71,12 @@ func (w *Working) Or(symbol, what string, n schema.Number, unit, path string, fa
 // Default adds a value that stands in for one that the spec does not give; ref
 // is the path of the policy value, or says what practice it follows.
 func (w *Working) Default(symbol, what string, value float64, unit, ref string) float64 {
-	origin := Origin{Kind: FromDefault, Ref: ref}
+	s := Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: Origin{Kind: FromDefault, Ref: ref}}
 	if w.spec.Given(ref) {
-		origin = w.origin(ref)
+		w.given(s, ref)
+	} else {
+		w.add(s)
 	}
-	w.add(Step{Symbol: symbol, What: what, Value: value, Unit: unit, Origin: origin})
 	return value
 }
 
@@ -92,7 +109,7 @@ func (w *Working) Calc(symbol, what, formula, numbers string, value float64, uni
 // default that stands in for it: as Calc, with the origin of that number. The
 // formula may be left out where the numbers say it.
 func (w *Working) Derived(symbol, what, formula, numbers string, value float64, unit, path string) float64 {
-	w.add(Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit, Origin: w.origin(path)})
+	w.given(Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit}, path)
 	return value
 }
 

@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -55,15 +56,14 @@ func (s *supply) workEdge(w *rules.Working, fault *circuit.Fault, e *circuit.Edg
 		return mOhm
 	}
 	part := loopPart{e.ID, mOhm, copperC}
-	if step, ok := s.parts[part]; ok {
-		w.Add(step)
+	if steps, ok := s.parts[part]; ok {
+		w.Add(steps...)
 		return mOhm
 	}
 	before := len(w.Steps())
 	s.workPart(w, fault, e, mOhm, copperC)
-	if steps := w.Steps(); len(steps) > before {
-		s.parts[part] = steps[before]
-	}
+	steps := w.Steps()[before:]
+	s.parts[part] = slices.Clone(steps[:min(1, len(steps))])
 	return mOhm
 }
 

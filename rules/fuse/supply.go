@@ -36,7 +36,7 @@ type facts struct {
 	stressed    map[string]stressList
 	strings     map[string][]circuit.Source
 	replicas    capacity.Replicas
-	parts       map[loopPart]rules.Step
+	parts       map[loopPart][]rules.Step
 	feeding     *circuit.Feeding
 	failing     map[string]bool      // see overloadFails
 	gravest     map[string]string    // see gravestOf
@@ -52,7 +52,7 @@ func newFacts(p *rules.Pass) *facts {
 	s := &facts{
 		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
-		parts: map[loopPart]rules.Step{}, sense: capacity.LeftToSense(p),
+		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, gravest: map[string]string{},
 		returns: map[loopKey][]loop{}, fedBy: map[nodeKey][]string{},
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
 )
@@ -64,18 +65,23 @@ type checkOptions struct {
 }
 
 func (c *Command) check(args []string, opts checkOptions) (int, error) {
-	q := request{paths: args, stdinName: opts.stdinName}
+	q := engine.Request{Paths: args, StdinName: opts.stdinName}
 	if opts.changed {
 		var err error
 		if q, err = changedFiles(args); err != nil {
 			return ExitFailed, err
 		}
 	}
-	run := func(ctx context.Context) (*report.Report, error) { return c.run(ctx, q) }
-	if opts.since != "" {
-		run = func(ctx context.Context) (*report.Report, error) { return c.checkSince(ctx, q, opts.since) }
+	reading := opts.out.reads()
+	if opts.passes && reading.Workings {
+		reading.Passes = report.PassesWhole
 	}
-	r, err := run(context.Background())
+	out, stream := opts.out, (*output.TextStream)(nil)
+	if out.onlyText() {
+		stream = output.NewTextStream(c.Stdout, opts.since, opts.verbose, output.Options{Colour: c.useColour(opts.colour.value)})
+		q.Done = stream.Findings
+	}
+	r, err := c.run(context.Background(), q, opts.since, reading)
 	if err != nil {
 		return ExitFailed, err
 	}
@@ -85,7 +91,11 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 		fmt.Fprintln(c.Stderr, "No vehicle reads these files.")
 	}
 	r.Exit = exitCode(r)
-	if err := write(c, r, opts.out, filesOf(r.Vehicles), opts.colour.value); err != nil {
+	if stream != nil {
+		if err := stream.Rest(r); err != nil {
+			return ExitFailed, fmt.Errorf("cannot write to standard output: %w", err)
+		}
+	} else if err := write(c, r, out, filesOf(r.Vehicles), opts.colour.value); err != nil {
 		return ExitFailed, err
 	}
 	c.runErrors(r)
@@ -125,11 +135,7 @@ func filesOf(vehicles []report.Vehicle) (files []string) {
 func write[R any](c *Command, r R, out destinations[R], inputs []string, colour string) error {
 	var files []pendingFile
 	var stdout *bytes.Buffer
-	list := out.list
-	if len(list) == 0 {
-		list = []destination[R]{{format: out.formats[0]}}
-	}
-	for _, d := range list {
+	for _, d := range out.listed() {
 		var b bytes.Buffer
 		if err := d.format.Write(&b, r, output.Options{Colour: d.file == "" && c.useColour(colour)}); err != nil {
 			return fmt.Errorf("cannot write %s: %w", d.format.Name, err)

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -15,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/suggest"
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
@@ -35,22 +35,20 @@ type Command struct {
 	Getenv         func(string) string
 	Rules          []*rules.Rule
 	Build          Build
-	Bound          Bound     // of the evaluation of one specification
-	Today          time.Time // decides which waivers hold; zero means the date of the clock, UTC
+	Bound          engine.Bound // of the evaluation of one specification
+	Today          time.Time    // decides which waivers hold; zero means the date of the clock, UTC
 }
 
 // Default is the command as people run it.
 func Default() *Command {
-	// A run is short and ends with its memory: collecting garbage less often
-	// buys a tenth of its time.
-	debug.SetGCPercent(400)
+	tuneMemory(os.Getenv)
 	return &Command{
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
 		Terminal: term.IsTerminal(int(os.Stdout.Fd())),
 		Getenv:   os.Getenv,
 		Rules:    catalogue.All(),
 		Build:    readBuild(),
-		Bound:    DefaultBound(),
+		Bound:    engine.DefaultBound(),
 	}
 }
 

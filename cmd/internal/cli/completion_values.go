@@ -7,7 +7,9 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/revision"
 	"example.org/headroom/rules"
 )
@@ -96,7 +98,7 @@ func (c *Command) subjects(ctx context.Context, k *completion, args []string) {
 	}
 	one := *c // no other rule is asked
 	one.Rules = []*rules.Rule{rule}
-	r, err := one.run(ctx, request{paths: rest[:1]})
+	r, err := one.run(ctx, engine.Request{Paths: rest[:1]}, "", report.Reading{Passes: report.PassesNumbers})
 	if err != nil {
 		return
 	}

@@ -19,6 +19,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
 )
@@ -51,7 +52,7 @@ func runDemo(t testing.TB, dir string, list []*rules.Rule, args ...string) (code
 	c := &Command{
 		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
 		Getenv: func(string) string { return "" },
-		Rules:  list, Bound: DefaultBound(), Today: time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC),
+		Rules:  list, Bound: engine.DefaultBound(), Today: time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC),
 		Build: Build{Version: "v1.2.3", Module: "example.org/headroom"},
 	}
 	code = c.Main(args)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/suggest"
@@ -51,7 +52,7 @@ func (c *Command) explain(args []string, stdinName, colour string) (int, error) 
 			fmt.Sprintf("\nFor the working with the numbers put in: headroom explain %s PATH SUBJECT\n", rule.ID))
 		return ExitClean, err
 	}
-	r, err := c.run(context.Background(), request{paths: rest[:1], stdinName: stdinName})
+	r, err := c.run(context.Background(), engine.Request{Paths: rest[:1], StdinName: stdinName}, "", everything())
 	if err != nil {
 		return ExitFailed, err
 	}

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/schema"
 )
 
@@ -63,7 +64,7 @@ type stagedFile struct {
 
 // stage writes the data to a new file in the directory of its place.
 func stage(f pendingFile) (stagedFile, error) {
-	place, err := placeOf(f.name) // replace what a link points to, not the link
+	place, err := engine.PlaceOf(f.name) // replace what a link points to, not the link
 	if err != nil {
 		return stagedFile{}, err
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/suggest"
 )
 
@@ -75,6 +76,29 @@ func (d *destinations[R]) Set(s string) error {
 	}
 	d.list = append(d.list, destination[R]{format, file})
 	return nil
+}
+
+// onlyText reports whether text on standard output is all that is written, so that no
+// file can fail beside it.
+func (d *destinations[R]) onlyText() bool {
+	list := d.listed()
+	return len(list) == 1 && list[0].file == "" && list[0].format.Name == "text"
+}
+
+// reads is what the writers read of the results.
+func (d *destinations[R]) reads() (reading report.Reading) {
+	for _, one := range d.listed() {
+		reading = reading.Both(one.format.Reads)
+	}
+	return reading
+}
+
+// listed are the destinations, of which one is standard output where none is named.
+func (d *destinations[R]) listed() []destination[R] {
+	if len(d.list) == 0 {
+		return []destination[R]{{format: d.formats[0]}}
+	}
+	return d.list
 }
 
 // outHelp lists the formats from the table of writers.

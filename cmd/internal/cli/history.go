@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -9,6 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/revision"
@@ -123,7 +123,7 @@ func (c *Command) historyOf(ctx context.Context, rule *rules.Rule, path, subject
 }
 
 // find picks the one vehicle and subject that are meant, at the newest commit.
-func (w *walker) find(ctx context.Context, rule *rules.Rule, path, subject, from string) (*checked, rules.Result, error) {
+func (w *walker) find(ctx context.Context, rule *rules.Rule, path, subject, from string) (*engine.Vehicle, rules.Result, error) {
 	newest := w.entries[0].Hash
 	vehicles, tree, errs, err := w.load(ctx, newest, path)
 	if err == nil && tree.FollowedLink() {
@@ -140,11 +140,11 @@ func (w *walker) find(ctx context.Context, rule *rules.Rule, path, subject, from
 	}
 	w.links = tree.FollowedLink()
 	if len(vehicles) == 1 {
-		if why := unloadable(vehicles[0]); why != "" {
+		if why := vehicles[0].Unloadable(); why != "" {
 			return nil, rules.Result{}, fmt.Errorf("%s does not load in %s: %s; give --from a revision in which it does", vehicles[0].Path, from, why)
 		}
 	}
-	var vehicle *checked
+	var vehicle *engine.Vehicle
 	var found []rules.Result
 	var subjects, paths []string
 	for _, v := range vehicles {
@@ -181,14 +181,6 @@ func notOne(rule *rules.Rule, path, subject, from string, subjects, paths []stri
 func sortedOnce(list []string) []string {
 	slices.Sort(list)
 	return slices.Compact(list)
-}
-
-// unloadable says why nothing can be said of a vehicle, "" where it loads.
-func unloadable(v *checked) string {
-	if v.Err != nil {
-		return v.Err.Error()
-	}
-	return cmp.Or(firstProblem(v), map[bool]string{true: "nothing in it can be read"}[v.loaded.Spec == nil])
 }
 
 // unwaived is a result as it is without a waiver: a decision to accept a

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/cmd/internal/revision"
 )
@@ -137,7 +138,7 @@ func (w *walker) read(ctx context.Context, i int) (moment, error) {
 		if v.Path != w.at {
 			continue
 		}
-		m.vehicle, m.why = v, unloadable(v)
+		m.vehicle, m.why = v, v.Unloadable()
 		for _, r := range v.Results {
 			if r.Key() == w.key {
 				m.result = unwaived(r)
@@ -149,13 +150,13 @@ func (w *walker) read(ctx context.Context, i int) (moment, error) {
 
 // load reads and checks what a path stands for at a commit. It returns the tree
 // that it read, closed, and what of the path cannot be read.
-func (w *walker) load(ctx context.Context, commit, path string) (vehicles []*checked, tree *revision.Tree, errs []string, err error) {
+func (w *walker) load(ctx context.Context, commit, path string) (vehicles []*engine.Vehicle, tree *revision.Tree, errs []string, err error) {
 	if tree, err = w.repository.Tree(ctx, commit); err != nil {
 		return nil, nil, nil, err
 	}
 	defer tree.Close() //nolint:errcheck // what was read is read
-	side := w.command.load(ctx, side{files: tree, rev: commit, paths: []string{path}})
-	return side.vehicles, tree, textsOf(side.errs), side.incomplete
+	fleet := w.command.engine(everything()).Load(ctx, engine.Side{Files: tree, Rev: commit, Paths: []string{path}})
+	return fleet.Vehicles, tree, fleet.Texts(), fleet.Incomplete
 }
 
 // elsewhere looks for the vehicle of newer commits at a commit that does not
@@ -164,7 +165,7 @@ func (w *walker) elsewhere(ctx context.Context, i int) (moment, error) {
 	if w.last.vehicle == nil {
 		return moment{}, nil
 	}
-	var broken *checked
+	var broken *engine.Vehicle
 	for _, folder := range []string{filepath.Dir(filepath.FromSlash(w.at)), w.repository.Top()} {
 		all := filepath.Join(folder, "...")
 		older, _, _, err := w.load(ctx, w.entries[i].Hash, all)
@@ -176,19 +177,19 @@ func (w *walker) elsewhere(ctx context.Context, i int) (moment, error) {
 		if err != nil {
 			return moment{}, err
 		}
-		for _, p := range match(older, now) {
+		for _, p := range engine.Match(older, now) {
 			switch {
-			case p.old == nil:
-			case p.now == nil && p.old.loaded.Spec == nil:
-				broken = p.old
-			case p.now != nil && p.now.Path == w.at:
-				w.at, w.contents = p.old.Path, nil
+			case p.Old == nil:
+			case p.Now == nil && p.Old.Loaded.Spec == nil:
+				broken = p.Old
+			case p.Now != nil && p.Now.Path == w.at:
+				w.at, w.contents = p.Old.Path, nil
 				return w.moment(ctx, i)
 			}
 		}
 	}
 	if broken != nil { // it may be the one; the next commit tells
-		return moment{why: fmt.Sprintf("it is not at %s, and what is at %s cannot be read: %s", w.at, broken.Path, unloadable(broken))}, nil
+		return moment{why: fmt.Sprintf("it is not at %s, and what is at %s cannot be read: %s", w.at, broken.Path, broken.Unloadable())}, nil
 	}
 	return moment{}, nil
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/review"
@@ -35,10 +36,10 @@ type walker struct {
 
 // moment is the check at one commit.
 type moment struct {
-	vehicle *checked     // nil where there is none
-	result  rules.Result // of no rule where the vehicle has no such check
-	why     string       // why the vehicle does not load
-	links   bool         // it was read through a symbolic link
+	vehicle *engine.Vehicle // nil where there is none
+	result  rules.Result    // of no rule where the vehicle has no such check
+	why     string          // why the vehicle does not load
+	links   bool            // it was read through a symbolic link
 	reads   *revision.Reads
 }
 
@@ -202,5 +203,5 @@ func missing(s stop) string {
 
 // revision is the vehicle with the one check that is followed.
 func (s stop) revision() review.Revision {
-	return review.Revision{Spec: s.vehicle.loaded.Spec, Results: []rules.Result{s.result}}
+	return review.Revision{Spec: s.vehicle.Loaded.Spec, Results: []rules.Result{s.result}}
 }

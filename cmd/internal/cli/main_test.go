@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/schema"
 )
 
@@ -24,7 +25,7 @@ func run(t *testing.T, dir string, args ...string) (code int, stdout, stderr str
 		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
 		Getenv: func(string) string { return "" },
 		Rules:  sampleRules(),
-		Bound:  DefaultBound(),
+		Bound:  engine.DefaultBound(),
 		Build:  Build{Version: "v1.2.3", Module: "example.org/headroom"},
 	}
 	code = c.Main(args)
@@ -118,8 +119,8 @@ func TestRepositoryPrefix(t *testing.T) {
 		{"plain/dir", ""},
 	}
 	for _, tt := range tests {
-		if got := repositoryPrefix(filepath.Join(root, tt.dir)); got != tt.want {
-			t.Errorf("repositoryPrefix(%s) = %q, want %q", tt.dir, got, tt.want)
+		if got := engine.RepositoryPrefix(filepath.Join(root, tt.dir)); got != tt.want {
+			t.Errorf("engine.RepositoryPrefix(%s) = %q, want %q", tt.dir, got, tt.want)
 		}
 	}
 }
@@ -146,16 +147,16 @@ func TestProbeStopsAtItsBound(t *testing.T) {
 	}
 	tests := []struct {
 		name, file string
-		bound      Bound
+		bound      engine.Bound
 		want       string // in the error, "" for none
 	}{
-		{"time", file, Bound{Time: 200 * time.Millisecond, Memory: 1 << 40}, "more than 0.2 s"},
-		{"memory", file, Bound{Time: time.Minute, Memory: 64 << 20}, "more than 64 MiB of memory"},
-		{"within", small, DefaultBound(), ""},
+		{"time", file, engine.Bound{Time: 200 * time.Millisecond, Memory: 1 << 40}, "more than 0.2 s"},
+		{"memory", file, engine.Bound{Time: time.Minute, Memory: 64 << 20}, "more than 64 MiB of memory"},
+		{"within", small, engine.DefaultBound(), ""},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			err := prober(tt.bound, nil, "", "", nil)(context.Background(), schema.Target{Path: tt.file, Format: schema.FormatCUE})
+			err := tt.bound.Probe(engine.Side{}, nil)(context.Background(), schema.Target{Path: tt.file, Format: schema.FormatCUE})
 			switch {
 			case tt.want == "" && err != nil:
 				t.Errorf("error %v, want none", err)

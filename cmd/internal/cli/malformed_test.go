@@ -11,6 +11,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/schema"
 )
 
@@ -60,7 +61,7 @@ func problemPlaces(t *testing.T, path string) map[place]bool {
 		t.Fatal(err)
 	}
 	out := map[place]bool{}
-	for _, p := range schema.Read(t.Context(), targets[0], schema.Options{Probe: prober(Default().Bound, nil, "", "", nil)}).Problems {
+	for _, p := range schema.Read(t.Context(), targets[0], schema.Options{Probe: Default().Bound.Probe(engine.Side{}, nil)}).Problems {
 		out[place{p.Rule, filepath.Base(p.At.File), max(1, p.At.Line), p.At.Column, p.At.EndColumn}] = true
 	}
 	return out

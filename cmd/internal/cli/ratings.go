@@ -7,7 +7,9 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/report"
 )
 
 func ratingsCommand() command {
@@ -38,7 +40,11 @@ Exit code: 0, or 2 if a part of the run could not be done; "check" is the gate.`
 }
 
 func (c *Command) ratings(args []string, stdinName, format string, limit int, colour string) (int, error) {
-	r, err := c.run(context.Background(), request{paths: args, stdinName: stdinName})
+	reading := report.Reading{Passes: report.PassesNumbers}
+	if format == "json" {
+		reading = everything()
+	}
+	r, err := c.run(context.Background(), engine.Request{Paths: args, StdinName: stdinName}, "", reading)
 	if err != nil {
 		return ExitFailed, err
 	}

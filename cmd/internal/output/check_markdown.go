@@ -11,12 +11,11 @@ import (
 	"example.org/headroom/rules"
 )
 
-// How many of the tightest headrooms the page shows, how many findings of a
+// How many findings of a
 // vehicle before the others are folded, and how much of what went wrong.
 const (
-	markdownTightest = 5
-	markdownOpen     = 10
-	markdownErrors   = 20
+	markdownOpen   = 10
+	markdownErrors = 20
 )
 
 // Markdown writes a check as the summary of a job: the verdict, the tightest
@@ -175,7 +174,7 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 func checkFinding(f report.Finding) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "- **%s**: %s (`%s`, %s)", f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At)))
-	if numbers := report.Comparison(f.Result); numbers != "" {
+	if numbers := report.Numbers(f.Result); numbers != "" {
 		fmt.Fprintf(&b, "<br>%s", markdownCell(numbers))
 	}
 	if f.Fix != "" {
@@ -199,12 +198,12 @@ func checkFinding(f report.Finding) string {
 }
 
 func checkTightest(b *strings.Builder, v *report.Vehicle) {
-	rated := Tightest(v.Results)
+	rated := report.Tightest(v.Results)
 	if len(rated) == 0 {
 		return
 	}
 	b.WriteString("| headroom | required | check | mode |\n|---:|---:|---|---|\n")
-	for _, res := range rated[:min(markdownTightest, len(rated))] {
+	for _, res := range rated[:min(report.TightestShown, len(rated))] {
 		fmt.Fprintf(b, "| %s | %s | `%s` %s | %s |\n", report.Ratio(res.Headroom), report.Requirement(res.Required), res.Rule, markdownCell(res.Subject), markdownCell(res.Mode))
 	}
 	b.WriteString("\n")

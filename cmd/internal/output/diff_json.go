@@ -4,7 +4,6 @@ import (
 	"io"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -70,7 +69,7 @@ type jsonShare struct {
 }
 
 type jsonFinding struct {
-	State review.State `json:"state"`
+	State report.State `json:"state"`
 	jsonResult
 	Cause *jsonCause `json:"cause,omitempty"`
 }
@@ -119,7 +118,7 @@ func jsonPairOf(p report.Pair) jsonPair {
 	return out
 }
 
-func jsonCauseOf(c review.Cause) *jsonCause {
+func jsonCauseOf(c report.Cause) *jsonCause {
 	if len(c.Shares) == 0 {
 		return nil
 	}

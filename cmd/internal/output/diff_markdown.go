@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -48,7 +47,7 @@ func markdownHead(d *report.Difference) string {
 	var b strings.Builder
 	counts := d.CountStates()
 	verdict := "no new findings"
-	if n := counts[review.New] + counts[review.Worse]; n > 0 {
+	if n := counts[report.New] + counts[report.Worse]; n > 0 {
 		verdict = plural(n, "finding") + " new or worse"
 	} else if d.Broken() {
 		verdict = "a part of the run could not be done"
@@ -128,7 +127,7 @@ func markdownPair(p report.Pair, d *report.Difference, rows int) string {
 // markdownFindingsOf writes the new and worse findings and returns how many
 // of them.
 func markdownFindingsOf(b *strings.Builder, p report.Pair) (shown int) {
-	for _, state := range []review.State{review.New, review.Worse} {
+	for _, state := range []report.State{report.New, report.Worse} {
 		for _, f := range p.Findings {
 			if f.State != state || shown == markdownFindings || follows(f, p.Findings) {
 				continue
@@ -222,7 +221,7 @@ func markdownRest(b *strings.Builder, p report.Pair, shown, rows int) {
 			if f.State != state {
 				continue
 			}
-			if (state == review.New || state == review.Worse) && shown > 0 && !follows(f, p.Findings) {
+			if (state == report.New || state == report.Worse) && shown > 0 && !follows(f, p.Findings) {
 				shown-- // it is on the first screen
 				continue
 			}

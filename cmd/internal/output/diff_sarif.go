@@ -4,7 +4,6 @@ import (
 	"io"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 )
 
 // DiffSARIF writes the findings of the new revision as SARIF, each with the
@@ -18,10 +17,10 @@ func DiffSARIF(w io.Writer, d *report.Difference, o Options) error {
 			continue
 		}
 		v := *p.Vehicle
-		v.States = map[string]review.State{}
+		v.States = map[string]report.State{}
 		if p.Comparison != nil {
 			for _, f := range p.Findings {
-				if f.State != review.Fixed {
+				if f.State != report.Fixed {
 					v.States[f.Key()] = f.State
 				}
 			}
@@ -32,13 +31,13 @@ func DiffSARIF(w io.Writer, d *report.Difference, o Options) error {
 }
 
 // baseline is a state in the words of SARIF 2.1.0, 3.27.24.
-func baseline(s review.State) string {
+func baseline(s report.State) string {
 	switch s {
-	case review.New:
+	case report.New:
 		return "new"
-	case review.Worse:
+	case report.Worse:
 		return "updated"
-	case review.Standing, review.Waived:
+	case report.Standing, report.Waived:
 		return "unchanged"
 	}
 	return ""

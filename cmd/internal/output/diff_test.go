@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -18,19 +17,19 @@ const hostile = "a|b `c` <img src=x> @team #1 [l](http://x) \n| d | </details> $
 func hostileDifference(rows int) *report.Difference {
 	at := schema.Position{File: "fleet/" + hostile, Line: 3, Column: 1}
 	v := &report.Vehicle{Name: hostile, Path: "fleet/" + hostile}
-	c := &review.Comparison{Paths: [][]review.Hop{{{Part: "pack"}, {Part: "main", Conductor: "w1"}}}}
+	c := &report.Comparison{Paths: [][]report.Hop{{{Part: "pack"}, {Part: "main", Conductor: "w1"}}}}
 	for i := range rows {
-		edit := review.Edit{Path: fmt.Sprintf("loads.l%d.notes", i), Entity: fmt.Sprintf("l%d", i), Field: "notes", Old: hostile, New: strings.Repeat(hostile, 10), OldAt: at, NewAt: at}
+		edit := report.Edit{Path: fmt.Sprintf("loads.l%d.notes", i), Entity: fmt.Sprintf("l%d", i), Field: "notes", Old: hostile, New: strings.Repeat(hostile, 10), OldAt: at, NewAt: at}
 		if i == 0 {
 			edit.Entity = "main"
 		}
 		c.Edits = append(c.Edits, edit)
-		cause := review.Cause{Shares: []review.Share{{Change: review.Change{Edits: []review.Edit{edit}}, Factor: 0.8}}}
+		cause := report.Cause{Shares: []report.Share{{Change: report.Change{Edits: []report.Edit{edit}}, Factor: 0.8}}}
 		old := rules.Result{Rule: "load-drop-high", Subject: hostile + fmt.Sprint(i), Mode: hostile, Headroom: 1.2, Required: 1, Verdict: rules.Passed, Level: rules.Error, At: at}
 		now := old
 		now.Headroom, now.Verdict, now.Message, now.Fix = 0.96, rules.Failed, hostile, hostile
-		c.Moves = append(c.Moves, review.Move{Old: old, New: now, Factor: 0.8, Cause: cause})
-		c.Findings = append(c.Findings, review.Finding{Result: now, State: review.New, Cause: cause})
+		c.Moves = append(c.Moves, report.Move{Old: old, New: now, Factor: 0.8, Cause: cause})
+		c.Findings = append(c.Findings, report.Compared{Result: now, State: report.New, Cause: cause})
 		v.Results = append(v.Results, now)
 	}
 	return &report.Difference{Old: hostile, New: "the working tree", Pairs: []report.Pair{

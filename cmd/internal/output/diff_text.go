@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -111,14 +110,14 @@ func (t *diffText) moves(p report.Pair) {
 
 // isAmple reports whether a check keeps more than twice what it requires, before
 // and after: how much it moved is then of little interest.
-func isAmple(m review.Move) bool {
+func isAmple(m report.Move) bool {
 	const twice = 2
 	ample := func(r rules.Result) bool { return r.Required > 0 && r.Headroom > twice*r.Required }
 	return m.Old.Verdict == m.New.Verdict && ample(m.Old) && ample(m.New)
 }
 
 // latest is the newer result of a move.
-func latest(m review.Move) rules.Result {
+func latest(m report.Move) rules.Result {
 	if m.New.Rule != "" {
 		return m.New
 	}
@@ -126,7 +125,7 @@ func latest(m review.Move) rules.Result {
 }
 
 // percentOf is how much of a headroom was won or lost.
-func percentOf(m review.Move) string {
+func percentOf(m report.Move) string {
 	if m.Factor == 0 {
 		return ""
 	}
@@ -146,7 +145,7 @@ func percent(factor float64) string {
 }
 
 // change is the headroom or the verdict before and after.
-func change(m review.Move) string {
+func change(m report.Move) string {
 	side := func(r rules.Result) string {
 		if r.Verdict == rules.NotChecked {
 			return "not checked"
@@ -173,7 +172,7 @@ func change(m review.Move) string {
 const manyShares = 4
 
 // causeText names the changes that moved a check, the greatest first.
-func causeText(c review.Cause, whole float64, of *review.Comparison) string {
+func causeText(c report.Cause, whole float64, of *report.Comparison) string {
 	if of.TooMany {
 		return fmt.Sprintf("%d changes are too many to tell which one did it", len(of.Changes))
 	}
@@ -199,7 +198,7 @@ func causeText(c review.Cause, whole float64, of *review.Comparison) string {
 }
 
 // effect is what one change does to a headroom. A yes or a no has no percent.
-func effect(s review.Share, whole float64) string {
+func effect(s report.Share, whole float64) string {
 	switch {
 	case whole == 0:
 		return ""
@@ -218,8 +217,8 @@ func effect(s review.Share, whole float64) string {
 }
 
 // stateOrder is the order in which findings are shown.
-func stateOrder() []review.State {
-	return []review.State{review.New, review.Worse, review.Fixed, review.Standing, review.Waived}
+func stateOrder() []report.State {
+	return []report.State{report.New, report.Worse, report.Fixed, report.Standing, report.Waived}
 }
 
 func (t *diffText) findings(p report.Pair) {
@@ -233,7 +232,7 @@ func (t *diffText) findings(p report.Pair) {
 			switch {
 			case f.State != state:
 				continue
-			case state == review.Standing && f.Level == rules.Note:
+			case state == report.Standing && f.Level == rules.Note:
 				quiet++
 				continue
 			}
@@ -244,10 +243,10 @@ func (t *diffText) findings(p report.Pair) {
 			}
 			t.print("    ", string(state), ": ")
 			t.line(f.Result)
-			if state != review.New && state != review.Worse {
+			if state != report.New && state != report.Worse {
 				continue
 			}
-			if numbers := report.Comparison(f.Result); numbers != "" {
+			if numbers := report.Numbers(f.Result); numbers != "" {
 				t.print("        ", report.Plain(numbers), "\n")
 			}
 			if cause := causeText(f.Cause, 0, p.Comparison); cause != "" {
@@ -264,9 +263,9 @@ func (t *diffText) findings(p report.Pair) {
 }
 
 // follows reports whether a finding follows from another one that is there too.
-func follows(f review.Finding, all []review.Finding) bool {
-	return f.Primary != "" && slices.ContainsFunc(all, func(other review.Finding) bool {
-		return other.Key() == f.Primary && other.State != review.Fixed && other.State != review.Waived
+func follows(f report.Compared, all []report.Compared) bool {
+	return f.Primary != "" && slices.ContainsFunc(all, func(other report.Compared) bool {
+		return other.Key() == f.Primary && other.State != report.Fixed && other.State != report.Waived
 	})
 }
 
@@ -294,7 +293,7 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 	counts := d.CountStates()
 	var states []string
 	for _, s := range stateOrder() {
-		if n := counts[s]; n > 0 || s == review.New {
+		if n := counts[s]; n > 0 || s == report.New {
 			states = append(states, fmt.Sprintf("%d %s", n, s))
 		}
 	}

@@ -65,7 +65,7 @@ func harmless(s string) string {
 // left out.
 func tightest(r *report.Report) (in *report.Vehicle, worst rules.Result) {
 	for i := range r.Vehicles {
-		for _, res := range Tightest(r.Vehicles[i].Results) {
+		for _, res := range report.Tightest(r.Vehicles[i].Results) {
 			if res.Level == rules.Note {
 				continue
 			}

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -21,7 +20,7 @@ type foldedFinding struct {
 type likeness struct {
 	vehicle   *report.Vehicle
 	rule, fix string
-	state     review.State
+	state     report.State
 }
 
 // fold joins notes that are alike, whether they stand for themselves or follow

@@ -10,7 +10,6 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -30,7 +29,7 @@ func TestNotesThatAreAlikeAreFolded(t *testing.T) {
 	tests := []struct {
 		name    string
 		results []rules.Result
-		states  map[string]review.State
+		states  map[string]report.State
 		verbose bool
 		want    []string // the beginnings of the lines that name a subject
 	}{
@@ -46,7 +45,7 @@ func TestNotesThatAreAlikeAreFolded(t *testing.T) {
 			want: []string{"error: a states none", "error: b states none", "warning: c states none", "    with it: warning: d states none"}},
 		{name: "numbers", results: []rules.Result{note("a", "", "copy it"), measured},
 			want: []string{"note: a states none", "note: e states none"}},
-		{name: "what is new and what stands", results: []rules.Result{note("a", "", "copy it"), note("b", "", "copy it")}, states: map[string]review.State{"torque-missing/b": review.Standing},
+		{name: "what is new and what stands", results: []rules.Result{note("a", "", "copy it"), note("b", "", "copy it")}, states: map[string]report.State{"torque-missing/b": report.Standing},
 			want: []string{"note: a states none", "note: b states none"}},
 	}
 	for _, tt := range tests {

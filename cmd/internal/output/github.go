@@ -70,7 +70,7 @@ func annotationKind(level rules.Level) string {
 // annotationText is the finding, its numbers, what to do, and what follows from it.
 func annotationText(f report.Finding) string {
 	text := []string{f.Message}
-	if numbers := report.Comparison(f.Result); numbers != "" {
+	if numbers := report.Numbers(f.Result); numbers != "" {
 		text = append(text, numbers)
 	}
 	if f.Fix != "" {

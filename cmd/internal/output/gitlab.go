@@ -53,7 +53,7 @@ func gitlabOf(r *report.Report, v *report.Vehicle, res rules.Result, seen map[st
 	// Every entry needs a path: of a run that went wrong as a whole, the folder.
 	file := cmp.Or(res.At.File, fileOf(v), ".")
 	text := []string{res.Rule + ": " + report.Sentence(report.Plain(res.Message))} // the host does not show check_name
-	if numbers := report.Comparison(res); numbers != "" {
+	if numbers := report.Numbers(res); numbers != "" {
 		text = append(text, upperFirst(report.Sentence(report.Plain(numbers))))
 	}
 	if res.Fix != "" {

@@ -4,7 +4,6 @@ import (
 	"io"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -99,7 +98,7 @@ func jsonCommitOf(c report.Commit) jsonCommit {
 	return out
 }
 
-func jsonEditOf(e review.Edit) jsonEdit {
+func jsonEditOf(e report.Edit) jsonEdit {
 	return jsonEdit{e.Path, e.Old, e.New, jsonPositionOf(e.OldAt), jsonPositionOf(e.NewAt), e.Shared}
 }
 

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -92,7 +91,7 @@ func (t *historyText) moved(c report.Commit, against string) {
 
 // share writes one change that moved the check: its edits that stand in the
 // working, or else those that reach it through other parts.
-func (t *historyText) share(s review.Share, c report.Commit) {
+func (t *historyText) share(s report.Share, c report.Commit) {
 	edits, lead := direct(s.Change.Edits, c.Inputs), ""
 	if len(edits) == 0 {
 		edits, lead = s.Change.Edits, "through other parts: "
@@ -107,14 +106,14 @@ func (t *historyText) share(s review.Share, c report.Commit) {
 		t.print(hanging, lead, report.Plain(edits[0].String()), what, t.paint.faint("  "+editedAt(edits[0])), "\n")
 		return
 	}
-	named := review.Change{Edits: edits}.String()
+	named := report.Change{Edits: edits}.String()
 	t.print(hanging, lead, report.Plain(named), what, "\n")
 }
 
 // direct picks the edits that are among the inputs of a check.
-func direct(edits, inputs []review.Edit) (out []review.Edit) {
+func direct(edits, inputs []report.Edit) (out []report.Edit) {
 	for _, e := range edits {
-		if slices.ContainsFunc(inputs, func(i review.Edit) bool { return i.Path == e.Path }) {
+		if slices.ContainsFunc(inputs, func(i report.Edit) bool { return i.Path == e.Path }) {
 			out = append(out, e)
 		}
 	}
@@ -123,7 +122,7 @@ func direct(edits, inputs []review.Edit) (out []review.Edit) {
 
 // editedAt is where an edit is: in the new revision, or in the old one where it
 // is gone from there.
-func editedAt(e review.Edit) string {
+func editedAt(e report.Edit) string {
 	at := e.NewAt
 	if at.File == "" {
 		at = e.OldAt

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -77,7 +76,7 @@ type jsonResult struct {
 	Headroom   any           `json:"headroom,omitempty"`
 	Required   any           `json:"required,omitempty"`
 	Primary    string        `json:"primary,omitempty"` // rule/subject of the finding that this follows from
-	State      review.State  `json:"state,omitempty"`   // against the revision of --since: new, worse, standing or waived
+	State      report.State  `json:"state,omitempty"`   // against the revision of --since: new, worse, standing or waived
 	Waiver     *jsonWaiver   `json:"waiver,omitempty"`  // who accepts it, of a waived finding
 	At         *jsonPosition `json:"at,omitempty"`
 	Related    []jsonPlace   `json:"related,omitempty"`

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -118,13 +117,13 @@ func junitVehicle(r *report.Report, v *report.Vehicle) junitSuite {
 func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
 	c := junitCase{Name: junitText(strings.TrimSpace(res.Rule + " " + res.Subject))}
 	message := &junitMessage{Message: junitText(res.Message), Type: res.Rule}
-	standing := v.States[res.Key()] == review.Standing
+	standing := v.States[res.Key()] == report.Standing
 	switch {
 	case res.Verdict == rules.NotChecked:
 		if res.Missing != "" {
 			message.Message = junitText("not checked: needs " + res.Missing)
 		}
-		if r.Strict || v.States[res.Key()] == review.Worse && fails(r, res.Level) {
+		if r.Strict || v.States[res.Key()] == report.Worse && fails(r, res.Level) {
 			c.Failure = message
 		} else {
 			c.Skipped = &junitMessage{Message: message.Message}
@@ -151,7 +150,7 @@ func fails(r *report.Report, level rules.Level) bool {
 
 // junitLines are the place, the numbers and the remedy of a finding.
 func junitLines(res rules.Result) []string {
-	lines := []string{res.At.String(), report.Comparison(res)}
+	lines := []string{res.At.String(), report.Numbers(res)}
 	if res.Fix != "" {
 		lines = append(lines, "fix: "+res.Fix)
 	}

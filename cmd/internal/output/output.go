@@ -20,6 +20,7 @@ type Format[R any] struct {
 	Name  string
 	About string // a few words for help
 	Write func(io.Writer, R, Options) error
+	Reads report.Reading // beside the findings
 }
 
 // DiffFormats lists the formats of a comparison, the default first.
@@ -27,8 +28,8 @@ func DiffFormats() []Format[*report.Difference] {
 	return []Format[*report.Difference]{
 		{Name: "text", About: "for people", Write: DiffText},
 		{Name: "markdown", About: "for a comment on a pull request or a job summary", Write: DiffMarkdown},
-		{Name: "sarif", About: "SARIF 2.1.0 with the state of each finding", Write: DiffSARIF},
-		{Name: "json", About: "everything, for programs", Write: DiffJSON},
+		{Name: "sarif", About: "SARIF 2.1.0 with the state of each finding", Write: DiffSARIF, Reads: report.Reading{Workings: true}},
+		{Name: "json", About: "everything, for programs", Write: DiffJSON, Reads: report.Reading{Workings: true}},
 	}
 }
 
@@ -44,13 +45,13 @@ func HistoryFormats() []Format[*report.History] {
 func Formats() []Format[*report.Report] {
 	return []Format[*report.Report]{
 		{Name: "text", About: "for people and problem matchers", Write: Text},
-		{Name: "sarif", About: "SARIF 2.1.0, for code scanning", Write: SARIF},
-		{Name: "json", About: "everything, for programs", Write: JSON},
-		{Name: "markdown", About: "for a job summary", Write: Markdown},
+		{Name: "sarif", About: "SARIF 2.1.0, for code scanning", Write: SARIF, Reads: report.Reading{Workings: true}},
+		{Name: "json", About: "everything, for programs", Write: JSON, Reads: report.Reading{Workings: true}},
+		{Name: "markdown", About: "for a job summary", Write: Markdown, Reads: report.Reading{Passes: report.PassesTightest}},
 		{Name: "github", About: "workflow commands, which become annotations", Write: GitHub},
 		{Name: "gitlab", About: "a Code Quality report", Write: GitLab},
-		{Name: "junit", About: "JUnit XML", Write: JUnit},
-		{Name: "dotenv", About: "counts as key=value lines", Write: Dotenv},
+		{Name: "junit", About: "JUnit XML", Write: JUnit, Reads: report.Reading{Passes: report.PassesNumbers}},
+		{Name: "dotenv", About: "counts as key=value lines", Write: Dotenv, Reads: report.Reading{Passes: report.PassesTightest}},
 	}
 }
 

@@ -12,7 +12,6 @@ import (
 	"testing"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -20,7 +19,7 @@ import (
 // many is a vehicle with so many findings of each level.
 func many(perLevel int) *report.Report {
 	r := &report.Report{Version: "v1.2.3", FailOn: "error", Exit: 1}
-	v := report.Vehicle{Name: "Cart", Path: "cart.yaml", Files: []string{"cart.yaml"}, States: map[string]review.State{}}
+	v := report.Vehicle{Name: "Cart", Path: "cart.yaml", Files: []string{"cart.yaml"}, States: map[string]report.State{}}
 	for i := range perLevel {
 		for _, level := range []rules.Level{rules.Note, rules.Warning, rules.Error} {
 			v.Results = append(v.Results, rules.Result{
@@ -92,7 +91,7 @@ func TestAnnotationsLeaveOutWhatStood(t *testing.T) {
 	r := many(1)
 	for _, res := range r.Vehicles[0].Results {
 		if res.Level == rules.Error {
-			r.Vehicles[0].States[res.Key()] = review.Standing
+			r.Vehicles[0].States[res.Key()] = report.Standing
 		}
 	}
 	if out := written(t, GitHub, r); strings.Contains(out, "::error") || !strings.Contains(out, "::warning") {
@@ -108,7 +107,7 @@ func TestLostChecksAreSaid(t *testing.T) {
 	v := &r.Vehicles[0]
 	v.Results = append(v.Results, rules.Result{Rule: "fuse-breaking-low", Subject: "main", Verdict: rules.NotChecked, Level: rules.Error,
 		Missing: "fuses.main.breaking_A_dc", At: schema.Position{File: "cart.yaml", Line: 9, Column: 3}})
-	v.States["fuse-breaking-low/main"] = review.Worse
+	v.States["fuse-breaking-low/main"] = report.Worse
 	if !r.Fails() {
 		t.Error("the run does not fail")
 	}
@@ -151,7 +150,7 @@ func TestMarkdownHoldsTogether(t *testing.T) {
 		case 3:
 			res.Primary = v.Results[0].Key()
 		case 4:
-			v.States[res.Key()] = review.Standing
+			v.States[res.Key()] = report.Standing
 		case 5:
 			res.Verdict, res.Missing = rules.NotChecked, hostile
 		case 6:
@@ -176,7 +175,7 @@ func TestMarkdownOfALargeFleet(t *testing.T) {
 		v.Name, v.Path = fmt.Sprintf("Cart %d", i), fmt.Sprintf("cart%d.yaml", i)
 		for _, res := range v.Results {
 			if i < 300 || res.Level != rules.Error { // their errors stood before
-				v.States[res.Key()] = review.Standing
+				v.States[res.Key()] = report.Standing
 			}
 		}
 		r.Vehicles = append(r.Vehicles, v)

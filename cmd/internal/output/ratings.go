@@ -1,10 +1,8 @@
 package output
 
 import (
-	"cmp"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -35,7 +33,7 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			p.print("  could not be checked\n")
 			continue
 		}
-		rated := Tightest(v.Results)
+		rated := report.Tightest(v.Results)
 		shown := rated
 		if limit > 0 && len(shown) > limit {
 			shown = shown[:limit]
@@ -52,26 +50,6 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 		}
 	}
 	return p.err
-}
-
-// Tightest returns the results that compare a demand with a capability, those
-// with the least margin over the required headroom first.
-func Tightest(results []rules.Result) []rules.Result {
-	var rated []rules.Result
-	for _, res := range results {
-		if report.HasHeadroom(res) {
-			rated = append(rated, res)
-		}
-	}
-	slices.SortStableFunc(rated, func(a, b rules.Result) int {
-		return cmp.Or(
-			cmp.Compare(report.Margin(a), report.Margin(b)),
-			cmp.Compare(a.Rule, b.Rule),
-			cmp.Compare(a.Subject, b.Subject),
-			cmp.Compare(a.Mode, b.Mode),
-		)
-	})
-	return rated
 }
 
 // yesOrNo counts what the table does not show.
@@ -245,7 +223,7 @@ func RatingsJSON(w io.Writer, r *report.Report) error {
 	for i := range r.Vehicles {
 		v := &r.Vehicles[i]
 		row := jsonRatingsRow{Name: v.Name, Path: v.Path, Counts: v.Count(), Ratings: []jsonResult{}}
-		for _, res := range Tightest(v.Results) {
+		for _, res := range report.Tightest(v.Results) {
 			row.Ratings = append(row.Ratings, jsonResultOf(res))
 		}
 		out.Vehicles = append(out.Vehicles, row)

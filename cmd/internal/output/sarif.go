@@ -220,7 +220,7 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 	out := s.base(f.Vehicle, f.Result, seen)
 	out.Kind, out.Level = "fail", string(f.Level)
 	text := []string{linkSafe(report.Sentence(f.Message))}
-	if numbers := report.Comparison(f.Result); numbers != "" {
+	if numbers := report.Numbers(f.Result); numbers != "" {
 		text = append(text, linkSafe(upperFirst(report.Sentence(numbers))))
 	}
 	if f.Fix != "" {

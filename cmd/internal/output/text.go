@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -21,10 +20,33 @@ import (
 // subjects are one. A report asked to be verbose lists each by itself, and what
 // is waived and what was not checked after the findings.
 func Text(w io.Writer, r *report.Report, o Options) error {
-	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: r.Since, all: r.Verbose}
-	for _, f := range fold(r.Findings(), r.Verbose) {
+	s := NewTextStream(w, r.Since, r.Verbose, o)
+	for i := range r.Vehicles {
+		s.Findings(&r.Vehicles[i])
+	}
+	return s.Rest(r)
+}
+
+// TextStream writes the same piece by piece: the findings of each vehicle as soon as
+// they are known.
+type TextStream struct{ textWriter }
+
+// NewTextStream begins the text of a run: compared with a revision, if one is named,
+// and verbose or not.
+func NewTextStream(w io.Writer, since string, verbose bool, o Options) *TextStream {
+	return &TextStream{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: since, all: verbose}}
+}
+
+// Findings writes those of the next vehicle.
+func (t *TextStream) Findings(v *report.Vehicle) {
+	for _, f := range fold(v.Findings(), t.all) {
 		t.finding(f)
 	}
+}
+
+// Rest writes what comes after the findings of all vehicles, and returns the first
+// error of the whole.
+func (t *TextStream) Rest(r *report.Report) error {
 	for _, res := range r.Lost() {
 		t.lost(res)
 	}
@@ -76,12 +98,12 @@ const followShown = 12
 func (t *textWriter) finding(f foldedFinding) {
 	t.line(f.Result)
 	switch f.Vehicle.States[f.Key()] {
-	case review.Standing:
+	case report.Standing:
 		t.print("    standing since ", report.Plain(t.since), "\n")
-	case review.Worse:
+	case report.Worse:
 		t.print("    worse than in ", report.Plain(t.since), "\n")
 	}
-	if numbers := report.Comparison(f.Result); numbers != "" {
+	if numbers := report.Numbers(f.Result); numbers != "" {
 		t.print("    ", report.Plain(numbers), "\n")
 	}
 	if f.Fix != "" {
@@ -120,7 +142,7 @@ func (t *textWriter) waived(res rules.Result) {
 		t.print(t.paint.bold(at), ": ")
 	}
 	t.print("waived: ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"), "\n")
-	if numbers := report.Comparison(res); numbers != "" {
+	if numbers := report.Numbers(res); numbers != "" {
 		t.print("    ", report.Plain(numbers), "\n")
 	}
 	t.acceptance("    ", res.Waiver)

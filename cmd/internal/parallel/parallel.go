@@ -24,3 +24,20 @@ func Each(n int, do func(int)) {
 	close(next)
 	wg.Wait()
 }
+
+// InOrder is Each, with done called for each number in turn, as soon as it and all
+// below it are done.
+func InOrder(n int, do, done func(int)) {
+	var turn sync.Mutex
+	finished := make([]bool, n)
+	next := 0
+	Each(n, func(i int) {
+		do(i)
+		turn.Lock()
+		defer turn.Unlock()
+		finished[i] = true
+		for ; next < n && finished[next]; next++ {
+			done(next)
+		}
+	})
+}

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -44,9 +43,10 @@ func (r *Report) Count() Counts {
 
 // Count counts the results of one vehicle.
 func (v *Vehicle) Count() Counts {
-	c := Counts{Vehicles: 1, Checks: len(v.Results)}
-	for _, res := range v.Results {
-		if res.IsFinding() && v.States[res.Key()] == review.Standing {
+	c := Counts{Vehicles: 1, Checks: len(v.Results) + v.Counted, Passes: v.Counted}
+	for i := range v.Results {
+		res := &v.Results[i]
+		if res.IsFinding() && v.States[res.Key()] == Standing {
 			c.Standing++
 		}
 		switch res.Verdict {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -37,12 +36,12 @@ type Pair struct {
 	OldPath string // where it was, if elsewhere
 	Vehicle *Vehicle
 	// Comparison is nil where one side is missing.
-	*review.Comparison
+	*Comparison
 	Why string // why there is nothing to compare with, or why it is not checked
 }
 
 // Counts of a difference by the state of findings.
-type StateCounts map[review.State]int
+type StateCounts map[State]int
 
 // CountStates counts the findings of all pairs by their state.
 func (d *Difference) CountStates() StateCounts {
@@ -71,17 +70,17 @@ func (d *Difference) Gates() bool {
 			return true
 		}
 		for _, f := range p.Findings {
-			if f.State == review.Fixed || f.State == review.Waived {
+			if f.State == Fixed || f.State == Waived {
 				continue
 			}
 			grave := f.Level.Rank() >= rules.Warning.Rank()
 			switch d.FailOn {
 			case "new":
-				if grave && f.State == review.New {
+				if grave && f.State == New {
 					return true
 				}
 			case "worse":
-				if grave && (f.State == review.New || f.State == review.Worse) {
+				if grave && (f.State == New || f.State == Worse) {
 					return true
 				}
 			case "error", "warning":

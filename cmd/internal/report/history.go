@@ -1,7 +1,6 @@
 package report
 
 import (
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 )
 
@@ -55,11 +54,11 @@ type Commit struct {
 	OldPath string // before it, if elsewhere
 	// Result is the check at this commit; before it, where that ended it.
 	Result rules.Result
-	Move   review.Move   // of a commit that moved the check
-	Edits  []review.Edit // what that commit changed in the vehicle
-	Inputs []review.Edit // those of the edits that stand in the check's working
-	Why    string        // why the vehicle does not load
-	What   string        // what began or ended: "the check" or "the vehicle"
+	Move   Move   // of a commit that moved the check
+	Edits  []Edit // what that commit changed in the vehicle
+	Inputs []Edit // those of the edits that stand in the check's working
+	Why    string // why the vehicle does not load
+	What   string // what began or ended: "the check" or "the vehicle"
 	// Against is the commit that this one is compared with, where the ones
 	// between do not load.
 	Against string

@@ -96,10 +96,10 @@ func HasHeadroom(res rules.Result) bool {
 	return res.Verdict != rules.NotChecked && (res.Headroom != 0 || res.Required > 0)
 }
 
-// Comparison renders the numbers of a result in one line: demand, capability,
+// Numbers renders the numbers of a result in one line: demand, capability,
 // headroom, the required headroom, and the mode and corner they are taken in.
 // It is "" for a yes-or-no result without numbers.
-func Comparison(res rules.Result) string {
+func Numbers(res rules.Result) string {
 	var parts []string
 	if HasHeadroom(res) {
 		parts = append(parts, "demand "+Quantity(res.Demand)+", capability "+Quantity(res.Capability)+

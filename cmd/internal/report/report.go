@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -56,10 +55,11 @@ type Vehicle struct {
 	Path    string // as the user would write it
 	Files   []string
 	Results []rules.Result
+	Counted int   // passed checks that are not among the results, since nobody reads them
 	Err     error // why the run for this vehicle could not be done
 	// States says by rule and subject how findings stand against an older
 	// revision; nil where there is none to compare with.
-	States map[string]review.State
+	States map[string]State
 }
 
 // Finding is a failed result with those that follow from it.
@@ -91,7 +91,7 @@ func (v *Vehicle) Findings() []Finding {
 			failed = append(failed, res)
 		}
 	}
-	slices.SortStableFunc(failed, compare)
+	rules.SortBy(failed, compare)
 	byKey := make(map[string]rules.Result, len(failed))
 	for _, res := range failed {
 		byKey[res.Key()] = res
@@ -117,7 +117,7 @@ func (v *Vehicle) Findings() []Finding {
 }
 
 // Stands reports whether an older revision has the finding too.
-func (f Finding) Stands() bool { return f.Vehicle.States[f.Key()] == review.Standing }
+func (f Finding) Stands() bool { return f.Vehicle.States[f.Key()] == Standing }
 
 func (f Finding) standing() int {
 	if f.Stands() {
@@ -133,10 +133,10 @@ func (f Finding) standing() int {
 func (v *Vehicle) headOf(res rules.Result, failed map[string]rules.Result) string {
 	seen := map[string]bool{res.Key(): true}
 	head := ""
-	level, fresh := res.Level.Rank(), v.States[res.Key()] != review.Standing
+	level, fresh := res.Level.Rank(), v.States[res.Key()] != Standing
 	for res.Primary != "" {
 		next, ok := failed[res.Primary]
-		if !ok || next.Level.Rank() < level || fresh && v.States[next.Key()] == review.Standing {
+		if !ok || next.Level.Rank() < level || fresh && v.States[next.Key()] == Standing {
 			break
 		}
 		if seen[next.Key()] {
@@ -149,24 +149,23 @@ func (v *Vehicle) headOf(res rules.Result, failed map[string]rules.Result) strin
 }
 
 // compare orders results by file, line, column, rule, subject and message.
-func compare(a, b rules.Result) int {
-	return cmp.Or(
-		cmp.Compare(a.At.File, b.At.File),
-		cmp.Compare(a.At.Line, b.At.Line),
-		cmp.Compare(a.At.Column, b.At.Column),
-		cmp.Compare(a.Rule, b.Rule),
-		cmp.Compare(a.Subject, b.Subject),
-		cmp.Compare(a.Message, b.Message),
-	)
+func compare(a, b *rules.Result) int {
+	if c := rules.ComparePlaces(a, b); c != 0 {
+		return c
+	}
+	return rules.CompareChecks(a, b)
 }
 
 // Sort orders the results of every vehicle by place, so that all writers walk
 // them alike.
 func (r *Report) Sort() {
 	for i := range r.Vehicles {
-		slices.SortStableFunc(r.Vehicles[i].Results, compare)
+		r.Vehicles[i].Sort()
 	}
 }
+
+// Sort orders the vehicle's results.
+func (v *Vehicle) Sort() { rules.SortBy(v.Results, compare) }
 
 // Lost returns the checks that lack their data and passed in the revision that
 // the run is compared with.
@@ -182,7 +181,7 @@ func (r *Report) Lost() []rules.Result {
 func (v *Vehicle) Lost() []rules.Result {
 	var all []rules.Result
 	for _, res := range v.Results {
-		if res.Verdict == rules.NotChecked && v.States[res.Key()] == review.Worse {
+		if res.Verdict == rules.NotChecked && v.States[res.Key()] == Worse {
 			all = append(all, res)
 		}
 	}
@@ -214,7 +213,7 @@ func (r *Report) having(verdict rules.Verdict) []rules.Result {
 			}
 		}
 	}
-	slices.SortStableFunc(all, compare)
+	rules.SortBy(all, compare)
 	return all
 }
 
@@ -231,8 +230,8 @@ func (r *Report) Fails() bool {
 	for i := range r.Vehicles {
 		for _, res := range r.Vehicles[i].Results {
 			state := r.Vehicles[i].States[res.Key()]
-			lost := res.Verdict == rules.NotChecked && state == review.Worse
-			if (res.IsFinding() && state != review.Standing || lost) && res.Level.Rank() >= threshold {
+			lost := res.Verdict == rules.NotChecked && state == Worse
+			if (res.IsFinding() && state != Standing || lost) && res.Level.Rank() >= threshold {
 				return true
 			}
 		}
@@ -252,7 +251,7 @@ func (r *Report) Hindrance(v *Vehicle) (what string, first rules.Result) {
 	if len(mistakes) == 0 {
 		return "", first
 	}
-	slices.SortStableFunc(mistakes, compare)
+	rules.SortBy(mistakes, compare)
 	text, keeps := "a mistake", "keeps"
 	if n := len(mistakes); n > 1 {
 		text, keeps = strconv.Itoa(n)+" mistakes", "keep"

@@ -7,7 +7,6 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -41,7 +40,7 @@ func TestFindingsGroupUnderTheirPrimary(t *testing.T) {
 		name    string
 		results []rules.Result
 		want    []string
-		states  map[string]review.State
+		states  map[string]State
 	}{
 		{"ordered by place", []rules.Result{failed("b", "x", "", 9), failed("a", "x", "", 10), passed}, []string{"b/x", "a/x"}, nil},
 		{"under the primary", []rules.Result{failed("b", "x", "a/y", 1), failed("a", "y", "", 2)}, []string{"a/y +b/x"}, nil},
@@ -53,7 +52,7 @@ func TestFindingsGroupUnderTheirPrimary(t *testing.T) {
 		{"what is graver stands for itself", []rules.Result{failed("b", "x", "a/y", 1), note}, []string{"b/x", "a/y"}, nil},
 		{
 			"what is new is not hidden under what stood", []rules.Result{failed("c", "x", "b/x", 1), failed("b", "x", "a/x", 2), failed("a", "x", "", 3), failed("d", "x", "a/x", 4)},
-			[]string{"b/x +c/x", "a/x +d/x"}, map[string]review.State{"a/x": review.Standing, "b/x": review.New, "c/x": review.New, "d/x": review.Standing},
+			[]string{"b/x +c/x", "a/x +d/x"}, map[string]State{"a/x": Standing, "b/x": New, "c/x": New, "d/x": Standing},
 		},
 	}
 	for _, tt := range tests {

@@ -6,42 +6,22 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"maps"
 	"math"
 	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/parallel"
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
-
-// Change is a set of edits that only make sense together: a value by itself, or
-// what was added, removed and rewired about the same parts.
-type Change struct {
-	Edits []Edit
-}
-
-// String names the change by its edits, the first few of many.
-func (c Change) String() string {
-	const few = 3
-	var names []string
-	for i, e := range c.Edits {
-		if i == few {
-			names = append(names, fmt.Sprintf("%d more", len(c.Edits)-few))
-			break
-		}
-		names = append(names, e.String())
-	}
-	return strings.Join(names, ", ")
-}
 
 // Changes groups edits. Each value stands alone, but for the wiring: parts,
 // conductors and modes that were added or removed, ends of conductors, and
 // lists that name parts belong together where they name the same things, since
 // one without the others is no specification.
-func Changes(old, now *schema.Spec, edits []Edit) []Change {
+func Changes(old, now *schema.Spec, edits []report.Edit) []report.Change {
 	root := make([]int, len(edits))
 	for i := range root {
 		root[i] = i
@@ -75,17 +55,17 @@ func Changes(old, now *schema.Spec, edits []Edit) []Change {
 			}
 		}
 	}
-	groups := map[int]*Change{}
+	groups := map[int]*report.Change{}
 	var order []int
 	for i, e := range edits {
 		r := find(i)
 		if groups[r] == nil {
-			groups[r] = &Change{}
+			groups[r] = &report.Change{}
 			order = append(order, r)
 		}
 		groups[r].Edits = append(groups[r].Edits, e)
 	}
-	changes := make([]Change, len(order))
+	changes := make([]report.Change, len(order))
 	for i, r := range order {
 		changes[i] = *groups[r]
 	}
@@ -94,7 +74,7 @@ func Changes(old, now *schema.Spec, edits []Edit) []Change {
 
 // namedBy lists the ids that an edit is about: its own where something was
 // added or removed, and those that its values name.
-func namedBy(e Edit, before, after map[string]string) []string {
+func namedBy(e report.Edit, before, after map[string]string) []string {
 	var names []string
 	collect := func(values map[string]string) {
 		for path, value := range values {
@@ -150,7 +130,7 @@ type laboratory struct {
 var errUnsound = errors.New("the changes by themselves leave no specification that can be read")
 
 // results checks the old revision with some changes carried out.
-func (l *laboratory) results(changes ...Change) (map[string]rules.Result, error) {
+func (l *laboratory) results(changes ...report.Change) (map[string]rules.Result, error) {
 	tree := copied(l.old).(map[string]any)
 	for _, c := range changes {
 		for _, e := range c.Edits {
@@ -168,7 +148,7 @@ func (l *laboratory) results(changes ...Change) (map[string]rules.Result, error)
 	case len(loaded.Problems) > 0 || loaded.Spec == nil:
 		return nil, errUnsound
 	}
-	list, err := rules.Run(loaded.Spec, l.rules)
+	list, err := rules.RunFor(rules.Reading{}, loaded.Spec, l.rules)
 	if err != nil {
 		return nil, err
 	}
@@ -235,33 +215,6 @@ func copied(v any) any {
 	return v
 }
 
-// Share is what one change does to a headroom.
-type Share struct {
-	Change Change
-	// Factor is the headroom with this change alone over that without any; 1
-	// where it does nothing. 0 stands for one that cannot be made alone.
-	Factor float64
-	// Last is the same with all other changes carried out before; it is worked
-	// out where the changes interact, else 0.
-	Last float64
-}
-
-// Cause says which changes moved a check.
-type Cause struct {
-	Shares []Share // those that matter, the greatest first
-	// Interact says that the shares do not multiply to the whole: what one
-	// change does depends on another.
-	Interact bool
-}
-
-// Edit is the one edit that alone made a check move, if there is one.
-func (c Cause) Edit() (Edit, bool) {
-	if len(c.Shares) != 1 || len(c.Shares[0].Change.Edits) != 1 {
-		return Edit{}, false
-	}
-	return c.Shares[0].Change.Edits[0], true
-}
-
 // greatestChanges is up to how many changes are tried one by one.
 const greatestChanges = 64
 
@@ -274,18 +227,18 @@ const (
 
 // causes finds out which changes moved each of the checks that are named by
 // their keys. It returns nil where there are too many changes to try.
-func causes(l *laboratory, changes []Change, before, after map[string]rules.Result, keys []string) (map[string]Cause, error) {
+func causes(l *laboratory, changes []report.Change, before, after map[string]rules.Result, keys []string) (map[string]report.Cause, error) {
 	if len(keys) == 0 || len(changes) == 0 || len(changes) > greatestChanges {
 		return nil, nil
 	}
-	out := map[string]Cause{}
+	out := map[string]report.Cause{}
 	if len(changes) == 1 { // the old revision with it is the new one
 		for _, key := range keys {
-			out[key] = Cause{Shares: []Share{{Change: changes[0], Factor: ratio(after[key], before[key])}}}
+			out[key] = report.Cause{Shares: []report.Share{{Change: changes[0], Factor: ratio(after[key], before[key])}}}
 		}
 		return out, nil
 	}
-	alone, err := l.trials(changes, func(k int) []Change { return changes[k : k+1] })
+	alone, err := l.trials(changes, func(k int) []report.Change { return changes[k : k+1] })
 	if err != nil {
 		return nil, err
 	}
@@ -297,13 +250,13 @@ func causes(l *laboratory, changes []Change, before, after map[string]rules.Resu
 	if !interact {
 		return out, nil
 	}
-	without, err := l.trials(changes, func(k int) []Change { return slices.Concat(changes[:k], changes[k+1:]) })
+	without, err := l.trials(changes, func(k int) []report.Change { return slices.Concat(changes[:k], changes[k+1:]) })
 	if err != nil {
 		return nil, err
 	}
 	for key, cause := range out {
 		if cause.Interact {
-			out[key] = cause.interacting(key, changes, after[key], without)
+			out[key] = interacting(cause, key, changes, after[key], without)
 		}
 	}
 	return out, nil
@@ -311,7 +264,7 @@ func causes(l *laboratory, changes []Change, before, after map[string]rules.Resu
 
 // trials checks the old revision once for each change, with those changes
 // carried out that chosen gives for it. What is no specification then gives nil.
-func (l *laboratory) trials(changes []Change, chosen func(k int) []Change) ([]map[string]rules.Result, error) {
+func (l *laboratory) trials(changes []report.Change, chosen func(k int) []report.Change) ([]map[string]rules.Result, error) {
 	out := make([]map[string]rules.Result, len(changes))
 	errs := make([]error, len(changes))
 	if l.old == nil {
@@ -326,11 +279,11 @@ func (l *laboratory) trials(changes []Change, chosen func(k int) []Change) ([]ma
 	return out, nil
 }
 
-func causeOf(key string, changes []Change, before, after rules.Result, alone []map[string]rules.Result) Cause {
-	var cause Cause
+func causeOf(key string, changes []report.Change, before, after rules.Result, alone []map[string]rules.Result) report.Cause {
+	var cause report.Cause
 	product := 1.0
 	for k, change := range changes {
-		s := Share{Change: change, Factor: moved(before, alone[k], key)}
+		s := report.Share{Change: change, Factor: moved(before, alone[k], key)}
 		if s.Factor > 0 {
 			product *= s.Factor
 		}
@@ -338,27 +291,27 @@ func causeOf(key string, changes []Change, before, after rules.Result, alone []m
 			cause.Shares = append(cause.Shares, s)
 		}
 	}
-	cause.sort()
+	sortShares(&cause)
 	whole := ratio(after, before)
 	cause.Interact = whole > 0 && math.Abs(product/whole-1) > agreement
 	if !cause.Interact {
 		// What cannot be made alone and is not needed to explain the whole has
 		// nothing to do with it.
-		cause.Shares = slices.DeleteFunc(cause.Shares, func(s Share) bool { return s.Factor == 0 })
+		cause.Shares = slices.DeleteFunc(cause.Shares, func(s report.Share) bool { return s.Factor == 0 })
 	}
 	return cause
 }
 
 // interacting takes a cause apart again by what each change does on top of all
 // others: one that does nothing alone may do much then.
-func (c Cause) interacting(key string, changes []Change, after rules.Result, without []map[string]rules.Result) Cause {
-	alone := map[*Edit]float64{}
+func interacting(c report.Cause, key string, changes []report.Change, after rules.Result, without []map[string]rules.Result) report.Cause {
+	alone := map[*report.Edit]float64{}
 	for _, s := range c.Shares {
 		alone[&s.Change.Edits[0]] = s.Factor
 	}
-	out := Cause{Interact: true}
+	out := report.Cause{Interact: true}
 	for k, change := range changes {
-		s := Share{Change: change, Factor: 1}
+		s := report.Share{Change: change, Factor: 1}
 		if f, ok := alone[&change.Edits[0]]; ok {
 			s.Factor = f
 		}
@@ -369,18 +322,18 @@ func (c Cause) interacting(key string, changes []Change, after rules.Result, wit
 			out.Shares = append(out.Shares, s)
 		}
 	}
-	out.sort()
+	sortShares(&out)
 	return out
 }
 
-// sort puts the change that does the most first.
-func (c *Cause) sort() {
-	slices.SortStableFunc(c.Shares, func(a, b Share) int { return cmp.Compare(b.weight(), a.weight()) })
+// sortShares puts the change that does the most first.
+func sortShares(c *report.Cause) {
+	slices.SortStableFunc(c.Shares, func(a, b report.Share) int { return cmp.Compare(weight(b), weight(a)) })
 }
 
 // weight is how much a change does, in either direction: on top of the others
 // where that is known, else alone.
-func (s Share) weight() float64 {
+func weight(s report.Share) float64 {
 	f := cmp.Or(s.Last, s.Factor)
 	if f <= 0 {
 		return 0

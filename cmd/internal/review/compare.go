@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -17,71 +18,11 @@ type Revision struct {
 	Results []rules.Result
 }
 
-// Move is a check whose headroom or verdict differs between two revisions.
-type Move struct {
-	Old, New rules.Result // one of them may be of no rule: the check is new or gone
-	Factor   float64      // headroom after over before; 0 where one has none
-	Cause    Cause
-}
-
-// Key is the rule and subject of the check.
-func (m Move) Key() string {
-	if m.New.Rule != "" {
-		return m.New.Key()
-	}
-	return m.Old.Key()
-}
-
-// State is how a finding stands against the old revision.
-type State string
-
-// The states of a finding.
-const (
-	New      State = "new"
-	Worse    State = "worse"
-	Standing State = "standing"
-	Fixed    State = "fixed"
-	Waived   State = "waived"
-)
-
-// Finding is a finding of either revision with its state. A fixed one is that
-// of the old revision.
-type Finding struct {
-	rules.Result
-	State State
-	Cause Cause // of a new or worse one
-}
-
-// Comparison is what differs between two revisions of one vehicle.
-type Comparison struct {
-	Edits    []Edit
-	Changes  []Change
-	Moves    []Move    // worst loss first
-	Findings []Finding // in the order of the results
-	// Paths are the ways of the traction current in the new revision.
-	Paths [][]Hop
-	// TooMany says that there are too many changes to tell which one moved what.
-	TooMany bool
-}
-
-// Lost lists the checks that passed in the old revision and lack their data in
-// the new one, notes left out: whoever takes a rating out of a specification
-// takes the check of it away.
-func (c *Comparison) Lost() []Move {
-	var out []Move
-	for _, m := range c.Moves {
-		if m.Old.Verdict == rules.Passed && m.New.Verdict == rules.NotChecked && m.New.Level.Rank() >= rules.Warning.Rank() {
-			out = append(out, m)
-		}
-	}
-	return out
-}
-
 // Compare finds out what differs between two revisions of a vehicle, and why.
 // Threshold is the relative change of a headroom from which on it counts, such
 // as 0.01.
-func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, threshold float64) (*Comparison, error) {
-	c := &Comparison{}
+func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, threshold float64) (*report.Comparison, error) {
+	c := &report.Comparison{}
 	if old.Spec != nil && now.Spec != nil {
 		c.Edits = Edits(old.Spec, now.Spec)
 		c.Changes = Changes(old.Spec, now.Spec, c.Edits)
@@ -95,7 +36,7 @@ func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, th
 	if len(c.Edits) == 0 {
 		return c, nil
 	}
-	keys := c.unexplained()
+	keys := unexplained(c)
 	if c.TooMany = len(c.Changes) > greatestChanges && len(keys) > 0; c.TooMany {
 		return c, nil
 	}
@@ -108,7 +49,7 @@ func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, th
 		c.Moves[i].Cause = found[c.Moves[i].Key()]
 	}
 	for i := range c.Findings {
-		if s := c.Findings[i].State; s == New || s == Worse {
+		if s := c.Findings[i].State; s == report.New || s == report.Worse {
 			c.Findings[i].Cause = found[c.Findings[i].Key()]
 		}
 	}
@@ -116,13 +57,13 @@ func Compare(ctx context.Context, old, now Revision, catalogue []*rules.Rule, th
 }
 
 // unexplained lists the keys of the checks whose cause is asked for.
-func (c *Comparison) unexplained() []string {
+func unexplained(c *report.Comparison) []string {
 	keys := map[string]bool{}
 	for _, m := range c.Moves {
 		keys[m.Key()] = true
 	}
 	for _, f := range c.Findings {
-		if f.State == New || f.State == Worse {
+		if f.State == report.New || f.State == report.Worse {
 			keys[f.Key()] = true
 		}
 	}
@@ -152,8 +93,8 @@ const boundless = 1e6
 // MoveOf compares one check at two revisions, and reports whether its headroom
 // moved by more than the threshold or its verdict changed. The cause is not
 // looked for.
-func MoveOf(old, now rules.Result, threshold float64) (Move, bool) {
-	m := Move{Old: old, New: now}
+func MoveOf(old, now rules.Result, threshold float64) (report.Move, bool) {
+	m := report.Move{Old: old, New: now}
 	if measured(old) && measured(now) {
 		m.Factor = now.Headroom / old.Headroom
 		if min(old.Headroom, now.Headroom) >= boundless {
@@ -165,8 +106,8 @@ func MoveOf(old, now rules.Result, threshold float64) (Move, bool) {
 
 // moves lists the checks of which the headroom moved by more than the
 // threshold or the verdict changed, the worst loss first.
-func moves(before, after map[string]rules.Result, threshold float64) []Move {
-	var out []Move
+func moves(before, after map[string]rules.Result, threshold float64) []report.Move {
+	var out []report.Move
 	for key := range schema.Sorted(union(before, after)) {
 		// A check that is there or not because its subject is, is told by the
 		// edits and the findings.
@@ -174,13 +115,13 @@ func moves(before, after map[string]rules.Result, threshold float64) []Move {
 			out = append(out, m)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Move) int { return cmp.Compare(a.loss(), b.loss()) })
+	slices.SortStableFunc(out, func(a, b report.Move) int { return cmp.Compare(loss(a), loss(b)) })
 	return out
 }
 
 // loss orders moves: those that turn into findings first, then by how much
 // headroom went.
-func (m Move) loss() float64 {
+func loss(m report.Move) float64 {
 	factor := cmp.Or(m.Factor, 1)
 	switch {
 	case m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed:
@@ -194,21 +135,21 @@ func (m Move) loss() float64 {
 // findings lists the findings of the new revision with their state, and the
 // fixed ones of the old. Where the new revision could not be read as a whole, a
 // finding that is not in it is not fixed by that.
-func findings(old []rules.Result, revision Revision, before, after map[string]rules.Result, threshold float64) []Finding {
+func findings(old []rules.Result, revision Revision, before, after map[string]rules.Result, threshold float64) []report.Compared {
 	now := revision.Results
-	var out []Finding
+	var out []report.Compared
 	for _, r := range now {
 		last, known := before[r.Key()]
 		switch {
 		case r.Verdict == rules.Waived:
-			out = append(out, Finding{Result: r, State: Waived})
+			out = append(out, report.Compared{Result: r, State: report.Waived})
 		case r.Verdict != rules.Failed:
 		case !known || last.Verdict != rules.Failed && last.Verdict != rules.Waived:
-			out = append(out, Finding{Result: r, State: New})
+			out = append(out, report.Compared{Result: r, State: report.New})
 		case r.Level.Rank() > last.Level.Rank(), measured(r) && measured(last) && r.Headroom < last.Headroom*(1-threshold):
-			out = append(out, Finding{Result: r, State: Worse})
+			out = append(out, report.Compared{Result: r, State: report.Worse})
 		default:
-			out = append(out, Finding{Result: r, State: Standing})
+			out = append(out, report.Compared{Result: r, State: report.Standing})
 		}
 	}
 	for _, r := range old {
@@ -216,7 +157,7 @@ func findings(old []rules.Result, revision Revision, before, after map[string]ru
 			continue
 		}
 		if later := after[r.Key()]; later.Verdict == rules.Passed || later.Rule == "" && revision.Spec != nil {
-			out = append(out, Finding{Result: r, State: Fixed})
+			out = append(out, report.Compared{Result: r, State: report.Fixed})
 		}
 	}
 	return out

@@ -4,41 +4,15 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
-	"fmt"
 	"maps"
 	"slices"
 	"strconv"
 	"strings"
 
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
-
-// Edit is one value that differs between two revisions of a vehicle, or a part,
-// conductor or mode that only one of them has.
-type Edit struct {
-	Path   string // "wires.w4.size", or "wires.w9" for what is new or gone
-	Entity string // what it belongs to: "w4", "mode climb", "vehicle", "policy"
-	Field  string // "size", "coil.operate_V"; "" for what is new or gone
-	Old    string // the value with its unit, "" where there was none
-	New    string
-	OldAt  schema.Position // in the old revision; of no line where there was none
-	NewAt  schema.Position
-	// Shared says that the value was edited in a package that vehicles share;
-	// its places are there.
-	Shared bool
-}
-
-// String says the edit in a few words: "w4 size 70 mm2 -> 50 mm2".
-func (e Edit) String() string {
-	switch {
-	case e.Field == "" && e.Old == "":
-		return e.Entity + " added"
-	case e.Field == "":
-		return e.Entity + " removed"
-	}
-	return fmt.Sprintf("%s %s %s -> %s", e.Entity, e.Field, cmp.Or(e.Old, "none"), cmp.Or(e.New, "none"))
-}
 
 // entities splits the path of a value into what it belongs to and its field.
 func split(path string) (group, id, field string) {
@@ -68,12 +42,12 @@ func entityOf(path string) string {
 // Edits lists what differs between two revisions of a vehicle, in the order of
 // the new one's lines; what is gone comes last. Layout, comments, the order of
 // entries and defaults written out make no difference.
-func Edits(old, now *schema.Spec) []Edit {
+func Edits(old, now *schema.Spec) []report.Edit {
 	before, after := old.Values(), now.Values()
 	oldEntities, newEntities := entities(old), entities(now)
-	var edits []Edit
+	var edits []report.Edit
 	add := func(path, field string) {
-		e := Edit{Path: path, Entity: entityOf(path), Field: field, Old: shown(path, before[path]), New: shown(path, after[path])}
+		e := report.Edit{Path: path, Entity: entityOf(path), Field: field, Old: shown(path, before[path]), New: shown(path, after[path])}
 		if before[path] != "" || field == "" {
 			e.OldAt = old.At(path)
 		}
@@ -81,7 +55,7 @@ func Edits(old, now *schema.Spec) []Edit {
 			e.NewAt = now.At(path)
 		}
 		if field != "" && old.LineOf(path) == now.LineOf(path) {
-			e.share(old, now)
+			share(&e, old, now)
 		}
 		edits = append(edits, e)
 	}
@@ -102,7 +76,7 @@ func Edits(old, now *schema.Spec) []Edit {
 		}
 		add(path, field)
 	}
-	slices.SortFunc(edits, func(a, b Edit) int {
+	slices.SortFunc(edits, func(a, b report.Edit) int {
 		return cmp.Or(
 			cmp.Compare(gone(a), gone(b)),
 			cmp.Compare(a.NewAt.File, b.NewAt.File), cmp.Compare(a.NewAt.Line, b.NewAt.Line), cmp.Compare(a.NewAt.Column, b.NewAt.Column),
@@ -114,7 +88,7 @@ func Edits(old, now *schema.Spec) []Edit {
 // share moves the places of an edit to the shared package that sets the value.
 // The vehicle itself has the same line as before, so that it was edited there
 // and not by taking another part.
-func (e *Edit) share(old, now *schema.Spec) {
+func share(e *report.Edit, old, now *schema.Spec) {
 	if at, ok := now.Shared(e.Path); ok && e.NewAt.IsValid() {
 		e.NewAt, e.Shared = at, true
 	}
@@ -123,7 +97,7 @@ func (e *Edit) share(old, now *schema.Spec) {
 	}
 }
 
-func gone(e Edit) int {
+func gone(e report.Edit) int {
 	if e.New == "" {
 		return 1
 	}
@@ -234,7 +208,7 @@ func plain(v any) string {
 }
 
 // Inputs picks the edits of values that stand in the working of a result.
-func Inputs(edits []Edit, results ...rules.Result) []Edit {
+func Inputs(edits []report.Edit, results ...rules.Result) []report.Edit {
 	var paths []string
 	for _, r := range results {
 		for _, step := range r.Working {
@@ -243,7 +217,7 @@ func Inputs(edits []Edit, results ...rules.Result) []Edit {
 			}
 		}
 	}
-	var out []Edit
+	var out []report.Edit
 	for _, e := range edits {
 		// An edit may add a whole part, and a working may name a whole group.
 		if slices.ContainsFunc(paths, func(p string) bool { return within(p, e.Path) || within(e.Path, p) }) {

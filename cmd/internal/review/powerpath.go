@@ -4,22 +4,16 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/schema"
 )
-
-// Hop is one step along the way of the traction current: a part, and the
-// conductor that leads to it from the part before.
-type Hop struct {
-	Part      string
-	Conductor string // "" at the first part
-}
 
 // PowerPaths lists, for each controller, the way from a traction battery's
 // positive pole to the controller and back to the negative pole, with the
 // fewest conductors. A controller that no such way reaches has none.
-func PowerPaths(s *schema.Spec) [][]Hop {
+func PowerPaths(s *schema.Spec) [][]report.Hop {
 	links := linksOf(s)
-	var paths [][]Hop
+	var paths [][]report.Hop
 	for id := range schema.Sorted(s.Controllers) {
 		for battery, b := range schema.Sorted(s.Batteries) {
 			if b.Role != "traction" {
@@ -62,7 +56,7 @@ func linksOf(s *schema.Spec) map[string][]link {
 
 // shortest is the way with the fewest steps between two terminals, as the
 // parts that it touches; nil if there is none.
-func shortest(links map[string][]link, from, to string) []Hop {
+func shortest(links map[string][]link, from, to string) []report.Hop {
 	type step struct {
 		last      string
 		conductor string
@@ -83,12 +77,12 @@ func shortest(links map[string][]link, from, to string) []Hop {
 	if _, reached := came[to]; !reached {
 		return nil
 	}
-	var hops []Hop
+	var hops []report.Hop
 	for at := to; ; {
 		s := came[at]
 		part, _, _ := strings.Cut(at, ".")
 		if s.conductor != "" || at == from {
-			hops = append(hops, Hop{part, s.conductor})
+			hops = append(hops, report.Hop{Part: part, Conductor: s.conductor})
 		}
 		if at == from {
 			break

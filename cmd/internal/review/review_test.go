@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
 	"example.org/headroom/rules/ruletest"
@@ -21,7 +22,7 @@ func heron(t *testing.T, edits ...rules.Edit) Revision {
 	return Revision{spec, ruletest.Run(t, spec, catalogue.All())}
 }
 
-func compare(t *testing.T, old, now Revision) *Comparison {
+func compare(t *testing.T, old, now Revision) *report.Comparison {
 	t.Helper()
 	c, err := Compare(t.Context(), old, now, catalogue.All(), 0.01)
 	if err != nil {
@@ -30,7 +31,7 @@ func compare(t *testing.T, old, now Revision) *Comparison {
 	return c
 }
 
-func editsOf(c *Comparison) []string {
+func editsOf(c *report.Comparison) []string {
 	var out []string
 	for _, e := range c.Edits {
 		out = append(out, e.String())
@@ -71,7 +72,7 @@ func TestEdits(t *testing.T) {
 func TestNoEdits(t *testing.T) {
 	load := func(name string) *schema.Spec { return ruletest.Load(t, "../../../testdata/formats/"+name) }
 	for _, other := range []string{"tern.cue", "tern.json"} {
-		if diff := cmp.Diff([]Edit(nil), Edits(load("tern.yaml"), load(other))); diff != "" {
+		if diff := cmp.Diff([]report.Edit(nil), Edits(load("tern.yaml"), load(other))); diff != "" {
 			t.Errorf("%s: %s", other, diff)
 		}
 	}
@@ -122,14 +123,14 @@ func TestIndependentEditsMultiply(t *testing.T) {
 			t.Errorf("%s: shares multiply to %v, whole %v", m.Key(), product, m.Factor)
 		}
 	}
-	find := func(key string) Move {
+	find := func(key string) report.Move {
 		for _, m := range c.Moves {
 			if m.Key() == key {
 				return m
 			}
 		}
 		t.Fatalf("%s did not move", key)
-		return Move{}
+		return report.Move{}
 	}
 	// I_k goes with max_V: 84 -> 83; the capacity 10000 -> 9000.
 	breaking := find("fuse-breaking-low/main")
@@ -165,7 +166,7 @@ func TestWiringIsOneChange(t *testing.T) {
 		t.Fatalf("changes: %v", c.Changes)
 	}
 	for _, f := range c.Findings {
-		if f.Subject == "horn" || f.State != New {
+		if f.Subject == "horn" || f.State != report.New {
 			continue
 		}
 		if len(f.Cause.Shares) != 1 || len(f.Cause.Shares[0].Change.Edits) != 6 {
@@ -178,14 +179,14 @@ func TestFindingStates(t *testing.T) {
 	weak := rules.Edit{Path: "fuses.main.breaking_A_dc", Value: "2000"}
 	old := heron(t, weak, rules.Edit{Path: "fuses.aux_fuse.rated_V_dc", Value: "5"})
 	now := heron(t, rules.Edit{Path: "fuses.main.breaking_A_dc", Value: "1500"}, rules.Edit{Path: "fuses.usb_fuse.rated_V_dc", Value: "5"})
-	got := map[string]State{}
+	got := map[string]report.State{}
 	for _, f := range compare(t, old, now).Findings {
 		got[f.Key()] = f.State
 	}
-	for key, want := range map[string]State{
-		"fuse-breaking-low/main":    Worse,
-		"fuse-voltage-low/aux_fuse": Fixed,
-		"fuse-voltage-low/usb_fuse": New,
+	for key, want := range map[string]report.State{
+		"fuse-breaking-low/main":    report.Worse,
+		"fuse-voltage-low/aux_fuse": report.Fixed,
+		"fuse-voltage-low/usb_fuse": report.New,
 	} {
 		if got[key] != want {
 			t.Errorf("%s is %q, want %q", key, got[key], want)
@@ -196,7 +197,7 @@ func TestFindingStates(t *testing.T) {
 		t.Errorf("a vehicle differs from itself: %v, %d moves", editsOf(same), len(same.Moves))
 	}
 	for _, f := range same.Findings {
-		if f.State != Standing {
+		if f.State != report.Standing {
 			t.Errorf("%s is %s", f.Key(), f.State)
 		}
 	}
@@ -220,11 +221,11 @@ func TestTransfer(t *testing.T) {
 func TestUnreadableFixesNothing(t *testing.T) {
 	old := heron(t, rules.Edit{Path: "fuses.main.breaking_A_dc", Value: "2000"}, rules.Edit{Path: "fuses.aux_fuse.rated_V_dc", Value: "5"})
 	now := Revision{Results: []rules.Result{{Rule: "fuse-voltage-low", Subject: "aux_fuse", Verdict: rules.Passed}}}
-	got := map[string]State{}
+	got := map[string]report.State{}
 	for _, f := range compare(t, old, now).Findings {
 		got[f.Key()] = f.State
 	}
-	if diff := cmp.Diff(map[string]State{"fuse-voltage-low/aux_fuse": Fixed}, got); diff != "" {
+	if diff := cmp.Diff(map[string]report.State{"fuse-voltage-low/aux_fuse": report.Fixed}, got); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -235,9 +236,9 @@ func TestInputs(t *testing.T) {
 		{Origin: rules.Origin{Kind: rules.FromSpec, Path: "batteries.pack.resistance_mOhm"}},
 		{Origin: rules.Origin{Kind: rules.FromCircuit, Ref: "climb"}},
 	}}
-	var edits []Edit
+	var edits []report.Edit
 	for _, path := range []string{"wires.w1", "wires.w1.size", "wires.w1.length_m", "wires.w10.size", "batteries.pack.resistance_mOhm.max", "loads.horn"} {
-		edits = append(edits, Edit{Path: path})
+		edits = append(edits, report.Edit{Path: path})
 	}
 	var got []string
 	for _, e := range Inputs(edits, rules.Result{}, result) {

@@ -1,4 +1,4 @@
-package cli
+package engine
 
 import (
 	"bytes"
@@ -24,18 +24,19 @@ import (
 // standing is what an older revision is held against: the vehicles that stood
 // there must all be checked, or be gone.
 type standing struct {
-	old, now         *loadedSide
-	pairs            []pair
+	engine           *Engine
+	old, now         *Fleet
+	pairs            []Pair
 	oldRoot, newRoot string // folders from which the paths of both sides are taken
 	search           whereabouts.Search
 }
 
 // inRepository is what became of the vehicles of a repository's revision at
 // another one or, where the newer side has none, in the work tree.
-func inRepository(ctx context.Context, r *revision.Repository, old, now *loadedSide, pairs []pair) (outcome, error) {
-	s := standing{old: old, now: now, pairs: pairs, oldRoot: r.Top(), newRoot: r.Top()}
-	before := old.files.(*revision.Tree)
-	after, committed := now.files.(*revision.Tree)
+func (e *Engine) inRepository(ctx context.Context, r *revision.Repository, old, now *Fleet, pairs []Pair) (outcome, error) {
+	s := standing{engine: e, old: old, now: now, pairs: pairs, oldRoot: r.Top(), newRoot: r.Top()}
+	before := old.Files.(*revision.Tree)
+	after, committed := now.Files.(*revision.Tree)
 	var kept revision.Elsewhere
 	if committed {
 		kept = after.Elsewhere()
@@ -92,8 +93,8 @@ func (s standing) fates() ([]whereabouts.Fate, error) {
 	search.Old = whereabouts.Side{Files: filesWithin(s.old, s.oldRoot), Root: s.oldRoot}
 	search.New = whereabouts.Side{Files: filesWithin(s.now, s.newRoot), Root: s.newRoot}
 	read := map[string]bool{}
-	for _, v := range s.now.vehicles {
-		for _, file := range append([]string{v.loaded.Target.Path}, v.loaded.Files...) {
+	for _, v := range s.now.Vehicles {
+		for _, file := range append([]string{v.Loaded.Target.Path}, v.Loaded.Files...) {
 			read[pathFrom(s.newRoot, file)] = true
 		}
 	}
@@ -101,46 +102,44 @@ func (s standing) fates() ([]whereabouts.Fate, error) {
 	vehicles := make([]whereabouts.Vehicle, len(s.pairs))
 	for i, p := range s.pairs {
 		v := &vehicles[i]
-		if p.old != nil {
-			v.Files, v.Data = ownFiles(search.Old, p.old), dataOf(p.old)
+		if p.Old != nil {
+			v.Files, v.Data = ownFiles(search.Old, p.Old), dataOf(p.Old)
 		}
-		if p.now != nil {
-			v.Partner, v.PartnerData = ownFiles(search.New, p.now), dataOf(p.now)
+		if p.Now != nil {
+			v.Partner, v.PartnerData = ownFiles(search.New, p.Now), dataOf(p.Now)
 		}
-		v.InPlace, v.SameName = p.inPlace(), p.old != nil && p.now != nil && p.old.Name == p.now.Name
+		v.InPlace, v.SameName = p.inPlace(), p.Old != nil && p.Now != nil && p.Old.Name == p.Now.Name
 	}
 	return search.Fates(vehicles)
 }
 
 // filesWithin are the files of a side: of its revision, or of the disk in a folder.
-func filesWithin(l *loadedSide, root string) schema.Files {
-	if l.files != nil {
-		return l.files
+func filesWithin(l *Fleet, root string) schema.Files {
+	if l.Files != nil {
+		return l.Files
 	}
 	return schema.Within(root)
 }
 
 // dataOf is what a specification says, nil where that is not known or holds a
 // mistake.
-func dataOf(v *checked) []byte {
-	if v.loaded.Spec == nil || len(v.loaded.Problems) > 0 {
-		return nil
+func dataOf(v *Vehicle) []byte {
+	if v.data == nil && v.Loaded.Spec != nil && len(v.Loaded.Problems) == 0 {
+		if text, err := v.Loaded.Spec.JSON(); err == nil {
+			v.data = text
+		}
 	}
-	text, err := v.loaded.Spec.JSON()
-	if err != nil {
-		return nil
-	}
-	return text
+	return v.data
 }
 
 // ownFiles are the files of a vehicle that no other one has: its package's in
 // its own folder, or the one that it is; by their paths from the root.
-func ownFiles(side whereabouts.Side, v *checked) (files []string) {
-	target := pathFrom(side.Root, v.loaded.Target.Path)
-	if v.loaded.Target.Format != schema.FormatPackage {
+func ownFiles(side whereabouts.Side, v *Vehicle) (files []string) {
+	target := pathFrom(side.Root, v.Loaded.Target.Path)
+	if v.Loaded.Target.Format != schema.FormatPackage {
 		return []string{target}
 	}
-	for _, file := range v.loaded.Files {
+	for _, file := range v.Loaded.Files {
 		if file := pathFrom(side.Root, file); path.Dir(file) == target {
 			files = append(files, file)
 		}
@@ -177,31 +176,31 @@ func fromHere(root, file string) string {
 			return filepath.ToSlash(relative)
 		}
 	}
-	return shownPath(schema.Target{Path: filepath.Join(root, filepath.FromSlash(file))}, schema.Options{})
+	return shownPath(schema.Target{Path: filepath.Join(root, filepath.FromSlash(file))}, "")
 }
 
 // outcome is what became of the vehicles that stood at the older revision.
 type outcome struct {
 	errs    []string            // those that are still somewhere and not checked
 	remarks []report.Remark     // those that are gone, or go by another path or name
-	hidden  map[*checked]string // the former, with where they are and why
+	hidden  map[*Vehicle]string // the former, with where they are and why
 }
 
 // outcome tells what became of the vehicles that stood at the older revision.
 func (s standing) outcome() (outcome, error) {
-	o := outcome{hidden: map[*checked]string{}}
+	o := outcome{hidden: map[*Vehicle]string{}}
 	fates, err := s.fates()
 	if err != nil {
 		return o, err
 	}
 	for i, p := range s.pairs {
 		switch fate := fates[i]; {
-		case p.old == nil:
-		case fate.At != "" && p.now != nil && p.old.Name == p.now.Name && !p.inPlace():
-			o.errs = append(o.errs, fmt.Sprintf("%s: %s is checked as %s now, but it is, too, in %s", p.old.Path, p.old.Name, p.now.Path, s.hidden(p.old, fate)))
+		case p.Old == nil:
+		case fate.At != "" && p.Now != nil && p.Old.Name == p.Now.Name && !p.inPlace():
+			o.errs = append(o.errs, fmt.Sprintf("%s: %s is checked as %s now, but it is, too, in %s", p.Old.Path, p.Old.Name, p.Now.Path, s.hidden(p.Old, fate)))
 		case fate.At != "":
-			o.hidden[p.old] = "not checked any more, but it is still in " + s.hidden(p.old, fate)
-			o.errs = append(o.errs, fmt.Sprintf("%s: %s is %s", p.old.Path, p.old.Name, o.hidden[p.old]))
+			o.hidden[p.Old] = "not checked any more, but it is still in " + s.hidden(p.Old, fate)
+			o.errs = append(o.errs, fmt.Sprintf("%s: %s is %s", p.Old.Path, p.Old.Name, o.hidden[p.Old]))
 		default:
 			o.remarks = append(o.remarks, s.remark(p, fate.Kept)...)
 		}
@@ -212,47 +211,47 @@ func (s standing) outcome() (outcome, error) {
 // remark says what is to be known of a vehicle that is not hidden: that it is gone,
 // moved, called otherwise or made anew. What is checked in its place holds a share
 // of it.
-func (s standing) remark(p pair, kept float64) []report.Remark {
-	say := func(level rules.Level, at *checked, format string, args ...any) []report.Remark {
+func (s standing) remark(p Pair, kept float64) []report.Remark {
+	say := func(level rules.Level, at *Vehicle, format string, args ...any) []report.Remark {
 		return []report.Remark{{Level: level, Path: at.Path, Text: fmt.Sprintf(format, args...)}}
 	}
-	base := s.old.name
-	if p.now == nil {
-		if data := dataOf(p.old); data != nil {
-			for _, v := range s.now.vehicles {
+	base := s.old.Name
+	if p.Now == nil {
+		if data := dataOf(p.Old); data != nil {
+			for _, v := range s.now.Vehicles {
 				if bytes.Equal(data, dataOf(v)) {
-					return say(rules.Note, v, "%s was %s in %s, too", v.Name, p.old.Path, base)
+					return say(rules.Note, v, "%s was %s in %s, too", v.Name, p.Old.Path, base)
 				}
 			}
 		}
-		return say(rules.Warning, p.old, "%s is gone since %s; %s", p.old.Name, base, stoodOn(p.old))
+		return say(rules.Warning, p.Old, "%s is gone since %s; %s", p.Old.Name, base, s.stoodOn(p.Old))
 	}
 	const much, half = 0.9, 0.5
-	known := dataOf(p.old) != nil && dataOf(p.now) != nil
+	known := dataOf(p.Old) != nil && dataOf(p.Now) != nil
 	switch {
 	case !p.inPlace():
-		return say(rules.Note, p.now, "%s was %s in %s", p.now.Name, p.old.Path, base)
-	case known && p.old.Name != p.now.Name && kept >= much:
-		return say(rules.Note, p.now, "%s was called %s in %s", p.now.Name, p.old.Name, base)
-	case known && p.old.Name != p.now.Name:
-		return say(rules.Warning, p.now, "%s is gone since %s, %s is in its place; %s", p.old.Name, base, p.now.Name, stoodOn(p.old))
+		return say(rules.Note, p.Now, "%s was %s in %s", p.Now.Name, p.Old.Path, base)
+	case known && p.Old.Name != p.Now.Name && kept >= much:
+		return say(rules.Note, p.Now, "%s was called %s in %s", p.Now.Name, p.Old.Name, base)
+	case known && p.Old.Name != p.Now.Name:
+		return say(rules.Warning, p.Now, "%s is gone since %s, %s is in its place; %s", p.Old.Name, base, p.Now.Name, s.stoodOn(p.Old))
 	case known && kept < half:
-		return say(rules.Warning, p.now, "%s has hardly anything of what it was in %s; %s", p.now.Name, base, stoodOn(p.old))
+		return say(rules.Warning, p.Now, "%s has hardly anything of what it was in %s; %s", p.Now.Name, base, s.stoodOn(p.Old))
 	}
 	return nil
 }
 
 // inPlace reports whether a pair goes by one path.
-func (p pair) inPlace() bool {
-	return p.old != nil && p.now != nil && (p.old.key == p.now.key || converted(p.old, p.now))
+func (p Pair) inPlace() bool {
+	return p.Old != nil && p.Now != nil && (p.Old.key == p.Now.key || converted(p.Old, p.Now))
 }
 
 // hidden says where a vehicle still is, why it is not checked there, and what to
 // do about it.
-func (s standing) hidden(v *checked, fate whereabouts.Fate) string {
+func (s standing) hidden(v *Vehicle, fate whereabouts.Fate) string {
 	shown := func(file string) string { return fromHere(s.newRoot, file) }
 	at := shown(fate.At)
-	where, remedy := at+", where it stood in "+s.old.name, "restore it, or delete it if the vehicle is gone"
+	where, remedy := at+", where it stood in "+s.old.Name, "restore it, or delete it if the vehicle is gone"
 	if !slices.Contains(ownFiles(whereabouts.Side{Files: filesWithin(s.old, s.oldRoot), Root: s.oldRoot}, v), fate.At) {
 		where, remedy = at+" now", "move it back, check it there too, or delete it if the vehicle is gone"
 	}
@@ -273,7 +272,8 @@ func (s standing) hidden(v *checked, fate whereabouts.Fate) string {
 }
 
 // stoodOn says what was found in a vehicle, with the gravest by name.
-func stoodOn(v *checked) string {
+func (s standing) stoodOn(v *Vehicle) string {
+	s.engine.check(v, rules.Reading{})
 	if v.Err != nil {
 		return "it could not be checked there"
 	}
@@ -307,7 +307,7 @@ func stoodOn(v *checked) string {
 }
 
 // remarks says what looks like a specification and is not read.
-func (l *loadedSide) remarks() (remarks []report.Remark) {
+func (l *Fleet) remarks() (remarks []report.Remark) {
 	said := map[string]bool{}
 	for _, p := range l.passedOver {
 		if !said[p.Path] {
@@ -316,8 +316,8 @@ func (l *loadedSide) remarks() (remarks []report.Remark) {
 		}
 	}
 	if names := slices.Sorted(maps.Keys(l.unknown)); len(names) > 0 {
-		first := fromHere(l.files.(*revision.Tree).Top(), names[0])
-		text := fmt.Sprintf("whether it is a specification in %s is not known, for it is stored through the filter %q, which is a program and not run here", l.name, l.unknown[names[0]])
+		first := fromHere(l.Files.(*revision.Tree).Top(), names[0])
+		text := fmt.Sprintf("whether it is a specification in %s is not known, for it is stored through the filter %q, which is a program and not run here", l.Name, l.unknown[names[0]])
 		if n := len(names) - 1; n > 0 {
 			text += fmt.Sprintf("; so are %d more", n)
 		}
@@ -328,9 +328,9 @@ func (l *loadedSide) remarks() (remarks []report.Remark) {
 
 // accounted takes away the errors of paths at which there is nothing any more,
 // where the older revision had vehicles there: what became of them is told.
-func accounted(errs []pathError, old *loadedSide) []pathError {
-	return slices.DeleteFunc(slices.Clone(errs), func(e pathError) bool {
+func accounted(errs []PathError, old *Fleet) []PathError {
+	return slices.DeleteFunc(slices.Clone(errs), func(e PathError) bool {
 		nothing := errors.Is(e, schema.ErrNoSpecification) || errors.Is(e, fs.ErrNotExist)
-		return nothing && len(old.vehicles) > 0 && !slices.ContainsFunc(old.errs, func(o pathError) bool { return o.path == e.path })
+		return nothing && len(old.Vehicles) > 0 && !slices.ContainsFunc(old.Errors, func(o PathError) bool { return o.Path == e.Path })
 	})
 }

@@ -1,6 +1,7 @@
-package cli
+package engine
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"path/filepath"
@@ -9,17 +10,17 @@ import (
 
 	"example.org/headroom/cmd/internal/parallel"
 	"example.org/headroom/cmd/internal/report"
-	"example.org/headroom/cmd/internal/review"
 	"example.org/headroom/cmd/internal/revision"
+	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
 
 // movedThreshold is how much less headroom makes a standing finding a worse one.
 const movedThreshold = 0.01
 
-// checkSince checks the paths and says of every finding how it stands against
+// CheckSince checks the paths and says of every finding how it stands against
 // a revision. A revision that cannot be read ends the run: nothing would gate.
-func (c *Command) checkSince(ctx context.Context, q request, since string) (*report.Report, error) {
+func (e *Engine) CheckSince(ctx context.Context, q Request, since string) (*report.Report, error) {
 	repository, err := revision.Open(ctx, ".")
 	if err != nil {
 		return nil, fmt.Errorf("--since %s: %w", since, err)
@@ -28,7 +29,7 @@ func (c *Command) checkSince(ctx context.Context, q request, since string) (*rep
 	if err != nil {
 		return nil, fmt.Errorf("--since: %w", err)
 	}
-	for _, path := range q.paths {
+	for _, path := range q.Paths {
 		if _, inside := repository.Path(filepath.FromSlash(strings.TrimSuffix(path, "..."))); !inside && path != schema.Stdin {
 			return nil, fmt.Errorf("--since %s: %s is not in the repository that this is a revision of; run the check there", since, path)
 		}
@@ -41,36 +42,57 @@ func (c *Command) checkSince(ctx context.Context, q request, since string) (*rep
 		return nil, fmt.Errorf("--since %s: %w", since, err)
 	}
 	defer tree.Close() //nolint:errcheck // what was read is read
-	r, now, err := c.runAll(ctx, q)
+	r, err := e.Report()
 	if err != nil {
 		return nil, err
 	}
 	r.Since = since
+	nothing := func(*Vehicle) {}
+	now := e.read(ctx, q.side(), nothing, nothing)
 	// A path that the revision does not have holds new vehicles.
-	old := c.load(ctx, side{name: since, files: tree, rev: commit, paths: withoutStdin(now.paths)})
-	if old.incomplete != nil {
-		return nil, fmt.Errorf("--since %s: %w", since, old.incomplete)
+	old := e.read(ctx, Side{Name: since, Files: tree, Rev: commit, Paths: withoutStdin(now.Paths)}, nothing, nothing)
+	if old.Incomplete != nil {
+		return nil, fmt.Errorf("--since %s: %w", since, old.Incomplete)
 	}
-	all := match(old.vehicles, now.vehicles)
-	became, err := inRepository(ctx, repository, old, now, all)
+	all := Match(old.Vehicles, now.Vehicles)
+	became, err := e.inRepository(ctx, repository, old, now, all)
 	if err != nil {
 		return nil, fmt.Errorf("--since %s: %w", since, err)
 	}
-	r.Errors = append(textsOf(accounted(now.errs, old)), became.errs...)
-	r.Remarks = slices.Concat(became.remarks, old.remarks(), r.Remarks)
-	pairs := slices.DeleteFunc(all, func(p pair) bool { return p.now == nil || p.now.unwanted })
+	r.Errors = append(texts(accounted(now.Errors, old)), became.errs...)
+	r.Remarks = slices.Concat(became.remarks, old.remarks(), now.remarks())
+	pairs := slices.DeleteFunc(all, func(p Pair) bool { return p.Now == nil || p.Now.unwanted })
 	errs := make([]error, len(pairs))
-	parallel.Each(len(pairs), func(i int) {
-		pairs[i].now.States, errs[i] = c.statesSince(ctx, pairs[i])
-	})
+	parallel.InOrder(len(pairs), func(i int) {
+		p := pairs[i]
+		e.checkPair(p)
+		p.Now.States, errs[i] = e.statesSince(ctx, p)
+		e.finish(p.Now)
+		if p.Old != nil {
+			p.Old.Results = nil
+			p.Old.release()
+		}
+	}, func(i int) { q.done(pairs[i].Now) })
 	for i, p := range pairs {
 		if errs[i] != nil {
-			r.Errors = append(r.Errors, fmt.Sprintf("%s: %v", p.now.Path, errs[i]))
+			r.Errors = append(r.Errors, fmt.Sprintf("%s: %v", p.Now.Path, errs[i]))
 		}
-		r.Vehicles = append(r.Vehicles, p.now.Vehicle)
+		r.Vehicles = append(r.Vehicles, p.Now.Vehicle)
 	}
-	r.Sort()
 	return r, nil
+}
+
+// checkPair checks a vehicle and its older self. What says the same at both sides
+// has the same results.
+func (e *Engine) checkPair(p Pair) {
+	e.check(p.Now, e.Reading.Of())
+	switch data := dataOf(p.Now); {
+	case p.Old == nil || p.Old.checked:
+	case data != nil && bytes.Equal(data, dataOf(p.Old)):
+		p.Old.Results, p.Old.Err, p.Old.checked = slices.Clone(p.Now.Results), p.Now.Err, true
+	default:
+		e.check(p.Old, rules.Reading{})
+	}
 }
 
 func withoutStdin(paths []string) []string {
@@ -80,29 +102,29 @@ func withoutStdin(paths []string) []string {
 // statesSince compares a vehicle with its older self. The place of a new
 // finding becomes that of the one edit that caused it, if there is one:
 // code hosts show a finding in a pull request only on a line that it changes.
-func (c *Command) statesSince(ctx context.Context, p pair) (map[string]review.State, error) {
-	if p.now.Err != nil {
+func (e *Engine) statesSince(ctx context.Context, p Pair) (map[string]report.State, error) {
+	if p.Now.Err != nil {
 		return nil, nil
 	}
-	compared, err := c.comparePair(ctx, p, movedThreshold)
+	compared, err := e.comparePair(ctx, p, movedThreshold)
 	if err != nil {
 		return nil, err
 	}
-	states := map[string]review.State{}
+	states := map[string]report.State{}
 	for _, m := range compared.Lost() {
-		states[m.Key()] = review.Worse
+		states[m.Key()] = report.Worse
 	}
 	for _, f := range compared.Findings {
-		if f.State == review.Fixed {
+		if f.State == report.Fixed {
 			continue
 		}
 		states[f.Key()] = f.State
 		edit, ok := f.Cause.Edit()
-		if !ok || f.State == review.Standing {
+		if !ok || f.State == report.Standing {
 			continue
 		}
-		for i := range p.now.Results {
-			r := &p.now.Results[i]
+		for i := range p.Now.Results {
+			r := &p.Now.Results[i]
 			if r.Key() == f.Key() && edit.NewAt.IsValid() && edit.NewAt != r.At {
 				r.Related = append([]schema.Place{{Position: r.At, Note: "what it is about: " + r.Subject}}, r.Related...)
 				r.At = edit.NewAt

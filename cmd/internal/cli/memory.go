@@ -1,0 +1,45 @@
+package cli
+
+import (
+	"runtime"
+	"runtime/debug"
+	"runtime/metrics"
+)
+
+// roomyHeap is up to how many bytes the heap may grow before garbage is collected:
+// most runs end before that.
+const roomyHeap = 128 << 20
+
+// tuneMemory collects garbage seldom while the heap is small, and at twice what is in
+// use once it is large: a run is short, and a fleet must fit into a small machine.
+// The limit goes up with what is in use, so that a run never does nothing but
+// collect. Who sets GOGC or GOMEMLIMIT has chosen.
+func tuneMemory(getenv func(string) string) {
+	if getenv("GOGC") != "" || getenv("GOMEMLIMIT") != "" {
+		return
+	}
+	debug.SetGCPercent(-1)
+	debug.SetMemoryLimit(roomyHeap)
+	afterCollection(raiseLimit)
+}
+
+// afterCollection calls do after each collection of garbage.
+func afterCollection(do func()) {
+	type sentinel struct{ _ [16]byte } // reachable from nothing: found by the next collection
+	runtime.SetFinalizer(&sentinel{}, func(*sentinel) {
+		do()
+		afterCollection(do)
+	})
+}
+
+// raiseLimit leaves as much room for garbage as there is in use.
+func raiseLimit() {
+	sample := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	metrics.Read(sample)
+	if sample[0].Value.Kind() == metrics.KindUint64 {
+		debug.SetMemoryLimit(max(roomyHeap, 2*int64(sample[0].Value.Uint64())+overhead))
+	}
+}
+
+// overhead is what the runtime needs beside the heap, and counts towards the limit.
+const overhead = 16 << 20

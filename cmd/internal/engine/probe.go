@@ -1,0 +1,72 @@
+package engine
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"strconv"
+	"time"
+
+	"example.org/headroom/schema"
+)
+
+// The evaluation of a CUE package that computes can neither be cancelled nor
+// bounded from within the process, so it is tried first in a process of its
+// own that can be killed: the program itself, with the command ProbeCommand.
+const (
+	ProbeCommand = "evaluate-for-probe"
+
+	ExitOutOfTime   = 3 // of that command
+	ExitOutOfMemory = 4
+)
+
+// Bound is what the evaluation of one specification may cost.
+type Bound struct {
+	Time   time.Duration
+	Memory uint64 // bytes of the heap
+}
+
+// DefaultBound is far above what a vehicle needs: a large one takes well
+// below a second and a few megabytes.
+func DefaultBound() Bound { return Bound{Time: 10 * time.Second, Memory: 1 << 30} }
+
+// Probe returns a function that evaluates a target of a side in a process of its
+// own, as it is at the side's commit, or within the same part of the disk.
+func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schema.Target) error {
+	root := ""
+	if disk, ok := files.(*schema.Disk); ok {
+		root = disk.Root()
+	}
+	return func(ctx context.Context, target schema.Target) error {
+		self, err := os.Executable()
+		if err != nil {
+			return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
+		}
+		ctx, cancel := context.WithTimeout(ctx, bound.Time)
+		defer cancel()
+		child := exec.CommandContext(ctx, self, ProbeCommand, "--format", target.Format, "--stdin-name", s.StdinName, "--commit", s.Rev, "--within", root,
+			"--time", bound.Time.String(), "--memory", strconv.FormatUint(bound.Memory, 10), "--", target.Path)
+		child.Args[0] = "headroom" // a test binary acts by the name that it is called
+		child.Stdin = bytes.NewReader(s.Stdin)
+		child.WaitDelay = time.Second
+		err = child.Run()
+		if err == nil {
+			return nil
+		}
+		exit := new(exec.ExitError)
+		switch {
+		case ctx.Err() != nil, errors.As(err, &exit) && exit.ExitCode() == ExitOutOfTime:
+			return fmt.Errorf("its evaluation took more than %g s and was stopped%s", bound.Time.Seconds(), probeFix)
+		case errors.As(err, &exit) && exit.ExitCode() == ExitOutOfMemory:
+			return fmt.Errorf("its evaluation took more than %d MiB of memory and was stopped%s", bound.Memory>>20, probeFix)
+		case errors.As(err, &exit):
+			return errors.New("its evaluation failed: the CUE evaluator gave up on it; simplify what it computes, or write the values out")
+		}
+		return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
+	}
+}
+
+const probeFix = "; it computes too much: look for a comprehension over a long list, or write the values out"
