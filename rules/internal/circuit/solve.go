@@ -211,7 +211,7 @@ func (s *solver) settle(iterations int, unloaded bool) error {
 		if moved {
 			s.connect()
 		}
-		settled := s.relinearise(moved)
+		settled := s.relinearise(moved, unloaded)
 		if k > 0 && unloaded && !moved && settled && !s.junctions {
 			return nil // the last solution was exact
 		}
@@ -325,11 +325,17 @@ func (s *solver) reflect() bool {
 // relinearise chooses the voltage at which each element is linearised next and
 // reports whether all are where the last solution put them. Where a region has
 // moved, a voltage far from the last one was found in the wrong region and says
-// nothing about where a curve is best taken.
-func (s *solver) relinearise(moved bool) bool {
+// nothing about where a curve is best taken. What draws a current of its own takes
+// no part in the equations without load, and begins from the voltage that it finds
+// there.
+func (s *solver) relinearise(moved, unloaded bool) bool {
 	settled := true
 	for _, j := range s.curved {
 		l, v := &s.laws[j], s.across(j)
+		if unloaded && (l.form == power || l.form == current) {
+			l.at = v
+			continue
+		}
 		if moved && (l.form == power || l.form == current) && l.at > 0 && (v < l.at/2 || v > 2*l.at) {
 			settled = false
 			continue
