@@ -102,6 +102,7 @@ type Network struct {
 	guards    func() map[string][]Guard
 	sources   func() []Source
 	fed       memo[*Solution, fed] // see Behind
+	joined    memo[Node, Nodes]    // see switches
 }
 
 // Node returns the node of a terminal such as "main.a".

@@ -1,9 +1,6 @@
 package circuit
 
-import (
-	"container/heap"
-	"math"
-)
+import "math"
 
 // Path finds the cheapest way between two nodes over the edges that cost
 // allows, or nil. The cost function says what an edge costs when it is entered
@@ -56,10 +53,10 @@ func (n *Network) search(roots []Node, goal Node, cost func(e *Edge, enter Node)
 	queue := &frontier{}
 	for _, v := range roots {
 		r.cost[v] = 0
-		*queue = append(*queue, visit{0, v}) // all of one cost, so already a heap
+		queue.push(visit{0, v})
 	}
-	for queue.Len() > 0 {
-		top := heap.Pop(queue).(visit)
+	for len(*queue) > 0 {
+		top := queue.pop()
 		if top.node == goal {
 			break
 		}
@@ -74,7 +71,7 @@ func (n *Network) search(roots []Node, goal Node, cost func(e *Edge, enter Node)
 			if w := e.Other(top.node); top.cost+c < r.cost[w] {
 				r.cost[w] = top.cost + c
 				r.by[w] = e
-				heap.Push(queue, visit{r.cost[w], w})
+				queue.push(visit{r.cost[w], w})
 			}
 		}
 	}
@@ -89,16 +86,42 @@ type visit struct {
 // frontier is a heap of visits by cost, then by node.
 type frontier []visit
 
-func (f frontier) Len() int { return len(f) }
-func (f frontier) Less(i, j int) bool {
+func (f frontier) before(i, j int) bool {
 	return f[i].cost < f[j].cost || f[i].cost == f[j].cost && f[i].node < f[j].node
 }
-func (f frontier) Swap(i, j int) { f[i], f[j] = f[j], f[i] }
-func (f *frontier) Push(x any)   { *f = append(*f, x.(visit)) }
-func (f *frontier) Pop() any {
-	last := (*f)[len(*f)-1]
-	*f = (*f)[:len(*f)-1]
-	return last
+
+func (f *frontier) push(v visit) {
+	*f = append(*f, v)
+	h := *f
+	for i := len(h) - 1; i > 0; {
+		up := (i - 1) / 2
+		if !h.before(i, up) {
+			break
+		}
+		h[i], h[up] = h[up], h[i]
+		i = up
+	}
+}
+
+func (f *frontier) pop() visit {
+	h := *f
+	top, last := h[0], len(h)-1
+	h[0] = h[last]
+	h = h[:last]
+	*f = h
+	for i := 0; ; {
+		least := i
+		for _, down := range []int{2*i + 1, 2*i + 2} {
+			if down < last && h.before(down, least) {
+				least = down
+			}
+		}
+		if least == i {
+			return top
+		}
+		h[i], h[least] = h[least], h[i]
+		i = least
+	}
 }
 
 // SameNetwork reports whether two nodes belong to one galvanic network when
