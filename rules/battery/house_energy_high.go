@@ -139,7 +139,7 @@ func (x *stand) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
 		v := s.V(one.Pos()) - s.V(one.Neg())
 		l.packW -= v * s.Current(one[0].ID)
 	}
-	pos, neg := closedMetal(p, s, x.own.Pos()), closedMetal(p, s, x.own.Neg())
+	pos, neg := p.Circuit.Reach(s.ClosedMetal, x.own.Pos()), p.Circuit.Reach(s.ClosedMetal, x.own.Neg())
 	for _, e := range p.Circuit.Edges {
 		switch e.Kind {
 		case circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:

@@ -195,9 +195,9 @@ func (l *Ledger) feeds(e *circuit.Edge, load string) bool {
 		if g.Side == circuit.Negative {
 			end = x.To
 		}
-		if end == g.Far || l.Circuit.Path(g.Far, end, func(y *circuit.Edge, enter circuit.Node) (float64, bool) {
-			return 1, y.Conducts() && y.Other(enter) != g.Near
-		}) != nil {
+		if l.Circuit.Reaches(g.Far, end, func(y *circuit.Edge, enter circuit.Node) bool {
+			return y.Conducts() && y.Other(enter) != g.Near
+		}) {
 			return true
 		}
 	}
