@@ -123,7 +123,7 @@ func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest bears, failed *
 			return bears{}, s
 		}
 		e := p.Circuit.Edge(k.ID)
-		pos, neg := closedMetal(p, s, e.From), closedMetal(p, s, e.To)
+		pos, neg := p.Circuit.Reach(s.ClosedMetal, e.From), p.Circuit.Reach(s.ClosedMetal, e.To)
 		for _, x := range p.Circuit.Edges {
 			if !(pos[x.From] && neg[x.To] || pos[x.To] && neg[x.From]) {
 				continue
@@ -153,22 +153,4 @@ func ratedV(spec *schema.Spec, e *circuit.Edge) (v float64, path string) {
 		}
 	}
 	return 0, ""
-}
-
-// closedMetal marks what closed metal joins to a node in a state.
-func closedMetal(p *rules.Pass, s *circuit.Solution, from circuit.Node) map[circuit.Node]bool {
-	marked := map[circuit.Node]bool{from: true}
-	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range p.Circuit.EdgesAt(queue[0]) {
-			passes := e.Conducts()
-			if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
-				passes = s.Closed(e.ID)
-			}
-			if next := e.Other(queue[0]); passes && !marked[next] {
-				marked[next] = true
-				queue = append(queue, next)
-			}
-		}
-	}
-	return marked
 }

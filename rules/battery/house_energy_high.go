@@ -138,7 +138,7 @@ func (x batteryState) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
 		v := s.V(one.Pos()) - s.V(one.Neg())
 		l.packW -= v * s.Current(one[0].ID)
 	}
-	pos, neg := closedMetal(p, s, x.Own.Pos()), closedMetal(p, s, x.Own.Neg())
+	pos, neg := p.Circuit.Reach(s.ClosedMetal, x.Own.Pos()), p.Circuit.Reach(s.ClosedMetal, x.Own.Neg())
 	for _, e := range p.Circuit.Edges {
 		switch e.Kind {
 		case circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:

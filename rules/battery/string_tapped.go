@@ -118,28 +118,18 @@ func fed(ids []string) string {
 // closed contact joins the joint to another one: the batteries are switched over
 // then, and form no string.
 func tapping(p *rules.Pass, s *circuit.Solution, list capacity.String, i int) (ids []string, greatestA float64) {
-	reached := map[circuit.Node]bool{list[i].Pos: true}
-	for queue := []circuit.Node{list[i].Pos}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range p.Circuit.EdgesAt(queue[0]) {
-			switch e.Kind {
-			case circuit.SwitchEdge, circuit.ContactEdge:
-				if !s.Closed(e.ID) {
-					continue
-				}
-			case circuit.LoadEdge, circuit.CoilEdge, circuit.ResistorEdge, circuit.ConverterInput, circuit.ControllerEdge, circuit.EnableEdge:
-				a := math.Abs(s.Current(e.ID))
-				if greatestA = max(greatestA, a); a > demand.LeastA && !slices.Contains(ids, e.Part) {
-					ids = append(ids, e.Part)
-				}
+	reached := p.Circuit.Reach(func(e *circuit.Edge, enter circuit.Node) bool {
+		return e.Kind == circuit.DiodeEdge || s.ClosedMetal(e, enter)
+	}, list[i].Pos)
+	for _, e := range p.Circuit.Edges {
+		switch e.Kind {
+		case circuit.LoadEdge, circuit.CoilEdge, circuit.ResistorEdge, circuit.ConverterInput, circuit.ControllerEdge, circuit.EnableEdge:
+			if !reached.Has(e.From) && !reached.Has(e.To) {
 				continue
-			default:
-				if !e.Conducts() && e.Kind != circuit.DiodeEdge {
-					continue
-				}
 			}
-			if next := e.Other(queue[0]); !reached[next] {
-				reached[next] = true
-				queue = append(queue, next)
+			a := math.Abs(s.Current(e.ID))
+			if greatestA = max(greatestA, a); a > demand.LeastA && !slices.Contains(ids, e.Part) {
+				ids = append(ids, e.Part)
 			}
 		}
 	}

@@ -128,7 +128,7 @@ func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed *
 func (d device) waiting(p *rules.Pass, f feed) string {
 	before := d.upstream(f)
 	ids := []string{d.id}
-	for _, other := range d.others(p) {
+	for _, other := range devices(p) {
 		if other.id != d.id && regulated(other.coil) && !slices.Contains(before, other.id) &&
 			other.delay.Or(0) == d.delay.Or(0) && other.sharesFeed(p, f) {
 			ids = append(ids, other.id)
@@ -189,7 +189,7 @@ func (d device) sharesDrop(p *rules.Pass, w pullIn, need float64) string {
 	if w.sourceV() < need {
 		return ""
 	}
-	for _, other := range d.others(p) {
+	for _, other := range devices(p) {
 		if other.id == d.id {
 			break
 		}

@@ -87,7 +87,7 @@ func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 // parallel.
 func (d device) heldWith(p *rules.Pass, h held) string {
 	pos, neg := d.sides(p)
-	for _, other := range d.others(p) {
+	for _, other := range devices(p) {
 		coil := p.Circuit.Edge(other.id + ".coil")
 		switch {
 		case other.id == d.id:

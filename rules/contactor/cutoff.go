@@ -197,10 +197,24 @@ func (c *cutoff) cutsAll(controllers []string) bool {
 // cuts reports whether the device's contacts are the only metal through which
 // a source reaches both poles of a consumer.
 func (d device) cuts(p *rules.Pass, load *circuit.Edge) bool {
-	all := &cutoff{p: p, open: map[string]bool{}}
 	without := &cutoff{p: p, open: map[string]bool{}}
 	for _, e := range d.contacts {
 		without.open[e.ID] = true
 	}
-	return all.path(load) != nil && without.path(load) == nil
+	if way := wayTo(p, load); !slices.ContainsFunc(d.contacts, func(e *circuit.Edge) bool { return slices.Contains(way, e) }) {
+		return false // it is fed without them, or not at all
+	}
+	return without.path(load) == nil
+}
+
+// wayTo is how a consumer is fed with everything closed, nil if it is not.
+func wayTo(p *rules.Pass, load *circuit.Edge) []*circuit.Edge {
+	known := rules.Shared(p, "ways to consumers", func() map[string][]*circuit.Edge { return map[string][]*circuit.Edge{} })
+	way, ok := known[load.ID]
+	if !ok {
+		all := &cutoff{p: p, open: map[string]bool{}}
+		way = all.path(load)
+		known[load.ID] = way
+	}
+	return way
 }

@@ -19,12 +19,16 @@ type device struct {
 	contacts []*circuit.Edge // a contactor has one, a changeover relay two
 	power    bool            // a contactor
 
-	fed map[string][]feed // feeds found so far, by device id; shared by the devices of one list
+	fed map[string][]feed // feeds found so far, by device id; shared by all
 }
 
 // devices lists the contactors and relays that are wired: contactors first,
 // each kind by id.
 func devices(p *rules.Pass) []device {
+	return rules.Shared(p, "devices", func() []device { return findDevices(p) })
+}
+
+func findDevices(p *rules.Pass) []device {
 	var out []device
 	fed := map[string][]feed{}
 	for id, k := range schema.Sorted(p.Spec.Contactors) {
@@ -40,15 +44,6 @@ func devices(p *rules.Pass) []device {
 		}
 	}
 	return out
-}
-
-// others lists all devices, itself included; they know what it has found.
-func (d device) others(p *rules.Pass) []device {
-	list := devices(p)
-	for i := range list {
-		list[i].fed = d.fed
-	}
-	return list
 }
 
 func edges(n *circuit.Network, ids ...string) []*circuit.Edge {

@@ -151,7 +151,7 @@ func (d device) openers(p *rules.Pass, feeds []feed) []opener {
 				}
 			}
 			before := d.upstream(f)
-			for _, up := range d.others(p) {
+			for _, up := range devices(p) {
 				if slices.Contains(before, up.id) && !seen[up.id] {
 					collect(up, up.feeds(p))
 				}

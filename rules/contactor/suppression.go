@@ -23,7 +23,7 @@ type clamp struct {
 func (d device) clamps(p *rules.Pass) []clamp {
 	pos, neg := d.sides(p)
 	var out []clamp
-	for _, other := range d.others(p) {
+	for _, other := range devices(p) {
 		coil := p.Circuit.Edge(other.coilID())
 		parallel := slices.Contains(pos, coil.From) && slices.Contains(neg, coil.To)
 		if !parallel {
@@ -107,7 +107,7 @@ func across(e *circuit.Edge, a, b []circuit.Node) bool {
 func (d device) parallel(p *rules.Pass) []device {
 	pos, neg := d.sides(p)
 	var out []device
-	for _, other := range d.others(p) {
+	for _, other := range devices(p) {
 		if across(p.Circuit.Edge(other.coilID()), pos, neg) {
 			out = append(out, other)
 		}

@@ -86,7 +86,7 @@ func judgeReversed(c *rules.Check, p *rules.Pass, d device, around []string) {
 // the wrong way round: it carries the finding for all of them.
 func (d device) firstOf(p *rules.Pass, wrong []row) string {
 	same := func(a, b row) bool { return slices.Equal(a.ids(), b.ids()) }
-	for _, other := range d.others(p) {
+	for _, other := range devices(p) {
 		if slices.EqualFunc(other.reversed(p), wrong, same) {
 			return other.id
 		}

@@ -165,10 +165,7 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 // alone, and not in series with something else.
 func acrossMetal(n *circuit.Network, s *circuit.Solution, converter string, e *circuit.Edge) bool {
 	out := n.Edge(converter + ".out")
-	metal := func(x *circuit.Edge, enter circuit.Node) (float64, bool) {
-		return 1, x.Kind != circuit.ResistorEdge && passes(s, x, enter, true)
-	}
-	joined := func(a, b circuit.Node) bool { return a == b || n.Path(a, b, metal) != nil }
+	joined := func(a, b circuit.Node) bool { return n.Reaches(a, b, s.Feeding(true)) }
 	return joined(out.From, e.From) && joined(e.To, out.To) || joined(out.From, e.To) && joined(e.From, out.To)
 }
 

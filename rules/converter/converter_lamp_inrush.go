@@ -104,14 +104,14 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 // groups lists, for each switch, the lamps that it lights together.
 func groups(p *rules.Pass, b *budget, factor float64) []*lighting {
 	s, out := idle(p.Circuit, b.mode), p.Circuit.Edge(b.converter.ID+".out")
-	tree := grow(p.Circuit, s, out.From, true)
+	tree := p.Circuit.Tree(s.Feeding(true), out.From)
 	var order []string
 	bySwitch := map[string]*lighting{}
 	for _, k := range b.consumers {
 		if !k.lamp {
 			continue
 		}
-		way, _ := follow(tree, p.Circuit.Edge(k.id).From, out.From)
+		way, _ := tree.Back(p.Circuit.Edge(k.id).From)
 		key := firstSwitch(way)
 		if bySwitch[key] == nil {
 			bySwitch[key] = &lighting{budget: b}

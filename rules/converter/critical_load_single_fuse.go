@@ -127,7 +127,7 @@ func leavesOne(p *rules.Pass, fuse string, modes, critical []string) bool {
 			for _, e := range p.Circuit.Edges {
 				switch e.Kind {
 				case circuit.CoilEdge, circuit.ConverterInput, circuit.EnableEdge, circuit.BatteryEdge:
-					if before.spans(e) && !after.spans(e) {
+					if before.Span(e) && !after.Span(e) {
 						return false
 					}
 				case circuit.LoadEdge:

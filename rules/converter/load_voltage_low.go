@@ -107,8 +107,8 @@ func halfWired(p *rules.Pass, id string) bool {
 	if !ok1 || !ok2 {
 		return false
 	}
-	other := func(e *circuit.Edge, _ circuit.Node) (float64, bool) { return 1, e.ID != id }
-	return p.Circuit.Path(pos, neg, other) == nil
+	other := func(e *circuit.Edge, _ circuit.Node) bool { return e.ID != id }
+	return pos == neg || !p.Circuit.Reaches(pos, neg, other)
 }
 
 func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {

@@ -13,57 +13,34 @@ import (
 // the metal, and not the whole network, keeps apart the two sides of a
 // converter without isolation, which share their negative.
 type reach struct {
-	network  *circuit.Network
-	state    *circuit.Solution
-	pos, neg []bool // by node
+	network *circuit.Network
+	state   *circuit.Solution
+	circuit.Poles
 }
 
 // newReach follows the poles of a source; the edge without, if any, is open.
 func newReach(n *circuit.Network, s *circuit.Solution, pos, neg circuit.Node, without string) *reach {
-	return &reach{network: n, state: s, pos: spread(n, s, pos, true, without), neg: spread(n, s, neg, false, without)}
-}
-
-// spans reports whether an element hangs between the two sides.
-func (r *reach) spans(e *circuit.Edge) bool {
-	return e != nil && (r.pos[e.From] && r.neg[e.To] || r.pos[e.To] && r.neg[e.From])
+	but := func(outward bool) circuit.Passes { return circuit.Without(passes(s, outward), n.Edge(without)) }
+	return &reach{network: n, state: s, Poles: n.ReachPoles(but, pos, neg)}
 }
 
 // feeds reports whether an element hangs between the two sides with at least a
 // voltage across it.
 func (r *reach) feeds(e *circuit.Edge, least float64) bool {
-	if !r.spans(e) || !r.state.Together(e.From, e.To) {
+	if !r.Span(e) || !r.state.Together(e.From, e.To) {
 		return false
 	}
 	v := r.state.V(e.From) - r.state.V(e.To)
 	return max(v, -v) > least
 }
 
-// spread marks what a node reaches; outward tells the direction in which
-// diodes are passed.
-func spread(n *circuit.Network, s *circuit.Solution, from circuit.Node, outward bool, without string) []bool {
-	seen := make([]bool, n.Nodes())
-	seen[from] = true
-	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range n.EdgesAt(queue[0]) {
-			if next := e.Other(queue[0]); !seen[next] && e.ID != without && passes(s, e, queue[0], outward) {
-				seen[next] = true
-				queue = append(queue, next)
-			}
-		}
+// passes goes on over closed metal, diodes that let a current pass outward or back,
+// and resistors; not the bleed resistor inside a controller.
+func passes(s *circuit.Solution, outward bool) circuit.Passes {
+	metal := s.Feeding(outward)
+	return func(e *circuit.Edge, enter circuit.Node) bool {
+		return metal(e, enter) || e.Kind == circuit.ResistorEdge && e.ID == e.Part
 	}
-	return seen
-}
-
-func passes(s *circuit.Solution, e *circuit.Edge, enter circuit.Node, outward bool) bool {
-	switch e.Kind {
-	case circuit.SwitchEdge, circuit.ContactEdge:
-		return s.Closed(e.ID)
-	case circuit.DiodeEdge:
-		return (enter == e.From) == outward
-	case circuit.ResistorEdge:
-		return e.ID == e.Part // not the bleed resistor inside a controller
-	}
-	return e.Conducts()
 }
 
 // rail is what the output of a converter reaches.
@@ -85,7 +62,7 @@ func (r *rail) feeds(e *circuit.Edge) bool { return r.reach.feeds(e, r.nominalV/
 func (r *rail) auxiliaries() []*schema.Battery {
 	var out []*schema.Battery
 	for id, b := range schema.Sorted(r.network.Spec.Batteries) {
-		if b.Role == "auxiliary" && r.spans(r.network.Edge(id)) {
+		if b.Role == "auxiliary" && r.Span(r.network.Edge(id)) {
 			out = append(out, b)
 		}
 	}

@@ -136,9 +136,7 @@ func across(s *circuit.Solution, pos, neg string) float64 {
 func shorted(n *circuit.Network, s *circuit.Solution, pos, neg string) bool {
 	a, _ := n.Node(pos)
 	b, _ := n.Node(neg)
-	return a == b || n.Path(a, b, func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
-		return 1, e.Conducts() && passes(s, e, enter, true)
-	}) != nil
+	return n.Reaches(a, b, s.ClosedMetal)
 }
 
 // supplied yields the loads and instruments that are wired: id, part, lowest

@@ -70,7 +70,7 @@ type routeKey struct {
 // trees lead from every node back to the two poles of a feed.
 type trees struct {
 	feed     feed
-	pos, neg []*circuit.Edge // by node, the edge on the way to the pole
+	pos, neg *circuit.Tree
 }
 
 func newRoutes(p *rules.Pass) *routes { return &routes{p, map[routeKey]*trees{}} }
@@ -110,8 +110,8 @@ func (r *routes) to(l *schema.Load, s *circuit.Solution) *way {
 		}
 		t := r.tree(s, source)
 		pos, neg := t.feed.Pos(), t.feed.Neg()
-		out, ok := follow(t.pos, e.From, pos)
-		back, ok2 := follow(t.neg, e.To, neg)
+		out, ok := t.pos.Back(e.From)
+		back, ok2 := t.neg.Back(e.To)
 		if !ok || !ok2 {
 			continue
 		}
@@ -128,39 +128,10 @@ func (r *routes) tree(s *circuit.Solution, source circuit.Source) *trees {
 	t := r.trees[key]
 	if t == nil {
 		f := feedOf(r.Pass, source)
-		t = &trees{feed: f, pos: grow(r.Circuit, s, f.Pos(), true), neg: grow(r.Circuit, s, f.Neg(), false)}
+		t = &trees{feed: f, pos: r.Circuit.Tree(s.Feeding(true), f.Pos()), neg: r.Circuit.Tree(s.Feeding(false), f.Neg())}
 		r.trees[key] = t
 	}
 	return t
-}
-
-// grow finds, for every node, the edge by which a breadth-first search from a
-// pole first reaches it.
-func grow(n *circuit.Network, s *circuit.Solution, root circuit.Node, outward bool) []*circuit.Edge {
-	by := make([]*circuit.Edge, n.Nodes())
-	for queue := []circuit.Node{root}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range n.EdgesAt(queue[0]) {
-			next := e.Other(queue[0])
-			if next != root && by[next] == nil && e.Kind != circuit.ResistorEdge && passes(s, e, queue[0], outward) {
-				by[next] = e
-				queue = append(queue, next)
-			}
-		}
-	}
-	return by
-}
-
-// follow lists the edges from a node to the pole that a tree grew from.
-func follow(by []*circuit.Edge, from, root circuit.Node) (edges []*circuit.Edge, ok bool) {
-	for v := from; v != root; {
-		e := by[v]
-		if e == nil {
-			return nil, false
-		}
-		edges = append(edges, e)
-		v = e.Other(v)
-	}
-	return edges, true
 }
 
 // feedOf is the feed to which a source belongs. Its nominal voltage is that of

@@ -49,10 +49,10 @@ func judgeSinglePole(c *rules.Check, p *rules.Pass, d device) {
 		switch {
 		case pos > 0 && neg > 0:
 			// Something stays live across both, which is another finding.
-		case pos > 0 && !(known && r.pos[metal]):
+		case pos > 0 && !(known && r.Pos[metal]):
 			c.Fail("with every disconnect open the positive pole of %s, up to %s V from the other, still reaches %d parts", s.Name(), rules.Figure(v), pos)
 			return
-		case neg > 0 && !(known && r.neg[metal]):
+		case neg > 0 && !(known && r.Neg[metal]):
 			c.Fail("with every disconnect open the negative pole of %s, up to %s V from the other, still reaches %d parts", s.Name(), rules.Figure(v), neg)
 			return
 		}

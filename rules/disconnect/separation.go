@@ -10,8 +10,8 @@ import (
 // reach marks what closed metal joins to the two ends of a string of batteries
 // with some disconnects open.
 type reach struct {
-	p        *rules.Pass
-	pos, neg []bool
+	p *rules.Pass
+	circuit.Poles
 }
 
 // reaching spreads from both ends; open names the disconnects that are open.
@@ -20,20 +20,10 @@ func reaching(p *rules.Pass, s capacity.String, open ...string) reach {
 	for _, id := range open {
 		isOpen[id] = true
 	}
-	mark := func(root circuit.Node) []bool {
-		marked := make([]bool, p.Circuit.Nodes())
-		marked[root] = true
-		for queue := []circuit.Node{root}; len(queue) > 0; queue = queue[1:] {
-			for _, e := range p.Circuit.EdgesAt(queue[0]) {
-				if w := e.Other(queue[0]); !marked[w] && e.Conducts() && !isOpen[e.Part] {
-					marked[w] = true
-					queue = append(queue, w)
-				}
-			}
-		}
-		return marked
+	metal := func(bool) circuit.Passes {
+		return func(e *circuit.Edge, _ circuit.Node) bool { return e.Conducts() && !isOpen[e.Part] }
 	}
-	return reach{p, mark(s.Pos()), mark(s.Neg())}
+	return reach{p, p.Circuit.ReachPoles(metal, s.Pos(), s.Neg())}
 }
 
 // consumers counts what is joined to both ends, to the positive and to the
@@ -48,13 +38,13 @@ func (r reach) consumers() (both, pos, neg int) {
 		if base := r.p.Spec.Part(e.Part).Common(); base.AlwaysLive || base.Spare {
 			continue
 		}
-		if r.pos[e.From] && r.neg[e.To] || r.pos[e.To] && r.neg[e.From] {
+		if r.Span(e) {
 			both++
 		}
-		if r.pos[e.From] || r.pos[e.To] {
+		if r.Pos[e.From] || r.Pos[e.To] {
 			pos++
 		}
-		if r.neg[e.From] || r.neg[e.To] {
+		if r.Neg[e.From] || r.Neg[e.To] {
 			neg++
 		}
 	}

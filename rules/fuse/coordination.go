@@ -116,8 +116,8 @@ func (s *supply) strands(id string) (beside []string, share float64) {
 	e := s.Circuit.Edge(id)
 	ohm := func(id string) float64 { return s.Circuit.ConductorResistance(id, s.Spec.Policy.TerminalMaxC) }
 	all := 1 / ohm(id)
-	for _, x := range s.Circuit.EdgesAt(e.From) {
-		if x == e || x.Kind != circuit.WireEdge || e.Kind != circuit.WireEdge || x.Other(e.From) != e.To || e.From == e.To {
+	for _, x := range s.Circuit.Parallel(e) {
+		if x.Kind != circuit.WireEdge || e.Kind != circuit.WireEdge {
 			continue
 		}
 		if w, v := s.Spec.Wires[x.ID], s.Spec.Wires[id]; w.Size == v.Size && math.Abs(w.LengthM-v.LengthM) <= unlikeLength*v.LengthM {
@@ -348,25 +348,9 @@ func (k *coordination) add(other coordination) {
 // the run from overload, though not from a short circuit before it (IEC
 // 60364-4-43, 433.2.2).
 func (s *supply) alongRun(g circuit.Guard) string {
-	at, came := g.Far, s.Circuit.Edge(g.Conductor)
-	for range s.Circuit.Nodes() {
-		var next *circuit.Edge
-		for _, e := range s.Circuit.EdgesAt(at) {
-			switch {
-			case e == came || e.Kind == circuit.MeterEdge:
-			case next != nil || !e.Conducts():
-				return ""
-			default:
-				next = e
-			}
-		}
-		switch {
-		case next == nil:
-			return ""
-		case next.Kind == circuit.FuseEdge:
-			return next.Part
-		}
-		at, came = next.Other(at), next
+	isFuse := func(e *circuit.Edge) bool { return e.Kind == circuit.FuseEdge }
+	if e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isFuse); e != nil && isFuse(e) {
+		return e.Part
 	}
 	return ""
 }

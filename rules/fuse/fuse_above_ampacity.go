@@ -224,27 +224,7 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 // endsAtCharger reports whether a run without branches leads from a conductor to
 // a charger and nothing else, away from a guard's source.
 func (s *supply) endsAtCharger(g circuit.Guard) bool {
-	at, came := g.Far, s.Circuit.Edge(g.Conductor)
-	for range s.Circuit.Nodes() {
-		var next *circuit.Edge
-		for _, e := range s.Circuit.EdgesAt(at) {
-			switch {
-			case e == came || e.Kind == circuit.MeterEdge:
-			case next != nil:
-				return false
-			default:
-				next = e
-			}
-		}
-		switch {
-		case next == nil:
-			return false
-		case next.Kind == circuit.ChargerEdge:
-			return true
-		case !next.Conducts():
-			return false
-		}
-		at, came = next.Other(at), next
-	}
-	return false
+	isCharger := func(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }
+	e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger)
+	return e != nil && isCharger(e)
 }

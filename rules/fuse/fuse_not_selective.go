@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"math"
+	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -50,12 +51,26 @@ func checkNotSelective(p *rules.Pass) {
 // before is the nearest fuse before another, "" if there is none.
 func (s *supply) before(id string) string {
 	best := ""
-	for other := range schema.Sorted(s.Spec.Fuses) {
+	for _, other := range s.alsoBefore(id) {
 		if s.downstream(id, other) && (best == "" || len(s.behind[other]) < len(s.behind[best])) {
 			best = other
 		}
 	}
 	return best
+}
+
+// alsoBefore lists the fuses that protect some conductor of a fuse, by id: who
+// protects all of them is among these.
+func (s *supply) alsoBefore(id string) []string {
+	var ids []string
+	for conductor := range s.behind[id] {
+		for _, g := range s.guards[conductor] {
+			ids = append(ids, g.Fuses...)
+		}
+		break
+	}
+	slices.Sort(ids)
+	return slices.Compact(ids)
 }
 
 // feedsVital reports whether a road vehicle loses a critical load or a main

@@ -47,7 +47,7 @@ func (s *supply) weakFeeder(id string) string {
 		return ""
 	}
 	for _, g := range s.guards[id] {
-		for _, v := range s.joined(g.Near) {
+		for _, v := range s.Circuit.Around(g.Near, devices) {
 			for _, e := range s.Circuit.EdgesAt(v) {
 				if e.IsConductor() && e.ID != id && s.overloadFails(e.ID) && s.leadsTo(e.ID, g, v) {
 					return e.ID
@@ -58,18 +58,9 @@ func (s *supply) weakFeeder(id string) string {
 	return ""
 }
 
-// joined lists the nodes that contacts, switches and shunts join to one, itself
-// first.
-func (s *supply) joined(v circuit.Node) []circuit.Node {
-	list := []circuit.Node{v}
-	for i := 0; i < len(list); i++ {
-		for _, e := range s.Circuit.EdgesAt(list[i]) {
-			if next := e.Other(list[i]); e.Conducts() && !e.IsConductor() && e.Kind != circuit.FuseEdge && !slices.Contains(list, next) {
-				list = append(list, next)
-			}
-		}
-	}
-	return list
+// devices passes contacts, switches and shunts.
+func devices(e *circuit.Edge, _ circuit.Node) bool {
+	return e.Conducts() && !e.IsConductor() && e.Kind != circuit.FuseEdge
 }
 
 // leadsTo reports whether a conductor brings the current of a guard's source to

@@ -204,8 +204,8 @@ func (s *supply) peaks(f *schema.Fuse, own []demand.DutyStep) []stress {
 		list = append(list, x)
 	}
 	list = append(list, s.precharges(f, around)...)
-	for id, l := range schema.Sorted(s.Spec.Loads) {
-		if l.LoadKind == "motor" && l.StallA.Known && s.guardsTerminal(f.ID, id+".pos") {
+	for _, l := range s.motors {
+		if id := l.ID; s.guardsTerminal(f.ID, id+".pos") {
 			list = append(list, stress{what: "while " + id + " starts", amperes: l.StallA.Value, seconds: motorStartS,
 				path: l.Path() + ".stall_A", air: around})
 		}

@@ -38,6 +38,7 @@ type facts struct {
 	replicas    capacity.Replicas
 	parts       map[loopPart][]rules.Step
 	feeding     *circuit.Feeding
+	motors      []*schema.Load       // those that say what they draw when stalled, by id
 	failing     map[string]bool      // see overloadFails
 	gravest     map[string]string    // see gravestOf
 	returns     map[loopKey][]loop   // see loops
@@ -55,6 +56,11 @@ func newFacts(p *rules.Pass) *facts {
 		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, gravest: map[string]string{},
 		returns: map[loopKey][]loop{}, fedBy: map[nodeKey][]string{},
+	}
+	for _, l := range schema.Sorted(p.Spec.Loads) {
+		if l.LoadKind == "motor" && l.StallA.Known {
+			s.motors = append(s.motors, l)
+		}
 	}
 	s.guards, s.relieved = relieve(p)
 	for id := range p.Spec.Conductors() {

@@ -8,22 +8,19 @@ import (
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// run is a length of conductor in m, and how much of it lies bare.
-type run struct{ metres, bareM float64 }
-
 // tap is the longest run from the last conductor that its fuse protects, or
 // from the fuse, to the far end of one that it does not: over the sources whose
 // current the conductor would not bear for long. Where it bears each of them by
 // itself, it is over all.
-func (s *supply) tap(id string) run {
+func (s *supply) tap(id string) circuit.Run {
 	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.bears(id, g) })
 	if len(guards) == 0 {
 		guards = s.guards[id]
 	}
-	var longest run
+	var longest circuit.Run
 	for _, g := range guards {
-		r := s.runBefore(g).and(s.own(id))
-		longest = run{max(longest.metres, r.metres), max(longest.bareM, r.bareM)}
+		r := s.runBefore(g).And(s.own(id))
+		longest = circuit.Run{M: max(longest.M, r.M), BareM: max(longest.BareM, r.BareM)}
 	}
 	return longest
 }
@@ -41,18 +38,16 @@ func (s *supply) bears(id string, g circuit.Guard) bool {
 // short reports whether a run needs no protection of its own: it is within the
 // fuse distance of covered conductors, and what lies bare of it within the short
 // one.
-func (s *supply) short(r run) bool {
+func (s *supply) short(r circuit.Run) bool {
 	policy := s.Spec.Policy
-	return r.metres <= max(policy.FuseDistanceSheathedM, policy.FuseDistanceM)*(1+1e-9) && r.bareM <= policy.FuseDistanceM*(1+1e-9)
+	return r.M <= max(policy.FuseDistanceSheathedM, policy.FuseDistanceM)*(1+1e-9) && r.BareM <= policy.FuseDistanceM*(1+1e-9)
 }
 
-func (r run) and(other run) run { return run{r.metres + other.metres, r.bareM + other.bareM} }
-
 // own is the run of one conductor.
-func (s *supply) own(id string) run {
-	r := run{metres: s.metres(id)}
+func (s *supply) own(id string) circuit.Run {
+	r := circuit.Run{M: s.metres(id)}
 	if !s.covered(id) {
-		r.bareM = r.metres
+		r.BareM = r.M
 	}
 	return r
 }
@@ -60,40 +55,21 @@ func (s *supply) own(id string) run {
 // runBefore is the run between the near end of a conductor and the last adequate
 // one before it, or its fuse, against the current. It looks no further than any
 // run may be.
-func (s *supply) runBefore(g circuit.Guard) run {
-	type visit struct {
-		node circuit.Node
-		run
+func (s *supply) runBefore(g circuit.Guard) circuit.Run {
+	way := func(e *circuit.Edge, v circuit.Node) (circuit.Run, bool) {
+		switch {
+		case e.ID == g.Conductor || e.Kind == circuit.FuseEdge || !e.Conducts():
+			return circuit.Run{}, false
+		case e.IsConductor():
+			return s.own(e.ID), s.leadsTo(e.ID, g, v)
+		}
+		return circuit.Run{}, true
 	}
-	done := map[circuit.Node]bool{}
-	queue := []visit{{node: g.Near}}
-	for len(queue) > 0 {
-		next := 0
-		for i, v := range queue {
-			if v.metres < queue[next].metres {
-				next = i
-			}
-		}
-		v := queue[next]
-		queue = append(queue[:next], queue[next+1:]...)
-		if done[v.node] {
-			continue
-		}
-		done[v.node] = true
-		if !s.short(v.run) || s.served(v.node, g) {
-			return v.run
-		}
-		for _, e := range s.Circuit.EdgesAt(v.node) {
-			switch {
-			case e.ID == g.Conductor || e.Kind == circuit.FuseEdge || !e.Conducts():
-			case !e.IsConductor():
-				queue = append(queue, visit{e.Other(v.node), v.run})
-			case s.leadsTo(e.ID, g, v.node):
-				queue = append(queue, visit{e.Other(v.node), v.and(s.own(e.ID))})
-			}
-		}
+	r, ok := s.Circuit.ShortestRun(g.Near, way, func(v circuit.Node, r circuit.Run) bool { return !s.short(r) || s.served(v, g) })
+	if !ok {
+		return circuit.Run{M: math.Inf(1)}
 	}
-	return run{metres: math.Inf(1)}
+	return r
 }
 
 // served reports whether an adequate conductor of the same source, the source
@@ -144,15 +120,15 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 	if !s.short(r) {
 		return false
 	}
-	c.Solved("l", "length from the last conductor that its fuse protects", r.metres, "m", "shortest way over the conductors")
-	if r.bareM < r.metres {
+	c.Solved("l", "length from the last conductor that its fuse protects", r.M, "m", "shortest way over the conductors")
+	if r.BareM < r.M {
 		c.Default("l_max", "length allowed in a sheath or enclosure without protection of its own", s.Spec.Policy.FuseDistanceSheathedM, "m", "policy.fuse_distance_sheathed_m")
 	}
-	if r.bareM > 0 {
-		c.Solved("l_bare", "of which bare", r.bareM, "m", "neither sheathed nor enclosed")
+	if r.BareM > 0 {
+		c.Solved("l_bare", "of which bare", r.BareM, "m", "neither sheathed nor enclosed")
 		c.Default("l_bare,max", "bare length allowed without protection of its own", s.Spec.Policy.FuseDistanceM, "m", "policy.fuse_distance_m")
 	}
-	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(r.metres))
+	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(r.M))
 	return true
 }
 

@@ -83,18 +83,8 @@ func (s shunt) batterySide(p *rules.Pass) (side, bool) {
 
 // reach marks the nodes that metal, everything closed but the shunt, joins to a
 // node.
-func (s shunt) reach(p *rules.Pass, from circuit.Node) []bool {
-	marked := make([]bool, p.Circuit.Nodes())
-	marked[from] = true
-	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range p.Circuit.EdgesAt(queue[0]) {
-			if w := e.Other(queue[0]); !marked[w] && e != s.edge && e.Conducts() {
-				marked[w] = true
-				queue = append(queue, w)
-			}
-		}
-	}
-	return marked
+func (s shunt) reach(p *rules.Pass, from circuit.Node) circuit.Nodes {
+	return p.Circuit.Reach(circuit.Without(circuit.AllClosed, s.edge), from)
 }
 
 // meters lists the wired meters that read a shunt, by id.

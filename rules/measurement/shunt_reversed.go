@@ -53,8 +53,9 @@ func judgeReversed(c *rules.Check, p *rules.Pass, s shunt) {
 // round: those with exchanged sense leads, or on a reversed shunt those without.
 // Read is whether any meter reads it.
 func (s shunt) wrongMeters(p *rules.Pass, reversed bool) (wrong []string, read bool) {
-	lead := func(e *circuit.Edge, _ circuit.Node) (float64, bool) { return 1, e.Conducts() && e != s.edge }
-	joined := func(a, b circuit.Node) bool { return a == b || p.Circuit.Path(a, b, lead) != nil }
+	joined := func(a, b circuit.Node) bool {
+		return p.Circuit.Reaches(a, b, circuit.Without(circuit.AllClosed, s.edge))
+	}
 	for id, m := range schema.Sorted(p.Spec.Meters) {
 		sense := p.Circuit.Edge(id + ".sense")
 		if m.Spare || m.Shunt != s.ID || sense == nil {

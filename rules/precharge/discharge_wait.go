@@ -127,7 +127,7 @@ type bank struct {
 // bankOf finds the capacitors and bleed resistors across what metal joins to a
 // controller's terminals.
 func bankOf(p *rules.Pass, e *circuit.Edge) bank {
-	pos, neg := island(p, e.From), island(p, e.To)
+	pos, neg := p.Circuit.Reach(circuit.AllOpen, e.From), p.Circuit.Reach(circuit.AllOpen, e.To)
 	b := bank{ohm: math.Inf(1)}
 	var siemens float64
 	for _, x := range p.Circuit.Edges {
@@ -152,21 +152,6 @@ func bankOf(p *rules.Pass, e *circuit.Edge) bank {
 		b.ohm = 1 / siemens
 	}
 	return b
-}
-
-// island marks what plain metal joins to a node with every contact open.
-func island(p *rules.Pass, from circuit.Node) map[circuit.Node]bool {
-	marked := map[circuit.Node]bool{from: true}
-	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range p.Circuit.EdgesAt(queue[0]) {
-			w := e.Other(queue[0])
-			if e.Conducts() && e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge && !marked[w] {
-				marked[w] = true
-				queue = append(queue, w)
-			}
-		}
-	}
-	return marked
 }
 
 func capacitancePath(p *rules.Pass, e *circuit.Edge) string {

@@ -74,13 +74,13 @@ func (s served) alwaysFed(p *rules.Pass) bool {
 	if s.Permanent {
 		return true
 	}
-	metal := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+	metal := func(e *circuit.Edge, _ circuit.Node) bool {
 		_, disconnect := p.Spec.Part(e.Part).(*schema.Disconnect)
-		return 1, e.Conducts() && e.Kind != circuit.ContactEdge && (e.Kind != circuit.SwitchEdge || disconnect)
+		return e.Conducts() && e.Kind != circuit.ContactEdge && (e.Kind != circuit.SwitchEdge || disconnect)
 	}
 	own := p.Circuit.Edge(s.ID)
 	joined := func(from circuit.Node, to []circuit.Node) bool {
-		return slices.ContainsFunc(to, func(v circuit.Node) bool { return from == v || p.Circuit.Path(from, v, metal) != nil })
+		return slices.ContainsFunc(to, func(v circuit.Node) bool { return p.Circuit.Reaches(from, v, metal) })
 	}
 	var poles, capacitors []circuit.Node
 	for _, source := range p.Circuit.Sources() {

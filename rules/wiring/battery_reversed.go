@@ -71,7 +71,7 @@ func polarizedEnds(p *rules.Pass) (out []end) {
 // another one in its string.
 func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 	battery := p.Circuit.Edge(id)
-	pos, neg := metalFrom(p, battery.From), metalFrom(p, battery.To)
+	pos, neg := p.Circuit.Reach(circuit.AllClosed, battery.From), p.Circuit.Reach(circuit.AllClosed, battery.To)
 	parts, crossed := map[string]bool{}, false
 	for _, e := range ends {
 		switch {
@@ -113,18 +113,4 @@ func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 		return wrong
 	}
 	return ""
-}
-
-// metalFrom marks what metal joins to a node with everything closed.
-func metalFrom(p *rules.Pass, from circuit.Node) map[circuit.Node]bool {
-	reached := map[circuit.Node]bool{from: true}
-	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range p.Circuit.EdgesAt(queue[0]) {
-			if next := e.Other(queue[0]); e.Conducts() && !reached[next] {
-				reached[next] = true
-				queue = append(queue, next)
-			}
-		}
-	}
-	return reached
 }

@@ -106,16 +106,16 @@ func odd(n *circuit.Network, path []*circuit.Edge, list capacity.String) (wrong 
 		if !e.IsConductor() {
 			continue
 		}
-		without := func(x *circuit.Edge, _ circuit.Node) (float64, bool) { return 1, x != e && x.Conducts() }
-		if n.Path(list.Pos(), list.Neg(), without) != nil {
+		without := circuit.Without(circuit.AllClosed, e)
+		pos, neg := n.Reach(without, list.Pos()), n.Reach(without, list.Neg())
+		if list.Pos() != list.Neg() && pos.Has(list.Neg()) {
 			continue
 		}
 		fed := 0
 		for _, x := range n.Edges {
 			switch x.Kind {
 			case circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.ChargerEdge, circuit.MeterEdge:
-				joins := func(a, b circuit.Node) bool { return a == b || n.Path(a, b, without) != nil }
-				if joins(list.Pos(), x.From) && joins(x.To, list.Neg()) {
+				if pos.Has(x.From) && neg.Has(x.To) {
 					fed++
 				}
 			}

@@ -113,7 +113,8 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, feed, load circuit.Node) float64 {
 	list := capacity.String(n.StringOf(source))
 	back := list.Neg()
-	if n.Path(list.Neg(), feed, circuit.Metal) != nil && n.Path(list.Pos(), feed, closedMetal(s)) == nil {
+	fromNeg := list.Neg() != feed && n.MetalJoins(list.Neg(), feed)
+	if fromNeg && (list.Pos() == feed || !n.Reaches(list.Pos(), feed, s.ClosedMetal)) {
 		back = list.Pos()
 	}
 	return math.Abs(s.Burdened(load, back, burdenOhm))
@@ -122,9 +123,9 @@ func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, fee
 // fedPast reports whether a node is fed from a positive pole over metal and diodes
 // other than the key itself, with all else closed.
 func fedPast(n *circuit.Network, key string, high, v circuit.Node) bool {
-	return high == v || n.Path(high, v, func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
-		return 1, e.Part != key && (e.Conducts() || e.Kind == circuit.DiodeEdge && enter == e.From)
-	}) != nil
+	return n.Reaches(high, v, func(e *circuit.Edge, enter circuit.Node) bool {
+		return e.Part != key && circuit.Forward(e, enter)
+	})
 }
 
 // closedMetal is a cost for Path over the metal that is closed in a solution.

@@ -128,9 +128,9 @@ func fedEdges(p *rules.Pass, open map[string]bool, resistors bool) map[string]bo
 				continue
 			}
 			done[source.ID], again = true, true
-			pos, neg := spread(p, source, source.Pos, open, resistors, true), spread(p, source, source.Neg, open, resistors, false)
+			reach := n.ReachPoles(func(outward bool) circuit.Passes { return passes(p, source, open, resistors, outward) }, source.Pos, source.Neg)
 			for _, e := range n.Edges {
-				if isConsumer(e) && (pos[e.From] && neg[e.To] || pos[e.To] && neg[e.From]) {
+				if isConsumer(e) && reach.Span(e) {
 					fed[e.ID] = true
 				}
 			}
@@ -143,33 +143,20 @@ func isConsumer(e *circuit.Edge) bool {
 	return e.Kind == circuit.LoadEdge || e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput
 }
 
-// spread marks the nodes that a pole of a source reaches: outward with the
-// current or back against it, through the other batteries of a string.
-func spread(p *rules.Pass, source circuit.Source, from circuit.Node, open map[string]bool, resistors, outward bool) []bool {
-	marked := make([]bool, p.Circuit.Nodes())
-	marked[from] = true
-	for queue := []circuit.Node{from}; len(queue) > 0; queue = queue[1:] {
-		for _, e := range p.Circuit.EdgesAt(queue[0]) {
-			if w := e.Other(queue[0]); !marked[w] && !open[e.ID] && passes(p, source, e, queue[0], resistors, outward) {
-				marked[w] = true
-				queue = append(queue, w)
-			}
+// passes goes on from a pole of a source, outward with the current or back against
+// it, through the other batteries of a string, with some contacts open.
+func passes(p *rules.Pass, source circuit.Source, open map[string]bool, resistors, outward bool) circuit.Passes {
+	return func(e *circuit.Edge, enter circuit.Node) bool {
+		switch {
+		case open[e.ID]:
+			return false
+		case e.Kind == circuit.DiodeEdge:
+			return (enter == e.From) == outward
+		case e.Kind == circuit.BatteryEdge:
+			return e.Part != source.ID && (enter == e.To) == outward
 		}
+		return e.Conducts() || resistors && p.Circuit.IsSeriesResistor(e)
 	}
-	return marked
-}
-
-func passes(p *rules.Pass, source circuit.Source, e *circuit.Edge, enter circuit.Node, resistors, outward bool) bool {
-	switch e.Kind {
-	case circuit.DiodeEdge:
-		return (enter == e.From) == outward
-	case circuit.BatteryEdge:
-		return e.Part != source.ID && (enter == e.To) == outward
-	case circuit.ResistorEdge:
-		r, ok := p.Spec.Resistors[e.Part]
-		return resistors && ok && (r.Role == "precharge" || r.Role == "dropper")
-	}
-	return e.Conducts()
 }
 
 // LoopOhm is the resistance in Ohm through which V_w, in V, is switched onto empty

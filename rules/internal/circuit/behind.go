@@ -139,12 +139,18 @@ func (n *Network) SourcesSwitched(contacts ...*Edge) []Source {
 // return of a part that is.
 func (n *Network) switches(contact *Edge, s Source) bool {
 	// What metal, everything closed, and the resistors in series with consumers join.
-	joined := Without(func(e *Edge, _ Node) bool { return e.Conducts() || n.IsSeriesResistor(e) }, contact)
-	if own := n.Reach(joined, s.Pos); own[contact.From] || own[contact.To] {
+	joins := func(e *Edge, _ Node) bool { return e.Conducts() || n.IsSeriesResistor(e) }
+	all := func(v Node) Nodes { return n.switched.get(v, func() Nodes { return n.Reach(joins, v) }) }
+	// Whatever leads to the contact leads to one of its ends without it.
+	if own := all(s.Pos); own[contact.From] || own[contact.To] {
 		return true
 	}
 	// Its return is that of the string in which it stands.
 	list := n.StringOf(s)
+	if back := all(list[0].Neg); !back[contact.From] && !back[contact.To] {
+		return false
+	}
+	joined := Without(joins, contact)
 	pos, neg := n.Reach(joined, list[len(list)-1].Pos), n.Reach(joined, list[0].Neg)
 	for _, near := range []Node{contact.From, contact.To} {
 		if !neg[near] {

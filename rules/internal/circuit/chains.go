@@ -66,16 +66,3 @@ func (n *Network) onlyChains(nodes []Node) bool {
 		return slices.ContainsFunc(n.at[v], func(e *Edge) bool { return !e.IsConductor() && !n.inChain(e) })
 	})
 }
-
-// Joined lists the nodes that wires and bus bars join to a node, itself first.
-func (n *Network) Joined(v Node) []Node {
-	nodes := []Node{v}
-	for i := 0; i < len(nodes); i++ {
-		for _, e := range n.at[nodes[i]] {
-			if w := e.Other(nodes[i]); e.IsConductor() && !slices.Contains(nodes, w) {
-				nodes = append(nodes, w)
-			}
-		}
-	}
-	return nodes
-}

@@ -108,6 +108,7 @@ type Network struct {
 	guards    func() map[string][]Guard
 	sources   func() []Source
 	fed       memo[*Solution, fed] // see Behind
+	switched  memo[Node, Nodes]    // see switches
 }
 
 // Node returns the node of a terminal such as "main.a".
