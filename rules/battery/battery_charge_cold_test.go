@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -9,26 +10,25 @@ import (
 
 func TestBatteryChargeCold(t *testing.T) {
 	rule := batteryChargeCold()
-	fleetIsSilent(t, rule)
-	leadAcid := set("batteries.pack.chemistry", `"lead-acid"`)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	leadAcid := ruletest.Edits("batteries.pack.chemistry", `"lead-acid"`)
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "as cold as it may be", Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "colder", Subject: "pack", Edits: []rules.Edit{set("batteries.pack.charge_min_C", "0")},
+		{Name: "colder", Subject: "pack", Edits: ruletest.Edits("batteries.pack.charge_min_C", "0"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "down to -10 C; it may be charged down to 0 C"}},
-		{Name: "a mode that is colder than the vehicle's range", Subject: "pack", Edits: []rules.Edit{set("modes.brake.ambient_C", "-20")},
+		{Name: "a mode that is colder than the vehicle's range", Subject: "pack", Edits: ruletest.Edits("modes.brake.ambient_C", "-20"),
 			Want: ruletest.Want{Verdict: rules.Failed, Mode: "brake"}},
 		{Name: "charged in a warm shed only", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.charge_min_C", "0"), set("modes.charging.ambient_C", "5"), drop("modes.brake")},
+			Edits: ruletest.Edits("batteries.pack.charge_min_C", "0", "modes.charging.ambient_C", "5", "modes.brake", ""),
 			Want:  ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a charger that no mode connects", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.charge_min_C", "0"), drop("modes.charging"), drop("modes.brake")},
+			Edits: ruletest.Edits("batteries.pack.charge_min_C", "0", "modes.charging", "", "modes.brake", ""),
 			Want:  ruletest.Want{Verdict: rules.Failed, Message: "charger charges pack"}},
-		{Name: "not stated", Subject: "pack", Edits: []rules.Edit{drop("batteries.pack.charge_min_C")},
+		{Name: "not stated", Subject: "pack", Edits: ruletest.Edits("batteries.pack.charge_min_C", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.charge_min_C"}},
-		{Name: "lead-acid, not stated", Subject: "pack", Edits: []rules.Edit{drop("batteries.pack.charge_min_C"), leadAcid},
+		{Name: "lead-acid, not stated", Subject: "pack", Edits: append(ruletest.Edits("batteries.pack.charge_min_C", ""), leadAcid...),
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "lead-acid, not stated, in deep frost", Subject: "pack",
-			Edits: []rules.Edit{drop("batteries.pack.charge_min_C"), leadAcid, set("vehicle.ambient_C.min", "-25")},
+			Edits: slices.Concat(ruletest.Edits("batteries.pack.charge_min_C", ""), leadAcid, ruletest.Edits("vehicle.ambient_C.min", "-25")),
 			Want:  ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.charge_min_C"}},
 	})
 }

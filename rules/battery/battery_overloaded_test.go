@@ -9,8 +9,7 @@ import (
 
 func TestBatteryOverloaded(t *testing.T) {
 	rule := batteryOverloaded()
-	fleetIsSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{
 			// 160 A for 30 s out of 600 s over 80 A, tau 1800 s:
 			// (1 - exp(-1/60)) / (1 - exp(-1/3)) = 0.058308;
@@ -20,14 +19,14 @@ func TestBatteryOverloaded(t *testing.T) {
 		},
 		{
 			Name: "too much continuously", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.continuous_A", "70"), drop("modes.climb")},
+			Edits: ruletest.Edits("batteries.pack.continuous_A", "70", "modes.climb", ""),
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 80, Capability: 70, Mode: "cruise", Fix: "gives 81 A continuously"},
 		},
 		{
 			// As short against tau as this the cycle is its root mean square:
 			// sqrt((160^2 x 2 + 30^2) / 3) = 131.8 A, charging counted.
 			Name: "a short cycle", Subject: "pack",
-			Edits: []rules.Edit{set("cycle", `[{"mode": "climb", "for_s": 2}, {"mode": "brake", "for_s": 1}]`)},
+			Edits: ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 2}, {"mode": "brake", "for_s": 1}]`),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 131.8, Message: "the cycle heats pack"},
 		},
 		{
@@ -35,48 +34,48 @@ func TestBatteryOverloaded(t *testing.T) {
 			// 160 sqrt((1 - x) / (1 - x^2)) = 160 sqrt(1 / (1 + x)) = 136.8 A;
 			// the root mean square would be 113.1 A.
 			Name: "a long cycle", Subject: "pack",
-			Edits: []rules.Edit{set("cycle", `[{"mode": "climb", "for_s": 1800}, {"mode": "off", "for_s": 1800}]`)},
+			Edits: ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 1800}, {"mode": "off", "for_s": 1800}]`),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 136.8, Mode: "climb", Primary: "battery-peak-high/pack"},
 		},
 		{
 			Name: "a mode of the cycle does not go on continuously", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.continuous_A", "70"), drop("modes.climb"),
-				set("cycle", `[{"mode": "cruise", "for_s": 10}, {"mode": "off", "for_s": 20}]`)},
+			Edits: ruletest.Edits("batteries.pack.continuous_A", "70", "modes.climb", "",
+				"cycle", `[{"mode": "cruise", "for_s": 10}, {"mode": "off", "for_s": 20}]`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 46.3, Relative: 0.01},
 		},
 		{
 			// The controller draws 120 A continuously at the most: the mode cannot last.
 			Name: "a peak without a duration", Subject: "pack",
-			Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130"), drop("modes.climb")},
+			Edits: ruletest.Edits("modes.cruise.draw.drive.current_A", "130", "modes.climb", ""),
 			Want:  ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.cruise.lasts_s"},
 		},
 		{
 			Name: "a peak without a duration that it gives continuously", Subject: "pack",
-			Edits: []rules.Edit{set("modes.cruise.draw.drive.current_A", "130"), drop("modes.climb"), set("batteries.pack.continuous_A", "150")},
+			Edits: ruletest.Edits("modes.cruise.draw.drive.current_A", "130", "modes.climb", "", "batteries.pack.continuous_A", "150"),
 			Want:  ruletest.Want{Verdict: rules.Passed, Demand: 130},
 		},
 		{
-			Name: "no continuous current stated", Subject: "pack", Edits: []rules.Edit{drop("batteries.pack.continuous_A")},
+			Name: "no continuous current stated", Subject: "pack", Edits: ruletest.Edits("batteries.pack.continuous_A", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.continuous_A"},
 		},
 		{
 			Name: "an internal fuse is the weaker", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.internal_fuse_A", "60"), drop("batteries.pack.continuous_A")},
+			Edits: ruletest.Edits("batteries.pack.internal_fuse_A", "60", "batteries.pack.continuous_A", ""),
 			Want:  ruletest.Want{Verdict: rules.Failed, Capability: 60},
 		},
 		{
 			Name: "power, and a resistance that is not given", Subject: "pack",
-			Edits: []rules.Edit{drop("batteries.pack.resistance_mOhm"), set("modes.cruise.draw.drive", `{"power_W": 3000}`)},
+			Edits: ruletest.Edits("batteries.pack.resistance_mOhm", "", "modes.cruise.draw.drive", `{"power_W": 3000}`),
 			Want:  ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"},
 		},
 		{
 			Name: "a climb above the peak is said by another rule", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.peak_A", "150"), set("batteries.pack.continuous_A", "85")},
+			Edits: ruletest.Edits("batteries.pack.peak_A", "150", "batteries.pack.continuous_A", "85"),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 86.72, Primary: "battery-peak-high/pack"},
 		},
 		{
 			Name: "too much continuously besides", Subject: "pack",
-			Edits: []rules.Edit{set("batteries.pack.peak_A", "150"), set("batteries.pack.continuous_A", "70")},
+			Edits: ruletest.Edits("batteries.pack.peak_A", "150", "batteries.pack.continuous_A", "70"),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 86.72},
 		},
 		{
@@ -86,21 +85,21 @@ func TestBatteryOverloaded(t *testing.T) {
 		{
 			// Their corners differ by 1 V, which would drive 50 A round; in use they
 			// stand at one voltage.
-			Name: "unequal packs do not circulate", Subject: "pack", Edits: second(set("batteries.second.max_V", "53")),
+			Name: "unequal packs do not circulate", Subject: "pack", Edits: second(ruletest.Edits("batteries.second.max_V", "53")...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 43.36},
 		},
 		{
-			Name: "the weaker battery of a string", Subject: "lower", Edits: series(set("batteries.lower.continuous_A", "80")),
+			Name: "the weaker battery of a string", Subject: "lower", Edits: series(ruletest.Edits("batteries.lower.continuous_A", "80")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 86.72, Capability: 80},
 		},
-		{Name: "a spare", Subject: "second", Edits: []rules.Edit{
-			set("batteries.second", `{"role": "traction", "min_V": 40, "nominal_V": 48, "max_V": 54, "spare": true}`)}},
+		{Name: "a spare", Subject: "second", Edits: ruletest.Edits(
+			"batteries.second", `{"role": "traction", "min_V": 40, "nominal_V": 48, "max_V": 54, "spare": true}`)},
 	})
 }
 
 // An auxiliary battery that is overloaded only when its converter has failed.
 func TestAuxiliaryAlone(t *testing.T) {
-	results := ruletest.On(t, batteryOverloaded(), "heron", set("batteries.aux.continuous_A", "4"))
+	results := ruletest.On(t, batteryOverloaded(), "heron", ruletest.Edits("batteries.aux.continuous_A", "4")...)
 	r := ruletest.Verdict(t, results, "aux", rules.Failed)
 	if r.Level != rules.Warning {
 		t.Errorf("level %s, want a warning: %s", r.Level, r.Message)

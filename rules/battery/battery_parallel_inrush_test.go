@@ -10,22 +10,21 @@ import (
 // The loop is twice 10 mOhm, and some microohms of lead.
 func TestBatteryParallelInrush(t *testing.T) {
 	rule := batteryParallelInrush()
-	fleetIsSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "one pack", Subject: "pack"},
 		{Name: "full onto empty", Subject: "pack", Edits: second(), // (54 - 40) V / 20 mOhm
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 700, Capability: 50, Relative: 5e-3, Fix: "at most 1 V, and state connect_within_V: 1"}},
 		{Name: "only one result", Subject: "second", Edits: second()},
-		{Name: "joined within half a volt", Subject: "pack", Edits: second(set("batteries.second.connect_within_V", "0.5")),
+		{Name: "joined within half a volt", Subject: "pack", Edits: second(ruletest.Edits("batteries.second.connect_within_V", "0.5")...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 50, Relative: 5e-3}},
-		{Name: "joined within two volts", Subject: "pack", Edits: second(set("batteries.pack.connect_within_V", "2")),
+		{Name: "joined within two volts", Subject: "pack", Edits: second(ruletest.Edits("batteries.pack.connect_within_V", "2")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 100, Capability: 50, Relative: 5e-3}},
 		{Name: "the fuses are the weaker", Subject: "pack",
-			Edits: second(set("batteries.pack.charge_max_A", "500"), set("batteries.second.charge_max_A", "500"), set("fuses.second_fuse.rated_A", "125")),
+			Edits: second(ruletest.Edits("batteries.pack.charge_max_A", "500", "batteries.second.charge_max_A", "500", "fuses.second_fuse.rated_A", "125")...),
 			Want:  ruletest.Want{Verdict: rules.Failed, Capability: 125}},
-		{Name: "charging limit not stated", Subject: "pack", Edits: second(drop("batteries.second.charge_max_A")),
+		{Name: "charging limit not stated", Subject: "pack", Edits: second(ruletest.Edits("batteries.second.charge_max_A", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.second.charge_max_A"}},
-		{Name: "resistance not given", Subject: "pack", Edits: second(drop("batteries.second.resistance_mOhm")),
+		{Name: "resistance not given", Subject: "pack", Edits: second(ruletest.Edits("batteries.second.resistance_mOhm", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.second.resistance_mOhm"}},
 		{Name: "a string in series is not in parallel", Subject: "pack", Edits: series()},
 	})

@@ -9,21 +9,20 @@ import (
 
 func TestCutoffRegenerationHigh(t *testing.T) {
 	rule := cutoffRegenerationHigh()
-	fleetIsSilent(t, rule)
-	weak := set("meters.voltmeter.max_V", "60")
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	weak := ruletest.Edits("meters.voltmeter.max_V", "60")
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "everything bears the controller's limit", Subject: "drive",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 70, Capability: 75, Mode: "brake"}},
-		{Name: "a meter does not", Subject: "drive", Edits: []rules.Edit{weak},
+		{Name: "a meter does not", Subject: "drive", Edits: weak,
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 70, Capability: 60, Message: "voltmeter bears 60 V"}},
 		{Name: "the meter is switched off then", Subject: "drive",
-			Edits: []rules.Edit{weak, set("switches.dash", `{"role": "other", "poles": {"p": {"carry_A": 1}}}`), set("wires.w9.to", `"dash.p_a"`),
-				set("wires.w11", `{"from": "dash.p_b", "to": "voltmeter.pos", "size": "1.5 mm2", "length_m": 0.1}`)},
+			Edits: append(weak, ruletest.Edits("switches.dash", `{"role": "other", "poles": {"p": {"carry_A": 1}}}`, "wires.w9.to", `"dash.p_a"`,
+				"wires.w11", `{"from": "dash.p_b", "to": "voltmeter.pos", "size": "1.5 mm2", "length_m": 0.1}`)...),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "nothing"}},
-		{Name: "no cut-off stated", Subject: "drive", Edits: []rules.Edit{weak, drop("batteries.pack.cutoff")},
+		{Name: "no cut-off stated", Subject: "drive", Edits: append(weak, ruletest.Edits("batteries.pack.cutoff", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.cutoff"}},
-		{Name: "lead-acid has none", Subject: "drive", Edits: []rules.Edit{weak, drop("batteries.pack.cutoff"), set("batteries.pack.chemistry", `"lead-acid"`)},
+		{Name: "lead-acid has none", Subject: "drive", Edits: append(weak, ruletest.Edits("batteries.pack.cutoff", "", "batteries.pack.chemistry", `"lead-acid"`)...),
 			Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "no regeneration", Subject: "drive", Edits: []rules.Edit{weak, drop("controllers.drive.regen_A"), drop("modes.brake")}},
+		{Name: "no regeneration", Subject: "drive", Edits: append(weak, ruletest.Edits("controllers.drive.regen_A", "", "modes.brake", "")...)},
 	})
 }

@@ -12,12 +12,12 @@ func TestBusbarForceHigh(t *testing.T) {
 	// mm and 1.5 m: F = 2e-7 I^2 l / a; Z = 25 * 25 / 6 = 104.2 mm3.
 	stress := func(i, l, a float64) float64 { return 2e-7 * i * i * l / a * l / (8 * 104.17) }
 	const fault = 96 / (0.019 + 0.1*0.0801e-3 + 0.2e-3 + 1.5/58/125)
-	play(t, busbarForceHigh(),
-		ruletest.Scene{Name: "no bar beside", Subject: "bar"},
-		ruletest.Scene{Name: "close and long", Subject: "bar", Edits: edits("busbars.bar.spacing_mm", "10"),
+	fixture.Play(t, busbarForceHigh(), []ruletest.Scene{
+		{Name: "no bar beside", Subject: "bar"},
+		{Name: "close and long", Subject: "bar", Edits: ruletest.Edits("busbars.bar.spacing_mm", "10"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: stress(fault, 1500, 10), Capability: 300, Relative: 0.01}},
-		ruletest.Scene{Name: "with room", Subject: "bar", Edits: edits("busbars.bar.spacing_mm", "60", "busbars.bar.length_mm", "200"), Want: ruletest.Want{Verdict: rules.Passed}},
-		ruletest.Scene{Name: "a pack of unknown resistance", Subject: "bar", Edits: edits("busbars.bar.spacing_mm", "10", "batteries.pack.resistance_mOhm", ""),
+		{Name: "with room", Subject: "bar", Edits: ruletest.Edits("busbars.bar.spacing_mm", "60", "busbars.bar.length_mm", "200"), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "a pack of unknown resistance", Subject: "bar", Edits: ruletest.Edits("busbars.bar.spacing_mm", "10", "batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
-	)
+	})
 }

@@ -8,9 +8,9 @@ import (
 )
 
 func TestBusbarOverlapShort(t *testing.T) {
-	play(t, busbarOverlapShort(),
-		ruletest.Scene{Name: "no joint", Subject: "bar"},
-		ruletest.Scene{Name: "five times 5 mm", Subject: "bar", Edits: edits("busbars.bar.overlap_mm", "25"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 25}},
-		ruletest.Scene{Name: "less", Subject: "bar", Edits: edits("busbars.bar.overlap_mm", "20"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 25, Capability: 20}},
-	)
+	fixture.Play(t, busbarOverlapShort(), []ruletest.Scene{
+		{Name: "no joint", Subject: "bar"},
+		{Name: "five times 5 mm", Subject: "bar", Edits: ruletest.Edits("busbars.bar.overlap_mm", "25"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 25}},
+		{Name: "less", Subject: "bar", Edits: ruletest.Edits("busbars.bar.overlap_mm", "20"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 25, Capability: 20}},
+	})
 }

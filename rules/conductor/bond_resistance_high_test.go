@@ -8,13 +8,13 @@ import (
 )
 
 func TestBondResistanceHigh(t *testing.T) {
-	play(t, bondResistanceHigh(),
+	fixture.Play(t, bondResistanceHigh(), []ruletest.Scene{
 		// 0.03 Ohm to the frame, 0.04 Ohm from there.
-		ruletest.Scene{Name: "the sum of the way", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 0.07, Capability: 0.1}},
-		ruletest.Scene{Name: "each for itself would do", Subject: "drive", Edits: edits("bonds.case_frame.resistance_Ohm", "0.08"),
+		{Name: "the sum of the way", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 0.07, Capability: 0.1}},
+		{Name: "each for itself would do", Subject: "drive", Edits: ruletest.Edits("bonds.case_frame.resistance_Ohm", "0.08"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 0.11}},
-		ruletest.Scene{Name: "not measured", Subject: "dcdc", Edits: edits("bonds.case_dcdc.resistance_Ohm", ""),
+		{Name: "not measured", Subject: "dcdc", Edits: ruletest.Edits("bonds.case_dcdc.resistance_Ohm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "bonds.case_dcdc.resistance_Ohm"}},
-		ruletest.Scene{Name: "no bond", Subject: "dcdc", Edits: edits("bonds.case_dcdc", "")},
-	)
+		{Name: "no bond", Subject: "dcdc", Edits: ruletest.Edits("bonds.case_dcdc", "")},
+	})
 }

@@ -8,16 +8,16 @@ import (
 )
 
 func TestBundleVoltageLow(t *testing.T) {
-	together := edits("wires.out.bundle", `"loom"`)
-	play(t, bundleVoltageLow(),
-		ruletest.Scene{Name: "one network", Subject: "lamp_pos", Want: ruletest.Want{Verdict: rules.Passed}},
-		ruletest.Scene{Name: "no bundle", Subject: "out"},
-		ruletest.Scene{Name: "with a wire of the pack", Edits: together, Subject: "lamp_neg", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 110, Capability: 60}},
-		ruletest.Scene{Name: "one finding for the bundle", Edits: together, Subject: "lamp_pos", Want: ruletest.Want{Verdict: rules.Failed, Primary: "bundle-voltage-low/lamp_neg"}},
-		ruletest.Scene{Name: "the pack's own wire", Edits: together, Subject: "out", Want: ruletest.Want{Verdict: rules.Passed}},
-		ruletest.Scene{Name: "rated for both", Edits: append(together, edit("wires.lamp_neg.insulation.rated_V", "600")), Subject: "lamp_neg",
+	together := ruletest.Edits("wires.out.bundle", `"loom"`)
+	fixture.Play(t, bundleVoltageLow(), []ruletest.Scene{
+		{Name: "one network", Subject: "lamp_pos", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "no bundle", Subject: "out"},
+		{Name: "with a wire of the pack", Edits: together, Subject: "lamp_neg", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 110, Capability: 60}},
+		{Name: "one finding for the bundle", Edits: together, Subject: "lamp_pos", Want: ruletest.Want{Verdict: rules.Failed, Primary: "bundle-voltage-low/lamp_neg"}},
+		{Name: "the pack's own wire", Edits: together, Subject: "out", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "rated for both", Edits: append(together, ruletest.Edits("wires.lamp_neg.insulation.rated_V", "600")...), Subject: "lamp_neg",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 110, Capability: 600}},
-		ruletest.Scene{Name: "not rated", Edits: append(together, edit("wires.lamp_neg.insulation.rated_V", "")), Subject: "lamp_neg",
+		{Name: "not rated", Edits: append(together, ruletest.Edits("wires.lamp_neg.insulation.rated_V", "")...), Subject: "lamp_neg",
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "wires.lamp_neg.insulation.rated_V"}},
-	)
+	})
 }

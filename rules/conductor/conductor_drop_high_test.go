@@ -13,26 +13,26 @@ func TestConductorDropHigh(t *testing.T) {
 	// mm2 at 0.161 mOhm/m make (2.42 + 0.4991) 1.2751 = 3.7221 mOhm; the fuse, with
 	// the policy's 100 mV at 300 A, 0.3333 mOhm; together 4.0555 mOhm x 60 A = 0.24333 V.
 	const drop = 100 * 0.24333 / 96
-	play(t, conductorDropHigh(),
-		ruletest.Scene{Name: "out and back", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: drop, Capability: 3, Mode: "roll", Relative: 2e-3}},
+	fixture.Play(t, conductorDropHigh(), []ruletest.Scene{
+		{Name: "out and back", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: drop, Capability: 3, Mode: "roll", Relative: 2e-3}},
 		// 38 m more of 16 mm2 and 11 m more of 120 mm2.
-		ruletest.Scene{Name: "too long", Edits: edits("wires.out.length_m", "40", "wires.on.length_m", "12"), Subject: "drive",
+		{Name: "too long", Edits: ruletest.Edits("wires.out.length_m", "40", "wires.on.length_m", "12"), Subject: "drive",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 100 * (0.24333 + 60*(38*1.21+11*0.161)*1.2751e-3) / 96, Capability: 3, Relative: 2e-3, Fix: "out"}},
-		ruletest.Scene{Name: "only in a peak", Subject: "drive",
-			Edits: edits("wires.out.length_m", "12", "modes.hill", `{"draw": {"drive": {"current_A": 300}}, "lasts_s": 10}`),
+		{Name: "only in a peak", Subject: "drive",
+			Edits: ruletest.Edits("wires.out.length_m", "12", "modes.hill", `{"draw": {"drive": {"current_A": 300}}, "lasts_s": 10}`),
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Mode: "hill"}},
-		ruletest.Scene{Name: "nothing drawn", Subject: "drive", Edits: edits("modes.roll.draw", ""),
+		{Name: "nothing drawn", Subject: "drive", Edits: ruletest.Edits("modes.roll.draw", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode in which drive draws"}},
 		// An open switch that a pre-charge leads round: what is lost over the resistor is no drop.
-		ruletest.Scene{Name: "on its pre-charge alone", Subject: "drive",
-			Edits: edits("disconnects.gate", `{"carry_A": 200}`, "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`, "wires.on.from", `"gate.b"`,
+		{Name: "on its pre-charge alone", Subject: "drive",
+			Edits: ruletest.Edits("disconnects.gate", `{"carry_A": 200}`, "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`, "wires.on.from", `"gate.b"`,
 				"wires.on2", `{"from": "joint.stud", "to": "gate.a", "size": "120 mm2", "length_m": 0.1}`,
 				"wires.s1", `{"from": "gate.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`, "wires.s2", `{"from": "soft.b", "to": "gate.b", "size": "2.5 mm2", "length_m": 0.1}`,
 				"controllers.drive.bleed_kOhm", "1"),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode that feeds drive"}},
-		ruletest.Scene{Name: "a battery of unknown resistance", Subject: "drive", Edits: edits("batteries.pack.resistance_mOhm", ""),
+		{Name: "a battery of unknown resistance", Subject: "drive", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		// Loads have a rule of their own.
-		ruletest.Scene{Name: "a lamp is no subject", Subject: "lamp"},
-	)
+		{Name: "a lamp is no subject", Subject: "lamp"},
+	})
 }

@@ -14,48 +14,48 @@ func TestConductorOverloaded(t *testing.T) {
 	// so 98 sqrt(50/40) sqrt(1.197/1.275) = 106 A at 90 C and 40 C; the heat balance
 	// is within +2/-15 % of that table.
 	const published, within = 106, 0.15
-	play(t, conductorOverloaded(),
-		ruletest.Scene{Name: "well below", Subject: "out", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Mode: "roll", Capability: published, Relative: within}},
-		ruletest.Scene{Name: "above continuously", Edits: edits("modes.roll.draw.drive.current_A", "130"), Subject: "out",
+	fixture.Play(t, conductorOverloaded(), []ruletest.Scene{
+		{Name: "well below", Subject: "out", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Mode: "roll", Capability: published, Relative: within}},
+		{Name: "above continuously", Edits: ruletest.Edits("modes.roll.draw.drive.current_A", "130"), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 130, Capability: published, Relative: within, Fix: "25 mm2"}},
 		// sqrt((220^2 30 + 50^2 120) / 150) = 108.07 A, whatever lasts_s says.
-		ruletest.Scene{Name: "the declared cycle", Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 120}]`), Subject: "out",
+		{Name: "the declared cycle", Edits: ruletest.Edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 120}]`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 108.07, Message: "in the mean of the cycle"}},
 		// The same as a mode that comes back, 50 A between.
-		ruletest.Scene{Name: "a mode that comes back",
-			Edits: edits("modes.roll.draw.drive.current_A", "50", "modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30, "every_s": 150}`), Subject: "out",
+		{Name: "a mode that comes back",
+			Edits: ruletest.Edits("modes.roll.draw.drive.current_A", "50", "modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30, "every_s": 150}`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 108.07, Mode: "hill", Message: "comes back every 150 s"}},
-		ruletest.Scene{Name: "a mode that does not come back",
-			Edits: edits("modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30}`), Subject: "out",
+		{Name: "a mode that does not come back",
+			Edits: ruletest.Edits("modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30}`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Mode: "roll"}},
-		ruletest.Scene{Name: "a peak that the controller cannot draw continuously",
-			Edits:   edits("controllers.drive.battery_continuous_A", "100", "modes.hill", `{"draw": {"drive": {"current_A": 220}}}`),
+		{Name: "a peak that the controller cannot draw continuously",
+			Edits:   ruletest.Edits("controllers.drive.battery_continuous_A", "100", "modes.hill", `{"draw": {"drive": {"current_A": 220}}}`),
 			Subject: "out", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.hill.lasts_s"}},
-		ruletest.Scene{Name: "no limit of temperature: taken for PVC", Edits: edits("wires.out.insulation.max_C", ""), Subject: "out",
+		{Name: "no limit of temperature: taken for PVC", Edits: ruletest.Edits("wires.out.insulation.max_C", ""), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Capability: 77.69}},
-		ruletest.Scene{Name: "no modes", Edits: edits("modes", ""), Subject: "out",
+		{Name: "no modes", Edits: ruletest.Edits("modes", ""), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes"}},
-		ruletest.Scene{Name: "a current that grows as the battery sags",
-			Edits:   edits("modes.roll.draw.drive", `{"power_W": 6000}`, "batteries.pack.resistance_mOhm", ""),
+		{Name: "a current that grows as the battery sags",
+			Edits:   ruletest.Edits("modes.roll.draw.drive", `{"power_W": 6000}`, "batteries.pack.resistance_mOhm", ""),
 			Subject: "out", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		// 390 W of horn are 30 A in 1.5 mm2 that carries some 25: for five seconds at a time.
-		ruletest.Scene{Name: "a load that is only briefly on", Edits: edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`), Subject: "horn_pos",
+		{Name: "a load that is only briefly on", Edits: ruletest.Edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`), Subject: "horn_pos",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1e-9, Relative: 1e9}},
-		ruletest.Scene{Name: "the same continuously", Edits: edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`, "loads.horn.on_s", ""), Subject: "horn_pos",
+		{Name: "the same continuously", Edits: ruletest.Edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`, "loads.horn.on_s", ""), Subject: "horn_pos",
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 25, Relative: 0.25}},
-		ruletest.Scene{Name: "two wires in a row of one size: the worse carries the finding",
-			Edits:   edits("modes.roll.draw.drive.current_A", "130", "wires.on.size", `"16 mm2"`, "wires.on.sheathed", "true"),
+		{Name: "two wires in a row of one size: the worse carries the finding",
+			Edits:   ruletest.Edits("modes.roll.draw.drive.current_A", "130", "wires.on.size", `"16 mm2"`, "wires.on.sheathed", "true"),
 			Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Primary: "conductor-overloaded/on"}},
-	)
+	})
 }
 
 // A link of a hand's length between two studs hands its heat to them: whether it
 // is sound depends on the studs, which must not be called an error.
 func TestShortWires(t *testing.T) {
 	hot := func(more ...string) []rules.Edit {
-		return append(edits("modes.roll.draw.drive.current_A", "130", "wires.out.length_m", "0.12"), edits(more...)...)
+		return append(ruletest.Edits("modes.roll.draw.drive.current_A", "130", "wires.out.length_m", "0.12"), ruletest.Edits(more...)...)
 	}
-	ruletest.Play(t, conductorOverloaded(), bench, []ruletest.Scene{
+	fixture.Play(t, conductorOverloaded(), []ruletest.Scene{
 		{Name: "terminals that say nothing", Edits: hot(), Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 130, Message: "its terminals take the heat"}},
 		{Name: "terminals that state their limit", Edits: hot("fuses.main.terminal_max_C", "90", "studs.joint.terminal_max_C", "90"), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "while they stay at theirs"}},

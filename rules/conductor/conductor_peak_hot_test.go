@@ -56,7 +56,7 @@ func followed(t *testing.T, cycle []calc.Interval) (peakC, leftS float64) {
 }
 
 func TestConductorPeakHot(t *testing.T) {
-	cycle := edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 600}]`)
+	cycle := ruletest.Edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 600}]`)
 	// Against the limit of 90 C: a rise of 50 K.
 	const allowed = 50.0
 	brief, left := followed(t, []calc.Interval{{CurrentA: 220, S: 30}, {CurrentA: 50, S: 600}})
@@ -65,31 +65,31 @@ func TestConductorPeakHot(t *testing.T) {
 	if brief > allowed || long < allowed {
 		t.Fatalf("rises of %v and %v K", brief, long)
 	}
-	play(t, conductorPeakHot(),
-		ruletest.Scene{Name: "a cycle that it bears", Edits: cycle, Subject: "out",
+	fixture.Play(t, conductorPeakHot(), []ruletest.Scene{
+		{Name: "a cycle that it bears", Edits: cycle, Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Mode: "hill", Demand: brief, Capability: allowed, Relative: 5e-3, Message: fmt.Sprintf("could go on for another %.1f s", left)}},
-		ruletest.Scene{Name: "a longer hill", Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 60}, {"mode": "roll", "for_s": 600}]`), Subject: "out",
+		{Name: "a longer hill", Edits: ruletest.Edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 60}, {"mode": "roll", "for_s": 600}]`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: long, Capability: allowed, Relative: 5e-3, Message: "reaches the limit after"}},
-		ruletest.Scene{Name: "a peak below the ampacity", Edits: edits("modes.hill", `{"draw": {"drive": {"current_A": 90}}, "lasts_s": 600}`), Subject: "out",
+		{Name: "a peak below the ampacity", Edits: ruletest.Edits("modes.hill", `{"draw": {"drive": {"current_A": 90}}, "lasts_s": 600}`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 90}},
-		ruletest.Scene{Name: "no peaks at all", Subject: "out"},
-		ruletest.Scene{Name: "the controller's own limit, for a minute", Subject: "out",
-			Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300", "controllers.drive.peak_s", "60"),
+		{Name: "no peaks at all", Subject: "out"},
+		{Name: "the controller's own limit, for a minute", Subject: "out",
+			Edits: ruletest.Edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300", "controllers.drive.peak_s", "60"),
 			Want:  ruletest.Want{Verdict: rules.Failed, Message: "the battery-side peak of drive"}},
-		ruletest.Scene{Name: "what it feeds back, whether or not a mode says so", Subject: "out",
-			Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.regen_A", "300", "controllers.drive.peak_s", "60"),
+		{Name: "what it feeds back, whether or not a mode says so", Subject: "out",
+			Edits: ruletest.Edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.regen_A", "300", "controllers.drive.peak_s", "60"),
 			Want:  ruletest.Want{Verdict: rules.Failed, Message: "the regeneration of drive"}},
-		ruletest.Scene{Name: "and where the modes do nothing but brake", Subject: "out",
-			Edits: edits("modes", `{"descend": {"draw": {"drive": {"regen_A": 20}}}}`, "controllers.drive.regen_A", "300", "controllers.drive.peak_s", "60"),
+		{Name: "and where the modes do nothing but brake", Subject: "out",
+			Edits: ruletest.Edits("modes", `{"descend": {"draw": {"drive": {"regen_A": 20}}}}`, "controllers.drive.regen_A", "300", "controllers.drive.peak_s", "60"),
 			Want:  ruletest.Want{Verdict: rules.Failed, Message: "the regeneration of drive"}},
-		ruletest.Scene{Name: "the same without a time", Subject: "out", Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300"),
+		{Name: "the same without a time", Subject: "out", Edits: ruletest.Edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300"),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.peak_s"}},
-		ruletest.Scene{Name: "the controller's peak in a branch beside", Subject: "feed_pos", Edits: edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300")},
-		ruletest.Scene{Name: "hot already in the mean", Subject: "out",
-			Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 90}, {"mode": "roll", "for_s": 90}]`),
+		{Name: "the controller's peak in a branch beside", Subject: "feed_pos", Edits: ruletest.Edits("controllers.drive.battery_continuous_A", "80", "controllers.drive.battery_peak_A", "300")},
+		{Name: "hot already in the mean", Subject: "out",
+			Edits: ruletest.Edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 90}, {"mode": "roll", "for_s": 90}]`),
 			Want:  ruletest.Want{Verdict: rules.Failed, Primary: "conductor-overloaded/out"}},
-		ruletest.Scene{Name: "short, between studs", Subject: "out",
-			Edits: edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 60}, {"mode": "roll", "for_s": 600}]`, "wires.out.length_m", "0.1"),
+		{Name: "short, between studs", Subject: "out",
+			Edits: ruletest.Edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 60}, {"mode": "roll", "for_s": 600}]`, "wires.out.length_m", "0.1"),
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Note}},
-	)
+	})
 }

@@ -8,17 +8,17 @@ import (
 )
 
 func TestLugHoleMismatch(t *testing.T) {
-	hole := func(mm string) []rules.Edit { return edits("wires.on.lug_hole_mm", mm) }
+	hole := func(mm string) []rules.Edit { return ruletest.Edits("wires.on.lug_hole_mm", mm) }
 	// From joint, M10, to drive, M8.
-	same := append(hole("10.5"), edit("controllers.drive.thread", `"M10"`))
-	play(t, lugHoleMismatch(),
-		ruletest.Scene{Name: "no hole stated", Subject: "on"},
-		ruletest.Scene{Name: "10.5 mm on M10, DIN 46235", Edits: same, Subject: "on", Want: ruletest.Want{Verdict: rules.Passed}},
-		ruletest.Scene{Name: "10.5 mm on M8", Edits: hole("10.5"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "drive.pos has an M8 bolt"}},
-		ruletest.Scene{Name: "8.4 mm on M10", Edits: hole("8.4"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Message: "joint.stud has an M10 bolt"}},
-		ruletest.Scene{Name: "13 mm on M12, DIN 46235", Edits: append(hole("13"), edits("controllers.drive.thread", `"M12"`, "studs.joint.thread", `"M12"`)...), Subject: "on",
+	same := append(hole("10.5"), ruletest.Edits("controllers.drive.thread", `"M10"`)...)
+	fixture.Play(t, lugHoleMismatch(), []ruletest.Scene{
+		{Name: "no hole stated", Subject: "on"},
+		{Name: "10.5 mm on M10, DIN 46235", Edits: same, Subject: "on", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "10.5 mm on M8", Edits: hole("10.5"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "drive.pos has an M8 bolt"}},
+		{Name: "8.4 mm on M10", Edits: hole("8.4"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Message: "joint.stud has an M10 bolt"}},
+		{Name: "13 mm on M12, DIN 46235", Edits: append(hole("13"), ruletest.Edits("controllers.drive.thread", `"M12"`, "studs.joint.thread", `"M12"`)...), Subject: "on",
 			Want: ruletest.Want{Verdict: rules.Passed}},
-		ruletest.Scene{Name: "no threads", Edits: append(hole("13"), edits("controllers.drive.thread", "", "studs.joint.thread", "")...), Subject: "on",
+		{Name: "no threads", Edits: append(hole("13"), ruletest.Edits("controllers.drive.thread", "", "studs.joint.thread", "")...), Subject: "on",
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.thread"}},
-	)
+	})
 }

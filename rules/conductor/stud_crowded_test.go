@@ -10,11 +10,11 @@ import (
 func TestStudCrowded(t *testing.T) {
 	strap := `{"from": "ground.stud", "to": "chassis", "size": "4 mm2", "length_m": 1, "insulation": {"max_C": 105, "rated_V": 60}}`
 	bar := `{"from": "ground.stud", "to": "joint.stud", "width_mm": 20, "thickness_mm": 3, "length_mm": 40}`
-	play(t, studCrowded(),
-		ruletest.Scene{Name: "three", Subject: "ground", Want: ruletest.Want{Verdict: rules.Passed, Demand: 3, Capability: 4}},
-		ruletest.Scene{Name: "five", Subject: "ground", Edits: edits("wires.a", strap, "wires.b", strap), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 5}},
-		ruletest.Scene{Name: "a bar through the stud counts once", Subject: "ground", Edits: edits("busbars.c", bar, "busbars.d", bar),
+	fixture.Play(t, studCrowded(), []ruletest.Scene{
+		{Name: "three", Subject: "ground", Want: ruletest.Want{Verdict: rules.Passed, Demand: 3, Capability: 4}},
+		{Name: "five", Subject: "ground", Edits: ruletest.Edits("wires.a", strap, "wires.b", strap), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 5}},
+		{Name: "a bar through the stud counts once", Subject: "ground", Edits: ruletest.Edits("busbars.c", bar, "busbars.d", bar),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 4}},
-		ruletest.Scene{Name: "the team allows six", Subject: "ground", Edits: edits("wires.a", strap, "wires.b", strap, "policy.stud_lugs", "6"), Want: ruletest.Want{Verdict: rules.Passed}},
-	)
+		{Name: "the team allows six", Subject: "ground", Edits: ruletest.Edits("wires.a", strap, "wires.b", strap, "policy.stud_lugs", "6"), Want: ruletest.Want{Verdict: rules.Passed}},
+	})
 }

@@ -8,16 +8,16 @@ import (
 )
 
 func TestStudOverloaded(t *testing.T) {
-	play(t, studOverloaded(),
+	fixture.Play(t, studOverloaded(), []ruletest.Scene{
 		// 60 A to the controller, and some to the converter that idles.
-		ruletest.Scene{Name: "rated by thread and metal", Subject: "joint", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Capability: 160, Relative: 0.01}},
-		ruletest.Scene{Name: "rated by its maker", Subject: "ground", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Capability: 500, Relative: 0.01}},
-		ruletest.Scene{Name: "too much", Subject: "joint", Edits: edits("modes.roll.draw.drive.current_A", "200"),
+		{Name: "rated by thread and metal", Subject: "joint", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Capability: 160, Relative: 0.01}},
+		{Name: "rated by its maker", Subject: "ground", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Capability: 500, Relative: 0.01}},
+		{Name: "too much", Subject: "joint", Edits: ruletest.Edits("modes.roll.draw.drive.current_A", "200"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 200, Relative: 0.01}},
 		// Half a minute in ten: sqrt(60^2 + (250^2 - 60^2) (1 - exp(-30/600)) / (1 - exp(-1))) = 90.9 A.
-		ruletest.Scene{Name: "a short peak", Subject: "joint", Edits: edits("modes.hill", `{"draw": {"drive": {"current_A": 250}}, "lasts_s": 30, "every_s": 600}`),
+		{Name: "a short peak", Subject: "joint", Edits: ruletest.Edits("modes.hill", `{"draw": {"drive": {"current_A": 250}}, "lasts_s": 30, "every_s": 600}`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 90.2, Relative: 0.01}},
-		ruletest.Scene{Name: "nothing known of it", Subject: "joint", Edits: edits("studs.joint.material", ""),
+		{Name: "nothing known of it", Subject: "joint", Edits: ruletest.Edits("studs.joint.material", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "studs.joint.rated_A"}},
-	)
+	})
 }

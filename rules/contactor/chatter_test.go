@@ -4,10 +4,11 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // chattering adds a relay that breaks the feed of its own coil behind the key.
-// It and a lamp on the same contact draw through the feed of the bench's coil,
+// It and a lamp on the same contact draw through the feed of the fixture's coil,
 // which they shift by some volts.
 var chattering = []string{
 	"controllers:", "relays: {buzzer: {form: nc, contact: {carry_A: 20, rated_V_dc: 60}, " +
@@ -25,21 +26,21 @@ var chattering = []string{
 func TestChatterIsNotCheckedOn(t *testing.T) {
 	for _, rule := range []*rules.Rule{coilPullInLow(), coilHoldLow(), coilOvervoltage(), suppressionClampHigh()} {
 		t.Run(rule.ID, func(t *testing.T) {
-			runBench(t, rule, []benchCase{
-				{name: "at rest", want: want{verdict: rules.Passed}},
-				{name: "restless", change: chattering, want: want{verdict: rules.NotChecked, missing: "a state of rest of mode drive",
-					primary: "contact-chatters/buzzer", message: "buzzer goes on and off"}},
+			fixture.Play(t, rule, []ruletest.Scene{
+				{Name: "at rest", Want: ruletest.Want{Verdict: rules.Passed}},
+				{Name: "restless", Replace: chattering, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive",
+					Primary: "contact-chatters/buzzer", Message: "buzzer goes on and off"}},
 			})
 		})
 	}
 }
 
-// A relay that breaks its own feed from before the key, and feeds the bench's
+// A relay that breaks its own feed from before the key, and feeds the fixture's
 // coil while it has one.
 func TestChatterThatHoldsIsNotCheckedOn(t *testing.T) {
 	fed := join(chattering, []string{"x1: {from: key.p_b,", "x1: {from: b.pos,", "modes:", "  x6: {from: buzzer.nc, to: k.coil_pos, size: 1.5 mm2, length_m: 1}\nmodes:"})
-	runBench(t, coilSelfHolding(), []benchCase{
-		{name: "restless", change: fed, want: want{verdict: rules.NotChecked, missing: "a state of rest of mode drive", primary: "contact-chatters/buzzer"}},
+	fixture.Play(t, coilSelfHolding(), []ruletest.Scene{
+		{Name: "restless", Replace: fed, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive", Primary: "contact-chatters/buzzer"}},
 	})
 }
 
@@ -48,8 +49,8 @@ func TestChatterThatHoldsIsNotCheckedOn(t *testing.T) {
 func TestChatterMovesTheContactsCurrent(t *testing.T) {
 	power := join(chattering, []string{"{current_A: 50}", "{power_W: 600}"})
 	for _, rule := range []*rules.Rule{contactorCarryLow(), contactorBreakLow(), contactorDropsUnderLoad()} {
-		runBench(t, rule, []benchCase{
-			{name: rule.ID, change: power, want: want{verdict: rules.NotChecked, missing: "a state of rest of mode drive", primary: "contact-chatters/buzzer"}},
+		fixture.Play(t, rule, []ruletest.Scene{
+			{Name: rule.ID, Replace: power, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive", Primary: "contact-chatters/buzzer"}},
 		})
 	}
 }
@@ -58,8 +59,8 @@ func TestChatterMovesTheContactsCurrent(t *testing.T) {
 // controller of constant current.
 func TestChatterElsewhereHidesNothing(t *testing.T) {
 	rule := contactorCarryLow()
-	runBench(t, rule, []benchCase{
-		{name: "sound", change: chattering, want: want{verdict: rules.Passed}},
-		{name: "at fault", change: join(chattering, []string{"{carry_A: 100,", "{carry_A: 40,"}), want: want{verdict: rules.Failed}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "sound", Replace: chattering, Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "at fault", Replace: join(chattering, []string{"{carry_A: 100,", "{carry_A: 40,"}), Want: ruletest.Want{Verdict: rules.Failed}},
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // A coil is named by the voltage on sale that is nearest to its supply.
@@ -17,56 +18,55 @@ func TestUsualNominal(t *testing.T) {
 
 func TestCoilNominalMismatch(t *testing.T) {
 	rule := coilNominalMismatch()
-	fleetIsSilent(t, rule)
-	runBench(t, rule, []benchCase{
-		{name: "12 V on 12 V", want: want{verdict: rules.Passed}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "12 V on 12 V", Want: ruletest.Want{Verdict: rules.Passed}},
 		{
-			name:   "24 V on 12 V",
-			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28"},
-			want:   want{verdict: rules.Failed, level: rules.Error, message: "made for 24 V and fed from b at 12 V nominal, -50 %", fix: "for 12 V"},
+			Name:    "24 V on 12 V",
+			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "made for 24 V and fed from b at 12 V nominal, -50 %", Fix: "for 12 V"},
 		},
 		{
-			name:   "24 V on a battery of 12.8 V is to be one for 12 V, which is on sale",
-			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28", "nominal_V: 12, max_V", "nominal_V: 12.8, max_V"},
-			want:   want{verdict: rules.Failed, message: "at 12.8 V nominal", fix: "use a coil for 12 V"},
+			Name:    "24 V on a battery of 12.8 V is to be one for 12 V, which is on sale",
+			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28", "nominal_V: 12, max_V", "nominal_V: 12.8, max_V"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "at 12.8 V nominal", Fix: "use a coil for 12 V"},
 		},
 		{
-			name:   "6 V on 12 V",
-			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 4", "max_V: 20", "max_V: 8"},
-			want:   want{verdict: rules.Failed},
+			Name:    "6 V on 12 V",
+			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 4", "max_V: 20", "max_V: 8"},
+			Want:    ruletest.Want{Verdict: rules.Failed},
 		},
 		{
-			name:   "a coil of 9 to 36 V is right on 12 V",
-			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 9", "max_V: 20", "max_V: 36"},
-			want:   want{verdict: rules.Passed},
+			Name:    "a coil of 9 to 36 V is right on 12 V",
+			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 9", "max_V: 20", "max_V: 36"},
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
 			// A 6 V coil of 24 Ohm behind 24 Ohm: 6 V, less the path.
-			name: "a dropper resistor makes it right",
-			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 3", "max_V: 20", "max_V: 8",
+			Name: "a dropper resistor makes it right",
+			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 6, operate_V: 3", "max_V: 20", "max_V: 8",
 				"controllers:", "resistors: {r: {role: dropper, resistance_Ohm: 24}}\ncontrollers:",
 				"  coil: {from: key.p_b,", "  coil0: {from: key.p_b, to: r.a, size: 1.5 mm2, length_m: 1}\n  coil: {from: r.b,"},
-			want: want{verdict: rules.Passed, message: "at 5.9"},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "at 5.9"},
 		},
 		{
 			// A 12 V coil on a 24 V charger, which feeds it while it is plugged in.
-			name: "fed by a charger alone",
-			change: []string{"feed: {from: b.pos", "feed: {from: ch.pos", "ret: {from: k.coil_neg, to: b.neg", "ret: {from: k.coil_neg, to: ch.neg",
+			Name: "fed by a charger alone",
+			Replace: []string{"feed: {from: b.pos", "feed: {from: ch.pos", "ret: {from: k.coil_neg, to: b.neg", "ret: {from: k.coil_neg, to: ch.neg",
 				"controllers:", "chargers: {ch: {max_V: 24, max_A: 5, isolated: true}}\ncontrollers:",
 				"modes:", "modes:\n  charging: {closed: [key], connected: [ch]}"},
-			want: want{verdict: rules.Failed, message: "fed from ch at 24 V"},
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "fed from ch at 24 V"},
 		},
 		{
-			name: "a charger that is not connected feeds nothing",
-			change: []string{"feed: {from: b.pos", "feed: {from: ch.pos", "ret: {from: k.coil_neg, to: b.neg", "ret: {from: k.coil_neg, to: ch.neg",
+			Name: "a charger that is not connected feeds nothing",
+			Replace: []string{"feed: {from: b.pos", "feed: {from: ch.pos", "ret: {from: k.coil_neg, to: b.neg", "ret: {from: k.coil_neg, to: ch.neg",
 				"controllers:", "chargers: {ch: {max_V: 24, max_A: 5, isolated: true}}\ncontrollers:",
 				"modes:", "modes:\n  charging: {closed: [key]}"},
-			want: want{verdict: rules.NotChecked, missing: "a mode that energises k"},
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode that energises k"},
 		},
 		{
-			name:   "no mode",
-			change: []string{"closed: [key]", "closed: []"},
-			want:   want{verdict: rules.NotChecked, missing: "a mode that energises k"},
+			Name:    "no mode",
+			Replace: []string{"closed: [key]", "closed: []"},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode that energises k"},
 		},
 	})
 }

@@ -13,87 +13,86 @@ import (
 // battery, 3 x 13.3 mOhm of wire and 7.5 mOhm of key: 57.4 mOhm.
 func TestCoilPullInLow(t *testing.T) {
 	rule := coilPullInLow()
-	fleetIsSilent(t, rule)
 	economiser := []string{"resistance_Ohm: 24, rise_K: 1", "drive: economiser, pickup_A: 3, pickup_s: 0.1, hold_A: 0.3"}
-	runBench(t, rule, []benchCase{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{
-			name: "the real path", // 10 V x 24.09 / 24.15; 6.5 V x 1.0039
-			want: want{verdict: rules.Passed, demand: 6.525, capability: 9.976, relative: 3e-4},
+			Name: "the real path", // 10 V x 24.09 / 24.15; 6.5 V x 1.0039
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 6.525, Capability: 9.976, Relative: 3e-4},
 		},
 		{
 			// Relay application note: 90 Ohm and 6.5 V at 20 C need 8.16 V at 85 C
 			// (there with 0.003929 per K, here with the 0.00393 of IEC 60028).
-			name:   "published hot coil",
-			change: []string{"min: 20, max: 20", "min: 20, max: 85", "resistance_Ohm: 24, rise_K: 1", "resistance_Ohm: 90, rise_K: 0"},
-			want:   want{verdict: rules.Passed, demand: 8.16, relative: 1e-3},
+			Name:    "published hot coil",
+			Replace: []string{"min: 20, max: 20", "min: 20, max: 85", "resistance_Ohm: 24, rise_K: 1", "resistance_Ohm: 90, rise_K: 0"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 8.16, Relative: 1e-3},
 		},
 		{
 			// The same note's arithmetic for a 24 V coil that must operate at 75 %.
-			name:   "24 V coil on a 12 V circuit",
-			change: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28", "rise_K: 1", "rise_K: 0"},
-			want: want{verdict: rules.Failed, level: rules.Error, demand: 18, relative: 1e-6, primary: "coil-nominal-mismatch/k",
-				fix: "raise the lowest voltage of b"},
+			Name:    "24 V coil on a 12 V circuit",
+			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28", "rise_K: 1", "rise_K: 0"},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 18, Relative: 1e-6, Primary: "coil-nominal-mismatch/k",
+				Fix: "raise the lowest voltage of b"},
 		},
 		{
 			// 0.8 V at 1 A and 0.045 V ln(I) for the rest: 0.757 V at 0.3825 A.
-			name: "a diode in the feed",
-			change: []string{
+			Name: "a diode in the feed",
+			Replace: []string{
 				"  coil: {from: key.p_b,", "  coil0: {from: key.p_b, to: d.anode, size: 1.5 mm2, length_m: 1}\n  coil: {from: d.cathode,",
 				"controllers:", "diodes: {d: {forward_V: 0.8, forward_at_A: 1}}\ncontrollers:"},
-			want: want{verdict: rules.Passed, capability: 9.216, relative: 5e-4},
+			Want: ruletest.Want{Verdict: rules.Passed, Capability: 9.216, Relative: 5e-4},
 		},
 		{
 			// 200 m of 0.5 mm2 at 39 mOhm/m: 24.05 / (24.05 + 0.044 + 7.8) x 10 V
 			// (with 8.7 V in use the coil is at 20.5 C).
-			name:   "a long thin feed",
-			change: []string{"to: key.p_a, size: 1.5 mm2, length_m: 1}", "to: key.p_a, size: 0.5 mm2, length_m: 200}", "operate_V: 6.5", "operate_V: 8"},
-			want:   want{verdict: rules.Failed, capability: 7.540, relative: 1e-3, fix: "the feed loses 2.446 V in feed"},
+			Name:    "a long thin feed",
+			Replace: []string{"to: key.p_a, size: 1.5 mm2, length_m: 1}", "to: key.p_a, size: 0.5 mm2, length_m: 200}", "operate_V: 6.5", "operate_V: 8"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Capability: 7.540, Relative: 1e-3, Fix: "the feed loses 2.446 V in feed"},
 		},
 		{
-			name:   "an economiser draws its pick-up current and is not scaled", // 10 V x 4 / 4.0574
-			change: economiser,
-			want:   want{verdict: rules.Passed, demand: 6.5, capability: 9.8585, relative: 1e-4},
+			Name:    "an economiser draws its pick-up current and is not scaled", // 10 V x 4 / 4.0574
+			Replace: economiser,
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 6.5, Capability: 9.8585, Relative: 1e-4},
 		},
 		{
-			name: "two economisers pull in at once", // 10 V x 2.0066 / 2.0640
-			change: append([]string{
+			Name: "two economisers pull in at once", // 10 V x 2.0066 / 2.0640
+			Replace: append([]string{
 				"controllers:", "  k2: {contact: {carry_A: 100}, coil: {nominal_V: 12, operate_V: 6.5, drive: economiser, pickup_A: 3, hold_A: 0.3}}\ncontrollers:",
 				"modes:", "  c2: {from: k.coil_pos, to: k2.coil_pos, size: 1.5 mm2, length_m: 1}\n" +
 					"  r2: {from: k2.coil_neg, to: k.coil_neg, size: 1.5 mm2, length_m: 1}\n" +
 					"  a2: {from: k.b, to: k2.a, size: 35 mm2, length_m: 1}\n" +
 					"  b2: {from: k2.b, to: c.pos, size: 35 mm2, length_m: 1}\nmodes:"}, economiser...),
-			want: want{verdict: rules.Passed, capability: 9.7219, relative: 1e-4},
+			Want: ruletest.Want{Verdict: rules.Passed, Capability: 9.7219, Relative: 1e-4},
 		},
 		{
-			name:   "an operate voltage that holds in the heat is not scaled",
-			change: []string{"min: 20, max: 20", "min: 20, max: 85", "release_V", "operate_valid_to_C: 85, release_V"},
-			want:   want{verdict: rules.Passed, demand: 6.5, relative: 1e-9},
+			Name:    "an operate voltage that holds in the heat is not scaled",
+			Replace: []string{"min: 20, max: 20", "min: 20, max: 85", "release_V", "operate_valid_to_C: 85, release_V"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 6.5, Relative: 1e-9},
 		},
 		{
-			name:   "no operate voltage",
-			change: []string{"operate_V: 6.5, ", ""},
-			want:   want{verdict: rules.NotChecked, missing: "contactors.k.coil.operate_V"},
+			Name:    "no operate voltage",
+			Replace: []string{"operate_V: 6.5, ", ""},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.operate_V"},
 		},
 		{
-			name:   "no resistance",
-			change: []string{"resistance_Ohm: 24, ", ""},
-			want:   want{verdict: rules.NotChecked, missing: "contactors.k.coil.resistance_Ohm"},
+			Name:    "no resistance",
+			Replace: []string{"resistance_Ohm: 24, ", ""},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.resistance_Ohm"},
 		},
 		{
-			name:   "no mode",
-			change: []string{"closed: [key]", "closed: []"},
-			want:   want{verdict: rules.NotChecked, missing: "a mode that energises k"},
+			Name:    "no mode",
+			Replace: []string{"closed: [key]", "closed: []"},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode that energises k"},
 		},
 		{
-			name:   "fed from behind its own contact",
-			change: []string{"feed: {from: b.pos", "feed: {from: k.b"},
-			want:   want{verdict: rules.Failed, message: "can never pull in"},
+			Name:    "fed from behind its own contact",
+			Replace: []string{"feed: {from: b.pos", "feed: {from: k.b"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "can never pull in"},
 		},
 		{
 			// The draw of a mode pulls the battery to 5 V, but the contactor is long in.
-			name:   "a sagging pack is no reason not to pull in",
-			change: []string{"min: 10, typ: 10, max: 10", "typ: 100"},
-			want:   want{verdict: rules.Passed},
+			Name:    "a sagging pack is no reason not to pull in",
+			Replace: []string{"min: 10, typ: 10, max: 10", "typ: 100"},
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 	})
 }
@@ -109,7 +108,7 @@ func TestPullInWorking(t *testing.T) {
 		{"stated for its ambient", []string{"release_V", "operate_valid_to_C: 85, release_V"}, []string{"T_valid", "V_op"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			r, _ := on(t, coilPullInLow(), replaced(t, tc.change...), "k")
+			r := fixture.Replace(t, tc.change...).On(t, coilPullInLow())["k"]
 			var got []string
 			for _, s := range r.Working {
 				got = append(got, s.Symbol)
@@ -129,7 +128,7 @@ func TestPullInFollowers(t *testing.T) {
 	// 17.5 m of 0.5 mm2 in the emergency stop's lead: the economiser's 3.5 A are
 	// too much for it, and the small relay on the same lead suffers with it.
 	got := ruletest.On(t, rule, "badger",
-		rules.Edit{Path: "wires.w_coil_stop.size", Value: `"0.5 mm2"`}, rules.Edit{Path: "wires.w_coil_stop.length_m", Value: "17.5"})
+		ruletest.Edits("wires.w_coil_stop.size", `"0.5 mm2"`, "wires.w_coil_stop.length_m", "17.5")...)
 	r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 	if r.Primary != "" {
 		t.Errorf("primary %q of the first device", r.Primary)

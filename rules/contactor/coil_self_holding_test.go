@@ -11,59 +11,58 @@ import (
 // lets go below 1.2 V; 1.2 V / 1.25 = 0.96 V is asked for.
 func TestCoilSelfHolding(t *testing.T) {
 	rule := coilSelfHolding()
-	fleetIsSilent(t, rule)
 	acrossKey := func(ohm string) []string {
 		return []string{
 			"controllers:", "resistors: {r: {role: load, resistance_Ohm: " + ohm + "}}\ncontrollers:",
 			"modes:", "  r1: {from: key.p_a, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: key.p_b, size: 1.5 mm2, length_m: 0.1}\nmodes:"}
 	}
-	runBench(t, rule, []benchCase{
-		{name: "nothing holds it", want: want{verdict: rules.Passed}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "nothing holds it", Want: ruletest.Want{Verdict: rules.Passed}},
 		{
-			name:   "a resistor holds it",
-			change: acrossKey("200"), // 1.714 V
-			want:   want{verdict: rules.Failed, level: rules.Error, demand: 1.714, capability: 1.2, relative: 1e-3, message: "with key open the coil of k gets 1.714 V by way of r"},
+			Name:    "a resistor holds it",
+			Replace: acrossKey("200"), // 1.714 V
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1.714, Capability: 1.2, Relative: 1e-3, Message: "with key open the coil of k gets 1.714 V by way of r"},
 		},
 		{
-			name:   "a resistor may hold it",
-			change: acrossKey("350"), // 1.027 V
-			want:   want{verdict: rules.Failed, demand: 1.0265, relative: 1e-3},
+			Name:    "a resistor may hold it",
+			Replace: acrossKey("350"), // 1.027 V
+			Want:    ruletest.Want{Verdict: rules.Failed, Demand: 1.0265, Relative: 1e-3},
 		},
 		{
-			name:   "a resistor does not hold it",
-			change: acrossKey("400"), // 0.9055 V
-			want:   want{verdict: rules.Passed, demand: 0.9055, relative: 1e-3},
+			Name:    "a resistor does not hold it",
+			Replace: acrossKey("400"), // 0.9055 V
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 0.9055, Relative: 1e-3},
 		},
 		{
-			name:   "no release voltage, and something left",
-			change: append(acrossKey("400"), "release_V: 1.2, ", ""),
-			want:   want{verdict: rules.NotChecked, missing: "contactors.k.coil.release_V"},
+			Name:    "no release voltage, and something left",
+			Replace: append(acrossKey("400"), "release_V: 1.2, ", ""),
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.release_V"},
 		},
 		{
-			name:   "no release voltage, and nothing left",
-			change: []string{"release_V: 1.2, ", ""},
-			want:   want{verdict: rules.Passed},
+			Name:    "no release voltage, and nothing left",
+			Replace: []string{"release_V: 1.2, ", ""},
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			name:   "cold, a coil lets go later", // 1.2 V (1 - 0.00393 x 40) = 1.011 V
-			change: []string{"min: 20, max: 20", "min: -20, max: 20"},
-			want:   want{verdict: rules.Passed, capability: 1.0114, relative: 1e-4},
+			Name:    "cold, a coil lets go later", // 1.2 V (1 - 0.00393 x 40) = 1.011 V
+			Replace: []string{"min: 20, max: 20", "min: -20, max: 20"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Capability: 1.0114, Relative: 1e-4},
 		},
 		{
-			name:   "its own contact holds it",
-			change: []string{"modes:", "  latch: {from: k.b, to: k.coil_pos, size: 1.5 mm2, length_m: 0.2}\nmodes:"},
-			want:   want{verdict: rules.Failed, message: "by way of k ", capability: 1.2, relative: 1e-9},
+			Name:    "its own contact holds it",
+			Replace: []string{"modes:", "  latch: {from: k.b, to: k.coil_pos, size: 1.5 mm2, length_m: 0.2}\nmodes:"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "by way of k ", Capability: 1.2, Relative: 1e-9},
 		},
 		{
 			// 16 V over its own contact and 350 Ohm leave 1.027 V: it may let go, it need not.
-			name: "its own contact and a resistor may hold it",
-			change: []string{"controllers:", "resistors: {r: {role: load, resistance_Ohm: 350}}\ncontrollers:",
+			Name: "its own contact and a resistor may hold it",
+			Replace: []string{"controllers:", "resistors: {r: {role: load, resistance_Ohm: 350}}\ncontrollers:",
 				"modes:", "  r1: {from: k.b, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.coil_pos, size: 1.5 mm2, length_m: 0.1}\nmodes:"},
-			want: want{verdict: rules.Failed, demand: 1.0265, relative: 1e-3},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 1.0265, Relative: 1e-3},
 		},
 		{
-			name: "a start button with a latching relay and a key is meant to hold",
-			change: []string{
+			Name: "a start button with a latching relay and a key is meant to hold",
+			Replace: []string{
 				"controllers:", "relays: {r: {coil: {nominal_V: 12, release_V: 1.2, resistance_Ohm: 90}}}\ncontrollers:",
 				"rated_V_dc: 60}}}", "rated_V_dc: 60}}}, start: {poles: {p: {carry_A: 10, rated_V_dc: 60}}}",
 				"{key: {role: key, poles: {p: {carry_A: 10, rated_V_dc: 60}}},", "{key: {role: key, poles: {p: {carry_A: 10, rated_V_dc: 60}}},",
@@ -72,13 +71,13 @@ func TestCoilSelfHolding(t *testing.T) {
 					"  s3: {from: r.coil_neg, to: b.neg, size: 1.5 mm2, length_m: 1}\n" +
 					"  s4: {from: key.p_b, to: r.common, size: 1.5 mm2, length_m: 1}\n" +
 					"  s5: {from: r.no, to: r.coil_pos, size: 1.5 mm2, length_m: 1}\nmodes:\n  starting: {closed: [key, start]}"},
-			subject: "r",
-			want:    want{verdict: rules.Passed},
+			Subject: "r",
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			name:   "no mode",
-			change: []string{"closed: [key]", "closed: []"},
-			want:   want{verdict: rules.NotChecked, missing: "a switch in the feed of k"},
+			Name:    "no mode",
+			Replace: []string{"closed: [key]", "closed: []"},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "a switch in the feed of k"},
 		},
 	})
 }
@@ -89,18 +88,18 @@ func TestCoilSelfHolding(t *testing.T) {
 func TestSelfHoldingSneaks(t *testing.T) {
 	rule := coilSelfHolding()
 	lamp := ruletest.On(t, rule, "mole",
-		rules.Edit{Path: "loads.pilot", Value: `{"kind": "filament", "power_W": 10, "at_V": 48}`},
-		rules.Edit{Path: "wires.p1", Value: `{"from": "key.drive_a", "to": "pilot.pos", "size": "1.5 mm2", "length_m": 0.1}`},
-		rules.Edit{Path: "wires.p2", Value: `{"from": "pilot.neg", "to": "key.drive_b", "size": "1.5 mm2", "length_m": 0.1}`},
-		rules.Edit{Path: "modes.parked", Value: `{"closed": ["isolator", "stop", "drive.coil_out"], "on": ["pilot"]}`})
+		ruletest.Edits("loads.pilot", `{"kind": "filament", "power_W": 10, "at_V": 48}`,
+			"wires.p1", `{"from": "key.drive_a", "to": "pilot.pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.p2", `{"from": "pilot.neg", "to": "key.drive_b", "size": "1.5 mm2", "length_m": 0.1}`,
+			"modes.parked", `{"closed": ["isolator", "stop", "drive.coil_out"], "on": ["pilot"]}`)...)
 	r := ruletest.Verdict(t, lamp, "main_contactor", rules.Failed)
 	if r.Mode != "parked" {
 		t.Errorf("mode %q, want parked: %s", r.Mode, r.Message)
 	}
 	diode := ruletest.On(t, rule, "heron",
-		rules.Edit{Path: "diodes.d", Value: `{"forward_V": 0.8, "forward_at_A": 1}`},
-		rules.Edit{Path: "wires.d1", Value: `{"from": "light_switch.tail_b", "to": "d.anode", "size": "1.5 mm2", "length_m": 0.1}`},
-		rules.Edit{Path: "wires.d2", Value: `{"from": "d.cathode", "to": "display.pos", "size": "1.5 mm2", "length_m": 0.1}`})
+		ruletest.Edits("diodes.d", `{"forward_V": 0.8, "forward_at_A": 1}`,
+			"wires.d1", `{"from": "light_switch.tail_b", "to": "d.anode", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.d2", `{"from": "d.cathode", "to": "display.pos", "size": "1.5 mm2", "length_m": 0.1}`)...)
 	ruletest.Verdict(t, diode, "main_contactor", rules.Failed)
 	r = ruletest.Verdict(t, diode, "soft_relay", rules.Failed)
 	if r.Primary != "coil-self-holding/main_contactor" {

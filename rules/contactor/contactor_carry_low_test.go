@@ -4,55 +4,55 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 const climbing = "modes:\n  climb: {closed: [key], draw: {c: {current_A: 150}}, lasts_s: 60, every_s: 300}"
 
 func TestContactorCarryLow(t *testing.T) {
 	rule := contactorCarryLow()
-	fleetIsSilent(t, rule)
-	runBench(t, rule, []benchCase{
-		{name: "in a mode continuously", want: want{verdict: rules.Passed, demand: 50, capability: 100, relative: 1e-6}},
-		{name: "too much continuously", change: []string{"carry_A: 100", "carry_A: 40"}, want: want{verdict: rules.Failed, level: rules.Error, fix: "carries 50 A"}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "in a mode continuously", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 100, Relative: 1e-6}},
+		{Name: "too much continuously", Replace: []string{"carry_A: 100", "carry_A: 40"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "carries 50 A"}},
 		{
 			// tau 600 s: (1 - exp(-0.1)) / (1 - exp(-0.5)) = 0.24186;
 			// sqrt(50^2 + (150^2 - 50^2) 0.24186) = 85.66 A; the RMS would be 80.6 A.
-			name:   "over a cycle",
-			change: []string{"modes:", climbing},
-			want:   want{verdict: rules.Passed, demand: 85.66, relative: 1e-4},
+			Name:    "over a cycle",
+			Replace: []string{"modes:", climbing},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 85.66, Relative: 1e-4},
 		},
 		{
-			name:   "too much over a cycle",
-			change: []string{"modes:", climbing, "carry_A: 100", "carry_A: 80"},
-			want:   want{verdict: rules.Failed, demand: 85.66, relative: 1e-4},
+			Name:    "too much over a cycle",
+			Replace: []string{"modes:", climbing, "carry_A: 100", "carry_A: 80"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Demand: 85.66, Relative: 1e-4},
 		},
 		{
-			name:   "follows from the short-time rating", // 120 s: it carries 80 A continuously only
-			change: []string{"modes:", climbing, "lasts_s: 60", "lasts_s: 120", "carry_A: 100", "carry_A: 80"},
-			want:   want{verdict: rules.Failed, primary: "contactor-short-time-low/k"},
+			Name:    "follows from the short-time rating", // 120 s: it carries 80 A continuously only
+			Replace: []string{"modes:", climbing, "lasts_s: 60", "lasts_s: 120", "carry_A: 100", "carry_A: 80"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Primary: "contactor-short-time-low/k"},
 		},
 		{
 			// The declared cycle, whatever lasts_s says: 150 A for 60 s and 50 A for 240 s.
-			name:   "over the declared cycle",
-			change: []string{"modes:", "cycle: [{mode: climb, for_s: 60}, {mode: drive, for_s: 240}]\n" + climbing, "every_s: 300", "every_s: 70"},
-			want:   want{verdict: rules.Passed, demand: 85.66, relative: 1e-4, message: "declared cycle"},
+			Name:    "over the declared cycle",
+			Replace: []string{"modes:", "cycle: [{mode: climb, for_s: 60}, {mode: drive, for_s: 240}]\n" + climbing, "every_s: 300", "every_s: 70"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 85.66, Relative: 1e-4, Message: "declared cycle"},
 		},
 		{
 			// The controller draws no more than 80 A continuously: the mode cannot last.
-			name:   "a peak without a duration",
-			change: []string{"current_A: 50", "current_A: 120"},
-			want:   want{verdict: rules.NotChecked, missing: "modes.drive.lasts_s"},
+			Name:    "a peak without a duration",
+			Replace: []string{"current_A: 50", "current_A: 120"},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.drive.lasts_s"},
 		},
 		{
-			name:   "a peak without a duration that it carries continuously",
-			change: []string{"current_A: 50", "current_A: 95"},
-			want:   want{verdict: rules.Passed},
+			Name:    "a peak without a duration that it carries continuously",
+			Replace: []string{"current_A: 50", "current_A: 95"},
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
-		{name: "no rating", change: []string{"carry_A: 100, ", ""}, want: want{verdict: rules.NotChecked, missing: "contactors.k.contact.carry_A"}},
+		{Name: "no rating", Replace: []string{"carry_A: 100, ", ""}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.contact.carry_A"}},
 		{
-			name:   "power from a battery of unknown resistance",
-			change: []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", "", "current_A: 50", "power_W: 500"},
-			want:   want{verdict: rules.NotChecked, missing: "batteries.b.resistance_mOhm"},
+			Name:    "power from a battery of unknown resistance",
+			Replace: []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", "", "current_A: 50", "power_W: 500"},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.b.resistance_mOhm"},
 		},
 	})
 }

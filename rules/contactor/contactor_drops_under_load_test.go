@@ -4,28 +4,28 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestContactorDropsUnderLoad(t *testing.T) {
 	rule := contactorDropsUnderLoad()
-	fleetIsSilent(t, rule)
-	runBench(t, rule, []benchCase{
-		{name: "within", want: want{verdict: rules.Passed, level: rules.Warning, demand: 150, capability: 400, relative: 1e-9}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Level: rules.Warning, Demand: 150, Capability: 400, Relative: 1e-9}},
 		{
-			name:   "the modes are within, the peak is not",
-			change: []string{"A: 400, operations", "A: 100, operations"},
-			want:   want{verdict: rules.Failed, level: rules.Warning, demand: 150, capability: 100, relative: 1e-9, fix: "150 A at 16 V DC"},
+			Name:    "the modes are within, the peak is not",
+			Replace: []string{"A: 400, operations", "A: 100, operations"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 150, Capability: 100, Relative: 1e-9, Fix: "150 A at 16 V DC"},
 		},
 		{
-			name:   "follows from a mode that is not",
-			change: []string{"A: 400, operations", "A: 40, operations"},
-			want:   want{verdict: rules.Failed, primary: "contactor-break-low/k"},
+			Name:    "follows from a mode that is not",
+			Replace: []string{"A: 400, operations", "A: 40, operations"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Primary: "contactor-break-low/k"},
 		},
 		{
-			name:   "driven backwards through a polarized contact",
-			change: []string{"to: k.a,", "to: k.b,", "load: {from: k.b,", "load: {from: k.a,", "make_A", "polarized: true, reverse_break_A: 60, make_A"},
-			want:   want{verdict: rules.Failed, demand: 150, capability: 60, relative: 1e-9, primary: "contactor-break-reverse-low/k"},
+			Name:    "driven backwards through a polarized contact",
+			Replace: []string{"to: k.a,", "to: k.b,", "load: {from: k.b,", "load: {from: k.a,", "make_A", "polarized: true, reverse_break_A: 60, make_A"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Demand: 150, Capability: 60, Relative: 1e-9, Primary: "contactor-break-reverse-low/k"},
 		},
-		{name: "unknown peak", change: []string{"battery_peak_A: 150, peak_s: 30, ", ""}, want: want{verdict: rules.NotChecked, missing: "controllers.c.battery_peak_A"}},
+		{Name: "unknown peak", Replace: []string{"battery_peak_A: 150, peak_s: 30, ", ""}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.c.battery_peak_A"}},
 	})
 }

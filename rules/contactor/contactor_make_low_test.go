@@ -11,7 +11,6 @@ import (
 // contact are 12.41 mOhm.
 func TestContactorMakeLow(t *testing.T) {
 	rule := contactorMakeLow()
-	fleetIsSilent(t, rule)
 	precharge := func(ohm string) []string {
 		return []string{"controllers:", "resistors: {r: {role: precharge, resistance_Ohm: " + ohm + ", permanent: true}}\ncontrollers:",
 			"modes:", "  r1: {from: k.a, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.b, size: 1.5 mm2, length_m: 0.1}\nmodes:"}
@@ -19,118 +18,118 @@ func TestContactorMakeLow(t *testing.T) {
 	after := func(s string) []string {
 		return []string{"    coil: {nominal_V", "    closes_after_s: " + s + "\n    coil: {nominal_V"}
 	}
-	runBench(t, rule, []benchCase{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{
-			name: "onto empty capacitors", // 16 V / 12.41 mOhm
-			want: want{verdict: rules.Failed, level: rules.Error, demand: 1289, capability: 300, relative: 1e-3, primary: "precharge-missing/c"},
+			Name: "onto empty capacitors", // 16 V / 12.41 mOhm
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1289, Capability: 300, Relative: 1e-3, Primary: "precharge-missing/c"},
 		},
 		{
 			// Worked example of a residual inrush: 96 V, three time constants, a loop of
 			// 10 mOhm leave 4.77956 V and 477.956 A. The battery has 10 - 2.412 mOhm.
-			name: "residual inrush after three time constants",
-			change: join(precharge("100"), after("0.3"), []string{
+			Name: "residual inrush after three time constants",
+			Replace: join(precharge("100"), after("0.3"), []string{
 				"min_V: 10, nominal_V: 12, max_V: 16", "min_V: 60, nominal_V: 80, max_V: 96", "{min: 10, typ: 10, max: 10}", "{min: 7.588, typ: 10, max: 10}"}),
 			// 300 A leave 3 V of 96 V: 3.47 time constants.
-			want: want{verdict: rules.Failed, demand: 477.956, relative: 1e-3, fix: "let k wait 0.4 s, it waits 0.3 s"},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 477.956, Relative: 1e-3, Fix: "let k wait 0.4 s, it waits 0.3 s"},
 		},
 		{
 			// RC = 0.1 s; after 1 s nothing is left.
-			name:   "long enough",
-			change: join(precharge("100"), after("1")),
-			want:   want{verdict: rules.Passed, demand: 16 / 0.012412 * 4.54e-5, relative: 1e-3},
+			Name:    "long enough",
+			Replace: join(precharge("100"), after("1")),
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 16 / 0.012412 * 4.54e-5, Relative: 1e-3},
 		},
 		{
-			name: "in the negative side as well",
-			change: join(precharge("100"), after("1"), []string{
+			Name: "in the negative side as well",
+			Replace: join(precharge("100"), after("1"), []string{
 				"from: b.pos, to: k.a", "from: b.pos, to: c.pos", "load: {from: k.b, to: c.pos", "load: {from: k.b, to: b.neg", "back: {from: c.neg, to: b.neg", "back: {from: c.neg, to: k.a"}),
-			want: want{verdict: rules.Passed, demand: 16 / 0.012412 * 4.54e-5, relative: 1e-3},
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16 / 0.012412 * 4.54e-5, Relative: 1e-3},
 		},
 		{
 			// 900 Ohm of bleed behind 100 Ohm: it settles at 14.4 V, 1.6 V are left.
-			name:   "a bleed resistor leaves a rest",
-			change: join(precharge("100"), after("5"), []string{"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),
-			want:   want{verdict: rules.Passed, demand: 1.6 / 0.012412, relative: 1e-3},
+			Name:    "a bleed resistor leaves a rest",
+			Replace: join(precharge("100"), after("5"), []string{"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 1.6 / 0.012412, Relative: 1e-3},
 		},
 		{
-			name: "something else draws while it charges",
-			change: join(precharge("100"), after("5"), []string{"controllers:", "converters: {d: {input: {min_V: 5, max_V: 30, capacitance_uF: 100, standby_mA: 30}, output: {nominal_V: 12, continuous_A: 5}, isolated: true}}\ncontrollers:",
+			Name: "something else draws while it charges",
+			Replace: join(precharge("100"), after("5"), []string{"controllers:", "converters: {d: {input: {min_V: 5, max_V: 30, capacitance_uF: 100, standby_mA: 30}, output: {nominal_V: 12, continuous_A: 5}, isolated: true}}\ncontrollers:",
 				"modes:", "  d1: {from: c.pos, to: d.in_pos, size: 1.5 mm2, length_m: 0.1}\n  d2: {from: c.neg, to: d.in_neg, size: 1.5 mm2, length_m: 0.1}\nmodes:"}),
 			// Its 30 mA leave 3 V across 100 Ohm.
-			want: want{verdict: rules.Passed, demand: 3 / 0.012412, relative: 2e-3, primary: "precharge-stalls/k"},
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 3 / 0.012412, Relative: 2e-3, Primary: "precharge-stalls/k"},
 		},
 		{
 			// At 90 % of 16 V, whatever that takes.
-			name:   "waits for a voltage",
-			change: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 90}\n    coil: {nominal_V"}),
-			want:   want{verdict: rules.Passed, demand: 1.6 / 0.012412, relative: 2e-3},
+			Name:    "waits for a voltage",
+			Replace: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 90}\n    coil: {nominal_V"}),
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 1.6 / 0.012412, Relative: 2e-3},
 		},
 		{
-			name: "waits for a voltage that never comes",
-			change: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 95}\n    coil: {nominal_V",
+			Name: "waits for a voltage that never comes",
+			Replace: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 95}\n    coil: {nominal_V",
 				"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),
-			want: want{verdict: rules.NotChecked, missing: "a pre-charge that comes to its end", primary: "precharge-stalls/k"},
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a pre-charge that comes to its end", Primary: "precharge-stalls/k"},
 		},
 		{
 			// The second one, in the negative side, does not wait: it closes while only the
 			// resistor feeds the capacitors, 16 V over 100 Ohm.
-			name:    "one that closes before the pre-charged one",
-			subject: "k2",
-			change: join(precharge("100"), after("1"), []string{
+			Name:    "one that closes before the pre-charged one",
+			Subject: "k2",
+			Replace: join(precharge("100"), after("1"), []string{
 				"contactors:", "contactors:\n  k2: {contact: {carry_A: 100, make_A: 300}, coil: {nominal_V: 12, operate_V: 6.5, release_V: 1.2, resistance_Ohm: 24}}",
 				"back: {from: c.neg, to: b.neg,", "back: {from: c.neg, to: k2.a,",
 				"modes:", "  n1: {from: k2.b, to: b.neg, size: 35 mm2, length_m: 1}\n  n2: {from: key.p_b, to: k2.coil_pos, size: 1 mm2, length_m: 1}\n  n3: {from: k2.coil_neg, to: b.neg, size: 1 mm2, length_m: 1}\nmodes:"}),
-			want: want{verdict: rules.Passed, demand: 0.16, relative: 2e-3},
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 0.16, Relative: 2e-3},
 		},
 		{
 			// A second pack on a contactor of its own that closes with the same key: the
 			// one that is first, which nobody can tell, charges the capacitors by itself.
-			name:   "a second pack whose contactor closes at the same time",
-			change: secondPack(""),
-			want:   want{verdict: rules.Failed, level: rules.Error, demand: 1289, relative: 1e-3, primary: "precharge-missing/c"},
+			Name:    "a second pack whose contactor closes at the same time",
+			Replace: secondPack(""),
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1289, Relative: 1e-3, Primary: "precharge-missing/c"},
 		},
 		{
-			name:    "the contactor of that second pack",
-			subject: "k2",
-			change:  secondPack(""),
-			want:    want{verdict: rules.Failed, demand: 1289, relative: 1e-3, primary: "precharge-missing/c"},
+			Name:    "the contactor of that second pack",
+			Subject: "k2",
+			Replace: secondPack(""),
+			Want:    ruletest.Want{Verdict: rules.Failed, Demand: 1289, Relative: 1e-3, Primary: "precharge-missing/c"},
 		},
 		{
 			// It waits for the first one: the capacitors are charged when it closes.
-			name:    "a second pack that is connected to a live bus",
-			subject: "k2",
-			change:  secondPack("closes_after_s: 2, "),
-			want:    want{verdict: rules.Passed},
+			Name:    "a second pack that is connected to a live bus",
+			Subject: "k2",
+			Replace: secondPack("closes_after_s: 2, "),
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			name:   "a controller that limits its own inrush",
-			change: []string{"capacitance_uF: 1000", "capacitance_uF: 1000, internal_precharge: true"},
-			want:   want{verdict: rules.Passed},
+			Name:    "a controller that limits its own inrush",
+			Replace: []string{"capacitance_uF: 1000", "capacitance_uF: 1000, internal_precharge: true"},
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			name:   "unknown delay",
-			change: precharge("100"),
-			want:   want{verdict: rules.NotChecked, missing: "contactors.k.closes_after_s"},
+			Name:    "unknown delay",
+			Replace: precharge("100"),
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.closes_after_s"},
 		},
 		{
-			name:   "unknown capacitance",
-			change: join(precharge("100"), after("1"), []string{", capacitance_uF: 1000", ""}),
-			want:   want{verdict: rules.NotChecked, missing: "controllers.c.capacitance_uF"},
+			Name:    "unknown capacitance",
+			Replace: join(precharge("100"), after("1"), []string{", capacitance_uF: 1000", ""}),
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.c.capacitance_uF"},
 		},
 		{
-			name:   "unknown battery",
-			change: []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", ""},
-			want:   want{verdict: rules.NotChecked, missing: "batteries.b.resistance_mOhm"},
+			Name:    "unknown battery",
+			Replace: []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", ""},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.b.resistance_mOhm"},
 		},
 		{
-			name:   "no rating",
-			change: []string{"make_A: 300, ", ""},
-			want:   want{verdict: rules.NotChecked, missing: "contactors.k.contact.make_A"},
+			Name:    "no rating",
+			Replace: []string{"make_A: 300, ", ""},
+			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.contact.make_A"},
 		},
 		{
 			// A cold filament of 12 W at 12 V on 16 V: 1.333 A, ten times.
-			name:   "a filament lamp",
-			change: []string{"load: {from: k.b, to: c.pos,", "load: {from: k.b, to: l.pos,", "back: {from: c.neg,", "back: {from: l.neg,", "controllers:", "loads: {l: {kind: filament, power_W: 12, at_V: 12}}\ncontrollers:", "draw: {c: {current_A: 50}}", "on: [l]"},
-			want:   want{verdict: rules.Passed, demand: 13.33, relative: 2e-3},
+			Name:    "a filament lamp",
+			Replace: []string{"load: {from: k.b, to: c.pos,", "load: {from: k.b, to: l.pos,", "back: {from: c.neg,", "back: {from: l.neg,", "controllers:", "loads: {l: {kind: filament, power_W: 12, at_V: 12}}\ncontrollers:", "draw: {c: {current_A: 50}}", "on: [l]"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 13.33, Relative: 2e-3},
 		},
 	})
 	t.Run("a motor counts with its stalled current", func(t *testing.T) {
@@ -148,7 +147,7 @@ func TestContactorMakeLow(t *testing.T) {
 	})
 }
 
-// secondPack changes the bench: the same pack once more, through k2 to the controller.
+// secondPack changes the fixture: the same pack once more, through k2 to the controller.
 func secondPack(delay string) []string {
 	return []string{
 		"batteries: {b:", "batteries: {b2: {role: traction, min_V: 10, nominal_V: 12, max_V: 16, resistance_mOhm: {min: 10, typ: 10, max: 10}}, b:",

@@ -9,29 +9,28 @@ import (
 
 func TestEmergencyStopIndirect(t *testing.T) {
 	rule := emergencyStopIndirect()
-	fleetIsSilent(t, rule)
 	stop := []string{"rated_V_dc: 60}}}}", "rated_V_dc: 60}}}, stop: {role: emergency-stop, poles: {p: {carry_A: 100, rated_V_dc: 60}}}}",
 		"closed: [key]", "closed: [key, stop]"}
-	runBench(t, rule, []benchCase{
-		{name: "without an emergency stop there is nothing to say", silent: true},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "without an emergency stop there is nothing to say"},
 		{
-			name:   "in the coil's feed",
-			change: append([]string{"  coil: {from: key.p_b,", "  s: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  coil: {from: stop.p_b,"}, stop...),
-			want:   want{verdict: rules.Passed},
+			Name:    "in the coil's feed",
+			Replace: append([]string{"  coil: {from: key.p_b,", "  s: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  coil: {from: stop.p_b,"}, stop...),
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			name:   "in the controller's logic supply alone",
-			change: append([]string{"modes:", "  s1: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  s2: {from: stop.p_b, to: c.enable, size: 1.5 mm2, length_m: 0.2}\nmodes:"}, stop...),
-			want:   want{verdict: rules.Failed, level: rules.Error},
+			Name:    "in the controller's logic supply alone",
+			Replace: append([]string{"modes:", "  s1: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  s2: {from: stop.p_b, to: c.enable, size: 1.5 mm2, length_m: 0.2}\nmodes:"}, stop...),
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error},
 		},
 		{
-			name:   "in the main circuit itself",
-			change: append([]string{"  main: {from: b.pos,", "  s: {from: b.pos, to: stop.p_a, size: 35 mm2, length_m: 0.2}\n  main: {from: stop.p_b,"}, stop...),
-			want:   want{verdict: rules.Passed},
+			Name:    "in the main circuit itself",
+			Replace: append([]string{"  main: {from: b.pos,", "  s: {from: b.pos, to: stop.p_a, size: 35 mm2, length_m: 0.2}\n  main: {from: stop.p_b,"}, stop...),
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 	})
 	t.Run("a driver is not a contact", func(t *testing.T) {
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_coil.from", Value: `"key.drive_b"`})
+		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_coil.from", `"key.drive_b"`)...)
 		ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 	})
 	inCoil := append([]string{"  coil: {from: key.p_b,", "  s: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  coil: {from: stop.p_b,"}, stop...)
@@ -48,7 +47,7 @@ func TestEmergencyStopIndirect(t *testing.T) {
 		{"no contactor", "c", []string{"load: {from: k.b", "load: {from: b.pos"}, rules.Failed, ""},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			r, ok := on(t, rule, replaced(t, append(inCoil[:len(inCoil):len(inCoil)], tc.change...)...), tc.subject)
+			r, ok := fixture.Replace(t, inCoil...).Replace(t, tc.change...).On(t, rule)[tc.subject]
 			if !ok || r.Verdict != tc.want || r.Primary != tc.primary {
 				t.Errorf("%s, want %s, following from %q, want %q: %s", r.Verdict, tc.want, r.Primary, tc.primary, r.Message)
 			}
@@ -56,7 +55,7 @@ func TestEmergencyStopIndirect(t *testing.T) {
 	}
 }
 
-// beside puts a second contactor beside that of the bench, its coil fed from a
+// beside puts a second contactor beside that of the fixture, its coil fed from a
 // terminal.
 func beside(feed string) []string {
 	return []string{

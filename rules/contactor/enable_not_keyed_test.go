@@ -9,31 +9,23 @@ import (
 
 func TestEnableNotKeyed(t *testing.T) {
 	rule := enableNotKeyed()
-	ruletest.Example(t, rule)
-	fleetIsSilent(t, rule)
-	past := rules.Edit{Path: "wires.w_enable.from", Value: `"key.drive_a"`}
-	if r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", past), "drive", rules.Failed); r.Level != rules.Warning {
+	past := ruletest.Edits("wires.w_enable.from", `"key.drive_a"`)
+	if r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", past...), "drive", rules.Failed); r.Level != rules.Warning {
 		t.Errorf("the contactor still opens: %s", r.Level)
 	}
 	// With the coil fed past the key as well the drive stays ready.
-	both := ruletest.On(t, rule, "heron", past, rules.Edit{Path: "wires.w_coil_contactor.from", Value: `"key.house_a"`})
+	both := ruletest.On(t, rule, "heron", append(past, ruletest.Edits("wires.w_coil_contactor.from", `"key.house_a"`)...)...)
 	if r := ruletest.Verdict(t, both, "drive", rules.Failed); r.Level != rules.Error || r.Primary != "contactor-not-keyed/main_contactor" {
 		t.Errorf("%s, following from %q", r.Level, r.Primary)
 	}
-	none := ruletest.On(t, rule, "heron", rules.Edit{Path: "switches.key.role", Value: `"other"`})
+	none := ruletest.On(t, rule, "heron", ruletest.Edits("switches.key.role", `"other"`)...)
 	ruletest.Verdict(t, none, "drive", rules.NotChecked)
 	t.Run("an enable input that is not wired", func(t *testing.T) {
 		// The contactor in the supply is keyed: the key turns all of it off.
-		if r, ok := on(t, rule, bench, "c"); !ok || r.Verdict != rules.Passed {
-			t.Errorf("behind a keyed contactor: %s %s", r.Verdict, r.Message)
-		}
-		past := replaced(t, "coil: {from: key.p_b", "coil: {from: b.pos")
-		if r, ok := on(t, rule, past, "c"); !ok || r.Verdict != rules.Failed || r.Level != rules.Error || r.Primary != "contactor-not-keyed/k" {
-			t.Errorf("behind a contactor past the key: %s %s, following from %q", r.Verdict, r.Level, r.Primary)
-		}
-		straight := replaced(t, "load: {from: k.b", "load: {from: b.pos")
-		if r, ok := on(t, rule, straight, "c"); !ok || r.Verdict != rules.Failed || r.Level != rules.Error || r.Primary != "" {
-			t.Errorf("straight from the battery: %s %s, following from %q", r.Verdict, r.Level, r.Primary)
-		}
+		ruletest.Expect(t, fixture.On(t, rule), "c", ruletest.Want{Verdict: rules.Passed})
+		past := fixture.Replace(t, "coil: {from: key.p_b", "coil: {from: b.pos")
+		ruletest.Expect(t, past.On(t, rule), "c", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Primary: "contactor-not-keyed/k"})
+		straight := fixture.Replace(t, "load: {from: k.b", "load: {from: b.pos")
+		ruletest.Expect(t, straight.On(t, rule), "c", ruletest.Want{Verdict: rules.Failed, Level: rules.Error})
 	})
 }

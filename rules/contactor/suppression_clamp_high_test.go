@@ -4,62 +4,62 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // Full, 15.96 V at the coil; with a clamp of 24 V the key sees 39.96 V, and is
 // to bear 1.2 times that: 48 V.
 func TestSuppressionClampHigh(t *testing.T) {
 	rule := suppressionClampHigh()
-	fleetIsSilent(t, rule)
 	key := "poles: {p: {carry_A: 10, rated_V_dc: 60}}"
-	runBench(t, rule, []benchCase{
-		{name: "within", want: want{verdict: rules.Passed, demand: 39.96, capability: 60, relative: 1e-3}},
-		{name: "the margin is asked for", change: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 45}}"}, want: want{verdict: rules.Failed, level: rules.Warning, capability: 45, relative: 1e-9}},
-		{name: "an inductive rating covers the coil", change: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 45, inductive_A: 2}}"}, want: want{verdict: rules.Failed, level: rules.Note, capability: 45, relative: 1e-9}},
-		{name: "a plain diode clamps at its forward voltage", change: suppressed("suppression: diode"), want: want{verdict: rules.Passed, demand: 16.76, relative: 1e-3}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Demand: 39.96, Capability: 60, Relative: 1e-3}},
+		{Name: "the margin is asked for", Replace: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 45}}"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Capability: 45, Relative: 1e-9}},
+		{Name: "an inductive rating covers the coil", Replace: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 45, inductive_A: 2}}"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Capability: 45, Relative: 1e-9}},
+		{Name: "a plain diode clamps at its forward voltage", Replace: suppressed("suppression: diode"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.76, Relative: 1e-3}},
 		{
-			name:   "the lower of two clamps counts", // 15.96 V + 0.9 V
-			change: acrossCoil("k.coil_neg", "k.coil_pos"),
-			want:   want{verdict: rules.Passed, demand: 16.86, relative: 1e-3},
+			Name:    "the lower of two clamps counts", // 15.96 V + 0.9 V
+			Replace: acrossCoil("k.coil_neg", "k.coil_pos"),
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 16.86, Relative: 1e-3},
 		},
 		{
-			name:   "the contact of a relay opens the circuit", // of its 28 V and the key's 60 V; the key opens the relay's coil
-			change: append(keyedRelay("key.p_b"), "contact: {carry_A: 10, rated_V_dc: 60}", "contact: {carry_A: 10, rated_V_dc: 28}"),
-			want:   want{verdict: rules.Failed, capability: 28, relative: 1e-9},
+			Name:    "the contact of a relay opens the circuit", // of its 28 V and the key's 60 V; the key opens the relay's coil
+			Replace: append(keyedRelay("key.p_b"), "contact: {carry_A: 10, rated_V_dc: 60}", "contact: {carry_A: 10, rated_V_dc: 28}"),
+			Want:    ruletest.Want{Verdict: rules.Failed, Capability: 28, Relative: 1e-9},
 		},
 		// The current of the coil, 15.96 V / 24 Ohm at 20 C, flows on through 24 Ohm:
 		// 15.96 V + 15.96 V + 0.9 V. Through 50 Ohm: 15.96 V + 33.25 V + 0.9 V.
-		{name: "a diode with a resistor", change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), want: want{verdict: rules.Passed, demand: 32.82, relative: 1e-3}},
+		{Name: "a diode with a resistor", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), Want: ruletest.Want{Verdict: rules.Passed, Demand: 32.82, Relative: 1e-3}},
 		{
-			name:   "a diode with too great a resistor", // 60 V / 1.2 leaves 33.14 V for it: 49.8 Ohm
-			change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "50")),
-			want:   want{verdict: rules.Failed, level: rules.Warning, demand: 50.11, relative: 1e-3, fix: "use 49 Ohm at most in place of the 50 Ohm of r"},
+			Name:    "a diode with too great a resistor", // 60 V / 1.2 leaves 33.14 V for it: 49.8 Ohm
+			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "50")),
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 50.11, Relative: 1e-3, Fix: "use 49 Ohm at most in place of the 50 Ohm of r"},
 		},
 		{
-			name:   "in the cold the coil's current is greater", // at -10 C 15.96 V / (24 Ohm * 0.8821); the copper of the feed stays hot
-			change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{"{min: 20, max: 20}", "{min: -10, max: 20}"}),
-			want:   want{verdict: rules.Passed, demand: 34.96, relative: 1e-3},
+			Name:    "in the cold the coil's current is greater", // at -10 C 15.96 V / (24 Ohm * 0.8821); the copper of the feed stays hot
+			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{"{min: 20, max: 20}", "{min: -10, max: 20}"}),
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 34.96, Relative: 1e-3},
 		},
 		// It draws as much as the coil, which leaves 15.925 V, twice.
-		{name: "a resistor alone", change: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos"), []string{"diodes: {d: {forward_V: 0.9, forward_at_A: 1}}",
-			"resistors: {d: {role: load, resistance_Ohm: 24}}", "d.anode", "d.a", "d.cathode", "d.b"}), want: want{verdict: rules.Passed, demand: 31.85, relative: 1e-3}},
+		{Name: "a resistor alone", Replace: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos"), []string{"diodes: {d: {forward_V: 0.9, forward_at_A: 1}}",
+			"resistors: {d: {role: load, resistance_Ohm: 24}}", "d.anode", "d.a", "d.cathode", "d.b"}), Want: ruletest.Want{Verdict: rules.Passed, Demand: 31.85, Relative: 1e-3}},
 		{
-			name: "a resistor takes the current of the coils in parallel", // 15.95 V (1/24 + 1/48) S * 24 Ohm + 0.9 V
-			change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{
+			Name: "a resistor takes the current of the coils in parallel", // 15.95 V (1/24 + 1/48) S * 24 Ohm + 0.9 V
+			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{
 				"diodes:", "relays: {r2: {contact: {carry_A: 5}, coil: {nominal_V: 12, operate_V: 6, resistance_Ohm: 48, suppression: external}}}\ndiodes:",
 				"  d1:", "  p1: {from: k.coil_pos, to: r2.coil_pos, size: 1.5 mm2, length_m: 0.1}\n  p2: {from: k.coil_neg, to: r2.coil_neg, size: 1.5 mm2, length_m: 0.1}\n  d1:"}),
-			want: want{verdict: rules.Passed, demand: 15.95 + 1.5*15.95 + 0.9, relative: 1e-3},
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 15.95 + 1.5*15.95 + 0.9, Relative: 1e-3},
 		},
 		{
-			name: "of a suppressor of 24 V and that resistor, 24.8 V, the suppressor acts first",
-			change: join(rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{
+			Name: "of a suppressor of 24 V and that resistor, 24.8 V, the suppressor acts first",
+			Replace: join(rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{
 				"diodes:", "relays: {r2: {contact: {carry_A: 5}, coil: {nominal_V: 12, operate_V: 6, resistance_Ohm: 48, suppression: external}}}\ndiodes:",
 				"  d1:", "  p1: {from: k.coil_pos, to: r2.coil_pos, size: 1.5 mm2, length_m: 0.1}\n  p2: {from: k.coil_neg, to: r2.coil_neg, size: 1.5 mm2, length_m: 0.1}\n  d1:"}),
-			want: want{verdict: rules.Passed, demand: 15.95 + 24, relative: 1e-3},
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 15.95 + 24, Relative: 1e-3},
 		},
-		{name: "a resistor beside an unknown coil", change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{"resistance_Ohm: 24, rise_K", "rise_K"}), want: want{verdict: rules.NotChecked, missing: "contactors.k.coil.resistance_Ohm"}},
-		{name: "no suppression, no clamp", change: suppressed("suppression: none"), silent: true},
-		{name: "unknown clamp", change: suppressed("suppression: varistor"), want: want{verdict: rules.NotChecked, missing: "contactors.k.coil.clamp_V"}},
-		{name: "unknown rating", change: []string{key, "poles: {p: {carry_A: 10}}"}, want: want{verdict: rules.NotChecked, missing: "switches.key.poles.p.rated_V_dc"}},
+		{Name: "a resistor beside an unknown coil", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{"resistance_Ohm: 24, rise_K", "rise_K"}), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.resistance_Ohm"}},
+		{Name: "no suppression, no clamp", Replace: suppressed("suppression: none")},
+		{Name: "unknown clamp", Replace: suppressed("suppression: varistor"), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.clamp_V"}},
+		{Name: "unknown rating", Replace: []string{key, "poles: {p: {carry_A: 10}}"}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.poles.p.rated_V_dc"}},
 	})
 }

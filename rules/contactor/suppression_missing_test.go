@@ -33,24 +33,23 @@ func join(lists ...[]string) (all []string) {
 
 func TestSuppressionMissing(t *testing.T) {
 	rule := suppressionMissing()
-	fleetIsSilent(t, rule)
-	runBench(t, rule, []benchCase{
-		{name: "in the coil", want: want{verdict: rules.Passed}},
-		{name: "none", change: suppressed("suppression: none"), want: want{verdict: rules.Failed, level: rules.Warning}},
-		{name: "not said", change: suppressed("limit_C: 130"), want: want{verdict: rules.NotChecked, missing: "contactors.k.coil.suppression"}},
-		{name: "external, and not there", change: suppressed("suppression: external"), want: want{verdict: rules.Failed, message: "declared external"}},
-		{name: "external, and there", change: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos")), want: want{verdict: rules.Passed}},
-		{name: "none of its own, but a diode across it", change: join(suppressed("suppression: none"), acrossCoil("b.neg", "key.p_b")), want: want{verdict: rules.Passed}},
-		{name: "the wrong way round is none", change: join(suppressed("suppression: none"), acrossCoil("k.coil_pos", "k.coil_neg")), want: want{verdict: rules.Failed, primary: "suppression-reversed/k", message: "d lies across"}},
-		{name: "a diode with a resistor", change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), want: want{verdict: rules.Passed, message: "d in series with r"}},
-		{name: "the resistor at the other end", change: join(suppressed("suppression: external"), rowAcrossCoil("b.neg", "key.p_b", "24"), []string{
-			"to: d.anode", "to: r.first", "from: d.cathode, to: r.a", "from: r.b, to: d.anode", "from: r.b, to: key", "from: d.cathode, to: key", "r.first", "r.a"}), want: want{verdict: rules.Passed}},
-		{name: "a diode with a resistor, the wrong way round", change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")), want: want{verdict: rules.Failed, primary: "suppression-reversed/k", message: "d in series with r lies"}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "in the coil", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "none", Replace: suppressed("suppression: none"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "not said", Replace: suppressed("limit_C: 130"), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.suppression"}},
+		{Name: "external, and not there", Replace: suppressed("suppression: external"), Want: ruletest.Want{Verdict: rules.Failed, Message: "declared external"}},
+		{Name: "external, and there", Replace: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos")), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "none of its own, but a diode across it", Replace: join(suppressed("suppression: none"), acrossCoil("b.neg", "key.p_b")), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "the wrong way round is none", Replace: join(suppressed("suppression: none"), acrossCoil("k.coil_pos", "k.coil_neg")), Want: ruletest.Want{Verdict: rules.Failed, Primary: "suppression-reversed/k", Message: "d lies across"}},
+		{Name: "a diode with a resistor", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), Want: ruletest.Want{Verdict: rules.Passed, Message: "d in series with r"}},
+		{Name: "the resistor at the other end", Replace: join(suppressed("suppression: external"), rowAcrossCoil("b.neg", "key.p_b", "24"), []string{
+			"to: d.anode", "to: r.first", "from: d.cathode, to: r.a", "from: r.b, to: d.anode", "from: r.b, to: key", "from: d.cathode, to: key", "r.first", "r.a"}), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "a diode with a resistor, the wrong way round", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")), Want: ruletest.Want{Verdict: rules.Failed, Primary: "suppression-reversed/k", Message: "d in series with r lies"}},
 	})
 	t.Run("a coil in parallel takes the energy of both", func(t *testing.T) {
-		ruletest.Silent(t, rule, "heron", rules.Edit{Path: "relays.soft_relay.coil.suppression", Value: `"none"`})
+		ruletest.Silent(t, rule, "heron", ruletest.Edits("relays.soft_relay.coil.suppression", `"none"`)...)
 	})
 	t.Run("a driver may have its own", func(t *testing.T) {
-		ruletest.Silent(t, rule, "mole", rules.Edit{Path: "contactors.main_contactor.coil.suppression", Value: `"external"`})
+		ruletest.Silent(t, rule, "mole", ruletest.Edits("contactors.main_contactor.coil.suppression", `"external"`)...)
 	})
 }

@@ -9,27 +9,25 @@ import (
 
 func TestSuppressionReversed(t *testing.T) {
 	rule := suppressionReversed()
-	fleetIsSilent(t, rule)
-	runBench(t, rule, []benchCase{
-		{name: "without a diode there is nothing to say", silent: true},
-		{name: "cathode to the positive end", change: acrossCoil("k.coil_neg", "k.coil_pos"), want: want{verdict: rules.Passed}},
-		{name: "cathode to the negative end", change: acrossCoil("k.coil_pos", "k.coil_neg"), want: want{verdict: rules.Failed, level: rules.Error, message: "short circuit"}},
-		{name: "with a resistor, cathode to the positive end", change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), want: want{verdict: rules.Passed}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "without a diode there is nothing to say"},
+		{Name: "cathode to the positive end", Replace: acrossCoil("k.coil_neg", "k.coil_pos"), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "cathode to the negative end", Replace: acrossCoil("k.coil_pos", "k.coil_neg"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "short circuit"}},
+		{Name: "with a resistor, cathode to the positive end", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), Want: ruletest.Want{Verdict: rules.Passed}},
 		{
-			name:   "with a resistor, cathode to the negative end", // with it the feed leaves 15.925 V: (15.925 V - 0.9 V) / 24 Ohm
-			change: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")),
-			want:   want{verdict: rules.Failed, level: rules.Error, message: "0.6261 A, 9.408 W", fix: "turn d round"},
+			Name:    "with a resistor, cathode to the negative end", // with it the feed leaves 15.925 V: (15.925 V - 0.9 V) / 24 Ohm
+			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")),
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "0.6261 A, 9.408 W", Fix: "turn d round"},
 		},
-		{name: "with a resistor, beside something that takes the energy: it may be there to light", change: rowAcrossCoil("k.coil_pos", "k.coil_neg", "2400"), want: want{verdict: rules.Passed}},
+		{Name: "with a resistor, beside something that takes the energy: it may be there to light", Replace: rowAcrossCoil("k.coil_pos", "k.coil_neg", "2400"), Want: ruletest.Want{Verdict: rules.Passed}},
 		{
-			name:   "a coil that is fed the other way round",
-			change: join([]string{"to: k.coil_pos", "to: k.coil_neg", "ret: {from: k.coil_neg", "ret: {from: k.coil_pos"}, acrossCoil("k.coil_pos", "k.coil_neg")),
-			want:   want{verdict: rules.Passed},
+			Name:    "a coil that is fed the other way round",
+			Replace: join([]string{"to: k.coil_pos", "to: k.coil_neg", "ret: {from: k.coil_neg", "ret: {from: k.coil_pos"}, acrossCoil("k.coil_pos", "k.coil_neg")),
+			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			name:   "a diode in series with the coil is none across it",
-			change: []string{"controllers:", "diodes: {d: {forward_V: 0.8}}\ncontrollers:", "  coil: {from: key.p_b,", "  coil0: {from: key.p_b, to: d.anode, size: 1.5 mm2, length_m: 1}\n  coil: {from: d.cathode,"},
-			silent: true,
+			Name:    "a diode in series with the coil is none across it",
+			Replace: []string{"controllers:", "diodes: {d: {forward_V: 0.8}}\ncontrollers:", "  coil: {from: key.p_b,", "  coil0: {from: key.p_b, to: d.anode, size: 1.5 mm2, length_m: 1}\n  coil: {from: d.cathode,"},
 		},
 	})
 	t.Run("coils in parallel share one finding", func(t *testing.T) {

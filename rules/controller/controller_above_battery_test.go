@@ -9,31 +9,30 @@ import (
 
 func TestControllerAboveBattery(t *testing.T) {
 	rule := controllerAboveBattery()
-	fleetIsSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the pack gives it", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}},
-		{Name: "the pack gives less", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_A", "170")},
+		{Name: "the pack gives less", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "170"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 180, Capability: 170, Fix: "to 170 A"}},
 		{
 			// sqrt(100^2 + (200^2 - 100^2) x 30 / 60) = 158.1 A
-			Name: "for a shorter time", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_s", "30")},
+			Name: "for a shorter time", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_s", "30"),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 158.114},
 		},
-		{Name: "a mode draws it already", Subject: "drive", Edits: []rules.Edit{set("batteries.pack.peak_A", "150")},
+		{Name: "a mode draws it already", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "150"),
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150, Primary: "battery-peak-high/pack"}},
 		// 180 A and 60 A for as long, of the pack's 200 A.
 		{Name: "two controllers at once", Subject: "drive", Edits: twin("60", "60", "0"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 240, Capability: 200, Message: "drive and twin together may draw 240 A by their own limits"}},
 		// Of a shorter peak the 30 A that last.
 		{Name: "a second controller with a shorter peak", Subject: "drive", Edits: twin("60", "20", "0"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 210}},
-		{Name: "two packs together", Subject: "drive", Edits: second(set("batteries.pack.peak_A", "110"), set("batteries.second.peak_A", "110")),
+		{Name: "two packs together", Subject: "drive", Edits: second(ruletest.Edits("batteries.pack.peak_A", "110", "batteries.second.peak_A", "110")...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}}, // 90 A each is within their 100 A continuously
 		{Name: "the weaker of two packs", Subject: "drive",
-			Edits: second(set("batteries.second.continuous_A", "50"), set("batteries.second.peak_A", "70")),
+			Edits: second(ruletest.Edits("batteries.second.continuous_A", "50", "batteries.second.peak_A", "70")...),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 140, Primary: "battery-peak-high/second"}},
-		{Name: "no limit stated", Subject: "drive", Edits: []rules.Edit{drop("controllers.drive.battery_peak_A")},
+		{Name: "no limit stated", Subject: "drive", Edits: ruletest.Edits("controllers.drive.battery_peak_A", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.battery_peak_A"}},
-		{Name: "no peak stated", Subject: "drive", Edits: []rules.Edit{drop("batteries.pack.peak_A")},
+		{Name: "no peak stated", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.peak_A"}},
 	})
 }

@@ -14,29 +14,28 @@ import (
 // 36.8 V.
 func TestControllerUndervoltage(t *testing.T) {
 	rule := controllerUndervoltage()
-	fleetIsSilent(t, rule)
-	limit := func(v string) rules.Edit { return set("controllers.drive.min_V", v) }
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	limit := func(v string) []rules.Edit { return ruletest.Edits("controllers.drive.min_V", v) }
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "enough is left", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30, Capability: 36.8, Mode: "climb"}},
-		{Name: "not when cold", Subject: "drive", Edits: []rules.Edit{limit("37.5")}, // below it draws less than it is asked: 40 V / (1 + 20 mOhm x 160 A / 37.5 V)
+		{Name: "not when cold", Subject: "drive", Edits: limit("37.5"), // below it draws less than it is asked: 40 V / (1 + 20 mOhm x 160 A / 37.5 V)
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 37.5, Capability: 36.86}},
-		{Name: "not when empty", Subject: "drive", Edits: []rules.Edit{limit("39")}, // 40 V / (1 + 10 mOhm x 160 A / 39 V)
+		{Name: "not when empty", Subject: "drive", Edits: limit("39"), // 40 V / (1 + 10 mOhm x 160 A / 39 V)
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 39, Capability: 38.42}},
 		{Name: "a power that the supply cannot give is said by another rule", Subject: "drive",
-			Edits: []rules.Edit{limit("39"), set("modes.climb.draw.drive", `{"power_W": 6600}`)},
+			Edits: append(limit("39"), ruletest.Edits("modes.climb.draw.drive", `{"power_W": 6600}`)...),
 			Want:  ruletest.Want{Verdict: rules.Failed, Primary: "supply-collapses/drive"}},
-		{Name: "it is off before the pack is empty", Subject: "drive", Edits: []rules.Edit{limit("41")},
+		{Name: "it is off before the pack is empty", Subject: "drive", Edits: limit("41"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Primary: "controller-voltage-low/drive"}},
-		{Name: "resistance not given", Subject: "drive", Edits: []rules.Edit{drop("batteries.pack.resistance_mOhm")},
+		{Name: "resistance not given", Subject: "drive", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
-		{Name: "it draws in no mode", Subject: "drive", Edits: []rules.Edit{drop("modes.cruise"), drop("modes.climb")},
+		{Name: "it draws in no mode", Subject: "drive", Edits: ruletest.Edits("modes.cruise", "", "modes.climb", ""),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "no mode"}},
 	})
 }
 
 // A mode that lets the controller draw with the key open is a mistake of its own.
 func TestNothingFeedsIt(t *testing.T) {
-	results := ruletest.On(t, controllerUndervoltage(), "heron", set("modes.cruise.closed", `["isolator", "stop"]`))
+	results := ruletest.On(t, controllerUndervoltage(), "heron", ruletest.Edits("modes.cruise.closed", `["isolator", "stop"]`)...)
 	r := ruletest.Verdict(t, results, "drive", rules.Failed)
 	if r.Level != rules.Error || r.Mode != "cruise" {
 		t.Errorf("%s in mode %s: %s", r.Level, r.Mode, r.Message)
@@ -46,7 +45,7 @@ func TestNothingFeedsIt(t *testing.T) {
 // Nothing but the pre-charge resistor feeds a controller whose contactor a mode
 // does not close: it drives nothing, and the resistor's leads do not melt.
 func TestPrechargeFeedsNoDrive(t *testing.T) {
-	spec := ruletest.Changed(t, filepath.Join("..", "..", "testdata", "sound", "ar-main-fuse.yaml"), drop("wires.w9"))
+	spec := ruletest.Changed(t, filepath.Join("..", "..", "testdata", "sound", "ar-main-fuse.yaml"), ruletest.Edits("wires.w9", "")...)
 	results := map[string]rules.Result{}
 	for _, r := range ruletest.Run(t, spec, []*rules.Rule{controllerUndervoltage()}) {
 		results[r.Subject] = r
@@ -59,7 +58,7 @@ func TestPrechargeFeedsNoDrive(t *testing.T) {
 
 // A voltage that rests on an assumed factor names it.
 func TestUndervoltageNamesTheAssumedResistance(t *testing.T) {
-	results := ruletest.On(t, controllerUndervoltage(), "heron", set("batteries.pack.resistance_mOhm", "25"))
+	results := ruletest.On(t, controllerUndervoltage(), "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "25")...)
 	r := ruletest.Verdict(t, results, "drive", rules.Passed)
 	if !slices.ContainsFunc(r.Working, func(s rules.Step) bool {
 		return s.Value == 2 && s.Origin.Kind == rules.FromDefault && s.Origin.Ref == "policy.battery_resistance_max_factor"

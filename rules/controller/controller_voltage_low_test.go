@@ -9,17 +9,15 @@ import (
 
 func TestControllerVoltageLow(t *testing.T) {
 	rule := controllerVoltageLow()
-	fleetIsSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "works down to the cut-off", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30, Capability: 40}},
-		{Name: "stops before", Subject: "drive", Edits: []rules.Edit{set("controllers.drive.min_V", "42")},
+		{Name: "stops before", Subject: "drive", Edits: ruletest.Edits("controllers.drive.min_V", "42"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 42, Capability: 40}},
-		{Name: "the emptier of two packs", Subject: "drive", Edits: second(set("batteries.second.min_V", "29")),
+		{Name: "the emptier of two packs", Subject: "drive", Edits: second(ruletest.Edits("batteries.second.min_V", "29")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 29}},
 	})
 	// Four batteries of 11.2 V in series: 44.8 V.
-	path := "../../testdata/sound/series-string.yaml"
-	ruletest.Play(t, rule, path, []ruletest.Scene{
+	ruletest.Fixture{File: "../../testdata/sound/series-string.yaml"}.Play(t, rule, []ruletest.Scene{
 		{Name: "a string", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 36, Capability: 44.8}},
 	})
 }

@@ -9,16 +9,15 @@ import (
 
 func TestRegenerationBlocked(t *testing.T) {
 	rule := regenerationBlocked()
-	fleetIsSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "it flows back", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 27, Capability: 30, Mode: "brake"}},
 		{Name: "a diode in the way", Subject: "drive",
-			Edits: []rules.Edit{set("diodes.d", `{"forward_V": 0.8, "continuous_A": 200}`), set("wires.w2.to", `"d.anode"`),
-				set("wires.w40", `{"from": "d.cathode", "to": "plus.stud", "size": "120 mm2", "length_m": 0.01}`)},
+			Edits: ruletest.Edits("diodes.d", `{"forward_V": 0.8, "continuous_A": 200}`, "wires.w2.to", `"d.anode"`,
+				"wires.w40", `{"from": "d.cathode", "to": "plus.stud", "size": "120 mm2", "length_m": 0.01}`),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 27, Mode: "brake"}},
 		{Name: "a contact in the way that nothing closes", Subject: "drive",
-			Edits: []rules.Edit{set("disconnects.d", `{"carry_A": 200}`), set("wires.w2.to", `"d.a"`), set("wires.w40", `{"from": "d.b", "to": "plus.stud", "size": "120 mm2", "length_m": 0.01}`)},
+			Edits: ruletest.Edits("disconnects.d", `{"carry_A": 200}`, "wires.w2.to", `"d.a"`, "wires.w40", `{"from": "d.b", "to": "plus.stud", "size": "120 mm2", "length_m": 0.01}`),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 27, Mode: "brake", Primary: "controller-undervoltage/drive"}},
-		{Name: "it feeds nothing back", Subject: "drive", Edits: []rules.Edit{drop("modes.brake")}, Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "it feeds nothing back", Subject: "drive", Edits: ruletest.Edits("modes.brake", ""), Want: ruletest.Want{Verdict: rules.Passed}},
 	})
 }

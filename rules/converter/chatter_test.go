@@ -10,13 +10,13 @@ import (
 // A relay's coil is fed through its own break contact, so that what the
 // converter supplies goes to and fro.
 func TestChatterIsNotCheckedOn(t *testing.T) {
-	edits := []rules.Edit{
-		{Path: "relays.soft_relay.form", Value: `"nc"`},
-		{Path: "wires.w_soft_fuse.to", Value: `"soft.a"`},
-		{Path: "wires.w_soft_relay.from", Value: `"main_contactor.coil_pos"`},
-		{Path: "wires.w_soft_relay.to", Value: `"soft_relay.common"`},
-		{Path: "wires.w_coil_relay.from", Value: `"soft_relay.nc"`},
-	}
+	edits := ruletest.Edits(
+		"relays.soft_relay.form", `"nc"`,
+		"wires.w_soft_fuse.to", `"soft.a"`,
+		"wires.w_soft_relay.from", `"main_contactor.coil_pos"`,
+		"wires.w_soft_relay.to", `"soft_relay.common"`,
+		"wires.w_coil_relay.from", `"soft_relay.nc"`,
+	)
 	got := ruletest.On(t, overloaded(), "heron", edits...)
 	if r := ruletest.Verdict(t, got, "converter", rules.NotChecked); r.Primary != "contact-chatters/soft_relay" {
 		t.Errorf("primary %q", r.Primary)

@@ -9,18 +9,14 @@ import (
 
 func TestInrushHigh(t *testing.T) {
 	rule := inrushHigh()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
-	}
-	play(t, rule, []scene{
-		{"the key closes on it", nil, "", outcome{verdict: rules.Passed, capability: 5000}},
-		{"a key that is not made for it", edits{"switches.main.poles.drive.make_A": "100"}, "", outcome{verdict: rules.Failed, level: rules.Warning, capability: 100}},
-		{"not given", edits{"switches.main.poles.drive.make_A": ""}, "", outcome{verdict: rules.NotChecked, missing: "switches.main.poles.drive.make_A"}},
-		{"capacitance not given", edits{"converters.dcdc.input.capacitance_uF": ""}, "", outcome{verdict: rules.NotChecked, missing: "converters.dcdc.input.capacitance_uF"}},
-		{"pre-charged by a resistor", edits{"resistors.soft": `{"role": "precharge", "resistance_Ohm": 100}`, "switches.main.poles.drive.make_A": "100",
-			"wires.w60": `{"from": "main.drive_a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`,
-			"wires.w61": `{"from": "soft.b", "to": "main.drive_b", "size": "2.5 mm2", "length_m": 0.1}`}, "", outcome{verdict: rules.Passed}},
-		{"nothing switches it", edits{"wires.w2.to": `"dcdc.in_pos"`, "wires.w3": ""}, "", outcome{verdict: rules.Passed}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "the key closes on it", Want: ruletest.Want{Verdict: rules.Passed, Capability: 5000}},
+		{Name: "a key that is not made for it", Edits: ruletest.Edits("switches.main.poles.drive.make_A", "100"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Capability: 100}},
+		{Name: "not given", Edits: ruletest.Edits("switches.main.poles.drive.make_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.main.poles.drive.make_A"}},
+		{Name: "capacitance not given", Edits: ruletest.Edits("converters.dcdc.input.capacitance_uF", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dcdc.input.capacitance_uF"}},
+		{Name: "pre-charged by a resistor", Edits: ruletest.Edits("resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`, "switches.main.poles.drive.make_A", "100",
+			"wires.w60", `{"from": "main.drive_a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`,
+			"wires.w61", `{"from": "soft.b", "to": "main.drive_b", "size": "2.5 mm2", "length_m": 0.1}`), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "nothing switches it", Edits: ruletest.Edits("wires.w2.to", `"dcdc.in_pos"`, "wires.w3", ""), Want: ruletest.Want{Verdict: rules.Passed}},
 	})
 }

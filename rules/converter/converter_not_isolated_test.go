@@ -9,26 +9,21 @@ import (
 
 func TestNotIsolated(t *testing.T) {
 	rule := notIsolated()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
+	bare := func(more []rules.Edit) []rules.Edit {
+		return append(more, ruletest.Edits("converters.dcdc.isolated", "false", "converters.dcdc.isolation_V", "")...)
 	}
-	bare := func(more edits) edits {
-		more["converters.dcdc.isolated"], more["converters.dcdc.isolation_V"] = "false", ""
-		return more
+	low := func() []rules.Edit {
+		return ruletest.Edits("batteries.pack.max_V", "58.4", "batteries.pack.nominal_V", "51.2", "batteries.pack.min_V", "44.8",
+			"converters.dcdc.input.min_V", "36", "converters.dcdc.input.stop_V", "35", "converters.dcdc.input.start_V", "39")
 	}
-	low := func() edits {
-		return edits{"batteries.pack.max_V": "58.4", "batteries.pack.nominal_V": "51.2", "batteries.pack.min_V": "44.8",
-			"converters.dcdc.input.min_V": "36", "converters.dcdc.input.stop_V": "35", "converters.dcdc.input.start_V": "39"}
-	}
-	play(t, rule, []scene{
-		{"isolated", nil, "", outcome{verdict: rules.Passed, demand: 109.5, capability: 1500}},
-		{"not isolated above 60 V", bare(edits{}), "", outcome{verdict: rules.Failed, level: rules.Error}},
-		{"class A needs none", bare(low()), "", outcome{verdict: rules.Passed}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "isolated", Want: ruletest.Want{Verdict: rules.Passed, Demand: 109.5, Capability: 1500}},
+		{Name: "not isolated above 60 V", Edits: bare(ruletest.Edits()), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
+		{Name: "class A needs none", Edits: bare(low()), Want: ruletest.Want{Verdict: rules.Passed}},
 		// Nominal 57.6 V, but 67.2 V at the end of charge: class B.
-		{"decided by the highest working voltage", bare(edits{"batteries.pack.max_V": "67.2", "batteries.pack.nominal_V": "57.6", "batteries.pack.min_V": "48",
-			"converters.dcdc.input.min_V": "36", "converters.dcdc.input.stop_V": "35", "converters.dcdc.input.start_V": "39"}), "", outcome{verdict: rules.Failed}},
-		{"isolation too weak", edits{"converters.dcdc.isolation_V": "100"}, "", outcome{verdict: rules.Failed, demand: 109.5, capability: 100}},
-		{"isolation not given", edits{"converters.dcdc.isolation_V": ""}, "", outcome{verdict: rules.NotChecked, missing: "converters.dcdc.isolation_V"}},
+		{Name: "decided by the highest working voltage", Edits: bare(ruletest.Edits("batteries.pack.max_V", "67.2", "batteries.pack.nominal_V", "57.6", "batteries.pack.min_V", "48",
+			"converters.dcdc.input.min_V", "36", "converters.dcdc.input.stop_V", "35", "converters.dcdc.input.start_V", "39")), Want: ruletest.Want{Verdict: rules.Failed}},
+		{Name: "isolation too weak", Edits: ruletest.Edits("converters.dcdc.isolation_V", "100"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 109.5, Capability: 100}},
+		{Name: "isolation not given", Edits: ruletest.Edits("converters.dcdc.isolation_V", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dcdc.isolation_V"}},
 	})
 }

@@ -13,101 +13,93 @@ import (
 // greatest that UN R37 allows at the test voltage.
 func TestOverloaded(t *testing.T) {
 	rule := overloaded()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
-	}
-	play(t, rule, []scene{
-		{"the worked budget passes with 10 % in hand", nil, "",
-			outcome{verdict: rules.Passed, mode: "night", demand: 16.5185, capability: 20}},
-		{"and fails where a team asks for 25 %", edits{"policy.required": `{"converter-overloaded": 1.25}`}, "",
-			outcome{verdict: rules.Failed, level: rules.Error, demand: 16.5185, capability: 20}},
-		{"16.5185 A x 1.1 = 18.17 A is too much for 18 A", edits{"converters.dcdc.output.continuous_A": "18"}, "",
-			outcome{verdict: rules.Failed, demand: 16.5185, capability: 18}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "the worked budget passes with 10 % in hand",
+			Want: ruletest.Want{Verdict: rules.Passed, Mode: "night", Demand: 16.5185, Capability: 20}},
+		{Name: "and fails where a team asks for 25 %", Edits: ruletest.Edits("policy.required", `{"converter-overloaded": 1.25}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 16.5185, Capability: 20}},
+		{Name: "16.5185 A x 1.1 = 18.17 A is too much for 18 A", Edits: ruletest.Edits("converters.dcdc.output.continuous_A", "18"),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 18}},
 		// 40 C + 15 K = 55 C lies a quarter of the way from 100 % at 50 C to 60 %
 		// at 70 C: 90 %, so 18 A.
-		{"derated in a hot place", edits{"zones.bay": `{"rise_K": 15}`, "converters.dcdc.zone": `"bay"`,
-			"converters.dcdc.derating": `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 60}]`}, "",
-			outcome{verdict: rules.Failed, demand: 16.5185, capability: 18}},
-		{"a mode says its own air", edits{"modes.night.ambient_C": "20",
-			"converters.dcdc.derating": `[{"at_C": 20, "percent": 100}, {"at_C": 40, "percent": 50}]`}, "",
-			outcome{verdict: rules.Passed, demand: 16.5185, capability: 20}},
+		{Name: "derated in a hot place", Edits: ruletest.Edits("zones.bay", `{"rise_K": 15}`, "converters.dcdc.zone", `"bay"`,
+			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 60}]`),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 18}},
+		{Name: "a mode says its own air", Edits: ruletest.Edits("modes.night.ambient_C", "20",
+			"converters.dcdc.derating", `[{"at_C": 20, "percent": 100}, {"at_C": 40, "percent": 50}]`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185, Capability: 20}},
 		// Half of the 50 W of stop lamps: 198 W, 14.667 A.
-		{"duty counts", edits{"loads.stop_left.duty_percent": "50", "loads.stop_right.duty_percent": "50"}, "",
-			outcome{verdict: rules.Passed, demand: 198 / 13.5}},
-		{"a lamp behind an open switch does not", edits{"modes.night.closed": `["main", "lights"]`}, "",
-			outcome{verdict: rules.Passed, demand: 173 / 13.5}},
-		{"the float current of a battery does", auxiliary(nil), "",
-			outcome{verdict: rules.Passed, demand: 16.5185 + 0.5}},
+		{Name: "duty counts", Edits: ruletest.Edits("loads.stop_left.duty_percent", "50", "loads.stop_right.duty_percent", "50"),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 198 / 13.5}},
+		{Name: "a lamp behind an open switch does not", Edits: ruletest.Edits("modes.night.closed", `["main", "lights"]`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 173 / 13.5}},
+		{Name: "the float current of a battery does", Edits: auxiliary(nil),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 + 0.5}},
 		// 13.5 V / 27 Ohm = 0.5 A.
-		{"a plain coil does", coilAt("27"), "", outcome{verdict: rules.Passed, demand: 16.5185 + 0.5}},
-		{"an economiser holds with its holding current", economiser(nil), "",
-			outcome{verdict: rules.Passed, demand: 16.5185 + 0.1}},
-		{"a coil without resistance", edits{"contactors.k": `{"contact": {}, "coil": {"nominal_V": 12}}`,
-			"wires.w60": `{"from": "plus.stud", "to": "k.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w61": `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`}, "",
-			outcome{verdict: rules.NotChecked, missing: "contactors.k.coil.resistance_Ohm"}},
-		{"modes shorter than the peak are another rule's", edits{"modes.night.lasts_s": "20"}, "",
-			outcome{verdict: rules.NotChecked, missing: "a mode that lasts longer than converters.dcdc.output.peak_s"}},
-		{"a converter that never runs", edits{"modes.night.closed": `["lights"]`, "modes.sounding.closed": `["lights"]`}, "",
-			outcome{verdict: rules.NotChecked, missing: "a mode in which dcdc runs"}},
+		{Name: "a plain coil does", Edits: coilAt("27"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 + 0.5}},
+		{Name: "an economiser holds with its holding current", Edits: economiser(nil),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 + 0.1}},
+		{Name: "a coil without resistance", Edits: ruletest.Edits("contactors.k", `{"contact": {}, "coil": {"nominal_V": 12}}`,
+			"wires.w60", `{"from": "plus.stud", "to": "k.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w61", `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.resistance_Ohm"}},
+		{Name: "modes shorter than the peak are another rule's", Edits: ruletest.Edits("modes.night.lasts_s", "20"),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode that lasts longer than converters.dcdc.output.peak_s"}},
+		{Name: "a converter that never runs", Edits: ruletest.Edits("modes.night.closed", `["lights"]`, "modes.sounding.closed", `["lights"]`),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode in which dcdc runs"}},
 		// A dummy load of 13.5 Ohm takes 1 A.
-		{"a resistor across the network", edits{"resistors.dummy": `{"role": "load", "resistance_Ohm": 13.5}`,
-			"wires.w60": `{"from": "plus.stud", "to": "dummy.a", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w61": `{"from": "dummy.b", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`}, "",
-			outcome{verdict: rules.Passed, demand: 17.5185}},
+		{Name: "a resistor across the network", Edits: ruletest.Edits("resistors.dummy", `{"role": "load", "resistance_Ohm": 13.5}`,
+			"wires.w60", `{"from": "plus.stud", "to": "dummy.a", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w61", `{"from": "dummy.b", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 17.5185}},
 		// A second converter of 13.5 W at 90 % takes 15 W: 1.1111 A.
-		{"a converter behind it", edits{
-			"converters.five": `{"input": {"min_V": 9, "max_V": 16}, "output": {"nominal_V": 5, "continuous_A": 4}, "efficiency_percent": 90, "isolated": false}`,
-			"loads.usb":       `{"kind": "electronic", "power_W": 13.5, "at_V": 5}`,
-			"modes.night.on":  `["dipped_left", "dipped_right", "tail_left", "tail_right", "stop_left", "stop_right", "plate", "electronics", "usb"]`,
-			"wires.w60":       `{"from": "plus.stud", "to": "five.in_pos", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w61":       `{"from": "five.in_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w62":       `{"from": "five.out_pos", "to": "usb.pos", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w63":       `{"from": "usb.neg", "to": "five.out_neg", "size": "1.5 mm2", "length_m": 0.1}`}, "",
-			outcome{verdict: rules.Passed, demand: 16.5185 + 15/13.5}},
+		{Name: "a converter behind it", Edits: ruletest.Edits(
+			"converters.five", `{"input": {"min_V": 9, "max_V": 16}, "output": {"nominal_V": 5, "continuous_A": 4}, "efficiency_percent": 90, "isolated": false}`,
+			"loads.usb", `{"kind": "electronic", "power_W": 13.5, "at_V": 5}`,
+			"modes.night.on", `["dipped_left", "dipped_right", "tail_left", "tail_right", "stop_left", "stop_right", "plate", "electronics", "usb"]`,
+			"wires.w60", `{"from": "plus.stud", "to": "five.in_pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w61", `{"from": "five.in_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w62", `{"from": "five.out_pos", "to": "usb.pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w63", `{"from": "usb.neg", "to": "five.out_neg", "size": "1.5 mm2", "length_m": 0.1}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 + 15/13.5}},
 		// Two in parallel share by rating: 20 of 30 A, so 11.012 A.
-		{"beside a second converter", edits{
-			"converters.small": `{"input": {"min_V": 60, "max_V": 140}, "output": {"nominal_V": 13.5, "continuous_A": 10}, "isolated": true}`,
-			"wires.w60":        `{"from": "main.drive_b", "to": "small.in_pos", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w61":        `{"from": "small.in_neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w62":        `{"from": "small.out_pos", "to": "plus.stud", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w63":        `{"from": "small.out_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`}, "",
-			outcome{verdict: rules.Passed, demand: 16.5185 * 20 / 30}},
+		{Name: "beside a second converter", Edits: ruletest.Edits(
+			"converters.small", `{"input": {"min_V": 60, "max_V": 140}, "output": {"nominal_V": 13.5, "continuous_A": 10}, "isolated": true}`,
+			"wires.w60", `{"from": "main.drive_b", "to": "small.in_pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w61", `{"from": "small.in_neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w62", `{"from": "small.out_pos", "to": "plus.stud", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w63", `{"from": "small.out_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 * 20 / 30}},
 	})
 }
 
-func coilAt(ohm string) edits {
-	return edits{"contactors.k": `{"contact": {}, "coil": {"nominal_V": 12, "resistance_Ohm": ` + ohm + `}}`,
-		"wires.w60": `{"from": "plus.stud", "to": "k.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
-		"wires.w61": `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`}
+func coilAt(ohm string) []rules.Edit {
+	return ruletest.Edits("contactors.k", `{"contact": {}, "coil": {"nominal_V": 12, "resistance_Ohm": `+ohm+`}}`,
+		"wires.w60", `{"from": "plus.stud", "to": "k.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
+		"wires.w61", `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`)
 }
 
 // economiser is a coil that takes 4.1 A for an instant and holds with 0.1 A.
-func economiser(more edits) edits {
-	out := edits{"contactors.k": `{"contact": {}, "coil": {"nominal_V": 12, "drive": "economiser", "pickup_A": 4.1, "pickup_s": 0.1, "hold_A": 0.1}}`,
-		"wires.w60": `{"from": "plus.stud", "to": "k.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
-		"wires.w61": `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`}
-	for k, v := range more {
-		out[k] = v
-	}
-	return out
+func economiser(more []rules.Edit) []rules.Edit {
+	return append(ruletest.Edits("contactors.k", `{"contact": {}, "coil": {"nominal_V": 12, "drive": "economiser", "pickup_A": 4.1, "pickup_s": 0.1, "hold_A": 0.1}}`,
+		"wires.w60", `{"from": "plus.stud", "to": "k.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
+		"wires.w61", `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`), more...)
 }
 
 // An overloaded converter without isolation does not count what hangs on the
 // pack's side as its own.
 func TestOverloadedOwnSideOnly(t *testing.T) {
-	got := bench(t, overloaded(), edits{"converters.dcdc.isolated": "false", "converters.dcdc.isolation_V": "",
-		"loads.heater":   `{"kind": "resistive", "power_W": 900, "at_V": 96}`,
-		"modes.night.on": `["dipped_left", "dipped_right", "tail_left", "tail_right", "stop_left", "stop_right", "plate", "electronics", "heater"]`,
-		"wires.w60":      `{"from": "main.drive_b", "to": "heater.pos", "size": "1.5 mm2", "length_m": 0.1}`,
-		"wires.w61":      `{"from": "heater.neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.1}`})
-	expect(t, got, "dcdc", outcome{verdict: rules.Passed, demand: 16.5185})
+	got := fixture.On(t, overloaded(), ruletest.Edits("converters.dcdc.isolated", "false", "converters.dcdc.isolation_V", "",
+		"loads.heater", `{"kind": "resistive", "power_W": 900, "at_V": 96}`,
+		"modes.night.on", `["dipped_left", "dipped_right", "tail_left", "tail_right", "stop_left", "stop_right", "plate", "electronics", "heater"]`,
+		"wires.w60", `{"from": "main.drive_b", "to": "heater.pos", "size": "1.5 mm2", "length_m": 0.1}`,
+		"wires.w61", `{"from": "heater.neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.1}`)...)
+	ruletest.Expect(t, got, "dcdc", ruletest.Want{Verdict: rules.Passed, Demand: 16.5185})
 }
 
 // The sum in the working is that of the terms before it.
 func TestBudgetWorkingAddsUp(t *testing.T) {
-	r := bench(t, overloaded(), nil)["dcdc"]
+	r := fixture.On(t, overloaded())["dcdc"]
 	var sum float64
 	for _, s := range r.Working {
 		switch {

@@ -9,13 +9,9 @@ import (
 
 func TestStartHigh(t *testing.T) {
 	rule := startHigh()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
-	}
-	play(t, rule, []scene{
-		{"starts on an empty pack", nil, "", outcome{verdict: rules.Passed, demand: 66, capability: 75}},
-		{"does not", edits{"converters.dcdc.input.start_V": "76"}, "", outcome{verdict: rules.Failed, level: rules.Warning, demand: 76, capability: 75}},
-		{"not given", edits{"converters.dcdc.input.start_V": ""}, "", outcome{verdict: rules.NotChecked, missing: "converters.dcdc.input.start_V"}},
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "starts on an empty pack", Want: ruletest.Want{Verdict: rules.Passed, Demand: 66, Capability: 75}},
+		{Name: "does not", Edits: ruletest.Edits("converters.dcdc.input.start_V", "76"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 76, Capability: 75}},
+		{Name: "not given", Edits: ruletest.Edits("converters.dcdc.input.start_V", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dcdc.input.start_V"}},
 	})
 }

@@ -9,27 +9,23 @@ import (
 
 func TestLoadDropHigh(t *testing.T) {
 	rule := loadDropHigh()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
-	}
 	// The heater of 10 A over 2 x 2 m of 4 mm2 (IEC 60228 class 5: 4.95 mOhm/m)
 	// at 90 C: 25.25 mOhm. It is a resistance of 1.35 Ohm: of 13.5 V it loses
 	// 13.5 x 0.02525 / 1.37525 = 0.248 V, 1.84 %.
-	heater := func(kind, metres string) edits {
-		return edits{"loads.extra": `{"kind": "` + kind + `", "power_W": 135, "at_V": 13.5, "min_V": 5}`, "modes.night.on": `["extra"]`, "modes.sounding.on": `["electronics"]`,
-			"wires.w60": `{"from": "dcdc.out_pos", "to": "extra.pos", "size": "4 mm2", "length_m": ` + metres + `}`,
-			"wires.w61": `{"from": "extra.neg", "to": "dcdc.out_neg", "size": "4 mm2", "length_m": ` + metres + `}`}
+	heater := func(kind, metres string) []rules.Edit {
+		return ruletest.Edits("loads.extra", `{"kind": "`+kind+`", "power_W": 135, "at_V": 13.5, "min_V": 5}`, "modes.night.on", `["extra"]`, "modes.sounding.on", `["electronics"]`,
+			"wires.w60", `{"from": "dcdc.out_pos", "to": "extra.pos", "size": "4 mm2", "length_m": `+metres+`}`,
+			"wires.w61", `{"from": "extra.neg", "to": "dcdc.out_neg", "size": "4 mm2", "length_m": `+metres+`}`)
 	}
-	limited := outcome{verdict: rules.Passed, demand: 1.84, capability: 10, relative: 5e-3}
-	play(t, rule, []scene{
-		{"a heater", heater("resistive", "2"), "extra", limited},
+	limited := ruletest.Want{Verdict: rules.Passed, Demand: 1.84, Capability: 10, Relative: 5e-3}
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "a heater", Edits: heater("resistive", "2"), Subject: "extra", Want: limited},
 		// 4 m each way: 13.5 x 0.0505 / 1.4005 = 0.487 V, 3.6 %.
-		{"a lamp that loses 3.6 %", heater("filament", "4"), "extra", outcome{verdict: rules.Failed, level: rules.Warning, demand: 3.606, capability: 3, relative: 5e-3}},
-		{"what a heater may lose", heater("resistive", "4"), "extra", outcome{verdict: rules.Passed, demand: 3.606, capability: 10, relative: 5e-3}},
+		{Name: "a lamp that loses 3.6 %", Edits: heater("filament", "4"), Subject: "extra", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 3.606, Capability: 3, Relative: 5e-3}},
+		{Name: "what a heater may lose", Edits: heater("resistive", "4"), Subject: "extra", Want: ruletest.Want{Verdict: rules.Passed, Demand: 3.606, Capability: 10, Relative: 5e-3}},
 	})
 	t.Run("the fix names a size that does", func(t *testing.T) {
-		fix := bench(t, rule, heater("filament", "4"))["extra"].Fix
+		fix := fixture.On(t, rule, heater("filament", "4")...)["extra"].Fix
 		// 0.4050 V may be lost and 0.4868 are: one lead may keep 0.1614 V of its
 		// 0.2432. 6 mm2, at 3.30 mOhm/m instead of 4.95, still loses 0.1621 V.
 		if want := "w60 alone loses 0.2432 V over 4 m of 4 mm2: 10 mm2 in its place would do"; fix != want {
@@ -37,22 +33,16 @@ func TestLoadDropHigh(t *testing.T) {
 		}
 	})
 	t.Run("one thin cable makes one finding", func(t *testing.T) {
-		got := bench(t, rule, edits{"wires.w13.size": `"1.5 mm2"`, "wires.w13.length_m": "5"})
-		primaries := 0
-		for _, id := range []string{"dipped_left", "dipped_right", "tail_left", "tail_right", "plate"} {
-			expect(t, got, id, outcome{verdict: rules.Failed})
-			if got[id].Primary == "" {
-				primaries++
-			}
-		}
-		if primaries != 1 {
-			t.Errorf("%d primary findings, want 1", primaries)
+		got := fixture.On(t, rule, ruletest.Edits("wires.w13.size", `"1.5 mm2"`, "wires.w13.length_m", "5")...)
+		ruletest.Expect(t, got, "dipped_right", ruletest.Want{Verdict: rules.Failed})
+		for _, id := range []string{"dipped_left", "tail_left", "tail_right", "plate"} {
+			ruletest.Expect(t, got, id, ruletest.Want{Verdict: rules.Failed, Primary: "load-drop-high/dipped_right"})
 		}
 	})
 	t.Run("relative to the battery's nominal voltage beside a converter", func(t *testing.T) {
 		more := heater("resistive", "2")
-		got := bench(t, rule, auxiliary(more))
+		got := fixture.On(t, rule, auxiliary(more)...)
 		// 0.248 V of 12.6 V.
-		expect(t, got, "extra", outcome{verdict: rules.Passed, demand: 1.967, capability: 10, relative: 5e-3})
+		ruletest.Expect(t, got, "extra", ruletest.Want{Verdict: rules.Passed, Demand: 1.967, Capability: 10, Relative: 5e-3})
 	})
 }

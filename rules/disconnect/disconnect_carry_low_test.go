@@ -9,30 +9,29 @@ import (
 
 func TestDisconnectCarryLow(t *testing.T) {
 	rule := disconnectCarryLow()
-	soundAreSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "in a mode continuously", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 100, Mode: "drive"}},
-		{Name: "too much continuously", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.carry_A", "40")},
+		{Name: "too much continuously", Subject: "iso", Edits: ruletest.Edits("disconnects.iso.carry_A", "40"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Fix: "carries 50 A"}},
 		// tau 600 s: (1 - exp(-0.1)) / (1 - exp(-0.5)) = 0.24186;
 		// sqrt(50^2 + (150^2 - 50^2) 0.24186) = 85.66 A; the RMS would be 80.6 A.
 		{Name: "over a cycle", Subject: "iso", Edits: climbing(), Want: ruletest.Want{Verdict: rules.Passed, Demand: 85.66, Mode: "climb"}},
-		{Name: "too much over a cycle", Subject: "iso", Edits: climbing(set("disconnects.iso.carry_A", "80")), Want: ruletest.Want{Verdict: rules.Failed, Demand: 85.66}},
+		{Name: "too much over a cycle", Subject: "iso", Edits: climbing(ruletest.Edits("disconnects.iso.carry_A", "80")...), Want: ruletest.Want{Verdict: rules.Failed, Demand: 85.66}},
 		// The same currents as a declared cycle.
-		{Name: "over the declared cycle", Subject: "iso", Edits: climbing(set("cycle", `[{"mode": "climb", "for_s": 60}, {"mode": "drive", "for_s": 240}]`)),
+		{Name: "over the declared cycle", Subject: "iso", Edits: climbing(ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 60}, {"mode": "drive", "for_s": 240}]`)...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 85.66}},
-		{Name: "more than the controller draws continuously, without a duration", Subject: "iso", Edits: []rules.Edit{set("modes.drive.draw.drive.current_A", "120")},
+		{Name: "more than the controller draws continuously, without a duration", Subject: "iso", Edits: ruletest.Edits("modes.drive.draw.drive.current_A", "120"),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.drive.lasts_s"}},
-		{Name: "too much continuously beside such a mode", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.carry_A", "45"), set("modes.race", `{"closed": ["iso", "key"], "draw": {"drive": {"current_A": 120}}}`)},
+		{Name: "too much continuously beside such a mode", Subject: "iso", Edits: ruletest.Edits("disconnects.iso.carry_A", "45", "modes.race", `{"closed": ["iso", "key"], "draw": {"drive": {"current_A": 120}}}`),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 50}},
-		{Name: "the same within what the disconnect carries", Subject: "iso", Edits: []rules.Edit{set("modes.drive.draw.drive.current_A", "90")},
+		{Name: "the same within what the disconnect carries", Subject: "iso", Edits: ruletest.Edits("modes.drive.draw.drive.current_A", "90"),
 			Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "power from a pack of unknown resistance", Subject: "iso", Edits: []rules.Edit{drop("modes.drive.draw.drive.current_A"), set("modes.drive.draw.drive.power_W", "3000"), drop("batteries.pack.resistance_mOhm")},
+		{Name: "power from a pack of unknown resistance", Subject: "iso", Edits: ruletest.Edits("modes.drive.draw.drive.current_A", "", "modes.drive.draw.drive.power_W", "3000", "batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
-		{Name: "not given", Subject: "iso", Edits: []rules.Edit{drop("disconnects.iso.carry_A")}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.carry_A"}},
+		{Name: "not given", Subject: "iso", Edits: ruletest.Edits("disconnects.iso.carry_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.carry_A"}},
 	})
 	// An isolator of 40 A in a cart that cruises at 50 A.
-	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", set("disconnects.isolator.carry_A", "40")), []*rules.Rule{rule})
+	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", ruletest.Edits("disconnects.isolator.carry_A", "40")...), []*rules.Rule{rule})
 	if len(r) != 1 || !r[0].IsFinding() {
 		t.Errorf("an isolator for 40 A at 50 A: %+v", r)
 	}

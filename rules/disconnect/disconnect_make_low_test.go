@@ -15,67 +15,66 @@ const peakA = 1609.2
 
 func TestDisconnectMakeLow(t *testing.T) {
 	rule := disconnectMakeLow()
-	soundAreSilent(t, rule)
-	direct := []rules.Edit{set("wires.w2.to", `"drive.pos"`), drop("wires.w3"), set("wires.w2.length_m", "1")}
-	with := func(more ...rules.Edit) []rules.Edit { return append(append([]rules.Edit{}, direct...), more...) }
-	fromPack := []rules.Edit{set("wires.c1.from", `"iso.b"`), set("wires.c3.to", `"drive.neg"`), set("contactors.k.coil.nominal_V", "72"), set("contactors.k.coil.operate_V", "40"),
-		set("contactors.k.coil.max_V", "100"), set("contactors.k.coil.resistance_Ohm", "700")}
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	direct := ruletest.Edits("wires.w2.to", `"drive.pos"`, "wires.w3", "", "wires.w2.length_m", "1")
+	with := func(more ...rules.Edit) []rules.Edit { return append(append(ruletest.Edits(), direct...), more...) }
+	fromPack := ruletest.Edits("wires.c1.from", `"iso.b"`, "wires.c3.to", `"drive.neg"`, "contactors.k.coil.nominal_V", "72", "contactors.k.coil.operate_V", "40",
+		"contactors.k.coil.max_V", "100", "contactors.k.coil.resistance_Ohm", "700")
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the key closes the contactor first", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: peakA, Capability: 2000, Mode: "drive"}},
-		{Name: "and the disconnect is too small for it", Subject: "iso", Edits: []rules.Edit{set("disconnects.iso.make_A", "1000")},
+		{Name: "and the disconnect is too small for it", Subject: "iso", Edits: ruletest.Edits("disconnects.iso.make_A", "1000"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: peakA, Capability: 1000}},
-		{Name: "no contactor", Subject: "iso", Edits: with(set("disconnects.iso.make_A", "1000")),
+		{Name: "no contactor", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "1000")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: peakA}},
-		{Name: "a coil fed from behind the disconnect", Subject: "iso", Edits: append(fromPack, set("disconnects.iso.make_A", "10")),
+		{Name: "a coil fed from behind the disconnect", Subject: "iso", Edits: append(fromPack, ruletest.Edits("disconnects.iso.make_A", "10")...),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "no controller's capacitors"}},
-		{Name: "a controller that limits its own inrush", Subject: "iso", Edits: with(set("disconnects.iso.make_A", "10"), set("controllers.drive.internal_precharge", "true")),
+		{Name: "a controller that limits its own inrush", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "10", "controllers.drive.internal_precharge", "true")...),
 			Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "pre-charged round the disconnect", Subject: "iso", Edits: with(set("disconnects.iso.make_A", "10"), set("resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`),
-			set("wires.p1", `{"from": "iso.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`), set("wires.p2", `{"from": "soft.b", "to": "iso.b", "size": "2.5 mm2", "length_m": 0.1}`)),
+		{Name: "pre-charged round the disconnect", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "10", "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`,
+			"wires.p1", `{"from": "iso.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`, "wires.p2", `{"from": "soft.b", "to": "iso.b", "size": "2.5 mm2", "length_m": 0.1}`)...),
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "two packs in parallel", Subject: "iso", // 10 mOhm together: 1912.7 A
-			Edits: with(set("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`),
-				set("wires.t1", `{"from": "twin.pos", "to": "iso.a", "size": "70 mm2", "length_m": 0.5}`), set("wires.t2", `{"from": "twin.neg", "to": "iso.a2", "size": "70 mm2", "length_m": 0.5}`)),
+			Edits: with(ruletest.Edits("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`,
+				"wires.t1", `{"from": "twin.pos", "to": "iso.a", "size": "70 mm2", "length_m": 0.5}`, "wires.t2", `{"from": "twin.neg", "to": "iso.a2", "size": "70 mm2", "length_m": 0.5}`)...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1912.7}},
 		// Each pack behind its own isolator: whichever is closed first charges the
 		// capacitors by itself, 20 mOhm. The loop of the twin is the same 2.5 m.
-		{Name: "packs that are joined behind their isolators", Subject: "iso", Edits: with(twin(set("disconnects.iso.make_A", "1000"))...),
+		{Name: "packs that are joined behind their isolators", Subject: "iso", Edits: with(twin(ruletest.Edits("disconnects.iso.make_A", "1000")...)...),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: peakA, Message: "closed before iso_twin"}},
 		{Name: "the other of them", Subject: "iso_twin", Edits: with(twin()...), Want: ruletest.Want{Verdict: rules.Failed, Demand: peakA, Message: "closed before iso"}},
-		{Name: "the key left on, and the first of them closed", Subject: "iso", Edits: twin(set("disconnects.iso.make_A", "1000")),
+		{Name: "the key left on, and the first of them closed", Subject: "iso", Edits: twin(ruletest.Edits("disconnects.iso.make_A", "1000")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: peakA, Message: "closed before iso_twin"}},
-		{Name: "a bus that another pack holds live", Subject: "iso", Edits: with(append(twin(set("disconnects.iso.make_A", "10")),
-			set("wires.t1.to", `"iso.b"`), set("wires.t2.to", `"iso.b2"`), drop("disconnects.iso_twin"), drop("wires.t3"), drop("wires.t4"), set("modes.drive.closed", `["iso", "key"]`))...),
+		{Name: "a bus that another pack holds live", Subject: "iso", Edits: with(append(twin(ruletest.Edits("disconnects.iso.make_A", "10")...),
+			ruletest.Edits("wires.t1.to", `"iso.b"`, "wires.t2.to", `"iso.b2"`, "disconnects.iso_twin", "", "wires.t3", "", "wires.t4", "", "modes.drive.closed", `["iso", "key"]`)...)...),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "another pack holds live"}},
 		// Two packs through one isolator, each behind its own as well: both charge through it.
 		{Name: "a common isolator is closed last", Subject: "iso_all", Edits: with(common()...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 1912.7}},
-		{Name: "capacitance not given", Subject: "iso", Edits: with(drop("controllers.drive.capacitance_uF")),
+		{Name: "capacitance not given", Subject: "iso", Edits: with(ruletest.Edits("controllers.drive.capacitance_uF", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.capacitance_uF"}},
-		{Name: "make_A not given", Subject: "iso", Edits: with(drop("disconnects.iso.make_A")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.make_A"}},
-		{Name: "resistance not given", Subject: "iso", Edits: with(drop("batteries.pack.resistance_mOhm")),
+		{Name: "make_A not given", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "")...), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.make_A"}},
+		{Name: "resistance not given", Subject: "iso", Edits: with(ruletest.Edits("batteries.pack.resistance_mOhm", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 	})
 }
 
 // twin is a second pack behind an isolator of its own, joined to the first one behind both.
 func twin(more ...rules.Edit) []rules.Edit {
-	return append([]rules.Edit{
-		set("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`),
-		set("disconnects.iso_twin", `{"poles": 2, "carry_A": 100, "rated_V_dc": 100, "make_A": 900}`),
-		set("wires.t1", `{"from": "twin.pos", "to": "iso_twin.a", "size": "70 mm2", "length_m": 0.25}`),
-		set("wires.t2", `{"from": "twin.neg", "to": "iso_twin.a2", "size": "70 mm2", "length_m": 0.25}`),
-		set("wires.t3", `{"from": "iso_twin.b", "to": "iso.b", "size": "70 mm2", "length_m": 0.25}`),
-		set("wires.t4", `{"from": "iso_twin.b2", "to": "iso.b2", "size": "70 mm2", "length_m": 0.25}`),
-		set("modes.drive.closed", `["iso", "iso_twin", "key"]`),
-	}, more...)
+	return append(ruletest.Edits(
+		"batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`,
+		"disconnects.iso_twin", `{"poles": 2, "carry_A": 100, "rated_V_dc": 100, "make_A": 900}`,
+		"wires.t1", `{"from": "twin.pos", "to": "iso_twin.a", "size": "70 mm2", "length_m": 0.25}`,
+		"wires.t2", `{"from": "twin.neg", "to": "iso_twin.a2", "size": "70 mm2", "length_m": 0.25}`,
+		"wires.t3", `{"from": "iso_twin.b", "to": "iso.b", "size": "70 mm2", "length_m": 0.25}`,
+		"wires.t4", `{"from": "iso_twin.b2", "to": "iso.b2", "size": "70 mm2", "length_m": 0.25}`,
+		"modes.drive.closed", `["iso", "iso_twin", "key"]`,
+	), more...)
 }
 
 // common is twin with a third isolator before the controller, of no length.
 func common() []rules.Edit {
 	return twin(
-		set("disconnects.iso_all", `{"poles": 1, "carry_A": 100, "rated_V_dc": 100, "make_A": 1500}`),
-		set("wires.w2.to", `"iso_all.a"`), set("wires.w2.length_m", "0.5"),
-		set("wires.w6", `{"from": "iso_all.b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.5}`),
-		set("modes.drive.closed", `["iso", "iso_twin", "iso_all", "key"]`))
+		ruletest.Edits("disconnects.iso_all", `{"poles": 1, "carry_A": 100, "rated_V_dc": 100, "make_A": 1500}`,
+			"wires.w2.to", `"iso_all.a"`, "wires.w2.length_m", "0.5",
+			"wires.w6", `{"from": "iso_all.b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.5}`,
+			"modes.drive.closed", `["iso", "iso_twin", "iso_all", "key"]`)...)
 }

@@ -14,50 +14,50 @@ import (
 // The tests below work from the ampacity that the result states.
 func ampacityOf(t *testing.T, id string) float64 {
 	t.Helper()
-	return bench(t, aboveAmpacity(), nil)[id].Capability.Value
+	return fixture.On(t, aboveAmpacity())[id].Capability.Value
 }
 
 func amps(v float64) string { return strconv.FormatFloat(v, 'f', 4, 64) }
 
 // behindResistor feeds a lamp from behind the main fuse through a resistor.
-func behindResistor(ohm string) edits {
+func behindResistor(ohm string) []rules.Edit {
 	wire := func(from, to string) string {
 		return `{"from": "` + from + `", "to": "` + to + `", "size": "2.5 mm2", "length_m": 2, "insulation": {"max_C": 90, "rated_V": 600, "material": "XLPE"}}`
 	}
-	return edits{
-		"resistors.r": `{"role": "dropper", "resistance_Ohm": ` + ohm + `}`,
-		"loads.x":     `{"kind": "resistive", "power_W": 10, "at_V": 12}`,
-		"wires.x1":    strings.Replace(wire("main.b", "r.a"), `"length_m": 2`, `"length_m": 0.1`, 1),
-		"wires.x2":    wire("r.b", "x.pos"),
-		"wires.x3":    wire("x.neg", "drive.neg"),
-	}
+	return ruletest.Edits(
+		"resistors.r", `{"role": "dropper", "resistance_Ohm": `+ohm+`}`,
+		"loads.x", `{"kind": "resistive", "power_W": 10, "at_V": 12}`,
+		"wires.x1", strings.Replace(wire("main.b", "r.a"), `"length_m": 2`, `"length_m": 0.1`, 1),
+		"wires.x2", wire("r.b", "x.pos"),
+		"wires.x3", wire("x.neg", "drive.neg"),
+	)
 }
 
 func TestAboveAmpacity(t *testing.T) {
 	if iz := ampacityOf(t, "w_drive"); iz < 0.85*158 || iz > 1.2*158 {
 		t.Errorf("ampacity of 35 mm2 is %v A", iz)
 	}
-	check(t, aboveAmpacity(), []expectation{
-		{name: "thick enough", subject: "w_drive", verdict: rules.Passed, demand: 100},
-		{name: "too thin", change: edits{"wires.w_drive.size": `"10 mm2"`}, subject: "w_drive", verdict: rules.Failed, demand: 100, says: "135 A"},
-		{name: "in the return", change: edits{"wires.w_drive_neg.size": `"10 mm2"`}, subject: "w_drive_neg", verdict: rules.Failed, demand: 100},
-		{name: "before the fuse, along the run", change: edits{"wires.w_pack.size": `"10 mm2"`}, subject: "w_pack", verdict: rules.Failed, demand: 100},
-		{name: "branch by its own fuse", subject: "w_lamp", verdict: rules.Passed, demand: 10},
-		{name: "limit of the converter below the fuse", change: edits{"fuses.house.rated_A": "15"}, subject: "w_pilot", verdict: rules.Passed, demand: 12},
-		{name: "no fuse has to do with it", subject: "w_out", verdict: rules.Passed, demand: 5},
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "thick enough", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100}},
+		{Name: "too thin", Edits: ruletest.Edits("wires.w_drive.size", `"10 mm2"`), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100, Message: "135 A"}},
+		{Name: "in the return", Edits: ruletest.Edits("wires.w_drive_neg.size", `"10 mm2"`), Subject: "w_drive_neg", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
+		{Name: "before the fuse, along the run", Edits: ruletest.Edits("wires.w_pack.size", `"10 mm2"`), Subject: "w_pack", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
+		{Name: "branch by its own fuse", Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
+		{Name: "limit of the converter below the fuse", Edits: ruletest.Edits("fuses.house.rated_A", "15"), Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
+		{Name: "no fuse has to do with it", Subject: "w_out", Want: ruletest.Want{Verdict: rules.Passed, Demand: 5}},
 		// Behind 10 Ohm flow 56 V / 10 Ohm, whatever the fuse; behind 1 Ohm 56 A.
-		{name: "behind a resistor", change: behindResistor("10"), subject: "x2", verdict: rules.Passed, demand: 5.6},
-		{name: "back from behind a resistor", change: behindResistor("10"), subject: "x3", verdict: rules.Passed, demand: 5.6},
-		{name: "behind a resistor that is too small", change: behindResistor("1"), subject: "x2", verdict: rules.Failed, demand: 56, says: "r lets at most 56 A through"},
+		{Name: "behind a resistor", Edits: behindResistor("10"), Subject: "x2", Want: ruletest.Want{Verdict: rules.Passed, Demand: 5.6}},
+		{Name: "back from behind a resistor", Edits: behindResistor("10"), Subject: "x3", Want: ruletest.Want{Verdict: rules.Passed, Demand: 5.6}},
+		{Name: "behind a resistor that is too small", Edits: behindResistor("1"), Subject: "x2", Want: ruletest.Want{Verdict: rules.Failed, Demand: 56, Message: "r lets at most 56 A through"}},
 		// PVC of 70 C at 40 C: sqrt(30/50) of the rise, copper of 70 C in place of
 		// 90 C: 0.775 * sqrt(1.275/1.197) = 0.80 of what it carries at 90 C.
-		{name: "insulation unknown is taken for PVC", change: edits{"wires.w_drive.insulation.max_C": ""}, subject: "w_drive", verdict: rules.Passed,
-			demand: 100, capability: 128.2},
-		{name: "class without a gate", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening": ""}, subject: "w_drive",
-			verdict: rules.NotChecked, missing: "fuses.main.opening"},
+		{Name: "insulation unknown is taken for PVC", Edits: ruletest.Edits("wires.w_drive.insulation.max_C", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed,
+			Demand: 100, Capability: 128.2}},
+		{Name: "class without a gate", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening", ""), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.opening"}},
 		// A declared curve that opens for certain from 200 A on: 200/1.45 = 137.9 A.
-		{name: "other class by its curve", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening.max": `[{"current_A": 200, "s": 15}]`},
-			subject: "w_drive", verdict: rules.Passed, demand: 137.93},
+		{Name: "other class by its curve", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening.max", `[{"current_A": 200, "s": 15}]`),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 137.93}},
 	})
 }
 
@@ -79,11 +79,11 @@ func TestOverloadRuleOfTheClasses(t *testing.T) {
 		{"aR", 0.5, rules.Failed},
 	} {
 		t.Run(c.class+" "+amps(c.share), func(t *testing.T) {
-			got := bench(t, aboveAmpacity(), edits{"fuses.main.class": strconv.Quote(c.class), "fuses.main.opening": "",
-				"fuses.main.rated_A": amps(c.share * iz), "fuses.main.min_breaking_A": "400"})["w_drive"]
+			got := fixture.On(t, aboveAmpacity(), ruletest.Edits("fuses.main.class", strconv.Quote(c.class), "fuses.main.opening", "",
+				"fuses.main.rated_A", amps(c.share*iz), "fuses.main.min_breaking_A", "400")...)["w_drive"]
 			if c.class != "aR" {
-				got = bench(t, aboveAmpacity(), edits{"fuses.main.class": strconv.Quote(c.class), "fuses.main.opening": "",
-					"fuses.main.rated_A": amps(c.share * iz)})["w_drive"]
+				got = fixture.On(t, aboveAmpacity(), ruletest.Edits("fuses.main.class", strconv.Quote(c.class), "fuses.main.opening", "",
+					"fuses.main.rated_A", amps(c.share*iz))...)["w_drive"]
 			}
 			if got.Verdict != c.want {
 				t.Errorf("%s: %s", got.Verdict, got.Message)
@@ -96,59 +96,59 @@ func TestOverloadRuleOfTheClasses(t *testing.T) {
 // 433.3.1, if the controller's limits suit the conductor and nothing else hangs
 // behind the fuse.
 func TestOverloadLeftToTheLoad(t *testing.T) {
-	partial := func(more edits) edits {
-		e := edits{"fuses.main.class": `"aR"`, "fuses.main.min_breaking_A": "400", "fuses.main.overload_protection_by": `"drive"`}
-		for k, v := range more {
-			e[k] = v
-		}
-		return e
+	partial := func(more []rules.Edit) []rules.Edit {
+		return append(ruletest.Edits("fuses.main.class", `"aR"`, "fuses.main.min_breaking_A", "400", "fuses.main.overload_protection_by", `"drive"`), more...)
 	}
-	check(t, aboveAmpacity(), []expectation{
-		{name: "never above the ampacity", change: partial(nil), subject: "w_drive", verdict: rules.Passed, demand: 90},
-		{name: "continuous limit too high", change: partial(edits{"wires.w_drive.size": `"6 mm2"`}), subject: "w_drive", verdict: rules.Failed, demand: 60},
-		{name: "short peak above the ampacity", change: partial(edits{"wires.w_drive.size": `"16 mm2"`, "controllers.drive.battery_peak_A": "140"}),
-			subject: "w_drive", verdict: rules.Passed, demand: 30},
-		{name: "long peak above the ampacity", change: partial(edits{"wires.w_drive.size": `"16 mm2"`, "controllers.drive.battery_peak_A": "140", "controllers.drive.peak_s": "3000"}),
-			subject: "w_drive", verdict: rules.Failed, demand: 3000},
-		{name: "peak without a duration", change: partial(edits{"wires.w_drive.size": `"16 mm2"`, "controllers.drive.battery_peak_A": "140", "controllers.drive.peak_s": ""}),
-			subject: "w_drive", verdict: rules.NotChecked, missing: "controllers.drive.peak_s"},
-		{name: "limit unknown", change: partial(edits{"controllers.drive.battery_peak_A": ""}), subject: "w_drive", verdict: rules.NotChecked,
-			missing: "controllers.drive.battery_peak_A"},
-		{name: "nobody named", change: edits{"fuses.main.class": `"aR"`, "fuses.main.min_breaking_A": "400"}, subject: "w_drive", verdict: rules.Failed,
-			says: "does not open small overloads"},
-		{name: "another consumer behind it", change: partial(edits{
-			"loads.heater":         `{"kind": "resistive", "power_W": 480, "at_V": 48}`,
-			"wires.w_heater":       `{"from": "drive.pos", "to": "heater.pos", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
-			"wires.w_heater_neg":   `{"from": "heater.neg", "to": "drive.neg", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
-			"wires.w_drive.size":   `"10 mm2"`,
-			"wires.w_heater.notes": `"unfused"`,
-		}), subject: "w_drive", verdict: rules.Failed, says: "heater"},
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "never above the ampacity", Edits: partial(nil), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 90}},
+		{Name: "continuous limit too high", Edits: partial(ruletest.Edits("wires.w_drive.size", `"6 mm2"`)), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60}},
+		{Name: "short peak above the ampacity", Edits: partial(ruletest.Edits("wires.w_drive.size", `"16 mm2"`, "controllers.drive.battery_peak_A", "140")),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30}},
+		{Name: "long peak above the ampacity", Edits: partial(ruletest.Edits("wires.w_drive.size", `"16 mm2"`, "controllers.drive.battery_peak_A", "140", "controllers.drive.peak_s", "3000")),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 3000}},
+		{Name: "peak without a duration", Edits: partial(ruletest.Edits("wires.w_drive.size", `"16 mm2"`, "controllers.drive.battery_peak_A", "140", "controllers.drive.peak_s", "")),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.peak_s"}},
+		{Name: "limit unknown", Edits: partial(ruletest.Edits("controllers.drive.battery_peak_A", "")), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
+			Missing: "controllers.drive.battery_peak_A"}},
+		{Name: "nobody named", Edits: ruletest.Edits("fuses.main.class", `"aR"`, "fuses.main.min_breaking_A", "400"), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed,
+			Message: "does not open small overloads", Primary: "fuse-above-ampacity/w_drive_neg"}},
+		{Name: "another consumer behind it", Edits: partial(ruletest.Edits(
+			"loads.heater", `{"kind": "resistive", "power_W": 480, "at_V": 48}`,
+			"wires.w_heater", `{"from": "drive.pos", "to": "heater.pos", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+			"wires.w_heater_neg", `{"from": "heater.neg", "to": "drive.neg", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+			"wires.w_drive.size", `"10 mm2"`,
+			"wires.w_heater.notes", `"unfused"`,
+		)), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Message: "heater", Primary: "fuse-above-ampacity/w_drive_neg"}},
 	})
 }
 
 // A tap within the fuse distance of 33 CFR 183.455 needs no fuse of its own,
 // measured from the last conductor that its fuse protects.
 func TestShortTap(t *testing.T) {
-	check(t, aboveAmpacity(), []expectation{
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
 		// The run to the branch fuse has no branches: that fuse keeps overload away.
-		{name: "overload kept away by the fuse at its end", subject: "w_branch", verdict: rules.Passed, demand: 10},
+		{Name: "overload kept away by the fuse at its end", Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
 	})
-	tapped := func(length, sheathed string) edits {
-		return edits{
-			"fuses.main.opening.max": slowMain,
-			"resistors.bleed":        `{"role": "bleed", "resistance_Ohm": 1000}`,
-			"wires.w_bleed":          `{"from": "main.b", "to": "bleed.a", "size": "2.5 mm2", "length_m": ` + length + `, "sheathed": ` + sheathed + `, "insulation": {"max_C": 90, "material": "XLPE"}}`,
-			"wires.w_bleed_neg":      `{"from": "bleed.b", "to": "drive.neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90, "material": "XLPE"}}`,
-			"wires.w_bleed.notes":    `"to the bleed resistor"`,
-		}
+	tapped := func(length, sheathed string) []rules.Edit {
+		return ruletest.Edits(
+			"fuses.main.opening.max", slowMain,
+			"resistors.bleed", `{"role": "bleed", "resistance_Ohm": 1000}`,
+			"wires.w_bleed", `{"from": "main.b", "to": "bleed.a", "size": "2.5 mm2", "length_m": `+length+`, "sheathed": `+sheathed+`, "insulation": {"max_C": 90, "material": "XLPE"}}`,
+			"wires.w_bleed_neg", `{"from": "bleed.b", "to": "drive.neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90, "material": "XLPE"}}`,
+			"wires.w_bleed.notes", `"to the bleed resistor"`,
+		)
 	}
 	for _, rule := range []*rules.Rule{aboveAmpacity(), withstandShort(), slowerThanDamage()} {
+		follows := "fuse-above-ampacity/w_bleed"
+		if rule.ID == "fuse-above-ampacity" {
+			follows = ""
+		}
 		t.Run(rule.ID, func(t *testing.T) {
-			check(t, rule, []expectation{
-				{name: "0.17 m", change: tapped("0.17", "false"), subject: "w_bleed", verdict: rules.Passed, says: "tap of 0.17 m"},
-				{name: "0.19 m", change: tapped("0.19", "false"), subject: "w_bleed", verdict: rules.Failed},
-				{name: "1 m sheathed", change: tapped("1", "true"), subject: "w_bleed", verdict: rules.Passed, says: "tap of 1 m"},
-				{name: "1.1 m sheathed", change: tapped("1.1", "true"), subject: "w_bleed", verdict: rules.Failed},
+			fixture.Play(t, rule, []ruletest.Scene{
+				{Name: "0.17 m", Edits: tapped("0.17", "false"), Subject: "w_bleed", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.17 m"}},
+				{Name: "0.19 m", Edits: tapped("0.19", "false"), Subject: "w_bleed", Want: ruletest.Want{Verdict: rules.Failed, Primary: follows}},
+				{Name: "1 m sheathed", Edits: tapped("1", "true"), Subject: "w_bleed", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 1 m"}},
+				{Name: "1.1 m sheathed", Edits: tapped("1.1", "true"), Subject: "w_bleed", Want: ruletest.Want{Verdict: rules.Failed, Primary: follows}},
 			})
 		})
 	}
@@ -159,58 +159,57 @@ func TestShortTap(t *testing.T) {
 // contactor: 84 V over 50 Ohm are 1.7 A, which 2.5 mm2 bear.
 func TestResistorBehindAFuse(t *testing.T) {
 	for _, rule := range []*rules.Rule{aboveAmpacity(), withstandShort(), slowerThanDamage()} {
-		results := ruletest.On(t, rule, "heron", rules.Edit{Path: "resistors.soft.resistance_Ohm", Value: "50"})
+		results := ruletest.On(t, rule, "heron", ruletest.Edits("resistors.soft.resistance_Ohm", "50")...)
 		for _, id := range []string{"w_soft_fuse", "w_soft_relay"} {
 			ruletest.Verdict(t, results, id, rules.Passed)
 		}
 	}
-	thin := ruletest.On(t, aboveAmpacity(), "heron", rules.Edit{Path: "resistors.soft.resistance_Ohm", Value: "1"})
+	thin := ruletest.On(t, aboveAmpacity(), "heron", ruletest.Edits("resistors.soft.resistance_Ohm", "1")...)
 	ruletest.Verdict(t, thin, "w_soft_fuse", rules.Failed) // 84 A are no trickle
 }
 
 // A return that several branches share carries the sum of their fuses, not what
 // the fuse before all of them would let pass; a strap carries one fault at a time.
 func TestSharedReturn(t *testing.T) {
-	two := edits{
-		"fuses.other":        `{"class": "ul", "rated_A": 15, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
-		"loads.fan":          `{"kind": "resistive", "power_W": 240, "at_V": 48}`,
-		"wires.w_other":      `{"from": "main.b", "to": "other.a", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
-		"wires.w_fan":        `{"from": "other.b", "to": "fan.pos", "size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
-		"wires.w_fan_neg":    `{"from": "fan.neg", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
-		"wires.w_strap":      `{"from": "lamp.neg", "to": "chassis", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
-		"vehicle.chassis":    `"isolated"`,
-		"wires.w_strap.zone": "",
-	}
-	check(t, aboveAmpacity(), []expectation{
-		{name: "both branches", change: two, subject: "w_lamp_neg", verdict: rules.Passed, demand: 25},
-		{name: "one branch", change: two, subject: "w_fan_neg", verdict: rules.Passed, demand: 15},
+	two := ruletest.Edits(
+		"fuses.other", `{"class": "ul", "rated_A": 15, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
+		"loads.fan", `{"kind": "resistive", "power_W": 240, "at_V": 48}`,
+		"wires.w_other", `{"from": "main.b", "to": "other.a", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		"wires.w_fan", `{"from": "other.b", "to": "fan.pos", "size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+		"wires.w_fan_neg", `{"from": "fan.neg", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+		"wires.w_strap", `{"from": "lamp.neg", "to": "chassis", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
+		"vehicle.chassis", `"isolated"`,
+	)
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "both branches", Edits: two, Subject: "w_lamp_neg", Want: ruletest.Want{Verdict: rules.Passed, Demand: 25}},
+		{Name: "one branch", Edits: two, Subject: "w_fan_neg", Want: ruletest.Want{Verdict: rules.Passed, Demand: 15}},
 	})
 }
 
 // A charger is connected while the vehicle stands: it does not add to what the
 // pack drives through the drive's cable.
 func TestChargerDoesNotAdd(t *testing.T) {
-	check(t, aboveAmpacity(), []expectation{{
-		name: "drive cable", subject: "w_drive", verdict: rules.Passed, demand: 100,
-		change: edits{
-			"chargers.charger":   `{"max_V": 56, "max_A": 20, "isolated": true}`,
-			"wires.w_charge":     `{"from": "charger.pos", "to": "main.b", "size": "6 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
-			"wires.w_charge_neg": `{"from": "charger.neg", "to": "pack.neg", "size": "6 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
-		},
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{{
+		Name: "drive cable", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100},
+		Edits: ruletest.Edits(
+			"chargers.charger", `{"max_V": 56, "max_A": 20, "isolated": true}`,
+			"wires.w_charge", `{"from": "charger.pos", "to": "main.b", "size": "6 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+			"wires.w_charge_neg", `{"from": "charger.neg", "to": "pack.neg", "size": "6 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
+		),
 	}})
 }
 
 // One fuse too large for several conductors is one weakness: the conductor with
 // the least headroom carries it.
 func TestFollowers(t *testing.T) {
-	got := bench(t, aboveAmpacity(), edits{"fuses.main.rated_A": "200", "wires.w_drive.size": `"25 mm2"`})
+	got := fixture.On(t, aboveAmpacity(), ruletest.Edits("fuses.main.rated_A", "200", "wires.w_drive.size", `"25 mm2"`)...)
 	if r := got["w_drive"]; !r.IsFinding() || r.Primary != "" {
 		t.Errorf("w_drive: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
 	}
 	if r := got["w_drive_neg"]; !r.IsFinding() || r.Primary != "fuse-above-ampacity/w_drive" {
 		t.Errorf("w_drive_neg: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
 	}
-	got = bench(t, slowerThanDamage(), edits{"wires.w_drive.size": `"6 mm2"`})
+	got = fixture.On(t, slowerThanDamage(), ruletest.Edits("wires.w_drive.size", `"6 mm2"`)...)
 	if r := got["w_drive"]; !r.IsFinding() || r.Primary != "fuse-above-ampacity/w_drive" {
 		t.Errorf("w_drive: %s, primary %q: %s", r.Verdict, r.Primary, r.Message)
 	}
@@ -220,8 +219,8 @@ func TestFollowers(t *testing.T) {
 func TestAboveAmpacityFallsWithHeat(t *testing.T) {
 	rule := aboveAmpacity()
 	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		cool := ruletest.On(t, rule, vehicle, rules.Edit{Path: "vehicle.ambient_C.max", Value: "40"})
-		hot := ruletest.On(t, rule, vehicle, rules.Edit{Path: "vehicle.ambient_C.max", Value: "45"})
+		cool := ruletest.On(t, rule, vehicle, ruletest.Edits("vehicle.ambient_C.max", "40")...)
+		hot := ruletest.On(t, rule, vehicle, ruletest.Edits("vehicle.ambient_C.max", "45")...)
 		for subject, r := range hot {
 			if before := cool[subject]; before.Verdict != rules.NotChecked && r.Headroom > before.Headroom*(1+1e-9) {
 				t.Errorf("%s of %s: headroom %v at 40 C, %v at 45 C", subject, vehicle, before.Headroom, r.Headroom)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // Copper at 90 C has 1.2751 times its resistance. At the far end of w_drive: 30
@@ -15,30 +16,30 @@ import (
 // 0.54525: 271.4 A. branch from 20 (100/20)^x A on, x = ln(5/20)/ln(0.05/20) =
 // 0.23138: 29.02 A.
 func TestFarFaultSlow(t *testing.T) {
-	check(t, farFaultSlow(), []expectation{
-		{name: "main", subject: "w_drive", verdict: rules.Passed, demand: 271.4, capability: 1247.9, headroom: 1247.9 / 271.4},
-		{name: "branch", subject: "w_lamp", verdict: rules.Passed, demand: 29.02, capability: 512.4},
-		{name: "its return", subject: "w_lamp_neg", verdict: rules.Passed, demand: 29.02, capability: 512.4},
-		{name: "long lead", change: edits{"wires.w_lamp.length_m": "150"}, subject: "w_lamp", verdict: rules.Failed, demand: 29.02},
-		{name: "faster clearing asked", change: edits{"policy.fault_clearing_s": "0.4", "batteries.pack.resistance_mOhm.max": "100"},
-			subject: "w_drive", verdict: rules.Failed},
-		{name: "limited source that the wire bears", subject: "w_pilot", verdict: rules.Passed, demand: 12},
-		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "w_drive", verdict: rules.NotChecked,
-			missing: "batteries.pack.resistance_mOhm"},
+	fixture.Play(t, farFaultSlow(), []ruletest.Scene{
+		{Name: "main", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 271.4, Capability: 1247.9, Headroom: 1247.9 / 271.4}},
+		{Name: "branch", Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 29.02, Capability: 512.4}},
+		{Name: "its return", Subject: "w_lamp_neg", Want: ruletest.Want{Verdict: rules.Passed, Demand: 29.02, Capability: 512.4}},
+		{Name: "long lead", Edits: ruletest.Edits("wires.w_lamp.length_m", "150"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Failed, Demand: 29.02, Primary: "fuse-far-fault-slow/w_in"}},
+		{Name: "faster clearing asked", Edits: ruletest.Edits("policy.fault_clearing_s", "0.4", "batteries.pack.resistance_mOhm.max", "100"),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-far-fault-slow/w_drive_neg"}},
+		{Name: "limited source that the wire bears", Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
+		{Name: "resistance unknown", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
+			Missing: "batteries.pack.resistance_mOhm"}},
 	})
 }
 
 // Behind a pre-charge resistor no short circuit ever opens the fuse, and none
 // needs to: the lead carries all that can flow.
 func TestFarFaultBehindAResistor(t *testing.T) {
-	check(t, farFaultSlow(), []expectation{{
-		name: "behind", subject: "w_soft", verdict: rules.Passed, says: "carries continuously",
-		change: edits{
-			"resistors.soft":   `{"role": "precharge", "resistance_Ohm": 100}`,
-			"wires.w_tap":      `{"from": "branch.b", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
-			"loads.sensor":     `{"kind": "resistive", "power_W": 1, "at_V": 48}`,
-			"wires.w_soft":     `{"from": "soft.b", "to": "sensor.pos", "size": "0.5 mm2", "length_m": 3, "insulation": {"max_C": 90}}`,
-			"wires.w_soft_neg": `{"from": "sensor.neg", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
-		},
+	fixture.Play(t, farFaultSlow(), []ruletest.Scene{{
+		Name: "behind", Subject: "w_soft", Want: ruletest.Want{Verdict: rules.Passed, Message: "carries continuously"},
+		Edits: ruletest.Edits(
+			"resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`,
+			"wires.w_tap", `{"from": "branch.b", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
+			"loads.sensor", `{"kind": "resistive", "power_W": 1, "at_V": 48}`,
+			"wires.w_soft", `{"from": "soft.b", "to": "sensor.pos", "size": "0.5 mm2", "length_m": 3, "insulation": {"max_C": 90}}`,
+			"wires.w_soft_neg", `{"from": "sensor.neg", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,
+		),
 	}})
 }

@@ -4,14 +4,15 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestHolderOverloaded(t *testing.T) {
-	holder := func(value string) edits { return edits{"fuses.branch.holder": value} }
-	check(t, holderOverloaded(), []expectation{
-		{name: "large enough", change: holder(`{"rated_A": 30}`), subject: "branch", verdict: rules.Passed, demand: 10, capability: 30, headroom: 3},
-		{name: "too small", change: holder(`{"rated_A": 7.5}`), subject: "branch", verdict: rules.Failed, level: rules.Warning},
-		{name: "rating unknown", change: holder(`{"rated_V_dc": 80}`), subject: "branch", verdict: rules.NotChecked, missing: "fuses.branch.holder.rated_A"},
-		{name: "bolted link without a holder", subject: "main"},
+	holder := func(value string) []rules.Edit { return ruletest.Edits("fuses.branch.holder", value) }
+	fixture.Play(t, holderOverloaded(), []ruletest.Scene{
+		{Name: "large enough", Edits: holder(`{"rated_A": 30}`), Subject: "branch", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10, Capability: 30, Headroom: 3}},
+		{Name: "too small", Edits: holder(`{"rated_A": 7.5}`), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "rating unknown", Edits: holder(`{"rated_V_dc": 80}`), Subject: "branch", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.branch.holder.rated_A"}},
+		{Name: "bolted link without a holder", Subject: "main"},
 	})
 }

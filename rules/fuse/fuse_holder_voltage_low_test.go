@@ -4,14 +4,15 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestHolderVoltageLow(t *testing.T) {
-	holder := func(value string) edits { return edits{"fuses.branch.holder": value} }
-	check(t, holderVoltageLow(), []expectation{
-		{name: "high enough", change: holder(`{"rated_V_dc": 80}`), subject: "branch", verdict: rules.Passed, demand: 56.6, capability: 80},
-		{name: "a holder for 12 V", change: holder(`{"rated_V_dc": 32}`), subject: "branch", verdict: rules.Failed, level: rules.Warning},
-		{name: "voltage unknown", change: holder(`{"rated_A": 30}`), subject: "branch", verdict: rules.NotChecked, missing: "fuses.branch.holder.rated_V_dc"},
-		{name: "no holder", subject: "main"},
+	holder := func(value string) []rules.Edit { return ruletest.Edits("fuses.branch.holder", value) }
+	fixture.Play(t, holderVoltageLow(), []ruletest.Scene{
+		{Name: "high enough", Edits: holder(`{"rated_V_dc": 80}`), Subject: "branch", Want: ruletest.Want{Verdict: rules.Passed, Demand: 56.6, Capability: 80}},
+		{Name: "a holder for 12 V", Edits: holder(`{"rated_V_dc": 32}`), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "voltage unknown", Edits: holder(`{"rated_A": 30}`), Subject: "branch", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.branch.holder.rated_V_dc"}},
+		{Name: "no holder", Subject: "main"},
 	})
 }

@@ -4,20 +4,21 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestSlowerThanDamage(t *testing.T) {
 	slow := `[{"current_A": 135, "s": 1800}, {"current_A": 200, "s": 1500}, {"current_A": 350, "s": 900}, {"current_A": 500, "s": 200}]`
-	check(t, slowerThanDamage(), []expectation{
-		{name: "curves apart", subject: "w_drive", verdict: rules.Passed},
+	fixture.Play(t, slowerThanDamage(), []ruletest.Scene{
+		{Name: "curves apart", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed}},
 		// Rated alike and fast in a dead short, but slow between: only the curve shows it.
-		{name: "curves cross", change: edits{"fuses.main.opening.max": slow}, subject: "w_drive", verdict: rules.Failed, says: "takes up to"},
-		{name: "the rating does not show it", change: edits{"fuses.main.opening.max": slow}, subject: "w_lamp", verdict: rules.Passed},
-		{name: "limited source", subject: "w_pilot", verdict: rules.Passed, demand: 12},
-		{name: "curve unknown", change: edits{"fuses.main.class": `"other"`, "fuses.main.opening": ""}, subject: "w_drive", verdict: rules.NotChecked,
-			missing: "fuses.main.opening"},
-		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "w_drive", verdict: rules.NotChecked,
-			missing: "batteries.pack.resistance_mOhm"},
+		{Name: "curves cross", Edits: ruletest.Edits("fuses.main.opening.max", slow), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Message: "takes up to", Primary: "fuse-slower-than-damage/w_drive_neg"}},
+		{Name: "the rating does not show it", Edits: ruletest.Edits("fuses.main.opening.max", slow), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "limited source", Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
+		{Name: "curve unknown", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
+			Missing: "fuses.main.opening"}},
+		{Name: "resistance unknown", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
+			Missing: "batteries.pack.resistance_mOhm"}},
 	})
 }
 
@@ -25,20 +26,20 @@ func TestSlowerThanDamage(t *testing.T) {
 // standard's test, longer than any cable bears 200 A: since I_n <= I_z is what
 // the standard asks, that is no finding.
 func TestDamageKnowsGG(t *testing.T) {
-	check(t, slowerThanDamage(), []expectation{{
-		name: "gG at its rating", change: edits{"fuses.main.class": `"gG"`, "fuses.main.rated_A": "125", "fuses.main.opening": ""},
-		subject: "w_drive", verdict: rules.Passed,
+	fixture.Play(t, slowerThanDamage(), []ruletest.Scene{{
+		Name: "gG at its rating", Edits: ruletest.Edits("fuses.main.class", `"gG"`, "fuses.main.rated_A", "125", "fuses.main.opening", ""),
+		Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed},
 	}})
 }
 
 // Where the controller keeps overload away, the fuse only has to be faster than
 // the damage in a short circuit: 135 A for half an hour never flow.
 func TestDamageLeavesOverloadToTheLoad(t *testing.T) {
-	thin := edits{"wires.w_drive.size": `"10 mm2"`}
-	left := edits{"wires.w_drive.size": `"10 mm2"`, "fuses.main.overload_protection_by": `"drive"`}
-	check(t, slowerThanDamage(), []expectation{
-		{name: "overload is the fuse's", change: thin, subject: "w_drive", verdict: rules.Failed},
-		{name: "overload is the controller's", change: left, subject: "w_drive", verdict: rules.Passed},
+	thin := ruletest.Edits("wires.w_drive.size", `"10 mm2"`)
+	left := ruletest.Edits("wires.w_drive.size", `"10 mm2"`, "fuses.main.overload_protection_by", `"drive"`)
+	fixture.Play(t, slowerThanDamage(), []ruletest.Scene{
+		{Name: "overload is the fuse's", Edits: thin, Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-above-ampacity/w_drive"}},
+		{Name: "overload is the controller's", Edits: left, Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed}},
 	})
 }
 
@@ -46,7 +47,7 @@ func TestDamageLeavesOverloadToTheLoad(t *testing.T) {
 // the time that the conductor bears follows from k2S2 by hand up to 5 s.
 func TestDamageWorking(t *testing.T) {
 	slow := `[{"current_A": 135, "s": 1800}, {"current_A": 200, "s": 15}, {"current_A": 350, "s": 2}, {"current_A": 6000, "s": 0.9}]`
-	r := bench(t, slowerThanDamage(), edits{"fuses.main.opening.max": slow})["w_drive"]
+	r := fixture.On(t, slowerThanDamage(), ruletest.Edits("fuses.main.opening.max", slow)...)["w_drive"]
 	if !r.IsFinding() {
 		t.Fatalf("%s: %s", r.Verdict, r.Message)
 	}

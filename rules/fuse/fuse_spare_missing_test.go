@@ -4,13 +4,14 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestSpareMissing(t *testing.T) {
-	check(t, spareMissing(), []expectation{
-		{name: "carried", change: edits{"fuses.main.spares": "1"}, subject: "main", verdict: rules.Passed},
-		{name: "none", change: edits{"fuses.main.spares": "0"}, subject: "main", verdict: rules.Failed, level: rules.Note},
-		{name: "nothing said", subject: "main", verdict: rules.NotChecked, missing: "fuses.main.spares"},
-		{name: "not asked of every fuse", subject: "branch"},
+	fixture.Play(t, spareMissing(), []ruletest.Scene{
+		{Name: "carried", Edits: ruletest.Edits("fuses.main.spares", "1"), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "none", Edits: ruletest.Edits("fuses.main.spares", "0"), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note}},
+		{Name: "nothing said", Subject: "main", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.spares"}},
+		{Name: "not asked of every fuse", Subject: "branch"},
 	})
 }

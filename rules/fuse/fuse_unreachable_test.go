@@ -4,13 +4,14 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestUnreachable(t *testing.T) {
-	check(t, unreachable(), []expectation{
-		{name: "reachable", change: edits{"fuses.main.reachable": "true"}, subject: "main", verdict: rules.Passed},
-		{name: "not", change: edits{"fuses.main.reachable": "false"}, subject: "main", verdict: rules.Failed, level: rules.Note},
-		{name: "nothing said", subject: "main", verdict: rules.NotChecked, missing: "fuses.main.reachable"},
-		{name: "not asked of every fuse", subject: "branch"},
+	fixture.Play(t, unreachable(), []ruletest.Scene{
+		{Name: "reachable", Edits: ruletest.Edits("fuses.main.reachable", "true"), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "not", Edits: ruletest.Edits("fuses.main.reachable", "false"), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note}},
+		{Name: "nothing said", Subject: "main", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.reachable"}},
+		{Name: "not asked of every fuse", Subject: "branch"},
 	})
 }

@@ -4,13 +4,14 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestVoltageACOnly(t *testing.T) {
-	check(t, voltageACOnly(), []expectation{
-		{name: "DC given", subject: "main", verdict: rules.Passed},
-		{name: "AC alone", change: edits{"fuses.main.rated_V_dc": "", "fuses.main.rated_V_ac": "250"}, subject: "main", verdict: rules.Failed, says: "250 V"},
-		{name: "both", change: edits{"fuses.main.rated_V_ac": "250"}, subject: "main", verdict: rules.Passed},
-		{name: "neither is for another rule", change: edits{"fuses.main.rated_V_dc": ""}, subject: "main"},
+	fixture.Play(t, voltageACOnly(), []ruletest.Scene{
+		{Name: "DC given", Subject: "main", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "AC alone", Edits: ruletest.Edits("fuses.main.rated_V_dc", "", "fuses.main.rated_V_ac", "250"), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Message: "250 V"}},
+		{Name: "both", Edits: ruletest.Edits("fuses.main.rated_V_ac", "250"), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "neither is for another rule", Edits: ruletest.Edits("fuses.main.rated_V_dc", ""), Subject: "main"},
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // IEC 60364-5-54: k = 143 from 90 C to 250 C. 35 mm2 bear (143 x 35)^2 = 2.505e7
@@ -13,31 +14,31 @@ import (
 // behind it 5305^2 x 0.00444 s, the same. At the far end of w_drive and back 40 V
 // flow through 30 mOhm of pack and 2.2 m of copper at 90 C.
 func TestWithstandShort(t *testing.T) {
-	check(t, withstandShort(), []expectation{
-		{name: "thick enough", subject: "w_drive", verdict: rules.Passed, demand: 125000, capability: math.Pow(143.08*35, 2)},
-		{name: "too thin", change: edits{"wires.w_drive.size": `"2.5 mm2"`, "fuses.main.opening.max": slowMain},
-			subject: "w_drive", verdict: rules.Failed, primary: "fuse-above-ampacity/w_drive"},
-		{name: "declared total", change: edits{"fuses.main.total_I2t_A2s": "90000"}, subject: "w_drive", verdict: rules.Passed},
-		{name: "hotter insulation starts hotter", change: edits{"wires.w_drive.insulation.max_C": "70"}, subject: "w_drive", verdict: rules.Passed,
-			capability: math.Pow(226*math.Sqrt(math.Log((234.5+250)/(234.5+70)))*35, 2)},
-		{name: "PVC ends at 160 C", change: edits{"wires.w_drive.insulation.material": `"PVC"`, "wires.w_drive.insulation.max_C": "70"}, subject: "w_drive",
-			verdict: rules.Passed, capability: math.Pow(115.0*35, 2)},
-		{name: "resistance unknown", change: edits{"batteries.pack.resistance_mOhm": ""}, subject: "w_drive", verdict: rules.NotChecked,
-			missing: "batteries.pack.resistance_mOhm"},
+	fixture.Play(t, withstandShort(), []ruletest.Scene{
+		{Name: "thick enough", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 125000, Capability: math.Pow(143.08*35, 2)}},
+		{Name: "too thin", Edits: ruletest.Edits("wires.w_drive.size", `"2.5 mm2"`, "fuses.main.opening.max", slowMain),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-above-ampacity/w_drive"}},
+		{Name: "declared total", Edits: ruletest.Edits("fuses.main.total_I2t_A2s", "90000"), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "hotter insulation starts hotter", Edits: ruletest.Edits("wires.w_drive.insulation.max_C", "70"), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed,
+			Capability: math.Pow(226*math.Sqrt(math.Log((234.5+250)/(234.5+70)))*35, 2)}},
+		{Name: "PVC ends at 160 C", Edits: ruletest.Edits("wires.w_drive.insulation.material", `"PVC"`, "wires.w_drive.insulation.max_C", "70"), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.Passed, Capability: math.Pow(115.0*35, 2)}},
+		{Name: "resistance unknown", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
+			Missing: "batteries.pack.resistance_mOhm"}},
 		// The converter's 12 A are all that flows: 1.5 mm2 bear that continuously.
-		{name: "limited source", subject: "w_pilot", verdict: rules.Passed, demand: 12},
+		{Name: "limited source", Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
 	})
 }
 
 // A UL link of which only the gate is known ends at 200 % in minutes. What it
 // lets through a short circuit is then a bound, which proves safety or nothing.
 func TestWithstandOfABound(t *testing.T) {
-	check(t, withstandShort(), []expectation{
+	fixture.Play(t, withstandShort(), []ruletest.Scene{
 		// 20 A for 120 s bound I2t to 48 000 A2s: 2.5 mm2 bear it.
-		{name: "bound that proves", change: edits{"fuses.branch.opening": ""}, subject: "w_lamp", verdict: rules.Passed, demand: 48000},
+		{Name: "bound that proves", Edits: ruletest.Edits("fuses.branch.opening", ""), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 48000}},
 		// 40 A for 120 s: 192 000 A2s, more than 127 800, and far more than it really is.
-		{name: "bound that proves nothing", change: edits{"fuses.branch.opening": "", "fuses.branch.rated_A": "20", "fuses.main.opening.max": slowMain}, subject: "w_lamp",
-			verdict: rules.NotChecked, missing: "fuses.branch.opening.max"},
+		{Name: "bound that proves nothing", Edits: ruletest.Edits("fuses.branch.opening", "", "fuses.branch.rated_A", "20", "fuses.main.opening.max", slowMain), Subject: "w_lamp",
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.branch.opening.max"}},
 	})
 }
 

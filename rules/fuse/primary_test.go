@@ -1,7 +1,6 @@
 package fuse
 
 import (
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -11,13 +10,9 @@ import (
 
 // first is a vehicle whose battery cables are w1 to w5, with the pre-charge
 // resistor on the stubs w6 and w7 and the key's fuse on the stub w8.
-func first(t *testing.T, sizes edits) map[string]rules.Result {
+func first(t *testing.T, edits []rules.Edit) map[string]rules.Result {
 	t.Helper()
-	var list []rules.Edit
-	for path, value := range sizes {
-		list = append(list, rules.Edit{Path: path, Value: value})
-	}
-	spec := ruletest.Changed(t, filepath.Join(ruletest.Fleet(), "..", "first", "first.yaml"), list...)
+	spec := ruletest.Changed(t, ruletest.First(), edits...)
 	out := map[string]rules.Result{}
 	for _, r := range ruletest.Run(t, spec, Rules()) {
 		out[r.Key()] = r
@@ -29,26 +24,24 @@ func first(t *testing.T, sizes edits) map[string]rules.Result {
 // with the least headroom, the longest of equals. The stubs on it follow, whatever
 // their own numbers: short as they are they would stand, were the run sound.
 func TestThinRunIsOneFinding(t *testing.T) {
-	thin := func(size string, wires ...string) edits {
-		e := edits{}
+	thin := func(size string, wires ...string) (list []rules.Edit) {
 		for _, w := range wires {
-			e["wires."+w+".size"] = `"` + size + `"`
+			list = append(list, ruletest.Edits("wires."+w+".size", `"`+size+`"`)...)
 		}
-		return e
+		return list
 	}
 	run := []string{"w1", "w2", "w3", "w4", "w5"}
-	mixed := thin("16 mm2", run...)
-	mixed["wires.w2.size"] = `"10 mm2"`
+	mixed := append(thin("16 mm2", run...), thin("10 mm2", "w2")...)
 	for _, tc := range []struct {
 		name    string
-		change  edits
+		change  []rules.Edit
 		primary string
 		also    []string // subjects that follow
 	}{
 		{"alike", thin("16 mm2", run...), "w5", []string{"w1", "w2", "w3", "w4", "w6", "w7", "w8"}},
 		{"one thinner than the rest", mixed, "w2", []string{"w1", "w5", "w6", "w8"}},
 		{"one alone", thin("16 mm2", "w3"), "w3", nil},
-		{"a stub too long", edits{"wires.w6.length_m": "0.5"}, "w6", nil},
+		{"a stub too long", ruletest.Edits("wires.w6.length_m", "0.5"), "w6", nil},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			found := first(t, tc.change)

@@ -14,10 +14,10 @@ import (
 func TestStrands(t *testing.T) {
 	const id, twin = "w_contactor_drive", "w_twin"
 	beside := func(size, length string) []rules.Edit {
-		return []rules.Edit{
-			{Path: "wires." + id + ".size", Value: `"20 mm2"`},
-			{Path: "wires." + twin, Value: `{"from": "main_contactor.b", "to": "drive.pos", "size": "` + size + `", "length_m": ` + length + `, "insulation": {"max_C": 105, "rated_V": 600}}`},
-		}
+		return ruletest.Edits(
+			"wires."+id+".size", `"20 mm2"`,
+			"wires."+twin, `{"from": "main_contactor.b", "to": "drive.pos", "size": "`+size+`", "length_m": `+length+`, "insulation": {"max_C": 105, "rated_V": 600}}`,
+		)
 	}
 	length := ruletest.Load(t, ruletest.Fleet()+"/heron").Wires[id].LengthM
 	for _, tc := range []struct {

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // tapWire is a wire of the tests below.
@@ -13,15 +14,15 @@ func tapWire(from, to, size, length, more string) string {
 }
 
 // A thin wire from behind the main fuse to a resistor, over a stud on the way.
-func overStud(first, second string) edits {
-	return edits{
-		"fuses.main.opening.max": slowMain,
-		"studs.joint":            `{}`,
-		"resistors.bleed":        `{"role": "bleed", "resistance_Ohm": 1000}`,
-		"wires.t1":               first,
-		"wires.t2":               second,
-		"wires.t3":               tapWire("bleed.b", "drive.neg", "2.5 mm2", "0.1", ""),
-	}
+func overStud(first, second string) []rules.Edit {
+	return ruletest.Edits(
+		"fuses.main.opening.max", slowMain,
+		"studs.joint", `{}`,
+		"resistors.bleed", `{"role": "bleed", "resistance_Ohm": 1000}`,
+		"wires.t1", first,
+		"wires.t2", second,
+		"wires.t3", tapWire("bleed.b", "drive.neg", "2.5 mm2", "0.1", ""),
+	)
 }
 
 // The length of a tap adds up against the current, from where the wire begins
@@ -34,20 +35,21 @@ func TestTapAddsUp(t *testing.T) {
 	}
 	thick := tapWire("main.b", "joint.stud", "35 mm2", "2", "")
 	sheath := `, "sheathed": true`
-	beside := overStud(thin("3", ""), last("0.1", ""))
-	beside["studs.other"] = `{}`
-	beside["wires.t4"] = tapWire("joint.stud", "other.stud", "35 mm2", "0.05", "")
-	beside["resistors.more"] = `{"role": "bleed", "resistance_Ohm": 1000}`
-	beside["wires.t5"] = tapWire("other.stud", "more.a", "35 mm2", "0.05", "")
-	beside["wires.t6"] = tapWire("more.b", "drive.neg", "35 mm2", "0.1", "")
-	check(t, aboveAmpacity(), []expectation{
-		{name: "from the thick wire", change: overStud(thick, last("0.17", "")), subject: "t2", verdict: rules.Passed, says: "tap of 0.17 m"},
-		{name: "two bare pieces together short", change: overStud(thin("0.08", ""), last("0.09", "")), subject: "t2", verdict: rules.Passed, says: "tap of 0.17 m"},
-		{name: "two bare pieces together long", change: overStud(thin("0.1", ""), last("0.1", "")), subject: "t2", verdict: rules.Failed},
-		{name: "sheathed, its end bare", change: overStud(thin("0.8", sheath), last("0.17", "")), subject: "t2", verdict: rules.Passed, says: "tap of 0.97 m"},
-		{name: "sheathed, its end bare for too long", change: overStud(thin("0.8", sheath), last("0.19", "")), subject: "t2", verdict: rules.Failed},
-		{name: "sheathed, together long", change: overStud(thin("0.9", sheath), last("0.15", sheath)), subject: "t2", verdict: rules.Failed},
-		{name: "a thick wire beside it", change: beside, subject: "t2", verdict: rules.Failed},
+	beside := append(overStud(thin("3", ""), last("0.1", "")), ruletest.Edits(
+		"studs.other", `{}`,
+		"wires.t4", tapWire("joint.stud", "other.stud", "35 mm2", "0.05", ""),
+		"resistors.more", `{"role": "bleed", "resistance_Ohm": 1000}`,
+		"wires.t5", tapWire("other.stud", "more.a", "35 mm2", "0.05", ""),
+		"wires.t6", tapWire("more.b", "drive.neg", "35 mm2", "0.1", ""),
+	)...)
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "from the thick wire", Edits: overStud(thick, last("0.17", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.17 m"}},
+		{Name: "two bare pieces together short", Edits: overStud(thin("0.08", ""), last("0.09", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.17 m"}},
+		{Name: "two bare pieces together long", Edits: overStud(thin("0.1", ""), last("0.1", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Failed}},
+		{Name: "sheathed, its end bare", Edits: overStud(thin("0.8", sheath), last("0.17", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.97 m"}},
+		{Name: "sheathed, its end bare for too long", Edits: overStud(thin("0.8", sheath), last("0.19", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Failed}},
+		{Name: "sheathed, together long", Edits: overStud(thin("0.9", sheath), last("0.15", sheath)), Subject: "t2", Want: ruletest.Want{Verdict: rules.Failed}},
+		{Name: "a thick wire beside it", Edits: beside, Subject: "t2", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-above-ampacity/t1"}},
 	})
 }
 
@@ -55,16 +57,16 @@ func TestTapAddsUp(t *testing.T) {
 // through, IEC 60364-4-43, 436: 56 V over 5 Ohm are 11.2 A, more than a
 // pre-charge may pass by the policy, but less than a wire of 2.5 mm2 carries.
 func TestResistorPastTheFuse(t *testing.T) {
-	past := func(ohm, size string) edits {
-		return edits{
-			"resistors.soft": `{"role": "precharge", "resistance_Ohm": ` + ohm + `}`,
-			"wires.p1":       tapWire("drive.pos", "soft.a", "35 mm2", "0.1", ""),
-			"wires.p2":       tapWire("soft.b", "branch.b", size, "0.5", ""),
-		}
+	past := func(ohm, size string) []rules.Edit {
+		return ruletest.Edits(
+			"resistors.soft", `{"role": "precharge", "resistance_Ohm": `+ohm+`}`,
+			"wires.p1", tapWire("drive.pos", "soft.a", "35 mm2", "0.1", ""),
+			"wires.p2", tapWire("soft.b", "branch.b", size, "0.5", ""),
+		)
 	}
-	check(t, aboveAmpacity(), []expectation{
-		{name: "carries V/R", change: past("5", "2.5 mm2"), subject: "w_lamp", verdict: rules.Passed, demand: 10},
-		{name: "the resistor's own lead", change: past("5", "2.5 mm2"), subject: "p2", verdict: rules.Passed},
-		{name: "does not carry it", change: past("1", "2.5 mm2"), subject: "w_lamp", verdict: rules.Failed, demand: 100},
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "carries V/R", Edits: past("5", "2.5 mm2"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
+		{Name: "the resistor's own lead", Edits: past("5", "2.5 mm2"), Subject: "p2", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "does not carry it", Edits: past("1", "2.5 mm2"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
 	})
 }

@@ -9,14 +9,13 @@ import (
 
 func TestMeterUnreadable(t *testing.T) {
 	rule := meterUnreadable()
-	soundPass(t, rule)
-	ruletest.Play(t, rule, metersBench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a third of the scale", Subject: "amps", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30, Capability: 100}},
-		{Name: "the first division", Subject: "amps", Edits: withEdits(setTo("modes.drive.draw.drive.current_A", "20")),
+		{Name: "the first division", Subject: "amps", Edits: ruletest.Edits("modes.drive.draw.drive.current_A", "20"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 30, Capability: 20}},
-		{Name: "a peak is not usual", Subject: "amps", Edits: withEdits(setTo("modes.drive.lasts_s", "30")), Want: ruletest.Want{Verdict: rules.Failed, Mode: "charge", Capability: 10}},
-		{Name: "the policy's share", Subject: "amps", Edits: withEdits(setTo("policy.meter_readable_percent", "50")), Want: ruletest.Want{Verdict: rules.Failed, Demand: 150}},
-		{Name: "no mode to judge by", Subject: "amps", Edits: withEdits(without("modes.heat"), without("modes.charge"), without("wires.v1"), without("wires.v2"), setTo("modes.drive.lasts_s", "30")),
+		{Name: "a peak is not usual", Subject: "amps", Edits: ruletest.Edits("modes.drive.lasts_s", "30"), Want: ruletest.Want{Verdict: rules.Failed, Mode: "charge", Capability: 10}},
+		{Name: "the policy's share", Subject: "amps", Edits: ruletest.Edits("policy.meter_readable_percent", "50"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 150}},
+		{Name: "no mode to judge by", Subject: "amps", Edits: ruletest.Edits("modes.heat", "", "modes.charge", "", "wires.v1", "", "wires.v2", "", "modes.drive.lasts_s", "30"),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a mode without lasts_s"}},
 	})
 }

@@ -15,16 +15,14 @@ import (
 // bare takes the fuses out of the heron's sense leads: 1.6 m of 0.5 mm2 right
 // from the shunt in the negative cable behind the pack.
 func bare() []rules.Edit {
-	return []rules.Edit{
-		{Path: "fuses.sense_a_fuse"}, {Path: "fuses.sense_b_fuse"}, {Path: "wires.w_sense_a_tap"}, {Path: "wires.w_sense_b_tap"},
-		{Path: "wires.w_sense_a.from", Value: `"shunt.sense_a"`}, {Path: "wires.w_sense_b.from", Value: `"shunt.sense_b"`},
-	}
+	return ruletest.Edits(
+		"fuses.sense_a_fuse", "", "fuses.sense_b_fuse", "", "wires.w_sense_a_tap", "", "wires.w_sense_b_tap", "",
+		"wires.w_sense_a.from", `"shunt.sense_a"`, "wires.w_sense_b.from", `"shunt.sense_b"`,
+	)
 }
 
 func TestSenseLeadUnfused(t *testing.T) {
 	rule := senseLeadUnfused()
-	ruletest.Example(t, rule)
-	edit := func(path, value string) rules.Edit { return rules.Edit{Path: path, Value: value} }
 	tests := []struct {
 		name    string
 		edits   []rules.Edit
@@ -35,32 +33,32 @@ func TestSenseLeadUnfused(t *testing.T) {
 		says    string
 	}{
 		{name: "fused at the shunt", subject: "shunt.sense_a", verdict: rules.Passed, demand: 0.06},
-		{name: "0.178 m to the fuse", edits: []rules.Edit{edit("wires.w_sense_a_tap.length_m", "0.178")},
+		{name: "0.178 m to the fuse", edits: ruletest.Edits("wires.w_sense_a_tap.length_m", "0.178"),
 			subject: "shunt.sense_a", verdict: rules.Passed, demand: 0.178},
-		{name: "0.18 m to the fuse", edits: []rules.Edit{edit("wires.w_sense_b_tap.length_m", "0.18")},
+		{name: "0.18 m to the fuse", edits: ruletest.Edits("wires.w_sense_b_tap.length_m", "0.18"),
 			subject: "shunt.sense_b", verdict: rules.Failed, level: rules.Warning, demand: 0.18, says: "to its fuse sense_b_fuse"},
 		{name: "no fuse", edits: bare(), subject: "shunt.sense_b", verdict: rules.Failed, level: rules.Warning, demand: 1.6,
 			says: "to ammeter with no fuse"},
 		{name: "the pack-side lead as well", edits: bare(), subject: "shunt.sense_a", verdict: rules.Failed, demand: 1.6},
-		{name: "a lead from the shunt's stud", edits: append(bare(), edit("wires.w_sense_a.from", `"shunt.a"`)),
+		{name: "a lead from the shunt's stud", edits: append(bare(), ruletest.Edits("wires.w_sense_a.from", `"shunt.a"`)...),
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 1.6},
-		{name: "a meter on the shunt needs none", edits: append(bare(), edit("wires.w_sense_a.length_m", "0.1")),
+		{name: "a meter on the shunt needs none", edits: append(bare(), ruletest.Edits("wires.w_sense_a.length_m", "0.1")...),
 			subject: "shunt.sense_a", verdict: rules.Passed, demand: 0.1},
-		{name: "a fuse at the meter's end does not protect the lead", edits: []rules.Edit{
-			edit("wires.w_sense_a_tap.length_m", "1.6"), edit("wires.w_sense_a.length_m", "0.06")},
+		{name: "a fuse at the meter's end does not protect the lead", edits: ruletest.Edits(
+			"wires.w_sense_a_tap.length_m", "1.6", "wires.w_sense_a.length_m", "0.06"),
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 1.6},
-		{name: "of two meters the one without a fuse counts", edits: []rules.Edit{
-			edit("meters.second", `{"shows": "current", "full_scale_A": 150, "drop_mV": 50, "shunt": "shunt"}`),
-			edit("wires.w_second_a", `{"from": "shunt.sense_a", "to": "second.sense_a", "size": "0.5 mm2", "length_m": 0.9, "insulation": {"max_C": 90}}`),
-			edit("wires.w_second_b", `{"from": "sense_b_fuse.b", "to": "second.sense_b", "size": "0.5 mm2", "length_m": 0.9, "insulation": {"max_C": 90}}`)},
+		{name: "of two meters the one without a fuse counts", edits: ruletest.Edits(
+			"meters.second", `{"shows": "current", "full_scale_A": 150, "drop_mV": 50, "shunt": "shunt"}`,
+			"wires.w_second_a", `{"from": "shunt.sense_a", "to": "second.sense_a", "size": "0.5 mm2", "length_m": 0.9, "insulation": {"max_C": 90}}`,
+			"wires.w_second_b", `{"from": "sense_b_fuse.b", "to": "second.sense_b", "size": "0.5 mm2", "length_m": 0.9, "insulation": {"max_C": 90}}`),
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 0.9, says: "to second with no fuse"},
-		{name: "a larger fuse is a note", edits: []rules.Edit{edit("fuses.sense_a_fuse.rated_A", "3")},
+		{name: "a larger fuse is a note", edits: ruletest.Edits("fuses.sense_a_fuse.rated_A", "3"),
 			subject: "shunt.sense_a", verdict: rules.Failed, level: rules.Note, says: "rated 3 A"},
 		{name: "leads that bear the main fuse need none", edits: append(bare(),
-			edit("wires.w_sense_a.size", `"70 mm2"`)), subject: "shunt.sense_a", verdict: rules.Passed, says: "bears"},
-		{name: "of unknown insulation, taken for PVC", edits: append(bare(), edit("wires.w_sense_a.insulation", "")),
+			ruletest.Edits("wires.w_sense_a.size", `"70 mm2"`)...), subject: "shunt.sense_a", verdict: rules.Passed, says: "bears"},
+		{name: "of unknown insulation, taken for PVC", edits: append(bare(), ruletest.Edits("wires.w_sense_a.insulation", "")...),
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 1.6, says: "with no fuse"},
-		{name: "but a fuse at the shunt suffices", edits: []rules.Edit{edit("wires.w_sense_a_tap.insulation", "")},
+		{name: "but a fuse at the shunt suffices", edits: ruletest.Edits("wires.w_sense_a_tap.insulation", ""),
 			subject: "shunt.sense_a", verdict: rules.Passed, demand: 0.06},
 	}
 	for _, test := range tests {
@@ -77,12 +75,12 @@ func TestSenseLeadUnfused(t *testing.T) {
 			}
 		})
 	}
-	supply := edit("wires.w_ammeter_neg", `{"from": "ammeter.neg", "to": "ammeter.sense_a", "size": "0.5 mm2", "length_m": 0.02}`)
+	supply := ruletest.Edits("wires.w_ammeter_neg", `{"from": "ammeter.neg", "to": "ammeter.sense_a", "size": "0.5 mm2", "length_m": 0.02}`)
 	for name, more := range map[string][]rules.Edit{
-		"a lead that returns a lamp":  {edit("wires.w_head_neg.to", `"ammeter.sense_a"`)},
-		"a lead that is no one's way": {edit("wires.w_sense_a.to", `"headlamp.neg"`)},
-		"a lead with a second way":    {edit("wires.w_again", `{"from": "shunt.sense_a", "to": "ammeter.sense_a", "size": "0.5 mm2", "length_m": 2}`)},
-		"a supply lead from the stud": {edit("wires.w_sense_a.from", `"shunt.a"`), supply},
+		"a lead that returns a lamp":  ruletest.Edits("wires.w_head_neg.to", `"ammeter.sense_a"`),
+		"a lead that is no one's way": ruletest.Edits("wires.w_sense_a.to", `"headlamp.neg"`),
+		"a lead with a second way":    ruletest.Edits("wires.w_again", `{"from": "shunt.sense_a", "to": "ammeter.sense_a", "size": "0.5 mm2", "length_m": 2}`),
+		"a supply lead from the stud": append(ruletest.Edits("wires.w_sense_a.from", `"shunt.a"`), supply...),
 	} {
 		t.Run(name+" is judged as any conductor", func(t *testing.T) {
 			if r, ok := ruletest.On(t, rule, "heron", append(bare(), more...)...)["shunt.sense_a"]; ok {
@@ -91,7 +89,7 @@ func TestSenseLeadUnfused(t *testing.T) {
 		})
 	}
 	t.Run("a sense lead may feed the meter's supply", func(t *testing.T) {
-		got := ruletest.On(t, rule, "heron", append(bare(), supply)...)
+		got := ruletest.On(t, rule, "heron", append(bare(), supply...)...)
 		ruletest.Verdict(t, got, "shunt.sense_a", rules.Failed)
 	})
 }
@@ -106,7 +104,7 @@ func TestSenseLeadIsOneFinding(t *testing.T) {
 		}
 	}
 	// A conductor that is too thin is not said to follow from a sense lead.
-	spec = ruletest.Edited(t, "heron", append(bare(), rules.Edit{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`}))
+	spec = ruletest.Edited(t, "heron", append(bare(), ruletest.Edits("wires.w_contactor_drive.size", `"16 mm2"`)...))
 	found := map[string]bool{}
 	results := ruletest.Run(t, spec, slices.Concat(fuse.Rules(), wiring.Rules()))
 	for _, r := range results {
@@ -121,7 +119,7 @@ func TestSenseLeadIsOneFinding(t *testing.T) {
 		t.Error("the conductor that is too thin is not found")
 	}
 	// Where the leads suit the fuses elsewhere, those rules judge them.
-	spec = ruletest.Edited(t, "heron", append(bare(), rules.Edit{Path: "wires.w_sense_a.size", Value: `"70 mm2"`}))
+	spec = ruletest.Edited(t, "heron", append(bare(), ruletest.Edits("wires.w_sense_a.size", `"70 mm2"`)...))
 	judged := ruletest.Run(t, spec, fuse.Rules())
 	if !slices.ContainsFunc(judged, func(r rules.Result) bool { return r.Key() == "fuse-above-ampacity/w_sense_a" }) {
 		t.Error("fuse-above-ampacity leaves out a sense lead that no other rule judges")

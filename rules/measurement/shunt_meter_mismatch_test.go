@@ -11,20 +11,19 @@ import (
 
 func TestShuntMeterMismatch(t *testing.T) {
 	rule := shuntMeterMismatch()
-	soundPass(t, rule)
-	ruletest.Play(t, rule, metersBench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a pair", Subject: "amps", Want: ruletest.Want{Verdict: rules.Passed}},
 		// A shunt of 300 A and 50 mV at a meter of 300 A and 75 mV shows 200 A at 300 A.
-		{Name: "other millivolts", Subject: "amps", Edits: withEdits(setTo("meters.amps.drop_mV", "75")),
+		{Name: "other millivolts", Subject: "amps", Edits: ruletest.Edits("meters.amps.drop_mV", "75"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 100.0 / 3, Capability: 1, Message: "at 300 A amps shows 200 A"}},
-		{Name: "the same slope on a longer scale", Subject: "amps", Edits: withEdits(setTo("meters.amps.full_scale_A", "600"), setTo("meters.amps.drop_mV", "100")), Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "other amperes", Subject: "amps", Edits: withEdits(setTo("meters.amps.full_scale_A", "250")), Want: ruletest.Want{Verdict: rules.Failed, Demand: 100.0 / 6}},
-		{Name: "within the class of the instrument", Subject: "amps", Edits: withEdits(setTo("meters.amps.full_scale_A", "302")), Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.0 / 3}},
-		{Name: "millivolts not given", Subject: "amps", Edits: withEdits(without("meters.amps.drop_mV")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.drop_mV"}},
-		{Name: "scale not given", Subject: "amps", Edits: withEdits(without("meters.amps.full_scale_A")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.full_scale_A"}},
-		{Name: "no shunt named", Subject: "amps", Edits: withEdits(without("meters.amps.shunt")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.shunt"}},
+		{Name: "the same slope on a longer scale", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", "600", "meters.amps.drop_mV", "100"), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "other amperes", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", "250"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 100.0 / 6}},
+		{Name: "within the class of the instrument", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", "302"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.0 / 3}},
+		{Name: "millivolts not given", Subject: "amps", Edits: ruletest.Edits("meters.amps.drop_mV", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.drop_mV"}},
+		{Name: "scale not given", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.full_scale_A"}},
+		{Name: "no shunt named", Subject: "amps", Edits: ruletest.Edits("meters.amps.shunt", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.shunt"}},
 		{Name: "a voltmeter reads no shunt", Subject: "volt"},
-		{Name: "spare", Subject: "amps", Edits: withEdits(setTo("meters.amps.spare", "true"))},
+		{Name: "spare", Subject: "amps", Edits: ruletest.Edits("meters.amps.spare", "true")},
 	})
 }
 

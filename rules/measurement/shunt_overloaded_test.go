@@ -9,19 +9,18 @@ import (
 
 func TestShuntOverloaded(t *testing.T) {
 	rule := shuntOverloaded()
-	soundPass(t, rule)
-	ruletest.Play(t, rule, metersBench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "within", Subject: "s", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100, Capability: 201}}, // 67 % of 300 A
-		{Name: "within its rating, but continuously", Subject: "s", Edits: withEdits(setTo("shunts.s.rated_A", "120")),
+		{Name: "within its rating, but continuously", Subject: "s", Edits: ruletest.Edits("shunts.s.rated_A", "120"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 100, Capability: 80.4, Fix: "150 A"}},
-		{Name: "30 A with 50 A", Subject: "s", Edits: withEdits(setTo("shunts.s.rated_A", "30"), setTo("modes.drive.draw.drive.current_A", "50")),
+		{Name: "30 A with 50 A", Subject: "s", Edits: ruletest.Edits("shunts.s.rated_A", "30", "modes.drive.draw.drive.current_A", "50"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Capability: 20.1}},
 		// tau 120 s, 250 A for 60 s in every 300 s over 100 A: (1 - exp(-0.5)) /
 		// (1 - exp(-2.5)) = 0.42865; sqrt(100^2 + (250^2 - 100^2) 0.42865) = 180.3 A.
-		{Name: "over a cycle", Subject: "s", Edits: withEdits(setTo("modes.climb", `{"draw": {"drive": {"current_A": 250}}, "lasts_s": 60, "every_s": 300}`)),
+		{Name: "over a cycle", Subject: "s", Edits: ruletest.Edits("modes.climb", `{"draw": {"drive": {"current_A": 250}}, "lasts_s": 60, "every_s": 300}`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180.3, Mode: "climb"}},
-		{Name: "power from a pack of unknown resistance", Subject: "s", Edits: withEdits(setTo("modes.drive.draw.drive", `{"power_W": 3000}`), without("batteries.pack.resistance_mOhm")),
+		{Name: "power from a pack of unknown resistance", Subject: "s", Edits: ruletest.Edits("modes.drive.draw.drive", `{"power_W": 3000}`, "batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
-		{Name: "spare", Subject: "s", Edits: withEdits(setTo("shunts.s.spare", "true"))},
+		{Name: "spare", Subject: "s", Edits: ruletest.Edits("shunts.s.spare", "true")},
 	})
 }

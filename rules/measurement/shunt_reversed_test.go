@@ -9,25 +9,24 @@ import (
 
 func TestShuntReversed(t *testing.T) {
 	rule := shuntReversed()
-	soundPass(t, rule)
-	turned := withEdits(setTo("wires.w4.to", `"s.a"`), setTo("wires.w5.from", `"s.b"`))
-	crossed := withEdits(setTo("wires.m1.from", `"s.sense_b"`), setTo("wires.m2.from", `"s.sense_a"`))
-	positive := withEdits(setTo("wires.w1.to", `"s.a"`), setTo("wires.w4", `{"from": "s.b", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`), setTo("wires.w5.from", `"minus.stud"`))
-	ruletest.Play(t, rule, metersBench, []ruletest.Scene{
+	turned := ruletest.Edits("wires.w4.to", `"s.a"`, "wires.w5.from", `"s.b"`)
+	crossed := ruletest.Edits("wires.m1.from", `"s.sense_b"`, "wires.m2.from", `"s.sense_a"`)
+	positive := ruletest.Edits("wires.w1.to", `"s.a"`, "wires.w4", `{"from": "s.b", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`, "wires.w5.from", `"minus.stud"`)
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a towards the battery, in the negative side", Subject: "s", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "turned round", Subject: "s", Edits: turned,
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "drive", Message: "terminal b towards pack: in mode drive the meter shows 100 A of charging"}},
 		{Name: "sense leads exchanged", Subject: "s", Edits: crossed, Want: ruletest.Want{Verdict: rules.Failed, Mode: "drive", Message: "the sense leads from s to amps are exchanged"}},
 		{Name: "both", Subject: "s", Edits: append(turned, crossed...), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "in the positive side", Subject: "s", Edits: positive, Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "turned round in the positive side", Subject: "s", Edits: append(positive, setTo("wires.w1.to", `"s.b"`), setTo("wires.w4.from", `"s.a"`)),
+		{Name: "turned round in the positive side", Subject: "s", Edits: append(positive, ruletest.Edits("wires.w1.to", `"s.b"`, "wires.w4.from", `"s.a"`)...),
 			Want: ruletest.Want{Verdict: rules.Failed, Mode: "drive", Message: "shows 100 A of charging"}},
-		{Name: "bridged", Subject: "s", Edits: withEdits(setTo("wires.x", `{"from": "minus.stud", "to": "pack.neg", "size": "70 mm2", "length_m": 0.1}`)),
+		{Name: "bridged", Subject: "s", Edits: ruletest.Edits("wires.x", `{"from": "minus.stud", "to": "pack.neg", "size": "70 mm2", "length_m": 0.1}`),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a battery on one side of s"}},
-		{Name: "of two packs the one that it measures decides", Subject: "s", Edits: withEdits(
-			setTo("batteries.aaa", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 20}`),
-			setTo("wires.x1", `{"from": "aaa.pos", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`),
-			setTo("wires.x2", `{"from": "aaa.neg", "to": "minus.stud", "size": "70 mm2", "length_m": 0.1}`)),
+		{Name: "of two packs the one that it measures decides", Subject: "s", Edits: ruletest.Edits(
+			"batteries.aaa", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 20}`,
+			"wires.x1", `{"from": "aaa.pos", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.x2", `{"from": "aaa.neg", "to": "minus.stud", "size": "70 mm2", "length_m": 0.1}`),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "towards pack"}},
 	})
 }

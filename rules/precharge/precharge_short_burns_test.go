@@ -4,21 +4,22 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 func TestPrechargeShortBurns(t *testing.T) {
 	fifty := []string{"power_W: 100", "power_W: 50"}
-	run(t, prechargeShortBurns(), []benchCase{
-		{name: "bears it continuously", verdict: rules.Passed, demand: 92.16, capability: 100},
+	fixture.Play(t, prechargeShortBurns(), []ruletest.Scene{
+		{Name: "bears it continuously", Want: ruletest.Want{Verdict: rules.Passed, Demand: 92.16, Capability: 100}},
 		// tau 6 s: 92.16 W x 6 s (1 - exp(-3/6)) = 217.57 J.
-		{name: "bears it until the contactor closes", change: fifty, verdict: rules.Passed, demand: 217.57, capability: 300},
+		{Name: "bears it until the contactor closes", Replace: fifty, Want: ruletest.Want{Verdict: rules.Passed, Demand: 217.57, Capability: 300}},
 		// tau 2 s: 92.16 W x 2 s (1 - exp(-3/2)) = 143.19 J.
-		{name: "does not", change: join(fifty, []string{"pulse_J: 300", "pulse_J: 100"}), verdict: rules.Failed, level: rules.Warning, demand: 143.19, capability: 100},
-		{name: "permanent", change: join(fifty, noRelay, []string{"max_V: 500", "max_V: 500, permanent: true"}), verdict: rules.Failed, demand: 92.16, capability: 50, message: "permanent"},
-		{name: "permanent by its wiring, though nothing says so", change: join(fifty, noRelay), verdict: rules.Failed, demand: 92.16, capability: 50,
-			message: "no contact but the disconnect's"},
-		{name: "the contactor waits for a voltage", change: join(fifty, waitsFor("90")), verdict: rules.Failed, demand: 92.16, message: "never comes"},
-		{name: "unknown power", change: []string{", power_W: 100", ""}, verdict: rules.NotChecked, missing: "resistors.r.power_W"},
-		{name: "unknown pulse", change: join(fifty, []string{", pulse_J: 300", ""}), verdict: rules.NotChecked, missing: "resistors.r.pulse_J"},
+		{Name: "does not", Replace: join(fifty, []string{"pulse_J: 300", "pulse_J: 100"}), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 143.19, Capability: 100}},
+		{Name: "permanent", Replace: join(fifty, noRelay, []string{"max_V: 500", "max_V: 500, permanent: true"}), Want: ruletest.Want{Verdict: rules.Failed, Demand: 92.16, Capability: 50, Message: "permanent"}},
+		{Name: "permanent by its wiring, though nothing says so", Replace: join(fifty, noRelay), Want: ruletest.Want{Verdict: rules.Failed, Demand: 92.16, Capability: 50,
+			Message: "no contact but the disconnect's"}},
+		{Name: "the contactor waits for a voltage", Replace: join(fifty, waitsFor("90")), Want: ruletest.Want{Verdict: rules.Failed, Demand: 92.16, Message: "never comes"}},
+		{Name: "unknown power", Replace: []string{", power_W: 100", ""}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.power_W"}},
+		{Name: "unknown pulse", Replace: join(fifty, []string{", pulse_J: 300", ""}), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.pulse_J"}},
 	})
 }

@@ -9,7 +9,6 @@ import (
 
 func TestModesMissing(t *testing.T) {
 	rule := modesMissing()
-	ruletest.Example(t, rule)
 	ruletest.Silent(t, rule, "heron")
 	for content, want := range map[string]string{
 		"headroom: 1\nvehicle: {name: Bare, use: off-road, chassis: isolated}\n":                 "the specification has no parts, so nothing is checked",

@@ -10,29 +10,25 @@ import (
 
 func TestPartUnused(t *testing.T) {
 	rule := partUnused()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
-	}
 	t.Run("a load that no mode turns on", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron",
-			rules.Edit{Path: "loads.pump", Value: `{"kind": "motor", "power_W": 20, "at_V": 13}`},
-			rules.Edit{Path: "wires.w_pump", Value: `{"from": "house_plus.stud", "to": "pump.pos", "size": "1.5 mm2", "length_m": 1}`},
-			rules.Edit{Path: "wires.w_pump_neg", Value: `{"from": "pump.neg", "to": "house_minus.stud", "size": "1.5 mm2", "length_m": 1}`})
+			ruletest.Edits("loads.pump", `{"kind": "motor", "power_W": 20, "at_V": 13}`,
+				"wires.w_pump", `{"from": "house_plus.stud", "to": "pump.pos", "size": "1.5 mm2", "length_m": 1}`,
+				"wires.w_pump_neg", `{"from": "pump.neg", "to": "house_minus.stud", "size": "1.5 mm2", "length_m": 1}`)...)
 		r := ruletest.Verdict(t, got, "pump", rules.Failed)
 		if want := "pump is on in no mode, so nothing that feeds it is checked in use"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)
 		}
 	})
 	t.Run("a free required terminal is another rule's", func(t *testing.T) {
-		ruletest.Silent(t, rule, "heron", rules.Edit{Path: "loads.pump", Value: `{"kind": "motor", "power_W": 20, "at_V": 13}`})
+		ruletest.Silent(t, rule, "heron", ruletest.Edits("loads.pump", `{"kind": "motor", "power_W": 20, "at_V": 13}`)...)
 	})
 	t.Run("a stud on which nothing meets", func(t *testing.T) {
-		got := ruletest.On(t, rule, "heron", rules.Edit{Path: "studs.free", Value: `{}`})
+		got := ruletest.On(t, rule, "heron", ruletest.Edits("studs.free", `{}`)...)
 		ruletest.Verdict(t, got, "free", rules.Failed)
 	})
 	t.Run("a spare is silent", func(t *testing.T) {
-		ruletest.Silent(t, rule, "heron", rules.Edit{Path: "switches.second", Value: `{"poles": {"a": {}}, "spare": true}`})
+		ruletest.Silent(t, rule, "heron", ruletest.Edits("switches.second", `{"poles": {"a": {}}, "spare": true}`)...)
 	})
 	t.Run("a mode with a mistake may be the one that uses it", func(t *testing.T) {
 		file := ruletest.Write(t, t.TempDir(), "cart.yaml", `

@@ -9,11 +9,10 @@ import (
 
 func TestPolicyRuleUnknown(t *testing.T) {
 	rule := policyRuleUnknown([]string{"fuse-voltage-low"})
-	ruletest.Example(t, rule)
 	got := ruletest.On(t, rule, "heron",
-		rules.Edit{Path: "policy.levels.fuse-voltage-lo", Value: `"note"`},
-		rules.Edit{Path: "policy.levels.fuse-voltage-low", Value: `"warning"`},
-		rules.Edit{Path: "policy.required.fuse-voltage-low", Value: "1.2"})
+		ruletest.Edits("policy.levels.fuse-voltage-lo", `"note"`,
+			"policy.levels.fuse-voltage-low", `"warning"`,
+			"policy.required.fuse-voltage-low", "1.2")...)
 	r := ruletest.Verdict(t, got, "policy.levels.fuse-voltage-lo", rules.Failed)
 	if want := "policy.levels.fuse-voltage-lo tunes nothing: there is no rule fuse-voltage-lo"; r.Message != want {
 		t.Errorf("message %q, want %q", r.Message, want)

@@ -10,12 +10,11 @@ import (
 func TestPolicyWeakened(t *testing.T) {
 	tuned := []*rules.Rule{{ID: "fuse-voltage-low", Level: rules.Error, Required: 1}, {ID: "coil-hold-low", Level: rules.Warning, Required: 1.1}}
 	rule := policyWeakened(tuned)
-	ruletest.Example(t, rule)
 	got := ruletest.On(t, rule, "heron",
-		rules.Edit{Path: "policy.required.fuse-voltage-low", Value: "1.25"},
-		rules.Edit{Path: "policy.required.coil-hold-low", Value: "1.05"},
-		rules.Edit{Path: "policy.levels.fuse-voltage-low", Value: `"warning"`},
-		rules.Edit{Path: "policy.levels.coil-hold-low", Value: `"error"`})
+		ruletest.Edits("policy.required.fuse-voltage-low", "1.25",
+			"policy.required.coil-hold-low", "1.05",
+			"policy.levels.fuse-voltage-low", `"warning"`,
+			"policy.levels.coil-hold-low", `"error"`)...)
 	ruletest.Verdict(t, got, "policy.required.fuse-voltage-low", rules.Passed)
 	ruletest.Verdict(t, got, "policy.levels.coil-hold-low", rules.Passed)
 	for subject, want := range map[string]string{

@@ -9,14 +9,10 @@ import (
 
 func TestSourceMissing(t *testing.T) {
 	rule := sourceMissing()
-	ruletest.Example(t, rule)
-	for _, vehicle := range []string{"heron", "mole", "badger"} {
-		ruletest.Silent(t, rule, vehicle)
-	}
 	got := ruletest.On(t, rule, "heron",
-		rules.Edit{Path: "fuses.extra", Value: `{"class": "blade", "rated_A": 5}`},
-		rules.Edit{Path: "fuses.carried", Value: `{"class": "blade", "rated_A": 5, "spare": true}`},
-		rules.Edit{Path: "loads.pump", Value: `{"kind": "motor", "power_W": 20, "at_V": 13}`})
+		ruletest.Edits("fuses.extra", `{"class": "blade", "rated_A": 5}`,
+			"fuses.carried", `{"class": "blade", "rated_A": 5, "spare": true}`,
+			"loads.pump", `{"kind": "motor", "power_W": 20, "at_V": 13}`)...)
 	ruletest.Verdict(t, got, "extra", rules.Failed)
 	for _, id := range []string{"carried", "pump", "w_aux_pos"} {
 		if _, asked := got[id]; asked {

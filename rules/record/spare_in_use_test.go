@@ -9,11 +9,10 @@ import (
 
 func TestSpareInUse(t *testing.T) {
 	rule := spareInUse()
-	ruletest.Example(t, rule)
 	got := ruletest.On(t, rule, "heron",
-		rules.Edit{Path: "fuses.carried", Value: `{"class": "blade", "rated_A": 5, "spare": true}`},
-		rules.Edit{Path: "loads.lamp", Value: `{"kind": "led", "power_W": 5, "at_V": 13, "spare": true}`},
-		rules.Edit{Path: "modes.odd", Value: `{"on": ["lamp"]}`})
+		ruletest.Edits("fuses.carried", `{"class": "blade", "rated_A": 5, "spare": true}`,
+			"loads.lamp", `{"kind": "led", "power_W": 5, "at_V": 13, "spare": true}`,
+			"modes.odd", `{"on": ["lamp"]}`)...)
 	ruletest.Verdict(t, got, "carried", rules.Passed)
 	r := ruletest.Verdict(t, got, "lamp", rules.Failed)
 	if want := "lamp is marked spare, but a mode uses it: none of its ratings is checked"; r.Message != want {

@@ -1,14 +1,19 @@
-// Package ruletest loads the vehicles of the demo fleet, sound or with edits,
-// for tests of rules.
+// Package ruletest is the harness of all tests of rules.
+//
+// A test of a rule is a table of scenes over a fixture: a small sound vehicle in
+// testdata/fixture.yaml of the family, or a text in the test, small enough to be
+// worked out by hand. Each scene varies the fixture and says what the rule has to
+// say of one subject; see Fixture.Play. The demo vehicles serve the same way; see
+// On. Family holds the rules of a family to what is asked of every rule: that its
+// example makes it fire, and that it accuses no sound vehicle.
 package ruletest
 
 import (
-	"encoding/json"
 	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
-	"strings"
+	"sync"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -16,141 +21,74 @@ import (
 )
 
 // Fleet is the folder of the demo fleet.
-func Fleet() string {
+func Fleet() string { return filepath.Join(testdata(), "fleet") }
+
+// First is the specification that the README begins with.
+func First() string { return filepath.Join(testdata(), "first", "first.yaml") }
+
+// testdata is the folder of what the tests of all packages share.
+func testdata() string {
 	_, file, _, _ := runtime.Caller(0)
-	return filepath.Join(filepath.Dir(file), "..", "..", "testdata", "fleet")
+	return filepath.Join(filepath.Dir(file), "..", "..", "testdata")
 }
 
-// Load reads one vehicle that must hold no mistake.
-func Load(t *testing.T, path string) *schema.Spec {
+// Sound lists the vehicles that no rule may accuse: the demo fleet, sound
+// vehicles of many shapes, and the first one.
+func Sound(t testing.TB) []string {
+	t.Helper()
+	targets, err := schema.Find([]string{filepath.Join(Fleet(), "..."), filepath.Join(testdata(), "sound"), First()}, schema.Options{})
+	if err != nil || len(targets) < 10 {
+		t.Fatalf("%d sound vehicles: %v", len(targets), err)
+	}
+	paths := make([]string, len(targets))
+	for i, target := range targets {
+		paths[i] = target.Path
+	}
+	return paths
+}
+
+// Load reads one vehicle that must hold no mistake. A file of the repository is
+// read once for all tests of a package: specifications do not change.
+func Load(t testing.TB, path string) *schema.Spec {
+	t.Helper()
+	whole, err := filepath.Abs(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if spec, ok := loaded.Load(whole); ok {
+		return spec.(*schema.Spec)
+	}
+	l := Read(t, path)
+	if l.Err != nil || len(l.Problems) > 0 {
+		t.Fatalf("%s: error %v, problems %+v", path, l.Err, l.Problems)
+	}
+	if !within(whole, os.TempDir()) { // what a test wrote is read but once
+		loaded.Store(whole, l.Spec)
+	}
+	return l.Spec
+}
+
+// loaded holds the specifications of Load by path.
+var loaded sync.Map
+
+// within reports whether a path leads into a folder.
+func within(path, folder string) bool {
+	relative, err := filepath.Rel(folder, path)
+	return err == nil && filepath.IsLocal(relative)
+}
+
+// Read reads one vehicle that may hold mistakes.
+func Read(t testing.TB, path string) *schema.Loaded {
 	t.Helper()
 	targets, err := schema.Find([]string{path}, schema.Options{})
 	if err != nil || len(targets) != 1 {
 		t.Fatalf("%s: targets %v, error %v", path, targets, err)
 	}
-	l := schema.Read(t.Context(), targets[0], schema.Options{})
-	if l.Err != nil || len(l.Problems) > 0 {
-		t.Fatalf("%s: error %v, problems %+v", path, l.Err, l.Problems)
-	}
-	return l.Spec
-}
-
-// Edited returns a vehicle of the fleet with edits carried out.
-func Edited(t *testing.T, vehicle string, edits []rules.Edit) *schema.Spec {
-	t.Helper()
-	return Changed(t, filepath.Join(Fleet(), vehicle), edits...)
-}
-
-// Apply carries out edits on a tree of JSON values.
-func Apply(t *testing.T, tree map[string]any, edits ...rules.Edit) {
-	t.Helper()
-	for _, e := range edits {
-		apply(t, tree, e)
-	}
-}
-
-// apply carries out one edit. A path that sets something below a value that
-// does not exist makes it.
-func apply(t *testing.T, tree map[string]any, e rules.Edit) {
-	t.Helper()
-	keys := strings.Split(e.Path, ".")
-	at := tree
-	for _, k := range keys[:len(keys)-1] {
-		next, ok := at[k].(map[string]any)
-		if !ok {
-			if at[k] != nil || e.Value == "" {
-				t.Fatalf("edit %s: %s is not an object", e.Path, k)
-			}
-			next = map[string]any{}
-			at[k] = next
-		}
-		at = next
-	}
-	last := keys[len(keys)-1]
-	if e.Value == "" {
-		if _, ok := at[last]; !ok {
-			t.Fatalf("edit %s deletes what is not there", e.Path)
-		}
-		delete(at, last)
-		return
-	}
-	var v any
-	if err := json.Unmarshal([]byte(e.Value), &v); err != nil {
-		t.Fatalf("edit %s: %v", e.Path, err)
-	}
-	at[last] = v
-}
-
-// Finding returns the finding on a subject.
-func Finding(results []rules.Result, subject string) (rules.Result, bool) {
-	i := slices.IndexFunc(results, func(r rules.Result) bool { return r.IsFinding() && r.Subject == subject })
-	if i < 0 {
-		return rules.Result{}, false
-	}
-	return results[i], true
-}
-
-// Example checks that a rule's example makes it fire on the subject that it
-// names, and that the rule is silent before.
-func Example(t *testing.T, rule *rules.Rule) {
-	t.Helper()
-	if rule.Example.Vehicle == "" || len(rule.Example.Edits) == 0 {
-		t.Fatal("the rule has no example")
-	}
-	only := []*rules.Rule{rule}
-	before := Run(t, Load(t, filepath.Join(Fleet(), rule.Example.Vehicle)), only)
-	if r, ok := Finding(before, rule.Example.Subject); ok {
-		t.Errorf("the rule fires before the edit: %s", r.Message)
-	}
-	after := Run(t, Edited(t, rule.Example.Vehicle, rule.Example.Edits), only)
-	if _, ok := Finding(after, rule.Example.Subject); ok {
-		return
-	}
-	t.Errorf("the edit does not make the rule fire on %s", rule.Example.Subject)
-	for _, r := range after {
-		if r.Subject == rule.Example.Subject || r.IsFinding() {
-			t.Logf("%s %s: %s", r.Subject, r.Verdict, r.Message)
-		}
-	}
-}
-
-// On applies one rule to a vehicle of the fleet with edits and returns its
-// results by subject.
-func On(t *testing.T, rule *rules.Rule, vehicle string, edits ...rules.Edit) map[string]rules.Result {
-	t.Helper()
-	out := map[string]rules.Result{}
-	for _, r := range Run(t, Edited(t, vehicle, edits), []*rules.Rule{rule}) {
-		out[r.Subject] = r
-	}
-	return out
-}
-
-// Silent checks that a rule has no finding on a vehicle of the fleet with
-// edits that a sound vehicle may have.
-func Silent(t *testing.T, rule *rules.Rule, vehicle string, edits ...rules.Edit) {
-	t.Helper()
-	for _, r := range On(t, rule, vehicle, edits...) {
-		if r.IsFinding() {
-			t.Errorf("false alarm on %s: %s", r.Subject, r.Message)
-		}
-	}
-}
-
-// Verdict checks the verdict of one subject and returns its result.
-func Verdict(t *testing.T, results map[string]rules.Result, subject string, want rules.Verdict) rules.Result {
-	t.Helper()
-	r, ok := results[subject]
-	if !ok {
-		t.Fatalf("no result for %s", subject)
-	}
-	if r.Verdict != want {
-		t.Errorf("%s: %s, want %s: %s", subject, r.Verdict, want, r.Message)
-	}
-	return r
+	return schema.Read(t.Context(), targets[0], schema.Options{})
 }
 
 // Write writes a file for a test and returns its path.
-func Write(t *testing.T, dir, name, content string) string {
+func Write(t testing.TB, dir, name, content string) string {
 	t.Helper()
 	path := filepath.Join(dir, name)
 	if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
@@ -167,4 +105,58 @@ func Run(t testing.TB, spec *schema.Spec, catalogue []*rules.Rule) []rules.Resul
 		t.Fatal(err)
 	}
 	return results
+}
+
+// Results applies one rule to a spec and returns its results by subject, of which
+// each has one.
+func Results(t testing.TB, rule *rules.Rule, spec *schema.Spec) map[string]rules.Result {
+	t.Helper()
+	out := map[string]rules.Result{}
+	for _, r := range Run(t, spec, []*rules.Rule{rule}) {
+		if _, twice := out[r.Subject]; twice {
+			t.Errorf("%s has two results for %s", rule.ID, r.Subject)
+		}
+		out[r.Subject] = r
+	}
+	return out
+}
+
+// On applies one rule to a vehicle of the fleet with edits and returns its
+// results by subject.
+func On(t testing.TB, rule *rules.Rule, vehicle string, edits ...rules.Edit) map[string]rules.Result {
+	t.Helper()
+	return Results(t, rule, Edited(t, vehicle, edits))
+}
+
+// Silent checks that a rule has no finding on a vehicle of the fleet with
+// edits that a sound vehicle may have.
+func Silent(t testing.TB, rule *rules.Rule, vehicle string, edits ...rules.Edit) {
+	t.Helper()
+	for _, r := range On(t, rule, vehicle, edits...) {
+		if r.IsFinding() {
+			t.Errorf("false alarm on %s: %s", r.Subject, r.Message)
+		}
+	}
+}
+
+// Verdict checks the verdict of one subject and returns its result.
+func Verdict(t testing.TB, results map[string]rules.Result, subject string, want rules.Verdict) rules.Result {
+	t.Helper()
+	r, ok := results[subject]
+	if !ok {
+		t.Fatalf("no result for %s", subject)
+	}
+	if r.Verdict != want {
+		t.Errorf("%s: %s, want %s: %s", subject, r.Verdict, want, r.Message)
+	}
+	return r
+}
+
+// Finding returns the finding on a subject.
+func Finding(results []rules.Result, subject string) (rules.Result, bool) {
+	i := slices.IndexFunc(results, func(r rules.Result) bool { return r.IsFinding() && r.Subject == subject })
+	if i < 0 {
+		return rules.Result{}, false
+	}
+	return results[i], true
 }

@@ -1,6 +1,7 @@
 package switches
 
 import (
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -9,22 +10,21 @@ import (
 
 func TestPoleVoltageLow(t *testing.T) {
 	rule := poleVoltageLow()
-	soundAreSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the pole in the house network", Subject: "key.house", Want: ruletest.Want{Verdict: rules.Passed, Demand: 14.4, Capability: 28}},
 		{Name: "the pole in the pack's", Subject: "key.drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 84, Capability: 100}},
-		{Name: "a 28 V switch on the pack", Subject: "key.drive", Edits: with(set("switches.key.poles.drive.rated_V_dc", "28")),
+		{Name: "a 28 V switch on the pack", Subject: "key.drive", Edits: ruletest.Edits("switches.key.poles.drive.rated_V_dc", "28"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 84, Capability: 28, Fix: "84 V DC"}},
-		{Name: "the charger counts", Subject: "key.drive", Edits: with(set("chargers.ch", `{"max_V": 102, "max_A": 5, "isolated": true}`), lead("c1", "ch.pos", "drive.pos"), lead("c2", "ch.neg", "drive.neg")),
+		{Name: "the charger counts", Subject: "key.drive", Edits: slices.Concat(ruletest.Edits("chargers.ch", `{"max_V": 102, "max_A": 5, "isolated": true}`), lead("c1", "ch.pos", "drive.pos"), lead("c2", "ch.neg", "drive.neg")),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 102}},
-		{Name: "in the return of the lamp", Subject: "lights.lamps", Edits: with(set("wires.l1.to", `"lamp.pos"`), set("wires.l2", `{"from": "lamp.neg", "to": "lights.lamps_a", "size": "70 mm2", "length_m": 0.01}`), set("wires.l3.from", `"lights.lamps_b"`)),
+		{Name: "in the return of the lamp", Subject: "lights.lamps", Edits: ruletest.Edits("wires.l1.to", `"lamp.pos"`, "wires.l2", `{"from": "lamp.neg", "to": "lights.lamps_a", "size": "70 mm2", "length_m": 0.01}`, "wires.l3.from", `"lights.lamps_b"`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 14.4}},
-		{Name: "not given", Subject: "key.house", Edits: with(drop("switches.key.poles.house.rated_V_dc")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.poles.house.rated_V_dc"}},
-		{Name: "an unused pole", Subject: "key.third", Edits: with(set("switches.key.poles.third", `{"rated_V_dc": 12}`))},
-		{Name: "a spare switch", Subject: "lights.lamps", Edits: with(set("switches.lights.spare", "true"))},
+		{Name: "not given", Subject: "key.house", Edits: ruletest.Edits("switches.key.poles.house.rated_V_dc", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.poles.house.rated_V_dc"}},
+		{Name: "an unused pole", Subject: "key.third", Edits: ruletest.Edits("switches.key.poles.third", `{"rated_V_dc": 12}`)},
+		{Name: "a spare switch", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.spare", "true")},
 	})
 	// The key of a cart of 58.4 V with a pole for 28 V.
-	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", set("switches.key.poles.drive.rated_V_dc", "28")), []*rules.Rule{rule})
+	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", ruletest.Edits("switches.key.poles.drive.rated_V_dc", "28")...), []*rules.Rule{rule})
 	if len(r) != 1 || !r[0].IsFinding() || r[0].Demand.Value != 58.4 {
 		t.Errorf("a pole for 28 V on 58.4 V: %+v", r)
 	}

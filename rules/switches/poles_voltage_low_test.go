@@ -9,16 +9,15 @@ import (
 
 func TestPolesVoltageLow(t *testing.T) {
 	rule := polesVoltageLow()
-	soundAreSilent(t, rule)
-	ruletest.Play(t, rule, bench, []ruletest.Scene{
+	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the sum of both", Subject: "key", Want: ruletest.Want{Verdict: rules.Passed, Demand: 98.4, Capability: 300}}, // 84 V + 14.4 V
-		{Name: "enough for the pack alone", Subject: "key", Edits: with(set("switches.key.between_poles_V", "90")),
+		{Name: "enough for the pack alone", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "90"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 98.4, Capability: 90}},
-		{Name: "not given", Subject: "key", Edits: with(drop("switches.key.between_poles_V")), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.between_poles_V"}},
-		{Name: "both of voltage class A", Subject: "key", Edits: with(drop("switches.key.between_poles_V"), set("batteries.pack.min_V", "40"), set("batteries.pack.nominal_V", "51.2"), set("batteries.pack.max_V", "58.4")),
+		{Name: "not given", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.between_poles_V"}},
+		{Name: "both of voltage class A", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "", "batteries.pack.min_V", "40", "batteries.pack.nominal_V", "51.2", "batteries.pack.max_V", "58.4"),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "voltage class A"}},
-		{Name: "one network", Subject: "key", Edits: with(drop("switches.key.between_poles_V"), lead("x", "aux.neg", "pack.neg")), Want: ruletest.Want{Verdict: rules.Passed, Message: "one network"}},
+		{Name: "one network", Subject: "key", Edits: append(ruletest.Edits("switches.key.between_poles_V", ""), lead("x", "aux.neg", "pack.neg")...), Want: ruletest.Want{Verdict: rules.Passed, Message: "one network"}},
 		{Name: "one pole", Subject: "lights"},
-		{Name: "an unused second pole", Subject: "lights", Edits: with(set("switches.lights.poles.other", `{}`))},
+		{Name: "an unused second pole", Subject: "lights", Edits: ruletest.Edits("switches.lights.poles.other", `{}`)},
 	})
 }

@@ -14,7 +14,7 @@ import (
 func TestBatteryReversed(t *testing.T) {
 	swap := func(wires map[string]string) (edits []rules.Edit) {
 		for path, terminal := range wires {
-			edits = append(edits, rules.Edit{Path: "wires." + path, Value: `"` + terminal + `"`})
+			edits = append(edits, ruletest.Edits("wires."+path, `"`+terminal+`"`)...)
 		}
 		return edits
 	}
@@ -27,7 +27,7 @@ func TestBatteryReversed(t *testing.T) {
 		{"its neighbours", "series-string", "b3", swap(map[string]string{"l1.to": "b2.neg", "l2.from": "b2.pos"}), rules.Passed},
 		{"one at the end of a string", "series-string", "b4", swap(map[string]string{"l3.to": "b4.neg", "w5.to": "b4.pos"}), rules.Failed},
 		{"one at the top of a string", "series-string", "b1",
-			append(swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), rules.Edit{Path: "contactors.main_contactor.coil.suppression", Value: `"tvs"`}), rules.Failed},
+			append(swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), ruletest.Edits("contactors.main_contactor.coil.suppression", `"tvs"`)...), rules.Failed},
 		{"what lies below it", "series-string", "b2", swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), rules.Passed},
 		{"on a network that shares its negative", "shared-negative", "aux", swap(map[string]string{"a1.from": "aux.neg", "a4.from": "aux.pos"}), rules.Failed},
 		{"alone, with a drive and a coil that minds its polarity", "gg-main-fuse", "pack", swap(map[string]string{"w1.from": "pack.neg", "w5.to": "pack.pos"}), rules.Failed},

@@ -11,12 +11,11 @@ import (
 
 func TestConductorUnprotected(t *testing.T) {
 	rule := conductorUnprotected()
-	ruletest.Example(t, rule)
 
 	t.Run("0.178 m from the battery is allowed, 0.179 m is not", func(t *testing.T) {
 		at := func(m string) map[string]rules.Result {
-			return ruletest.On(t, rule, "heron", rules.Edit{Path: "wires.w_pack_fuse.sheathed", Value: "false"},
-				rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: m})
+			return ruletest.On(t, rule, "heron", ruletest.Edits("wires.w_pack_fuse.sheathed", "false",
+				"wires.w_pack_fuse.length_m", m)...)
 		}
 		ruletest.Verdict(t, at("0.178"), "w_pack_fuse", rules.Passed)
 		r := ruletest.Verdict(t, at("0.2"), "w_pack_fuse", rules.Failed)
@@ -32,9 +31,9 @@ func TestConductorUnprotected(t *testing.T) {
 	})
 	t.Run("one bare lead carries the conductors beyond it as followers", func(t *testing.T) {
 		// Without the main fuse everything behind it is bare.
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "fuses.main"},
-			rules.Edit{Path: "wires.w_pack_fuse.to", Value: `"isolator.a"`}, rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: "0.4"},
-			rules.Edit{Path: "wires.w_fuse_isolator"})
+		got := ruletest.On(t, rule, "mole", ruletest.Edits("fuses.main", "",
+			"wires.w_pack_fuse.to", `"isolator.a"`, "wires.w_pack_fuse.length_m", "0.4",
+			"wires.w_fuse_isolator", "")...)
 		first := ruletest.Verdict(t, got, "w_pack_fuse", rules.Failed)
 		if first.Primary != "" {
 			t.Errorf("the first bare conductor follows from %s", first.Primary)
@@ -48,25 +47,25 @@ func TestConductorUnprotected(t *testing.T) {
 		}
 	})
 	t.Run("a pack with a fuse of its own is silent", func(t *testing.T) {
-		ruletest.Silent(t, rule, "heron", rules.Edit{Path: "batteries.pack.internal_fuse_A", Value: "150"},
-			rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: "2.4"})
+		ruletest.Silent(t, rule, "heron", ruletest.Edits("batteries.pack.internal_fuse_A", "150",
+			"wires.w_pack_fuse.length_m", "2.4")...)
 	})
 	t.Run("behind a pre-charge resistor the current is V_max/R", func(t *testing.T) {
 		// Moved to its own lead from the pack: 58.4 V / 470 Ohm = 0.124 A.
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_soft_out.to", Value: `"voltmeter.pos"`},
-			rules.Edit{Path: "wires.w_voltmeter_pos"}, rules.Edit{Path: "wires.w_soft_in.from", Value: `"pack.pos"`})
+		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_soft_out.to", `"voltmeter.pos"`,
+			"wires.w_voltmeter_pos", "", "wires.w_soft_in.from", `"pack.pos"`)...)
 		r := ruletest.Verdict(t, got, "w_soft_out", rules.Passed)
 		if math.Abs(r.Demand.Value-58.4/470) > 1e-6 {
 			t.Errorf("demand %v, want %v: %s", r.Demand, 58.4/470, r.Message)
 		}
 	})
 	t.Run("a conductor on a limited converter is left to the rule for those", func(t *testing.T) {
-		ruletest.Silent(t, rule, "mole", rules.Edit{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`})
+		ruletest.Silent(t, rule, "mole", ruletest.Edits("wires.w_converter_out.size", `"0.5 mm2"`)...)
 	})
 	t.Run("without its insulation's limit a conductor behind a resistor is taken for PVC", func(t *testing.T) {
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "wires.w_soft_out.to", Value: `"voltmeter.pos"`},
-			rules.Edit{Path: "wires.w_voltmeter_pos"}, rules.Edit{Path: "wires.w_soft_in.from", Value: `"pack.pos"`},
-			rules.Edit{Path: "wires.w_soft_out.insulation"})
+		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_soft_out.to", `"voltmeter.pos"`,
+			"wires.w_voltmeter_pos", "", "wires.w_soft_in.from", `"pack.pos"`,
+			"wires.w_soft_out.insulation", "")...)
 		ruletest.Verdict(t, got, "w_soft_out", rules.Passed)
 	})
 	t.Run("sense leads are left to the rule that asks for their fuse", func(t *testing.T) {
@@ -75,15 +74,15 @@ func TestConductorUnprotected(t *testing.T) {
 		conductor := func(from, to, size, m string) string {
 			return `{"from": "` + from + `", "to": "` + to + `", "size": "` + size + `", "length_m": ` + m + `, "insulation": {"max_C": 90}}`
 		}
-		edits := []rules.Edit{
-			{Path: "shunts.probe", Value: `{"rated_A": 300, "drop_mV": 50}`},
-			{Path: "meters.shown", Value: `{"shows": "current", "shunt": "probe"}`},
-			{Path: "wires.w_probe", Value: conductor("pack.pos", "probe.a", "50 mm2", "0.05")},
-			{Path: "wires.w_pack_fuse.from", Value: `"probe.b"`},
-			{Path: "wires.w_pack_fuse.length_m", Value: "0.1"},
-			{Path: "wires.w_sense_a", Value: conductor("probe.sense_a", "shown.sense_a", "0.5 mm2", "0.15")},
-			{Path: "wires.w_sense_b", Value: conductor("probe.sense_b", "shown.sense_b", "0.5 mm2", "0.15")},
-		}
+		edits := ruletest.Edits(
+			"shunts.probe", `{"rated_A": 300, "drop_mV": 50}`,
+			"meters.shown", `{"shows": "current", "shunt": "probe"}`,
+			"wires.w_probe", conductor("pack.pos", "probe.a", "50 mm2", "0.05"),
+			"wires.w_pack_fuse.from", `"probe.b"`,
+			"wires.w_pack_fuse.length_m", "0.1",
+			"wires.w_sense_a", conductor("probe.sense_a", "shown.sense_a", "0.5 mm2", "0.15"),
+			"wires.w_sense_b", conductor("probe.sense_b", "shown.sense_b", "0.5 mm2", "0.15"),
+		)
 		got := ruletest.On(t, rule, "mole", edits...)
 		for subject, r := range got {
 			if r.IsFinding() {
@@ -92,7 +91,7 @@ func TestConductorUnprotected(t *testing.T) {
 		}
 		ruletest.Verdict(t, got, "w_pack_fuse", rules.Passed)
 		// Nor do others follow from them.
-		got = ruletest.On(t, rule, "mole", append(edits, rules.Edit{Path: "wires.w_pack_fuse.length_m", Value: "0.4"})...)
+		got = ruletest.On(t, rule, "mole", append(edits, ruletest.Edits("wires.w_pack_fuse.length_m", "0.4")...)...)
 		if r := ruletest.Verdict(t, got, "w_pack_fuse", rules.Failed); r.Primary != "" {
 			t.Errorf("follows from %s", r.Primary)
 		}

@@ -9,17 +9,15 @@ import (
 
 func TestContactorBypassed(t *testing.T) {
 	rule := contactorBypassed()
-	ruletest.Example(t, rule)
 	t.Run("a pre-charge relay in parallel is silent", func(t *testing.T) { ruletest.Silent(t, rule, "heron") })
 	t.Run("a permanent pre-charge is silent", func(t *testing.T) { ruletest.Silent(t, rule, "mole") })
 	t.Run("a pre-charge that passes more than an ampere is not", func(t *testing.T) {
 		// 58.4 V / 50 Ohm = 1.17 A, without a switch of its own.
-		got := ruletest.On(t, rule, "mole", rules.Edit{Path: "resistors.soft.resistance_Ohm", Value: "50"})
+		got := ruletest.On(t, rule, "mole", ruletest.Edits("resistors.soft.resistance_Ohm", "50")...)
 		ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 	})
 	t.Run("a plain wire round the contact", func(t *testing.T) {
-		got := ruletest.On(t, rule, "heron", rules.Edit{Path: "wires.jumper",
-			Value: `{"from": "main_contactor.a", "to": "drive.pos", "size": "2.5 mm2", "length_m": 0.5}`})
+		got := ruletest.On(t, rule, "heron", ruletest.Edits("wires.jumper", `{"from": "main_contactor.a", "to": "drive.pos", "size": "2.5 mm2", "length_m": 0.5}`)...)
 		r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 		if want := "the open contact is bypassed by jumper - w_contactor_drive"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)

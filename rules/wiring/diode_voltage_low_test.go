@@ -9,10 +9,9 @@ import (
 
 func TestDiodeVoltageLow(t *testing.T) {
 	rule := diodeVoltageLow()
-	ruletest.Example(t, rule)
 	edits := rule.Example.Edits
 	with := func(value string) []rules.Edit {
-		return append(edits[:len(edits):len(edits)], rules.Edit{Path: "diodes.wheel.reverse_V", Value: value})
+		return append(edits[:len(edits):len(edits)], ruletest.Edits("diodes.wheel.reverse_V", value)...)
 	}
 	// It blocks what the coil sees: the house network, 14.6 V at the most.
 	r := diodeScene(t, rule, with("50"), "wheel", rules.Passed)

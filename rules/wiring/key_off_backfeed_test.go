@@ -9,18 +9,17 @@ import (
 
 func TestKeyOffBackfeed(t *testing.T) {
 	rule := keyOffBackfeed()
-	ruletest.Example(t, rule)
 	t.Run("a diode that blocks towards the key is silent", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron",
-			rules.Edit{Path: "diodes.d1", Value: `{"continuous_A": 3, "reverse_V": 100}`},
-			rules.Edit{Path: "wires.d1_a", Value: `{"from": "key.house_b", "to": "d1.anode", "size": "1.5 mm2", "length_m": 0.3}`},
-			rules.Edit{Path: "wires.d1_b", Value: `{"from": "d1.cathode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.3}`})
+			ruletest.Edits("diodes.d1", `{"continuous_A": 3, "reverse_V": 100}`,
+				"wires.d1_a", `{"from": "key.house_b", "to": "d1.anode", "size": "1.5 mm2", "length_m": 0.3}`,
+				"wires.d1_b", `{"from": "d1.cathode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.3}`)...)
 	})
 	t.Run("the same diode turned round feeds back", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron",
-			rules.Edit{Path: "diodes.d1", Value: `{"continuous_A": 3, "reverse_V": 100}`},
-			rules.Edit{Path: "wires.d1_a", Value: `{"from": "key.house_b", "to": "d1.cathode", "size": "1.5 mm2", "length_m": 0.3}`},
-			rules.Edit{Path: "wires.d1_b", Value: `{"from": "d1.anode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.3}`})
+			ruletest.Edits("diodes.d1", `{"continuous_A": 3, "reverse_V": 100}`,
+				"wires.d1_a", `{"from": "key.house_b", "to": "d1.cathode", "size": "1.5 mm2", "length_m": 0.3}`,
+				"wires.d1_b", `{"from": "d1.anode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.3}`)...)
 		ruletest.Verdict(t, got, "key", rules.Failed)
 	})
 }

@@ -11,7 +11,6 @@ import (
 
 func TestSupplyCollapses(t *testing.T) {
 	rule := supplyCollapses()
-	ruletest.Example(t, rule)
 	t.Run("the working can be reproduced", func(t *testing.T) {
 		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron"), "drive", rules.Passed)
 		value := map[string]float64{}
@@ -27,7 +26,7 @@ func TestSupplyCollapses(t *testing.T) {
 		}
 	})
 	t.Run("an assumed factor of the resistance is named", func(t *testing.T) {
-		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", rules.Edit{Path: "batteries.pack.resistance_mOhm", Value: "25"}), "drive", rules.Passed)
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "25")...), "drive", rules.Passed)
 		if !slices.ContainsFunc(r.Working, func(s rules.Step) bool {
 			return s.Value == 2 && s.Origin.Kind == rules.FromDefault && s.Origin.Ref == "policy.battery_resistance_max_factor"
 		}) {
@@ -35,7 +34,7 @@ func TestSupplyCollapses(t *testing.T) {
 		}
 	})
 	t.Run("without the battery's resistance it is not checked", func(t *testing.T) {
-		got := ruletest.On(t, rule, "heron", rules.Edit{Path: "batteries.pack.resistance_mOhm"})
+		got := ruletest.On(t, rule, "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "")...)
 		r := ruletest.Verdict(t, got, "drive", rules.NotChecked)
 		if want := "batteries.pack.resistance_mOhm"; r.Missing != want {
 			t.Errorf("missing %q, want %q", r.Missing, want)
@@ -43,12 +42,12 @@ func TestSupplyCollapses(t *testing.T) {
 	})
 	t.Run("beyond the limit it is an error, short of the margin a warning", func(t *testing.T) {
 		// 84 kW is beyond V^2/4R of any corner; no current limit comes first.
-		uncapped := rules.Edit{Path: "controllers.drive.battery_peak_A"}
-		got := ruletest.On(t, rule, "heron", uncapped, rules.Edit{Path: "modes.climb.draw.drive.power_W", Value: "84000"})
+		uncapped := ruletest.Edits("controllers.drive.battery_peak_A", "")
+		got := ruletest.On(t, rule, "heron", append(uncapped, ruletest.Edits("modes.climb.draw.drive.power_W", "84000")...)...)
 		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Error {
 			t.Errorf("level %s, want error", r.Level)
 		}
-		got = ruletest.On(t, rule, "heron", uncapped, rules.Edit{Path: "modes.climb.draw.drive.power_W", Value: "11000"})
+		got = ruletest.On(t, rule, "heron", append(uncapped, ruletest.Edits("modes.climb.draw.drive.power_W", "11000")...)...)
 		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Warning {
 			t.Errorf("level %s, want warning: %s", r.Level, r.Message)
 		}
