@@ -109,7 +109,7 @@ func (x *stand) modeCharges(p *rules.Pass) (out []charge) {
 // chargerCharges are what chargers can give that are wired to the battery,
 // whether a mode connects them or not.
 func (x *stand) chargerCharges(p *rules.Pass) (out []charge) {
-	share := capacity.Share(p.Circuit, x.parallel, x.own)
+	share := p.Circuit.Share(x.parallel, x.own)
 	for _, ch := range chargers(p) {
 		if !x.chargedBy(p, ch) {
 			continue
@@ -137,13 +137,13 @@ func chargers(p *rules.Pass) (out []*schema.Charger) {
 }
 
 func (x *stand) chargedBy(p *rules.Pass, ch *schema.Charger) bool {
-	return capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.own)
+	return p.Circuit.Charges(p.Circuit.Edge(ch.ID), x.own)
 }
 
 // charged lists the strings that a charger charges.
-func charged(p *rules.Pass, ch *schema.Charger) (out []capacity.String) {
-	for _, s := range capacity.Strings(p.Circuit) {
-		if capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), s) {
+func charged(p *rules.Pass, ch *schema.Charger) (out []circuit.SeriesString) {
+	for _, s := range p.Circuit.Strings() {
+		if p.Circuit.Charges(p.Circuit.Edge(ch.ID), s) {
 			out = append(out, s)
 		}
 	}

@@ -54,7 +54,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 	if k, a := x.limited(p); k != nil && worst.A*required <= trip && a > worst.A {
 		c.Level(rules.Warning)
 		limit := c.Given("I_lim", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
-		if share := capacity.Share(p.Circuit, x.parallel, x.own); share < 1 {
+		if share := p.Circuit.Share(x.parallel, x.own); share < 1 {
 			c.Solved("s", "share of "+x.b.ID+" among the packs in parallel", share, "", "by their typical resistances")
 			c.Calc("I", "its part of that", "s I_lim", term(share)+" * "+term(limit), a, "A")
 		}
@@ -80,7 +80,7 @@ func (x *stand) judgeCutoff(c *rules.Check, p *rules.Pass) {
 // limit, and the battery's part of that in A; nil if none states it.
 func (x *stand) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 	for _, k := range x.controllers(p) {
-		if part := k.BatteryPeakA.Value * capacity.Share(p.Circuit, x.parallel, x.own); k.BatteryPeakA.Known && part > a {
+		if part := k.BatteryPeakA.Value * p.Circuit.Share(x.parallel, x.own); k.BatteryPeakA.Known && part > a {
 			most, a = k, part
 		}
 	}
@@ -90,7 +90,7 @@ func (x *stand) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 // controllers lists the controllers that the battery's string can feed.
 func (x *stand) controllers(p *rules.Pass) (out []*schema.Controller) {
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
-		if !k.Spare && capacity.Feeds(p.Circuit, x.own, p.Circuit.Edge(id)) {
+		if !k.Spare && p.Circuit.Feeds(x.own, p.Circuit.Edge(id)) {
 			out = append(out, k)
 		}
 	}

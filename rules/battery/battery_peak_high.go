@@ -102,7 +102,7 @@ func (x *stand) judgePeak(c *rules.Check, p *rules.Pass) {
 	x.workAllowed(c.Working, worst, allowed)
 	if x.b.Role == "traction" {
 		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
-			figure(roundUp(worst.A)), figure(roundDown(allowed/capacity.Share(p.Circuit, x.parallel, x.own))))
+			figure(roundUp(worst.A)), figure(roundDown(allowed/p.Circuit.Share(x.parallel, x.own))))
 	} else {
 		c.Fix("use a battery that gives %s A for that time, or draw less from it", figure(roundUp(worst.A)))
 	}

@@ -12,10 +12,10 @@ import (
 // stand is how a battery stands in the circuit, and what flows through it.
 type stand struct {
 	b        *schema.Battery
-	own      capacity.String   // the string that it belongs to
-	parallel []capacity.String // that string and those beside it
-	flows    []flow            // by mode, with the converter running where there is one
-	alone    []flow            // of an auxiliary battery that carries its network by itself; else none
+	own      circuit.SeriesString   // the string that it belongs to
+	parallel []circuit.SeriesString // that string and those beside it
+	flows    []flow                 // by mode, with the converter running where there is one
+	alone    []flow                 // of an auxiliary battery that carries its network by itself; else none
 	failed   *circuit.Solution
 }
 
@@ -40,11 +40,11 @@ func (f flow) given() capacity.Use { return capacity.Use{Mode: f.mode, A: f.give
 // stands lists the batteries that are wired, by id.
 func stands(p *rules.Pass) []*stand {
 	return rules.Shared(p, "stands", func() (out []*stand) {
-		all := capacity.Strings(p.Circuit)
+		all := p.Circuit.Strings()
 		for id, b := range schema.Sorted(p.Spec.Batteries) {
 			for _, s := range all {
 				if s.Has(id) {
-					x := &stand{b: b, own: s, parallel: capacity.StringsAcross(p.Circuit, all, s.Pos(), s.Neg())}
+					x := &stand{b: b, own: s, parallel: p.Circuit.StringsAcross(s.Pos(), s.Neg())}
 					x.solve(p)
 					out = append(out, x)
 				}
@@ -78,10 +78,10 @@ func (x *stand) solve(p *rules.Pass) {
 }
 
 // fedByConverter reports whether the output of a converter hangs on a string.
-func fedByConverter(p *rules.Pass, s capacity.String) bool { return len(feeding(p, s)) > 0 }
+func fedByConverter(p *rules.Pass, s circuit.SeriesString) bool { return len(feeding(p, s)) > 0 }
 
 // feeding lists the converters whose output metal joins to a string.
-func feeding(p *rules.Pass, s capacity.String) (ids []string) {
+func feeding(p *rules.Pass, s circuit.SeriesString) (ids []string) {
 	for _, source := range p.Circuit.Sources() {
 		if source.Role == "converter" && p.Circuit.MetalJoins(source.Pos, s.Pos()) && p.Circuit.MetalJoins(source.Neg, s.Neg()) {
 			ids = append(ids, source.ID)
@@ -124,7 +124,7 @@ func (x *stand) given(p *rules.Pass, s *circuit.Solution) float64 {
 		for _, other := range x.parallel {
 			i -= s.Current(other[0].ID)
 		}
-		i *= capacity.Share(p.Circuit, x.parallel, x.own)
+		i *= p.Circuit.Share(x.parallel, x.own)
 	}
 	if math.Abs(i) < traceA {
 		return 0

@@ -54,7 +54,7 @@ func checkRegenerationBlocked(p *rules.Pass) {
 			c.Holds(true, "%s feeds nothing back in any mode", d.ID)
 			return
 		}
-		if !slices.ContainsFunc(d.strings, func(s capacity.String) bool { return capacity.Fed(p, worst, s, d.edge) }) {
+		if !slices.ContainsFunc(d.strings, func(s circuit.SeriesString) bool { return capacity.Fed(p, worst, s, d.edge) }) {
 			c.Because(controllerUndervoltageID, d.ID) // a contact on its way is open
 		}
 		mode := worst.Case.Mode

@@ -8,7 +8,7 @@ import (
 // Fed reports whether a string of batteries feeds a consumer in a state by what is
 // made to carry its current: closed contacts, diodes forward and any resistor
 // but that of a pre-charge.
-func Fed(p *rules.Pass, state *circuit.Solution, s String, consumer *circuit.Edge) bool {
+func Fed(p *rules.Pass, state *circuit.Solution, s circuit.SeriesString, consumer *circuit.Edge) bool {
 	return leads(p, state, s.Pos(), consumer.From) && leads(p, state, consumer.To, s.Neg())
 }
 

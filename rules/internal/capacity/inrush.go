@@ -13,7 +13,7 @@ import (
 // Loop is the metal way from a battery, or batteries in series, through the
 // capacitors of a consumer and back.
 type Loop struct {
-	Strings  []String // all that feed it in parallel
+	Strings  []circuit.SeriesString // all that feed it in parallel
 	Edges    []*circuit.Edge
 	Contacts []*circuit.Edge // those among the edges, switches included
 	Ohm      float64         // conductors at the lowest ambient and fuses; contacts count as nothing
@@ -28,8 +28,8 @@ func LoopTo(p *rules.Pass, consumer *circuit.Edge, pass func(*circuit.Edge) bool
 	cost := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 		return 1, e.Conducts() && (pass == nil || pass(e))
 	}
-	var feeding []String
-	for _, s := range Strings(p.Circuit) {
+	var feeding []circuit.SeriesString
+	for _, s := range p.Circuit.Strings() {
 		if s[0].Role != "traction" {
 			continue
 		}

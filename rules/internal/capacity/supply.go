@@ -155,7 +155,7 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 // some strings comes about at a bound, so that a factor assumed for it is named
 // where a voltage under load rests on it. Batteries whose resistance is not known
 // are left out.
-func WorkResistance(p *rules.Pass, w *rules.Working, list []String, bound circuit.Bound) {
+func WorkResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString, bound circuit.Bound) {
 	for _, s := range list {
 		for _, b := range s {
 			_, _ = BatteryResistance(p, w, b.ID, bound) // it adds nothing then
