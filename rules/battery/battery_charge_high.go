@@ -108,7 +108,7 @@ func (x batteryState) modeCharges(p *rules.Pass) (out []charge) {
 // chargerCharges are what chargers can give that are wired to the battery,
 // whether a mode connects them or not.
 func (x batteryState) chargerCharges(p *rules.Pass) (out []charge) {
-	share := capacity.Share(p.Circuit, x.Parallel, x.Own)
+	share := p.Circuit.Share(x.Parallel, x.Own)
 	for _, ch := range chargers(p) {
 		if !x.chargedBy(p, ch) {
 			continue
@@ -136,13 +136,13 @@ func chargers(p *rules.Pass) (out []*schema.Charger) {
 }
 
 func (x batteryState) chargedBy(p *rules.Pass, ch *schema.Charger) bool {
-	return capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), x.Own)
+	return p.Circuit.Charges(p.Circuit.Edge(ch.ID), x.Own)
 }
 
 // charged lists the strings that a charger charges.
-func charged(p *rules.Pass, ch *schema.Charger) (out []capacity.String) {
-	for _, s := range capacity.Strings(p.Circuit) {
-		if capacity.Charges(p.Circuit, p.Circuit.Edge(ch.ID), s) {
+func charged(p *rules.Pass, ch *schema.Charger) (out []circuit.SeriesString) {
+	for _, s := range p.Circuit.Strings() {
+		if p.Circuit.Charges(p.Circuit.Edge(ch.ID), s) {
 			out = append(out, s)
 		}
 	}

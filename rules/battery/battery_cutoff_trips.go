@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -55,7 +54,7 @@ func (x batteryState) judgeCutoff(c *rules.Check, p *rules.Pass) {
 	if k, a := x.limited(p); k != nil && worst.A*required <= trip && a > worst.A {
 		c.Level(rules.Warning)
 		limit := c.Given("I_lim", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
-		if share := capacity.Share(p.Circuit, x.Parallel, x.Own); share < 1 {
+		if share := p.Circuit.Share(x.Parallel, x.Own); share < 1 {
 			c.Solved("s", "share of "+x.ID+" among the packs in parallel", share, "", "by their typical resistances")
 			c.Calc("I", "its part of that", "s I_lim", rules.Term(share)+" * "+rules.Term(limit), a, "A")
 		}
@@ -81,7 +80,7 @@ func (x batteryState) judgeCutoff(c *rules.Check, p *rules.Pass) {
 // limit, and the battery's part of that in A; nil if none states it.
 func (x batteryState) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 	for _, k := range x.controllers(p) {
-		if part := k.BatteryPeakA.Value * capacity.Share(p.Circuit, x.Parallel, x.Own); k.BatteryPeakA.Known && part > a {
+		if part := k.BatteryPeakA.Value * p.Circuit.Share(x.Parallel, x.Own); k.BatteryPeakA.Known && part > a {
 			most, a = k, part
 		}
 	}
@@ -91,7 +90,7 @@ func (x batteryState) limited(p *rules.Pass) (most *schema.Controller, a float64
 // controllers lists the controllers that the battery's string can feed.
 func (x batteryState) controllers(p *rules.Pass) (out []*schema.Controller) {
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
-		if !k.Spare && capacity.Feeds(p.Circuit, x.Own, p.Circuit.Edge(id)) {
+		if !k.Spare && p.Circuit.Feeds(x.Own, p.Circuit.Edge(id)) {
 			out = append(out, k)
 		}
 	}

@@ -50,7 +50,7 @@ func checkParallel(p *rules.Pass) {
 
 // meeting is two strings that are joined while one is fuller than the other.
 type meeting struct {
-	high, low capacity.String
+	high, low circuit.SeriesString
 	deltaV    float64
 	within    string // path of the declared difference, "" where there is none
 	highOhm   float64
@@ -65,7 +65,7 @@ type meeting struct {
 
 func (m meeting) used() float64 { return m.a / m.limitA }
 
-func judgeParallel(c *rules.Check, p *rules.Pass, group []capacity.String) {
+func judgeParallel(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) {
 	var worst meeting
 	for _, high := range group {
 		for _, low := range group {
@@ -92,9 +92,9 @@ func judgeParallel(c *rules.Check, p *rules.Pass, group []capacity.String) {
 }
 
 // meet works out what a string drives into another.
-func meet(p *rules.Pass, high, low capacity.String) meeting {
+func meet(p *rules.Pass, high, low circuit.SeriesString) meeting {
 	m := meeting{high: high, low: low, deltaV: high.V(p.Spec, circuit.Highest) - low.V(p.Spec, circuit.Lowest)}
-	for _, s := range []capacity.String{high, low} {
+	for _, s := range []circuit.SeriesString{high, low} {
 		for _, b := range s {
 			if within := p.Spec.Batteries[b.ID].ConnectWithinV; within.Known && within.Value < m.deltaV {
 				m.deltaV, m.within = within.Value, b.Path+".connect_within_V"
@@ -109,7 +109,7 @@ func meet(p *rules.Pass, high, low capacity.String) meeting {
 	if m.lowOhm, m.missing = low.Ohm(n, circuit.Least); m.missing != "" {
 		return m
 	}
-	m.limitA, m.limit, m.missing = low.Least(p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
+	m.limitA, m.limit, m.missing = capacity.LeastOf(low, p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
 	m.between = append(n.Path(high.Pos(), low.Pos(), circuit.Metal), n.Path(low.Neg(), high.Neg(), circuit.Metal)...)
 	for _, e := range m.between {
 		switch {
@@ -135,7 +135,7 @@ func (m meeting) work(c *rules.Check, p *rules.Pass) {
 			rules.Term(m.high.V(p.Spec, circuit.Highest))+" - "+rules.Term(m.low.V(p.Spec, circuit.Lowest)), m.deltaV, "V")
 	}
 	var terms []string
-	for _, s := range []capacity.String{m.high, m.low} {
+	for _, s := range []circuit.SeriesString{m.high, m.low} {
 		for _, b := range s {
 			ohm, err := demand.BatteryResistance(p, c.Working, b.ID, circuit.Least)
 			if err == nil { // they are known: meet saw to it

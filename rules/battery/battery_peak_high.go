@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/demand"
 )
 
@@ -103,7 +102,7 @@ func (x batteryState) judgePeak(c *rules.Check, p *rules.Pass) {
 	x.workAllowed(c.Working, worst, allowed)
 	if x.Role == "traction" {
 		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
-			rules.Figure(rules.RoundUp(worst.A, 1)), rules.Figure(rules.RoundDown(allowed/capacity.Share(p.Circuit, x.Parallel, x.Own), 1)))
+			rules.Figure(rules.RoundUp(worst.A, 1)), rules.Figure(rules.RoundDown(allowed/p.Circuit.Share(x.Parallel, x.Own), 1)))
 	} else {
 		c.Fix("use a battery that gives %s A for that time, or draw less from it", rules.Figure(rules.RoundUp(worst.A, 1)))
 	}

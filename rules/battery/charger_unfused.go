@@ -2,7 +2,6 @@ package battery
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -55,7 +54,7 @@ type protection struct {
 
 // fuseBefore looks for the fuse that protects the cable of a charger against a
 // string.
-func fuseBefore(p *rules.Pass, s capacity.String, charger *circuit.Edge) protection {
+func fuseBefore(p *rules.Pass, s circuit.SeriesString, charger *circuit.Edge) protection {
 	for _, b := range s {
 		if b.InternalFuseA > 0 {
 			return protection{ok: true, by: "the internal fuse of " + b.ID}
@@ -83,7 +82,7 @@ func throughDiodes(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 
 // alongWay follows the way from a battery to a charger: ok if it comes to a fuse
 // before a conductor that is too long to go without one.
-func alongWay(p *rules.Pass, s capacity.String, way []*circuit.Edge) (found protection) {
+func alongWay(p *rules.Pass, s circuit.SeriesString, way []*circuit.Edge) (found protection) {
 	guards := p.Circuit.Guards()
 	for _, e := range way {
 		if e.Kind == circuit.FuseEdge {
@@ -110,7 +109,7 @@ func smallestFuse(spec *schema.Spec, way []*circuit.Edge) (id string) {
 	return id
 }
 
-func judgeChargerFuse(c *rules.Check, id string, s capacity.String, found protection) {
+func judgeChargerFuse(c *rules.Check, id string, s circuit.SeriesString, found protection) {
 	if found.bare != "" {
 		c.Because("conductor-unprotected", found.bare)
 	}

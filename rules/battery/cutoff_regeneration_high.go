@@ -86,7 +86,7 @@ func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller
 // cuttingOff names a battery of the controller that declares a cut-off, "" if
 // none does.
 func cuttingOff(p *rules.Pass, k *schema.Controller) string {
-	for _, s := range capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), k.ID) {
+	for _, s := range p.Circuit.StringsFeeding(k.ID) {
 		for _, b := range s {
 			if p.Spec.Batteries[b.ID].Cutoff != nil {
 				return b.ID
@@ -100,7 +100,7 @@ func cuttingOff(p *rules.Pass, k *schema.Controller) string {
 // does not state, though batteries of its kind mostly have one; lead-acid
 // batteries have none.
 func uncertainCutoff(p *rules.Pass, k *schema.Controller) string {
-	for _, s := range capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), k.ID) {
+	for _, s := range p.Circuit.StringsFeeding(k.ID) {
 		for _, b := range s {
 			if p.Spec.Batteries[b.ID].Chemistry != "lead-acid" {
 				return b.Path + ".cutoff"

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 )
@@ -36,7 +35,7 @@ func stringTapped() *rules.Rule {
 }
 
 func checkStringTapped(p *rules.Pass) {
-	for _, s := range capacity.Strings(p.Circuit) {
+	for _, s := range p.Circuit.Strings() {
 		for i := range s[1:] {
 			below, above := s[i], s[i+1]
 			c := p.Subject(below.ID, below.Path)
@@ -70,7 +69,7 @@ func (t tap) a() float64 { return t.belowA - t.aboveA }
 
 // judgeTap looks for the state in which most is taken from the joint above
 // battery i of a string.
-func judgeTap(c *rules.Check, p *rules.Pass, s capacity.String, i int) {
+func judgeTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 	below, above := s[i], s[i+1]
 	var worst tap
 	for _, mode := range p.Circuit.Modes() {
@@ -90,7 +89,7 @@ func judgeTap(c *rules.Check, p *rules.Pass, s capacity.String, i int) {
 		c.Holds(true, "nothing is fed from between %s and %s that the rest of the string is not", below.ID, above.ID)
 		return
 	}
-	emptied := capacity.String(s[:i+1])
+	emptied := s[:i+1]
 	if worst.a() < 0 {
 		emptied = s[i+1:]
 	}
@@ -117,7 +116,7 @@ func fed(ids []string) string {
 // in a state, and the greatest of these currents in A. There is none where a
 // closed contact joins the joint to another one: the batteries are switched over
 // then, and form no string.
-func tapping(p *rules.Pass, s *circuit.Solution, list capacity.String, i int) (ids []string, greatestA float64) {
+func tapping(p *rules.Pass, s *circuit.Solution, list circuit.SeriesString, i int) (ids []string, greatestA float64) {
 	reached := p.Circuit.Reach(func(e *circuit.Edge, enter circuit.Node) bool {
 		return e.Kind == circuit.DiodeEdge || s.ClosedMetal(e, enter)
 	}, list[i].Pos)

@@ -2,7 +2,7 @@ package battery
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -33,7 +33,7 @@ func stringUnequal() *rules.Rule {
 }
 
 func checkStringUnequal(p *rules.Pass) {
-	for _, s := range capacity.Strings(p.Circuit) {
+	for _, s := range p.Circuit.Strings() {
 		if len(s) < 2 {
 			continue
 		}
@@ -48,7 +48,7 @@ func checkStringUnequal(p *rules.Pass) {
 	}
 }
 
-func judgeUnequal(c *rules.Check, p *rules.Pass, s capacity.String) {
+func judgeUnequal(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	var small, large, kind *schema.Battery
 	missing, unnamed := "", ""
 	for _, source := range s {

@@ -6,7 +6,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/rules/internal/thermal"
@@ -37,7 +36,7 @@ func conductorDropHigh() *rules.Rule {
 
 // loss is what is lost between a string of batteries and a controller in a mode.
 type loss struct {
-	battery  capacity.String
+	battery  circuit.SeriesString
 	mode     *schema.Mode
 	solution *circuit.Solution
 	batteryV float64
@@ -59,7 +58,7 @@ func checkDrop(p *rules.Pass) {
 }
 
 func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
-	fed := capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), e.ID)
+	fed := p.Circuit.StringsFeeding(e.ID)
 	if len(fed) == 0 {
 		c.NotChecked("a battery that feeds "+e.ID, "no battery feeds %s over closed contacts", e.ID)
 		return
@@ -111,14 +110,14 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 // lossIn solves one mode with the batteries empty and the copper hot, and takes
 // the one from which most is lost. The loss has no mode where none feeds the
 // controller.
-func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, fed []capacity.String, m *schema.Mode) (loss, bool) {
+func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, fed []circuit.SeriesString, m *schema.Mode) (loss, bool) {
 	x := loss{solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
 	if c.Unsettled(x.solution, e.ID) {
 		return x, false
 	}
 	x.partV = x.solution.V(e.From) - x.solution.V(e.To)
 	for _, s := range fed {
-		if !capacity.Fed(p, x.solution, s, e) {
+		if !p.Circuit.FedBy(x.solution, s, e) {
 			continue // not from here, or over a pre-charge alone; that is another rule's
 		}
 		v := x.solution.V(s.Pos()) - x.solution.V(s.Neg())
@@ -155,7 +154,7 @@ func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
 
 // workLosses adds what each part of the way loses, and returns the conductor
 // that loses most.
-func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s capacity.String, x loss) (worst *circuit.Edge, worstV float64) {
+func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s circuit.SeriesString, x loss) (worst *circuit.Edge, worstV float64) {
 	closed := func(y *circuit.Edge, _ circuit.Node) (float64, bool) {
 		open := (y.Kind == circuit.SwitchEdge || y.Kind == circuit.ContactEdge) && !x.solution.Closed(y.ID)
 		return 1, y.Conducts() && !open

@@ -7,7 +7,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -108,7 +107,7 @@ type giver struct {
 // weakest finds the battery that reaches its limit first.
 func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing string) {
 	for _, one := range d.strings {
-		share := capacity.Share(p.Circuit, d.strings, one)
+		share := p.Circuit.Share(d.strings, one)
 		for _, source := range one {
 			b := p.Spec.Batteries[source.ID]
 			g, path := gives(b, s, share*asked)

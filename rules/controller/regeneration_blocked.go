@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -54,7 +53,7 @@ func checkRegenerationBlocked(p *rules.Pass) {
 			c.Holds(true, "%s feeds nothing back in any mode", d.ID)
 			return
 		}
-		if !slices.ContainsFunc(d.strings, func(s capacity.String) bool { return capacity.Fed(p, worst, s, d.edge) }) {
+		if !slices.ContainsFunc(d.strings, func(s circuit.SeriesString) bool { return p.Circuit.FedBy(worst, s, d.edge) }) {
 			c.Because(controllerUndervoltageID, d.ID) // a contact on its way is open
 		}
 		mode := worst.Case.Mode

@@ -71,12 +71,11 @@ func (d drive) verb(does string) string {
 
 // beside lists the other controllers that the same batteries feed.
 func (d drive) beside(p *rules.Pass) (ids []string) {
-	all := capacity.Strings(p.Circuit)
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
 		if id == d.ID || k.Spare {
 			continue
 		}
-		for _, s := range capacity.StringsOf(p.Circuit, all, id) {
+		for _, s := range p.Circuit.StringsFeeding(id) {
 			if s.Has(d.strings[0][0].ID) {
 				ids = append(ids, id)
 			}
@@ -90,12 +89,12 @@ func (d drive) workTakes(c *rules.Check, p *rules.Pass, takes float64) (names st
 	var list []string
 	var limits, shares []string
 	for _, s := range d.strings {
-		own, path, _ := s.Least(p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
+		own, path, _ := capacity.LeastOf(s, p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
 		c.Related(path, "what the battery takes")
 		c.Given("I_ch", "highest charging current of "+s.Name(), own, "A", path)
 		list = append(list, s.Name())
 		limits = append(limits, rules.Term(own))
-		shares = append(shares, rules.Term(capacity.Share(p.Circuit, d.strings, s)))
+		shares = append(shares, rules.Term(p.Circuit.Share(d.strings, s)))
 	}
 	names = strings.Join(list, " with ")
 	if len(list) > 1 {

@@ -2,7 +2,6 @@ package controller
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -11,19 +10,18 @@ import (
 type drive struct {
 	*schema.Controller
 	edge    *circuit.Edge
-	strings []capacity.String
+	strings []circuit.SeriesString
 }
 
 // drives lists the controllers that are wired, by id.
 func drives(p *rules.Pass) []drive {
 	return rules.Shared(p, "drives", func() (out []drive) {
-		all := capacity.Strings(p.Circuit)
 		for id, k := range schema.Sorted(p.Spec.Controllers) {
 			e := p.Circuit.Edge(id)
 			if k.Spare || e == nil || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
 				continue // an unconnected terminal has a finding of its own
 			}
-			out = append(out, drive{k, e, capacity.StringsOf(p.Circuit, all, id)})
+			out = append(out, drive{k, e, p.Circuit.StringsFeeding(id)})
 		}
 		return out
 	})
@@ -48,7 +46,7 @@ func each(p *rules.Pass, check func(*rules.Check, drive)) {
 func (d drive) chargers(p *rules.Pass) (out []circuit.Source) {
 	for _, s := range p.Circuit.Sources() {
 		if s.Role == "charger" && !p.Circuit.Out(s.ID) && !p.Spec.Chargers[s.ID].Spare && p.Circuit.Connected(s.ID+".pos") &&
-			capacity.Drives(p.Circuit, s.Pos, d.edge.From) && capacity.Drives(p.Circuit, d.edge.To, s.Neg) {
+			p.Circuit.Drives(s.Pos, d.edge.From) && p.Circuit.Drives(d.edge.To, s.Neg) {
 			out = append(out, s)
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -172,7 +171,7 @@ func unknownStandby(p *rules.Pass, r *reach) string {
 func ofBatteryPoles(n *circuit.Network, s *circuit.Solution, id string) *reach {
 	for _, source := range n.Sources() {
 		if source.ID == id && source.IsBattery() {
-			list := capacity.String(n.StringOf(source))
+			list := n.StringOf(source)
 			return newReach(n, s, list.Pos(), list.Neg(), "")
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -37,7 +36,7 @@ func checkInrush(p *rules.Pass) {
 		if p.Unsound(c, v.ID+".in_pos") {
 			continue
 		}
-		loop, ok := capacity.LoopTo(p, p.Circuit.Edge(v.ID+".in"), nil)
+		loop, ok := p.Circuit.LoopTo(p.Circuit.Edge(v.ID+".in"), nil)
 		// A contact pre-charged by a resistor closes on full capacitors.
 		contacts := slices.DeleteFunc(loop.Contacts, func(e *circuit.Edge) bool { return precharged(p.Circuit, e) })
 		switch {
@@ -79,7 +78,7 @@ func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 	return schema.Number{}, ""
 }
 
-func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l capacity.Loop, contacts []*circuit.Edge) {
+func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.Loop, contacts []*circuit.Edge) {
 	weakest, path := schema.Number{}, ""
 	for _, e := range contacts {
 		rated, at := makeA(p, e)

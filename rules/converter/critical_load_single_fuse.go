@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -121,7 +120,7 @@ func leavesOne(p *rules.Pass, fuse string, modes, critical []string) bool {
 			if source.Role == "charger" || source.Role == "converter" && !runs(s, source.ID) {
 				continue
 			}
-			list := capacity.String(p.Circuit.StringOf(source))
+			list := p.Circuit.StringOf(source)
 			before := newReach(p.Circuit, s, list.Pos(), list.Neg(), "")
 			after := newReach(p.Circuit, s, list.Pos(), list.Neg(), fuse)
 			for _, e := range p.Circuit.Edges {

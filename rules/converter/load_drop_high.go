@@ -120,7 +120,7 @@ func (f feed) workNominal(w *rules.Working, spec *schema.Spec) float64 {
 	}
 	var terms []string
 	for i, path := range f.nominal {
-		terms = append(terms, rules.Term(w.Given("U_"+f.String[i].ID, "nominal voltage of "+f.String[i].ID, spec.Batteries[f.String[i].ID].NominalV, "V", path)))
+		terms = append(terms, rules.Term(w.Given("U_"+f.SeriesString[i].ID, "nominal voltage of "+f.SeriesString[i].ID, spec.Batteries[f.SeriesString[i].ID].NominalV, "V", path)))
 	}
 	return w.Calc("U_n", "nominal voltage of its network: batteries in series", "sum", strings.Join(terms, " + "), f.nominalV, "V")
 }

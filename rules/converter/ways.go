@@ -2,14 +2,13 @@ package converter
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
 // feed is what feeds a network: a converter or charger, or a string of batteries.
 type feed struct {
-	capacity.String
+	circuit.SeriesString
 	nominalV float64  // of the network
 	nominal  []string // paths of what it is the sum of
 }
@@ -138,15 +137,15 @@ func (r *routes) tree(s *circuit.Solution, source circuit.Source) *trees {
 // the network: of the auxiliary battery where a converter feeds one, else of the
 // feed itself.
 func feedOf(p *rules.Pass, s circuit.Source) feed {
-	f := feed{String: p.Circuit.StringOf(s)}
-	for _, x := range f.String {
+	f := feed{SeriesString: p.Circuit.StringOf(s)}
+	for _, x := range f.SeriesString {
 		v, path := nominalOf(p, x)
 		f.nominalV, f.nominal = f.nominalV+v, append(f.nominal, path)
 	}
 	return f
 }
 
-func (f feed) isConverter() bool { return f.String[0].Role == "converter" }
+func (f feed) isConverter() bool { return f.SeriesString[0].Role == "converter" }
 
 func nominalOf(p *rules.Pass, s circuit.Source) (volt float64, path string) {
 	if b, ok := p.Spec.Batteries[s.ID]; ok {

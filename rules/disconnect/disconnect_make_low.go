@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -39,7 +38,7 @@ func disconnectMakeLow() *rules.Rule {
 // onto is the capacitors that a disconnect closes on.
 type onto struct {
 	controller *schema.Controller
-	loop       capacity.Loop
+	loop       circuit.Loop
 	first      []*circuit.Edge // contacts of packs beside it, open until then
 	mode       string          // in which a contactor between has closed already; "" if there is none
 }
@@ -115,8 +114,8 @@ func (d device) onLiveBus(p *rules.Pass, behind *onto) bool {
 	}
 	but := func(e *circuit.Edge) bool { return !d.poles.Has(e) }
 	for id := range schema.Sorted(p.Spec.Controllers) {
-		all, _ := capacity.LoopTo(p, p.Circuit.Edge(id), nil)
-		if others, fed := capacity.LoopTo(p, p.Circuit.Edge(id), but); fed && len(others.Strings) < len(all.Strings) {
+		all, _ := p.Circuit.LoopTo(p.Circuit.Edge(id), nil)
+		if others, fed := p.Circuit.LoopTo(p.Circuit.Edge(id), but); fed && len(others.Strings) < len(all.Strings) {
 			return true
 		}
 	}
@@ -180,11 +179,11 @@ func (d device) largest(p *rules.Pass, pass, may func(*circuit.Edge) bool) *onto
 		if k.Spare || k.InternalPrecharge {
 			continue
 		}
-		first, ok := capacity.Beside(p, p.Circuit.Edge(id), d.poles.Has, may, pass)
+		first, ok := p.Circuit.BlockingContacts(p.Circuit.Edge(id), d.poles.Has, may, pass)
 		if !ok {
 			continue
 		}
-		loop, _ := capacity.LoopTo(p, p.Circuit.Edge(id), func(e *circuit.Edge) bool { return pass(e) && !slices.Contains(first, e) })
+		loop, _ := p.Circuit.LoopTo(p.Circuit.Edge(id), func(e *circuit.Edge) bool { return pass(e) && !slices.Contains(first, e) })
 		if best == nil || best.controller.CapacitanceUF.Known && (!k.CapacitanceUF.Known || k.CapacitanceUF.Value > best.controller.CapacitanceUF.Value) {
 			best = &onto{controller: k, loop: loop, first: first}
 		}

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -28,7 +27,7 @@ func disconnectMissing() *rules.Rule {
 }
 
 func checkMissing(p *rules.Pass) {
-	for _, s := range capacity.Strings(p.Circuit) {
+	for _, s := range p.Circuit.Strings() {
 		if s[0].Role != "traction" {
 			continue
 		}
@@ -41,7 +40,7 @@ func checkMissing(p *rules.Pass) {
 	}
 }
 
-func judgeMissing(c *rules.Check, p *rules.Pass, s capacity.String) {
+func judgeMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	for _, b := range s {
 		if p.Spec.Batteries[b.ID].Pluggable {
 			c.Holds(true, "%s is disconnected by its plug", s.Name())
@@ -66,7 +65,7 @@ func judgeMissing(c *rules.Check, p *rules.Pass, s capacity.String) {
 
 // passedBy finds a disconnect of a string that metal leads round, and names the
 // conductors that do.
-func passedBy(p *rules.Pass, s capacity.String) (id, round string) {
+func passedBy(p *rules.Pass, s circuit.SeriesString) (id, round string) {
 	for id, d := range schema.Sorted(p.Spec.Disconnects) {
 		if d.Spare {
 			continue

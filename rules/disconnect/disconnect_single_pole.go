@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
@@ -38,7 +37,7 @@ func judgeSinglePole(c *rules.Check, p *rules.Pass, d device) {
 		c.Holds(true, "the circuit of %s reaches %s V, which is voltage class A: one pole is enough", d.ID, rules.Figure(v))
 		return
 	}
-	for _, s := range capacity.Strings(p.Circuit) {
+	for _, s := range p.Circuit.Strings() {
 		by, _ := separators(p, s)
 		if !slices.Contains(by, d.ID) {
 			continue

@@ -2,7 +2,6 @@ package disconnect
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -15,7 +14,7 @@ type reach struct {
 }
 
 // reaching spreads from both ends; open names the disconnects that are open.
-func reaching(p *rules.Pass, s capacity.String, open ...string) reach {
+func reaching(p *rules.Pass, s circuit.SeriesString, open ...string) reach {
 	isOpen := map[string]bool{}
 	for _, id := range open {
 		isOpen[id] = true
@@ -65,7 +64,7 @@ func fitted(p *rules.Pass) []string {
 // separators lists the disconnects that cut off something that a string of
 // batteries feeds: each that does so by itself, or all of them where it takes
 // them together. Feeds is whether the string feeds anything at all.
-func separators(p *rules.Pass, s capacity.String) (by []string, feeds bool) {
+func separators(p *rules.Pass, s circuit.SeriesString) (by []string, feeds bool) {
 	fed, _, _ := reaching(p, s).consumers()
 	all := fitted(p)
 	for _, id := range all {

@@ -2,7 +2,6 @@ package measurement
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -53,7 +52,7 @@ func (s shunt) currents(c *rules.Check, p *rules.Pass) ([]demand.Use, bool) {
 // side is on which side of a shunt a string of batteries stands, and with which
 // of its poles.
 type side struct {
-	of       capacity.String
+	of       circuit.SeriesString
 	b        bool // on the side of terminal b, and not of a
 	positive bool
 }
@@ -64,7 +63,7 @@ type side struct {
 func (s shunt) batterySide(p *rules.Pass) (side, bool) {
 	var found side
 	var ok bool
-	for _, of := range capacity.Strings(p.Circuit) {
+	for _, of := range p.Circuit.Strings() {
 		if ok && !of.Has(s.Measures) {
 			continue
 		}

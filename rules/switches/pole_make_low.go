@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -176,7 +175,7 @@ func (f first) step(c *rules.Check, ref string) {
 // feeds itself, and returns it. It reports the check as not made, and false,
 // where that is not known.
 func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (float64, bool) {
-	loop, ok := capacity.LoopTo(p, p.Circuit.Edge(x.ID), nil)
+	loop, ok := p.Circuit.LoopTo(p.Circuit.Edge(x.ID), nil)
 	if !ok {
 		return 0, true
 	}

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 )
 
@@ -27,7 +26,7 @@ func batteryShorted() *rules.Rule {
 }
 
 func checkShorted(p *rules.Pass) {
-	for _, list := range capacity.Strings(p.Circuit) {
+	for _, list := range p.Circuit.Strings() {
 		c := p.Subject(list[0].ID, list[0].Path)
 		if p.Unsound(c, list[0].ID+".pos", list[0].ID+".neg") {
 			continue
@@ -36,7 +35,7 @@ func checkShorted(p *rules.Pass) {
 	}
 }
 
-func judgeShorted(c *rules.Check, p *rules.Pass, list capacity.String) {
+func judgeShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 	var poles [][2]circuit.Node // of the batteries, and of each part of the string
 	for i := range list {
 		for _, upper := range list[i:] {
@@ -90,7 +89,7 @@ func judgeShorted(c *rules.Check, p *rules.Pass, list capacity.String) {
 	c.Holds(true, "no metal joins the poles of %s", list.Name())
 }
 
-func areOrIs(list capacity.String) string {
+func areOrIs(list circuit.SeriesString) string {
 	if len(list) > 1 {
 		return "are"
 	}
@@ -100,7 +99,7 @@ func areOrIs(list capacity.String) string {
 // odd lists the conductors of a short circuit without which most of what the
 // battery feeds is still fed: a single one belongs to nothing. There are none if
 // taking away no one conductor ends the short circuit.
-func odd(n *circuit.Network, path []*circuit.Edge, list capacity.String) (wrong []string) {
+func odd(n *circuit.Network, path []*circuit.Edge, list circuit.SeriesString) (wrong []string) {
 	most := -1
 	for _, e := range path {
 		if !e.IsConductor() {

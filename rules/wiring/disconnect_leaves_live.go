@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -116,7 +115,7 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 			Fail("the pins of %s's inlet stay at %s V with every disconnect open", id, rules.Figure(worst))
 	default:
 		// Where nothing separates the battery, that is the finding.
-		for _, list := range capacity.Strings(p.Circuit) {
+		for _, list := range p.Circuit.Strings() {
 			if p.Circuit.SameNetwork(a, list.Pos()) {
 				c.Because("disconnect-missing", list[0].ID)
 				break

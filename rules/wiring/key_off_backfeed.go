@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -93,7 +92,7 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 		if first == nil {
 			first = &source
 		}
-		high := capacity.String(n.StringOf(source)).Pos()
+		high := n.StringOf(source).Pos()
 		switch fedA, fedB := fedPast(n, id, high, a), fedPast(n, id, high, b); {
 		case fedA && !fedB:
 			return behindV(n, s, source, a, b)
@@ -111,7 +110,7 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 // source that its feed does not come from. Of batteries in series the ends of
 // their string count.
 func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, feed, load circuit.Node) float64 {
-	list := capacity.String(n.StringOf(source))
+	list := n.StringOf(source)
 	back := list.Neg()
 	fromNeg := list.Neg() != feed && n.MetalJoins(list.Neg(), feed)
 	if fromNeg && (list.Pos() == feed || !n.Reaches(list.Pos(), feed, s.ClosedMetal)) {

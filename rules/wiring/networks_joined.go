@@ -2,7 +2,6 @@ package wiring
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -54,7 +53,7 @@ func checkNetworksJoined(p *rules.Pass) {
 // is declared isolated.
 func checkChassis(p *rules.Pass) {
 	chassis, _ := p.Circuit.Node(schema.Chassis)
-	for _, list := range capacity.Strings(p.Circuit) {
+	for _, list := range p.Circuit.Strings() {
 		above := list[0].Role == "traction" && list.V(p.Spec, circuit.Highest) > classB
 		if !above && p.Spec.Vehicle.Chassis != "isolated" {
 			continue
@@ -83,7 +82,7 @@ func checkChassis(p *rules.Pass) {
 	}
 }
 
-func judgeAboveClassA(c *rules.Check, p *rules.Pass, list capacity.String, joined bool, path []*circuit.Edge) {
+func judgeAboveClassA(c *rules.Check, p *rules.Pass, list circuit.SeriesString, joined bool, path []*circuit.Edge) {
 	volts := demand.StringVoltage(c.Working, p.Circuit, list[0])
 	c.Standard("V_A", "highest voltage of class A", classB, "V", "ISO 6469-3")
 	if !joined {

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -18,7 +17,7 @@ func passing(p *rules.Pass, s *circuit.Solution, pos, neg circuit.Node) (ids []s
 	for id := range schema.Sorted(p.Spec.Disconnects) {
 		poles = append(poles, p.Circuit.EdgesOf(id)...)
 	}
-	for _, list := range capacity.Strings(p.Circuit) {
+	for _, list := range p.Circuit.Strings() {
 		for _, way := range []struct{ root, end circuit.Node }{{list.Pos(), pos}, {list.Neg(), neg}} {
 			for _, id := range wayPast(p, s, poles, way.root, way.end) {
 				if !slices.Contains(ids, id) {

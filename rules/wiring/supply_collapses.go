@@ -5,7 +5,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -85,7 +84,7 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	c.In(mode, state.String())
 	asked := workAsked(c, p, id, mode, watts)
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
-	demand.WorkResistance(p, c.Working, capacity.StringsOf(p.Circuit, capacity.Strings(p.Circuit), id), circuit.Greatest)
+	demand.WorkResistance(p, c.Working, p.Circuit.StringsFeeding(id), circuit.Greatest)
 	r := c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
 	most, err := calc.CollapsePower(v, fault.LoopOhm)
 	if err != nil {

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -84,7 +83,7 @@ func beside(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out []*
 	}
 	for _, e := range p.Circuit.Edges {
 		if e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput {
-			first, _ := capacity.Beside(p, e, own, may, pass)
+			first, _ := p.Circuit.BlockingContacts(e, own, may, pass)
 			out = append(out, first...)
 		}
 	}

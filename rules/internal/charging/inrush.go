@@ -7,7 +7,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 )
@@ -22,7 +21,7 @@ const inductancePerM = 0.5e-6
 // Batteries in parallel count as if they all stood at the place of the nearest,
 // which errs to the safe side. The error is a *rules.Missing when a resistance is not
 // known.
-func Inrush(p *rules.Pass, w *rules.Working, l capacity.Loop, farad float64) (float64, error) {
+func Inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (float64, error) {
 	var volt, siemens float64
 	var terms []string
 	seen := map[string]bool{}

@@ -60,7 +60,7 @@ func (n *Network) findSources() []Source {
 // StringOf lists the batteries that stand in one string with a source, from the
 // negative end up; any other source is a string of its own, and so is a battery
 // that is shorted.
-func (n *Network) StringOf(s Source) []Source { return n.stringOf(s, n.Sources()) }
+func (n *Network) StringOf(s Source) SeriesString { return n.stringOf(s, n.Sources()) }
 
 func (n *Network) stringOf(s Source, all []Source) []Source {
 	out := []Source{s}

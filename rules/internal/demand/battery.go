@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -13,10 +12,10 @@ import (
 // Battery is a battery in its place, and what flows through it.
 type Battery struct {
 	*schema.Battery
-	Own      capacity.String   // the string that it belongs to
-	Parallel []capacity.String // that string and those beside it
-	Currents []BatteryCurrent  // by mode, with the converter running where one feeds it
-	Alone    []BatteryCurrent  // with that converter off; none of a battery that no converter feeds
+	Own      circuit.SeriesString   // the string that it belongs to
+	Parallel []circuit.SeriesString // that string and those beside it
+	Currents []BatteryCurrent       // by mode, with the converter running where one feeds it
+	Alone    []BatteryCurrent       // with that converter off; none of a battery that no converter feeds
 
 	failed *circuit.Solution
 	d      *Demands
@@ -43,11 +42,11 @@ func (d *Demands) Batteries() []*Battery {
 		return d.batteries
 	}
 	d.batteries = []*Battery{}
-	all := capacity.Strings(d.Circuit)
+	all := d.Circuit.Strings()
 	for id, b := range schema.Sorted(d.Spec.Batteries) {
 		for _, s := range all {
 			if s.Has(id) {
-				x := &Battery{Battery: b, Own: s, Parallel: capacity.StringsAcross(d.Circuit, all, s.Pos(), s.Neg()), d: d}
+				x := &Battery{Battery: b, Own: s, Parallel: d.Circuit.StringsAcross(s.Pos(), s.Neg()), d: d}
 				x.solve()
 				d.batteries = append(d.batteries, x)
 			}
@@ -113,7 +112,7 @@ func (b *Battery) given(s *circuit.Solution) float64 {
 		for _, other := range b.Parallel {
 			i -= s.Current(other[0].ID)
 		}
-		i *= capacity.Share(b.d.Circuit, b.Parallel, b.Own)
+		i *= b.d.Circuit.Share(b.Parallel, b.Own)
 	}
 	if math.Abs(i) < LeastA {
 		return 0
@@ -127,7 +126,7 @@ func (b *Battery) unequal(k circuit.Case) bool {
 		at = k.Auxiliary
 	}
 	own := b.Own.V(b.d.Spec, at)
-	return slices.ContainsFunc(b.Parallel, func(other capacity.String) bool { return math.Abs(other.V(b.d.Spec, at)-own) > 1e-9 })
+	return slices.ContainsFunc(b.Parallel, func(other circuit.SeriesString) bool { return math.Abs(other.V(b.d.Spec, at)-own) > 1e-9 })
 }
 
 // Known reports whether the currents of the battery are known; if not, it reports

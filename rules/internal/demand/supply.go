@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -157,7 +156,7 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 // some strings comes about at a bound, so that a factor assumed for it is named
 // where a voltage under load rests on it. Batteries whose resistance is not known
 // are left out.
-func WorkResistance(p *rules.Pass, w *rules.Working, list []capacity.String, bound circuit.Bound) {
+func WorkResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString, bound circuit.Bound) {
 	for _, s := range list {
 		for _, b := range s {
 			_, _ = BatteryResistance(p, w, b.ID, bound) // it adds nothing then

@@ -11,10 +11,10 @@ import (
 	"example.org/headroom/schema"
 )
 
-func sound(t *testing.T, name string) (*circuit.Network, []String) {
+func sound(t *testing.T, name string) (*circuit.Network, []circuit.SeriesString) {
 	t.Helper()
 	n := circuit.New(ruletest.Load(t, "../../../testdata/sound/"+name+".yaml"))
-	return n, Strings(n)
+	return n, n.Strings()
 }
 
 func TestStrings(t *testing.T) {
@@ -33,7 +33,7 @@ func TestStrings(t *testing.T) {
 			t.Errorf("%s: strings (-want +got):\n%s", name, diff)
 		}
 		for _, s := range all {
-			if again := StringsAcross(n, all, s.Pos(), s.Neg()); len(again) == 0 {
+			if again := n.StringsAcross(s.Pos(), s.Neg()); len(again) == 0 {
 				t.Errorf("%s: %s is not across itself", name, s.Name())
 			}
 		}
@@ -53,10 +53,10 @@ func TestStringOfFour(t *testing.T) {
 	if ohm, missing := s.Ohm(n, circuit.Typical); missing != "" || math.Abs(ohm-0.016) > 1e-12 {
 		t.Errorf("%v Ohm, missing %q, want 0.016", ohm, missing)
 	}
-	if !Feeds(n, s, n.Edge("drive")) {
+	if !n.Feeds(s, n.Edge("drive")) {
 		t.Error("the string does not feed the controller")
 	}
-	if Feeds(n, s[:1], n.Edge("drive")) {
+	if n.Feeds(s[:1], n.Edge("drive")) {
 		t.Error("one battery of the string feeds the controller")
 	}
 }
@@ -65,13 +65,13 @@ func TestStringOfFour(t *testing.T) {
 // 66.7 A in all, since the first has three quarters of it.
 func TestShare(t *testing.T) {
 	n, all := sound(t, "parallel-packs")
-	pair := StringsAcross(n, all, all[0].Pos(), all[0].Neg())
+	pair := n.StringsAcross(all[0].Pos(), all[0].Neg())
 	if len(pair) != 2 {
 		t.Fatalf("%d packs in parallel, want 2", len(pair))
 	}
 	n.Spec.Batteries["pack"].ResistanceMOhm.Typ = schema.Some(10)
 	n.Spec.Batteries["pack2"].ResistanceMOhm.Typ = schema.Some(30)
-	if share := Share(n, pair, pair[0]); math.Abs(share-0.75) > 1e-9 {
+	if share := n.Share(pair, pair[0]); math.Abs(share-0.75) > 1e-9 {
 		t.Errorf("share of the first %v, want 0.75", share)
 	}
 	if a, missing := Takes(n, pair); missing != "" || math.Abs(a-50/0.75) > 1e-9 {
