@@ -12,8 +12,8 @@ import (
 	"example.org/headroom/schema/internal/spell"
 )
 
-// checker compares the values of a specification with the definitions.
-type checker struct {
+// Checker compares the values of a specification with the definitions.
+type Checker struct {
 	*source.Collector
 	root  *source.Value
 	kinds []string // the maps of parts
@@ -21,7 +21,7 @@ type checker struct {
 
 // at is where a finding on a value points: its own place, a template in one of
 // the vehicle's own files, or else the nearest place around it.
-func (k *checker) at(d *source.Value, near source.Span) source.Span {
+func (k *Checker) at(d *source.Value, near source.Span) source.Span {
 	if p := d.Place(); p.Valid() {
 		return p
 	}
@@ -32,7 +32,7 @@ func (k *checker) at(d *source.Value, near source.Span) source.Span {
 }
 
 // problem reports a mistake in a value and marks it as not to be used.
-func (k *checker) problem(d *source.Value, near source.Span, p source.Problem) {
+func (k *Checker) problem(d *source.Value, near source.Span, p source.Problem) {
 	d.Broken = true
 	at := k.at(d, near)
 	if d.Shared.Valid() && d.Shared != at {
@@ -43,7 +43,7 @@ func (k *checker) problem(d *source.Value, near source.Span, p source.Problem) {
 
 // value checks one value; name is that of its field, near the closest place
 // around it in the vehicle's own files.
-func (k *checker) value(d *source.Value, def *define.Definition, path, name string, near source.Span) {
+func (k *Checker) value(d *source.Value, def *define.Definition, path, name string, near source.Span) {
 	if d.Broken {
 		return
 	}
@@ -76,7 +76,7 @@ func (k *checker) value(d *source.Value, def *define.Definition, path, name stri
 
 // object checks the fields of a group: the unknown ones, the given ones, and
 // what is missing.
-func (k *checker) object(d *source.Value, def *define.Definition, path string, near source.Span) {
+func (k *Checker) object(d *source.Value, def *define.Definition, path string, near source.Span) {
 	meant := map[string]bool{} // fields that a misspelt or misleading name stands for
 	for name, v := range d.Each() {
 		at := source.Join(path, source.PathElement(name))
@@ -96,7 +96,7 @@ func (k *checker) object(d *source.Value, def *define.Definition, path string, n
 }
 
 // missing reports the fields that must be given and are not.
-func (k *checker) missing(d *source.Value, def *define.Definition, path string, near source.Span, meant map[string]bool) {
+func (k *Checker) missing(d *source.Value, def *define.Definition, path string, near source.Span, meant map[string]bool) {
 	if d.Unsure {
 		return
 	}
@@ -114,7 +114,7 @@ func (k *checker) missing(d *source.Value, def *define.Definition, path string, 
 	}
 }
 
-func (k *checker) absent(d *source.Value, path string, f *define.Field, near source.Span, related ...source.Place) {
+func (k *Checker) absent(d *source.Value, path string, f *define.Field, near source.Span, related ...source.Place) {
 	where, name := path, f.Name
 	if where == "" {
 		where = "the specification"
@@ -140,7 +140,7 @@ func gloss(doc string) string {
 }
 
 // unknownField reports a name that the group doesn't have.
-func (k *checker) unknownField(v *source.Value, def *define.Definition, path, name string, near source.Span, meant map[string]bool) {
+func (k *Checker) unknownField(v *source.Value, def *define.Definition, path, name string, near source.Span, meant map[string]bool) {
 	v.Broken = true
 	where := path
 	if where == "" {
@@ -185,7 +185,7 @@ func (k *checker) unknownField(v *source.Value, def *define.Definition, path, na
 
 // key checks the name of an entry in a map, which is an id, and reports
 // whether it is good.
-func (k *checker) key(v *source.Value, def *define.Definition, path, name string, near source.Span) bool {
+func (k *Checker) key(v *source.Value, def *define.Definition, path, name string, near source.Span) bool {
 	p := source.Problem{Rule: source.RuleMalformedValue, Path: path}
 	switch {
 	case !def.Keys.Form.Fits(name):
@@ -200,7 +200,7 @@ func (k *checker) key(v *source.Value, def *define.Definition, path, name string
 	return false
 }
 
-func (k *checker) keyOf(v *source.Value, near source.Span) source.Span {
+func (k *Checker) keyOf(v *source.Value, near source.Span) source.Span {
 	if v.Key.Valid() {
 		return v.Key
 	}
@@ -208,7 +208,7 @@ func (k *checker) keyOf(v *source.Value, near source.Span) source.Span {
 }
 
 // number checks a number against its range.
-func (k *checker) number(d *source.Value, def *define.Definition, path, name string, near source.Span) {
+func (k *Checker) number(d *source.Value, def *define.Definition, path, name string, near source.Span) {
 	unit := define.UnitOf(name)
 	switch {
 	case def.Counts != nil && !slices.Contains(def.Counts, d.Number):
@@ -235,7 +235,7 @@ func rangeFix(unit string) string {
 }
 
 // text checks a text against the values or the form it may have.
-func (k *checker) text(d *source.Value, def *define.Definition, path, name string, near source.Span) {
+func (k *Checker) text(d *source.Value, def *define.Definition, path, name string, near source.Span) {
 	switch {
 	case def.Allowed != nil && !slices.Contains(def.Allowed, d.Text):
 		p := source.Problem{Rule: source.RuleUnknownValue, Path: path, Fix: def.ValuesFix(),

@@ -11,7 +11,7 @@ import (
 
 // consistency finds values of one entity that cannot both be true, whatever
 // the circuit around it.
-type consistency struct{ *checker }
+type consistency struct{ *Checker }
 
 func (k *consistency) run() {
 	if v := k.root.Get("vehicle"); v != nil {

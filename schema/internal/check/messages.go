@@ -10,7 +10,7 @@ import (
 )
 
 // wrongKind reports a value of the wrong kind, with what to write instead.
-func (k *checker) wrongKind(d *source.Value, def *define.Definition, path, name string, near source.Span) {
+func (k *Checker) wrongKind(d *source.Value, def *define.Definition, path, name string, near source.Span) {
 	p := source.Problem{Rule: source.RuleWrongType, Path: path, Fix: "write " + name + ": ... as " + def.Describe(name)}
 	found := d.Show()
 	switch {

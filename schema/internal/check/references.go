@@ -23,21 +23,21 @@ type declared struct {
 type terminals func(path string, d *source.Value) []string
 
 // References checks every reference.
-func (k *checker) References(has terminals) {
-	(&referee{checker: k, has: has, ids: map[string]declared{}}).run()
+func (k *Checker) References(has terminals) {
+	(&referee{Checker: k, has: has, ids: map[string]declared{}}).run()
 }
 
 // referee checks that what a specification refers to exists and is of the
 // right kind. What refers to something with a mistake of its own is not wrong.
 type referee struct {
-	*checker
+	*Checker
 	has terminals
 	ids map[string]declared
 }
 
 // namedKinds lists the maps of parts, and after them the other maps whose ids
 // share the same names.
-func (k *checker) namedKinds() []string {
+func (k *Checker) namedKinds() []string {
 	return append(slices.Clone(k.kinds), "wires", "busbars", "bonds", "panels")
 }
 

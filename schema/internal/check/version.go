@@ -11,13 +11,13 @@ import (
 )
 
 // New makes the checks of a specification. Kinds lists the maps of parts.
-func New(problems *source.Collector, root *source.Value, kinds []string) *checker {
-	return &checker{problems, root, kinds}
+func New(problems *source.Collector, root *source.Value, kinds []string) *Checker {
+	return &Checker{problems, root, kinds}
 }
 
 // Values checks the values of a specification, of at most so many entities, and
 // reports whether it is one that the definitions can judge.
-func (k *checker) Values(g *read.Given, spec *define.Definition, most int) bool {
+func (k *Checker) Values(g *read.Given, spec *define.Definition, most int) bool {
 	if k.root.Kind != source.ObjectKind {
 		k.Report(source.Problem{Rule: source.RuleSyntax, Message: "the file holds " + k.root.Show() + " where a specification is a group of fields",
 			Fix: "begin with headroom: 1 and vehicle:"}, k.root.Value, source.Span{}, "")
@@ -35,7 +35,7 @@ func (k *checker) Values(g *read.Given, spec *define.Definition, most int) bool 
 
 // noVersion reports a file that does not say that it is a specification. One
 // file of a package alone is no specification either.
-func (k *checker) noVersion(g *read.Given) {
+func (k *Checker) noVersion(g *read.Given) {
 	root := g.Root
 	p := source.Problem{Rule: source.RuleMissingField, Path: "headroom", Message: "the file has no field headroom, so it is not a specification",
 		Fix: fmt.Sprintf("add headroom: %d, the version of the format", define.Version)}
@@ -64,7 +64,7 @@ func (k *checker) noVersion(g *read.Given) {
 
 // rightVersion checks the format version: a file of another version cannot be
 // judged by these definitions.
-func (k *checker) rightVersion(g *read.Given) bool {
+func (k *Checker) rightVersion(g *read.Given) bool {
 	root := g.Root
 	v := root.Get("headroom")
 	switch {
@@ -83,7 +83,7 @@ func (k *checker) rightVersion(g *read.Given) bool {
 }
 
 // rightSize checks the number of parts, conductors and modes.
-func (k *checker) rightSize(most int) bool {
+func (k *Checker) rightSize(most int) bool {
 	root := k.root
 	count := 0
 	for _, kind := range append(k.namedKinds(), "modes") {

@@ -127,6 +127,7 @@ func KindsOf(kinds ...source.Kind) kindSet {
 	return s
 }
 
+// Has reports whether a kind is in the set.
 func (s kindSet) Has(k source.Kind) bool { return s&(1<<k) != 0 }
 
 // bound is one end of a range.

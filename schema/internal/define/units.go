@@ -38,6 +38,7 @@ func UnitOf(name string) string {
 	return strings.Replace(unit, "deg", "degrees", 1)
 }
 
+// WithUnit writes a number with its unit behind it.
 func WithUnit(v float64, unit string) string {
 	return strings.TrimSpace(source.FormatNumber(v) + " " + unit)
 }

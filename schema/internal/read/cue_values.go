@@ -228,7 +228,7 @@ func (c *converter) convert(v cue.Value, def *define.Definition, w *written, pat
 		}
 	}
 	if def == nil {
-		d.Kind = datumKindOf(v)
+		d.Kind = kindOf(v)
 		return d
 	}
 	c.fill(d, v, def, w, path, near)
@@ -256,8 +256,8 @@ func (c *converter) locate(d *source.Value, v cue.Value) {
 	}
 }
 
-// datumKindOf returns the kind of a concrete value.
-func datumKindOf(v cue.Value) source.Kind {
+// kindOf returns the kind of a concrete value.
+func kindOf(v cue.Value) source.Kind {
 	switch v.Kind() {
 	case cue.NullKind:
 		return source.NullKind
@@ -278,7 +278,7 @@ func datumKindOf(v cue.Value) source.Kind {
 // fill converts what a value holds. A value that holds a mistake further down
 // has no kind in the evaluator's eyes; it is taken for what its entries say.
 func (c *converter) fill(d *source.Value, v cue.Value, def *define.Definition, w *written, path []string, near source.Span) {
-	d.Kind = datumKindOf(v)
+	d.Kind = kindOf(v)
 	switch d.Kind {
 	case source.TextKind:
 		d.Text, _ = v.String()

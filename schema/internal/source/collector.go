@@ -25,6 +25,7 @@ type origin struct {
 	from int
 }
 
+// NewCollector returns a collector that has found nothing.
 func NewCollector() *Collector {
 	return &Collector{origins: map[origin]int{}, Broken: map[string]bool{}, pending: map[*Value][]pending{}}
 }

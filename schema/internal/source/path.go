@@ -25,6 +25,7 @@ func SplitPath(path string) []string {
 	return strings.Split(path, ".")
 }
 
+// Join is the path of a name below a path.
 func Join(path, name string) string {
 	if path == "" {
 		return name
@@ -32,4 +33,5 @@ func Join(path, name string) string {
 	return path + "." + name
 }
 
+// Quote puts a text in quotation marks.
 func Quote(s string) string { return fmt.Sprintf("%q", s) }

@@ -20,8 +20,10 @@ type Text struct {
 // block is the distance in bytes between marks.
 const block = 256
 
+// ByteOrderMark is what some editors begin a file with.
 var ByteOrderMark = []byte("\ufeff")
 
+// NewText makes a text of the content of a file.
 func NewText(name string, content []byte, own bool) *Text {
 	t := &Text{Name: name, Bytes: bytes.TrimPrefix(content, ByteOrderMark), Own: own, lines: []int{0}}
 	points := 0
@@ -57,12 +59,13 @@ func (t *Text) before(offset int) int {
 // Span is a stretch of a text. The zero span is nowhere.
 type Span struct {
 	Text     *Text
-	From, To int // to is 0 if unknown
+	From, To int // To is 0 if unknown
 }
 
 // Span is a stretch of the text; to is 0 if unknown.
 func (t *Text) Span(from, to int) Span { return Span{t, from, to} }
 
+// Valid reports whether a span is somewhere.
 func (s Span) Valid() bool { return s.Text != nil }
 
 // String returns the text that the span covers.

@@ -39,6 +39,7 @@ type Requirement struct {
 	At   Span
 }
 
+// Kind is what a value is.
 type Kind uint8
 
 const (
@@ -93,11 +94,13 @@ func quoteShort(s string) string {
 	return strconv.Quote(s)
 }
 
+// FormatNumber writes a number in messages.
 func FormatNumber(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
 // manyMembers is the size of an object above which it is worth indexing.
 const manyMembers = 16
 
+// Add adds a member to an object.
 func (d *Value) Add(name string, value *Value) {
 	d.Members = append(d.Members, member{name, value})
 	if d.index != nil {
@@ -137,7 +140,7 @@ func (d *Value) Find(names ...string) *Value {
 	return d
 }
 
-// number returns a member's number if it is one without a mistake.
+// Num returns a member's number if it is one without a mistake.
 func (d *Value) Num(names ...string) (float64, bool) {
 	if v := d.Find(names...); v != nil && v.Kind == NumberKind && !v.Broken {
 		return v.Number, true
@@ -222,6 +225,7 @@ func (d *Value) Step(name string) *Value {
 	return d.Get(name)
 }
 
+// SortedMembers lists the names of an object's members in order.
 func SortedMembers(d *Value) []string {
 	var names []string
 	for n := range d.Each() {

@@ -22,7 +22,7 @@ func Closest(word string, candidates []string) string {
 	return ""
 }
 
-// ClosestValue is closest for the values of a field. Values may be opposites
+// ClosestValue is Closest for the values of a field. Values may be opposites
 // that look alike ("on-road", "off-road"), so it offers only what a slip of the
 // fingers turns into the word.
 func ClosestValue(word string, candidates []string) string {
