@@ -11,6 +11,7 @@ import (
 	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
 )
 
 func checkCommand() command {
@@ -79,8 +80,8 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 	}
 	q.Shard, q.Asked = opts.shard.value, opts.asked
 	reading := opts.out.reads()
-	if opts.passes && reading.Workings {
-		reading.Passes = report.PassesWhole
+	if opts.passes && reading.Workings > rules.NoWorkings { // by a writer of data
+		reading = everything()
 	}
 	out, stream := opts.out, (*output.TextStream)(nil)
 	if out.onlyText() {
