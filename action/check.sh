@@ -39,6 +39,31 @@ lines() {
 	done <<<"$1"
 }
 
+lines "${HEADROOM_JOIN:-}"
+if [ "${#list[@]}" -gt 0 ]; then
+	parts=()
+	sarif=()
+	IFS=
+	for pattern in "${list[@]}"; do
+		for part in $pattern; do # only the wildcards of the workflow are expanded
+			parts[${#parts[@]}]=$part
+			case $part in *.sarif) sarif=("--out=sarif=$results/headroom.sarif") ;; esac
+		done
+	done
+	unset IFS
+	lines "$HEADROOM_FORMATS"
+	outputs=()
+	for format in ${list[@]+"${list[@]}"}; do
+		outputs[${#outputs[@]}]="--out=$format"
+	done
+	code=0
+	"$program" join ${sarif[@]+"${sarif[@]}"} ${outputs[@]+"${outputs[@]}"} -- "${parts[@]}" || code=$?
+	{
+		echo "exit_code=$code"
+		[ ! -f "$results/headroom.sarif" ] || echo "sarif=$results/headroom.sarif"
+	} >>"$GITHUB_OUTPUT"
+	exit 0
+fi
 lines "$HEADROOM_PATHS"
 paths=(${list[@]+"${list[@]}"})
 [ "${#paths[@]}" -gt 0 ] || paths=(./...)
@@ -47,6 +72,7 @@ options=("--fail-on=$HEADROOM_FAIL_ON")
 common=()
 [ -z "$HEADROOM_TODAY" ] || common[0]="--today=$HEADROOM_TODAY"
 [ -z "$HEADROOM_CATEGORY" ] || options[${#options[@]}]="--category=$HEADROOM_CATEGORY"
+[ -z "${HEADROOM_SHARD:-}" ] || options[${#options[@]}]="--shard=$HEADROOM_SHARD"
 # BASE... stands for where the checked revision left the base, whether that is
 # the pull request's own head or its merge into the base.
 since=$HEADROOM_SINCE
@@ -71,7 +97,7 @@ code=0
 	--out=text "--out=github=$results/annotations" "--out=sarif=$results/headroom.sarif" \
 	"--out=markdown=$results/check.md" "--out=dotenv=$results/outputs" -- "${paths[@]}" || code=$?
 # A revision cannot begin with a dash: what does would be taken for an option.
-if [ -n "$since" ] && [ "${since#-}" = "$since" ] && [ -s "$results/check.md" ]; then
+if [ -z "${HEADROOM_SHARD:-}" ] && [ -n "$since" ] && [ "${since#-}" = "$since" ] && [ -s "$results/check.md" ]; then
 	# What the change costs is the better summary of a pull request. That the
 	# comparison could not be made is no reason to have none.
 	"$program" diff ${common[@]+"${common[@]}"} --fail-on=never "--out=markdown=$results/diff.md" "$since" -- "${paths[@]}" >/dev/null ||

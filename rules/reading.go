@@ -14,8 +14,8 @@ type Workings int
 
 // The workings that may be read.
 const (
-	NoWorkings   Workings = iota
-	OpenWorkings          // of what does not pass
+	NoWorkings      Workings = iota
+	FindingWorkings          // of findings
 	AllWorkings
 )
 

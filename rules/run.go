@@ -118,19 +118,19 @@ func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue
 	return results, errors.Join(faults...)
 }
 
-// runFamily applies the rules of a family in turn. Where the workings of what does
-// not pass are read, few rules have any: the rules run without, and those once more
+// runFamily applies the rules of a family in turn. Where the workings of findings
+// alone are read, few rules have any: the rules run without, and those once more
 // with, on what they share anew, since it may hold steps.
 func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, family []*Rule) ([]Result, error) {
 	first := reading
-	if reading.Workings == OpenWorkings {
+	if reading.Workings == FindingWorkings {
 		first.Workings = NoWorkings
 	}
 	var all []Result
 	shared, again := map[string]any{}, map[string]any{}
 	for _, rule := range family {
 		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first})
-		if err == nil && first != reading && slices.ContainsFunc(results, func(r Result) bool { return r.Verdict != Passed }) {
+		if err == nil && first != reading && slices.ContainsFunc(results, Result.IsFinding) {
 			results, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading})
 		}
 		if err != nil {

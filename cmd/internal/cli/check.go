@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"time"
 
 	"github.com/spf13/pflag"
 
 	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
 )
 
 func checkCommand() command {
@@ -41,11 +43,15 @@ errors come first, then warnings, then notes. A summary goes to standard error.
 			flags.Var(opts.waived, "waived", "in SARIF, `show` waived findings as suppressed results, or hide them from a code host that shows those as open")
 			flags.StringVar(&opts.since, "since", "", "compare with a git `revision` (A...B for their merge base): findings that it has already do not fail the run, and a new one is placed on the line that caused it")
 			flags.BoolVar(&opts.changed, "changed", false, "the PATHs are changed files: check the vehicles below the working directory that read one of them, shared libraries included")
+			flags.Var(&opts.shard, "shard", "check one of several shares of the vehicles, such as `3/8`; \"headroom join\" makes the JSON or SARIF of all shares that of the whole run")
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
-			return func(args []string) (int, error) { return c.check(args, opts) }
+			return func(args []string) (int, error) {
+				opts.asked = c.askedBy(flags)
+				return c.check(args, opts)
+			}
 		},
 	}
 }
@@ -60,6 +66,8 @@ type checkOptions struct {
 	passes    bool
 	changed   bool
 	category  category
+	shard     shard
+	asked     []string // see [engine.Request]
 	stdinName string
 	since     string
 }
@@ -72,9 +80,10 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 			return ExitFailed, err
 		}
 	}
+	q.Shard, q.Asked = opts.shard.value, opts.asked
 	reading := opts.out.reads()
-	if opts.passes && reading.Workings {
-		reading.Passes = report.PassesWhole
+	if opts.passes && reading.Workings > rules.NoWorkings { // by a writer of data
+		reading = everything()
 	}
 	out, stream := opts.out, (*output.TextStream)(nil)
 	if out.onlyText() {
@@ -89,6 +98,8 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 	r.HideWaived, r.Category = opts.waived.value == "hide", opts.category.value
 	if opts.changed && len(r.Vehicles) == 0 && !r.Broken() {
 		fmt.Fprintln(c.Stderr, "No vehicle reads these files.")
+	} else if opts.shard.value != nil && len(r.Vehicles) == 0 && !r.Broken() {
+		fmt.Fprintf(c.Stderr, "No vehicle is in shard %s.\n", opts.shard.value)
 	}
 	r.Exit = exitCode(r)
 	if stream != nil {
@@ -106,6 +117,18 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 		c.caution()
 	}
 	return r.Exit, nil
+}
+
+// askedBy are the options that make a difference to a report, and the day.
+func (c *Command) askedBy(flags *pflag.FlagSet) []string {
+	asked := []string{"today=" + c.Today.Format(time.DateOnly)}
+	flags.VisitAll(func(f *pflag.Flag) {
+		switch f.Name {
+		case "fail-on", "fail-on-not-checked", "include-passes", "waived", "category":
+			asked = append(asked, f.Name+"="+f.Value.String())
+		}
+	})
+	return asked
 }
 
 // exitCode is what the run ends with. What could not be run weighs more than

@@ -67,7 +67,7 @@ type command struct {
 // commands lists the commands in the order in which help shows them.
 func commands() []command {
 	return []command{
-		checkCommand(), ratingsCommand(), diffCommand(), historyCommand(), explainCommand(), rulesCommand(),
+		checkCommand(), joinCommand(), ratingsCommand(), diffCommand(), historyCommand(), explainCommand(), rulesCommand(),
 		schemaCommand(), initCommand(), completionCommand(), versionCommand(), evaluateCommand(), completeCommand(),
 	}
 }

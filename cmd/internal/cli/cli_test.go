@@ -7,6 +7,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -66,6 +67,9 @@ func rewrite(ts *testscript.TestScript, neg bool, args []string) {
 	text := string(data)
 	lineEnds := func(end string) string { return strings.ReplaceAll(text, "\n", end) }
 	forms := map[string]func() string{
+		"other-version": func() string {
+			return regexp.MustCompile(`("version": )"[^"]*"`).ReplaceAllString(text, `$1"v9.9.9"`)
+		},
 		"padded":    func() string { return text + strings.Repeat("#"+strings.Repeat(" ", 1<<20)+"\n", 17) },
 		"UTF-16":    func() string { return utf16Text(text, "\xff\xfe", binary.LittleEndian) },
 		"UTF-16BE":  func() string { return utf16Text(text, "", binary.BigEndian) },

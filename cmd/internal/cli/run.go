@@ -8,6 +8,7 @@ import (
 
 	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
 
@@ -17,7 +18,9 @@ func (c *Command) engine(reading report.Reading) *engine.Engine {
 }
 
 // everything is read by who picks from the results.
-func everything() report.Reading { return report.Reading{Passes: report.PassesWhole, Workings: true} }
+func everything() report.Reading {
+	return report.Reading{Passes: report.PassesWhole, Workings: rules.AllWorkings}
+}
 
 // run checks what is asked for, against a revision if one is named.
 func (c *Command) run(ctx context.Context, q engine.Request, since string, reading report.Reading) (*report.Report, error) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"slices"
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/schema"
@@ -16,6 +17,10 @@ type Request struct {
 	StdinName string   // of that
 	// Reads leaves out the vehicles that read none of some files; nil for all.
 	Reads func(*schema.Loaded) bool
+	// Shard is which of the vehicles are checked; nil for all. Asked says what else
+	// makes a difference to the report: parts of one run were asked the same.
+	Shard *report.Shard
+	Asked []string
 	// Done is called with each vehicle in the order of the report, as soon as it and
 	// all before it are done, one at a time; nil for nobody who waits for that.
 	Done func(*report.Vehicle)
@@ -44,16 +49,28 @@ func (e *Engine) Check(ctx context.Context, q Request) (*report.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	now := e.read(ctx, q.side(), func(v *Vehicle) {
+	side := q.side()
+	side.Shard = q.Shard
+	now := e.read(ctx, side, func(v *Vehicle) {
 		e.check(v, e.Reading.Of())
 		e.finish(v)
 	}, q.done)
 	r.Remarks = now.remarks()
 	r.Errors = append(r.Errors, texts(now.Errors)...)
-	for _, v := range now.wanted() {
-		r.Vehicles = append(r.Vehicles, v.Vehicle)
-	}
+	q.fill(r, now, now.wanted())
 	return r, nil
+}
+
+// fill puts vehicles into a report, and which part of the whole they are.
+func (q Request) fill(r *report.Report, now *Fleet, vehicles []*Vehicle) {
+	places := []int{}
+	for _, v := range vehicles {
+		r.Vehicles = append(r.Vehicles, v.Vehicle)
+		places = append(places, v.place)
+	}
+	if q.Shard != nil {
+		r.Part = &report.Part{Shard: *q.Shard, Split: report.Digest(append(slices.Clone(now.found), q.Asked...)...), Places: places}
+	}
 }
 
 // Report is the report of a run that has not begun.

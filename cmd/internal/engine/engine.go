@@ -40,6 +40,7 @@ type Side struct {
 	Stdin     []byte // for the path "-"
 	StdinName string
 	Reads     func(*schema.Loaded) bool // which vehicles are wanted by their files; nil for all
+	Shard     *report.Shard             // the only vehicles that are read; nil for all
 }
 
 // Vehicle is a vehicle of one side. It is read first and checked when that is asked
@@ -48,6 +49,7 @@ type Vehicle struct {
 	Loaded *schema.Loaded
 	report.Vehicle
 	key      string // its path within the side
+	place    int    // among all vehicles that were found
 	unwanted bool   // it was read, and nobody asked for its check
 	checked  bool
 	data     []byte // see dataOf
@@ -85,7 +87,8 @@ type Fleet struct {
 	Side
 	Vehicles   []*Vehicle
 	Errors     []PathError
-	Incomplete error // why a revision cannot be read as a whole
+	Incomplete error    // why a revision cannot be read as a whole
+	found      []string // the paths of all vehicles, those of other shards among them
 	passedOver []schema.PassedOver
 	unknown    map[string]string // by path, the filter that keeps a file of a revision from being known
 }
@@ -117,14 +120,14 @@ func (e *Engine) read(ctx context.Context, s Side, use, done func(*Vehicle)) *Fl
 	}
 	targets, errs := findTargets(s, finding)
 	l.Errors = errs
+	targets = l.share(targets)
 	l.Vehicles = make([]*Vehicle, len(targets))
 	parallel.InOrder(len(targets), func(i int) {
 		t := targets[i]
 		loaded := schema.Read(ctx, t.Target, opts(t.files))
-		path := shownPath(t.Target, s.StdinName)
 		v := &Vehicle{
-			Loaded: loaded, unwanted: s.Reads != nil && !s.Reads(loaded), key: path,
-			Vehicle: report.Vehicle{Name: loaded.Name, Path: path, Files: loaded.Files, Err: loaded.Err},
+			Loaded: loaded, unwanted: s.Reads != nil && !s.Reads(loaded), key: t.shown, place: t.place,
+			Vehicle: report.Vehicle{Name: loaded.Name, Path: t.shown, Files: loaded.Files, Err: loaded.Err},
 		}
 		if s.Root != "" {
 			if relative, err := filepath.Rel(s.Root, t.Path); err == nil {
@@ -138,6 +141,18 @@ func (e *Engine) read(ctx context.Context, s Side, use, done func(*Vehicle)) *Fl
 		l.Incomplete = cmp.Or(tree.Complete(), l.filtered(ctx, tree))
 	}
 	return l
+}
+
+// share notes the paths of all vehicles, and leaves those of the shard.
+func (l *Fleet) share(targets []target) (own []target) {
+	for i, t := range targets {
+		t.place, t.shown = i, shownPath(t.Target, l.StdinName)
+		l.found = append(l.found, t.shown)
+		if l.Shard == nil || l.Shard.Has(t.shown) {
+			own = append(own, t)
+		}
+	}
+	return own
 }
 
 // check applies the rules to a vehicle that was read, unless that was done before,

@@ -14,6 +14,8 @@ import (
 type target struct {
 	schema.Target
 	files schema.Files
+	shown string // the path of the vehicle, as it is written in outputs
+	place int    // among all that were found
 }
 
 // PathError is what keeps a path from being checked.
@@ -51,7 +53,7 @@ func findTargets(s Side, opts func(schema.Files) schema.Options) (targets []targ
 			}
 			if !seen[key] {
 				seen[key] = true
-				targets = append(targets, target{t, files})
+				targets = append(targets, target{Target: t, files: files})
 			}
 		}
 	}

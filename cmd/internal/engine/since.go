@@ -61,24 +61,27 @@ func (e *Engine) CheckSince(ctx context.Context, q Request, since string) (*repo
 	}
 	r.Errors = append(texts(accounted(now.Errors, old)), became.errs...)
 	r.Remarks = slices.Concat(became.remarks, old.remarks(), now.remarks())
-	pairs := slices.DeleteFunc(all, func(p Pair) bool { return p.Now == nil || p.Now.unwanted })
-	errs := make([]error, len(pairs))
+	// What became of the vehicles of the revision is a question to the whole run, and
+	// each shard answers it.
+	pairs := slices.DeleteFunc(all, func(p Pair) bool {
+		return p.Now == nil || p.Now.unwanted || q.Shard != nil && !q.Shard.Has(p.Now.Path)
+	})
 	parallel.InOrder(len(pairs), func(i int) {
 		p := pairs[i]
 		e.checkPair(p)
-		p.Now.States, errs[i] = e.statesSince(ctx, p)
+		p.Now.States, p.Now.Uncompared = e.statesSince(ctx, p)
 		e.finish(p.Now)
 		if p.Old != nil {
 			p.Old.Results = nil
 			p.Old.release()
 		}
 	}, func(i int) { q.done(pairs[i].Now) })
+	q.Asked = append(slices.Clone(q.Asked), commit)
+	vehicles := make([]*Vehicle, len(pairs))
 	for i, p := range pairs {
-		if errs[i] != nil {
-			r.Errors = append(r.Errors, fmt.Sprintf("%s: %v", p.Now.Path, errs[i]))
-		}
-		r.Vehicles = append(r.Vehicles, p.Now.Vehicle)
+		vehicles[i] = p.Now
 	}
+	q.fill(r, now, vehicles)
 	return r, nil
 }
 

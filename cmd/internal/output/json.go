@@ -28,6 +28,7 @@ type jsonReport struct {
 	Vehicles []jsonVehicle `json:"vehicles"`
 	Errors   []string      `json:"errors"` // what of the run could not be done
 	Remarks  []jsonRemark  `json:"remarks"`
+	Shard    *report.Part  `json:"shard,omitempty"` // of a run that checked a part of the vehicles, for join
 }
 
 // jsonRemark is what is to be known of the run: a vehicle that is gone, a file
@@ -139,6 +140,7 @@ func JSON(w io.Writer, r *report.Report, _ Options) error {
 		Vehicles: []jsonVehicle{},
 		Errors:   []string{},
 		Remarks:  jsonRemarks(r),
+		Shard:    r.WithErrors(),
 	}
 	for _, e := range r.RunErrors() {
 		out.Errors = append(out.Errors, e.String())

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/rules"
 )
 
 // Options are what a writer needs to know beside the report.
@@ -28,8 +29,8 @@ func DiffFormats() []Format[*report.Difference] {
 	return []Format[*report.Difference]{
 		{Name: "text", About: "for people", Write: DiffText},
 		{Name: "markdown", About: "for a comment on a pull request or a job summary", Write: DiffMarkdown},
-		{Name: "sarif", About: "SARIF 2.1.0 with the state of each finding", Write: DiffSARIF, Reads: report.Reading{Workings: true}},
-		{Name: "json", About: "everything, for programs", Write: DiffJSON, Reads: report.Reading{Workings: true}},
+		{Name: "sarif", About: "SARIF 2.1.0 with the state of each finding", Write: DiffSARIF, Reads: report.Reading{Workings: rules.FindingWorkings}},
+		{Name: "json", About: "everything, for programs", Write: DiffJSON, Reads: report.Reading{Workings: rules.FindingWorkings}},
 	}
 }
 
@@ -45,8 +46,8 @@ func HistoryFormats() []Format[*report.History] {
 func Formats() []Format[*report.Report] {
 	return []Format[*report.Report]{
 		{Name: "text", About: "for people and problem matchers", Write: Text},
-		{Name: "sarif", About: "SARIF 2.1.0, for code scanning", Write: SARIF, Reads: report.Reading{Workings: true}},
-		{Name: "json", About: "everything, for programs", Write: JSON, Reads: report.Reading{Workings: true}},
+		{Name: "sarif", About: "SARIF 2.1.0, for code scanning", Write: SARIF, Reads: report.Reading{Workings: rules.FindingWorkings}},
+		{Name: "json", About: "everything, for programs", Write: JSON, Reads: report.Reading{Workings: rules.AllWorkings}},
 		{Name: "markdown", About: "for a job summary", Write: Markdown, Reads: report.Reading{Passes: report.PassesTightest}},
 		{Name: "github", About: "workflow commands, which become annotations", Write: GitHub},
 		{Name: "gitlab", About: "a Code Quality report", Write: GitLab},

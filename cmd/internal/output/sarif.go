@@ -43,6 +43,11 @@ func SARIF(w io.Writer, r *report.Report, _ Options) error {
 	}
 	results, cut := s.results()
 	settleSuppressions(results)
+	properties := map[string]any{"counts": r.Count(), "caution": plainText(report.Caution)}
+	if part := r.WithErrors(); part != nil {
+		part.LeftOut, part.Places = cut, s.places
+		properties["shard"] = part
+	}
 	return encodeJSON(w, sarifLog{
 		Schema:  sarifSchema,
 		Version: "2.1.0",
@@ -57,7 +62,7 @@ func SARIF(w io.Writer, r *report.Report, _ Options) error {
 			AutomationDetails: sarifAutomation{ID: category(r.Category)},
 			ColumnKind:        "unicodeCodePoints",
 			Results:           results,
-			Properties:        map[string]any{"counts": r.Count(), "caution": plainText(report.Caution)},
+			Properties:        properties,
 		}},
 	})
 }
@@ -74,6 +79,7 @@ func category(name string) string {
 type sarifWriter struct {
 	report *report.Report
 	index  map[string]int // of each rule in the driver's list
+	places []int          // of a shard's results, see [report.Part]
 }
 
 func (s *sarifWriter) driver() sarifDriver {
@@ -213,6 +219,9 @@ func (s *sarifWriter) base(v *report.Vehicle, res rules.Result, seen map[string]
 		out.RuleIndex = &i
 	}
 	out.BaselineState = baseline(v.States[res.Key()])
+	if part := s.report.Part; part != nil {
+		s.places = append(s.places, part.Places[s.report.Index(v)])
+	}
 	return out
 }
 
@@ -298,13 +307,18 @@ func (s *sarifWriter) invocation(cut int) sarifInvocation {
 		})
 	}
 	if cut > 0 {
-		inv.Notifications = append(inv.Notifications, sarifNotification{
-			Descriptor: sarifReference{ID: "results-cut", Index: notifyCut},
-			Level:      "warning",
-			Message:    sarifText{Text: fmt.Sprintf("%s left out, the least grave ones; the text and JSON outputs hold them all.", plural(cut, "result is", "results are"))},
-		})
+		inv.Notifications = append(inv.Notifications, cutNotice(cut))
 	}
 	return inv
+}
+
+// cutNotice says how many results were left out.
+func cutNotice(cut int) sarifNotification {
+	return sarifNotification{
+		Descriptor: sarifReference{ID: "results-cut", Index: notifyCut},
+		Level:      "warning",
+		Message:    sarifText{Text: fmt.Sprintf("%s left out, the least grave ones; the text and JSON outputs hold them all.", plural(cut, "result is", "results are"))},
+	}
 }
 
 // fingerprint is the identity of a finding across revisions: its rule, vehicle

@@ -1,6 +1,7 @@
 package output
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -29,12 +30,25 @@ func Text(w io.Writer, r *report.Report, o Options) error {
 
 // TextStream writes the same piece by piece: the findings of each vehicle as soon as
 // they are known.
-type TextStream struct{ textWriter }
+type TextStream struct {
+	textWriter
+	to    io.Writer
+	piece bytes.Buffer // written at once: a terminal shows no half of it
+}
 
 // NewTextStream begins the text of a run: compared with a revision, if one is named,
 // and verbose or not.
 func NewTextStream(w io.Writer, since string, verbose bool, o Options) *TextStream {
-	return &TextStream{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: since, all: verbose}}
+	s := &TextStream{to: w, textWriter: textWriter{paint: palette{on: o.Colour}, since: since, all: verbose}}
+	s.w = &s.piece
+	return s
+}
+
+// flush writes a piece, unless one before it could not be written.
+func (t *TextStream) flush() {
+	if t.err == nil {
+		_, t.err = t.piece.WriteTo(t.to)
+	}
 }
 
 // Findings writes those of the next vehicle.
@@ -42,6 +56,7 @@ func (t *TextStream) Findings(v *report.Vehicle) {
 	for _, f := range fold(v.Findings(), t.all) {
 		t.finding(f)
 	}
+	t.flush()
 }
 
 // Rest writes what comes after the findings of all vehicles, and returns the first
@@ -56,6 +71,7 @@ func (t *TextStream) Rest(r *report.Report) error {
 		}
 		t.allNotChecked(r.NotChecked())
 	}
+	t.flush()
 	return t.err
 }
 

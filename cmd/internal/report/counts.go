@@ -22,21 +22,25 @@ type Counts struct {
 // Findings is the number of findings of all levels.
 func (c Counts) Findings() int { return c.Errors + c.Warnings + c.Notes }
 
+// Add adds the counts of another part of the run.
+func (c *Counts) Add(other Counts) {
+	c.Vehicles += other.Vehicles
+	c.Checks += other.Checks
+	c.Passes += other.Passes
+	c.Errors += other.Errors
+	c.Warnings += other.Warnings
+	c.Notes += other.Notes
+	c.Follow += other.Follow
+	c.Waived += other.Waived
+	c.NotChecked += other.NotChecked
+	c.Standing += other.Standing
+}
+
 // Count counts the results of the run.
 func (r *Report) Count() Counts {
 	var total Counts
 	for i := range r.Vehicles {
-		c := r.Vehicles[i].Count()
-		total.Vehicles += c.Vehicles
-		total.Checks += c.Checks
-		total.Passes += c.Passes
-		total.Errors += c.Errors
-		total.Warnings += c.Warnings
-		total.Notes += c.Notes
-		total.Follow += c.Follow
-		total.Waived += c.Waived
-		total.NotChecked += c.NotChecked
-		total.Standing += c.Standing
+		total.Add(r.Vehicles[i].Count())
 	}
 	return total
 }

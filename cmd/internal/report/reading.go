@@ -22,25 +22,18 @@ const (
 // findings and what was not checked are read by all of them, but for workings.
 type Reading struct {
 	Passes   Passes
-	Workings bool // are read too
+	Workings rules.Workings
 }
 
 // Both is what two writers read together.
 func (r Reading) Both(other Reading) Reading {
-	return Reading{Passes: max(r.Passes, other.Passes), Workings: r.Workings || other.Workings}
+	return Reading{Passes: max(r.Passes, other.Passes), Workings: max(r.Workings, other.Workings)}
 }
 
 // Of is what is to be made of a result for such a reading. Passed checks are put in
 // order by their messages, too, before they are cut down to their numbers.
 func (r Reading) Of() rules.Reading {
-	reading := rules.Reading{Passes: r.Passes > PassesCounted}
-	switch {
-	case r.Workings && r.Passes == PassesWhole:
-		reading.Workings = rules.AllWorkings
-	case r.Workings:
-		reading.Workings = rules.OpenWorkings
-	}
-	return reading
+	return rules.Reading{Passes: r.Passes > PassesCounted, Workings: r.Workings}
 }
 
 // Reduce leaves of the vehicle's results what is read. It comes last: a comparison

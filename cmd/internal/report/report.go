@@ -5,6 +5,7 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,6 +40,7 @@ type Report struct {
 	Vehicles []Vehicle
 	Errors   []string // what could not be run and belongs to no vehicle
 	Remarks  []Remark
+	Part     *Part // of which run this is a shard; nil for a whole one
 
 	// WithPasses asks writers of data to write what passed and what was not
 	// checked too; Verbose asks the text writer to list what was not checked.
@@ -57,9 +59,22 @@ type Vehicle struct {
 	Results []rules.Result
 	Counted int   // passed checks that are not among the results, since nobody reads them
 	Err     error // why the run for this vehicle could not be done
+	// Uncompared is why a vehicle that was checked could not be compared with its older
+	// self.
+	Uncompared error
 	// States says by rule and subject how findings stand against an older
 	// revision; nil where there is none to compare with.
 	States map[string]State
+}
+
+// Index is where a vehicle of the report stands in it.
+func (r *Report) Index(v *Vehicle) int {
+	for i := range r.Vehicles {
+		if &r.Vehicles[i] == v {
+			return i
+		}
+	}
+	return -1
 }
 
 // Finding is a failed result with those that follow from it.
@@ -261,7 +276,15 @@ func (r *Report) Hindrance(v *Vehicle) (what string, first rules.Result) {
 
 // Broken reports whether a part of the run could not be done.
 func (r *Report) Broken() bool {
-	return len(r.Errors) > 0 || slices.ContainsFunc(r.Vehicles, func(v Vehicle) bool { return v.Err != nil })
+	return len(r.Errors) > 0 || slices.ContainsFunc(r.Vehicles, func(v Vehicle) bool { return v.runError() != nil })
+}
+
+// runError is what could not be done for the vehicle.
+func (v *Vehicle) runError() error {
+	if v.Uncompared != nil {
+		return fmt.Errorf("%s: %w", v.Path, v.Uncompared)
+	}
+	return v.Err
 }
 
 // Remark is what a reader must know of a run that is no finding in a vehicle and
@@ -285,8 +308,8 @@ func (r *Report) RunErrors() []RunError {
 		all = append(all, RunError{Text: text})
 	}
 	for _, v := range r.Vehicles {
-		if v.Err != nil {
-			all = append(all, RunError{Text: v.Err.Error(), At: schema.Position{File: v.Path}})
+		if err := v.runError(); err != nil {
+			all = append(all, RunError{Text: err.Error(), At: schema.Position{File: v.Path}})
 		}
 	}
 	return all
