@@ -1,9 +1,11 @@
 package contactor
 
 import (
+	"path/filepath"
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
 )
 
 // Full, 15.96 V at the coil; with a clamp of 24 V the key sees 39.96 V, and is
@@ -62,4 +64,21 @@ func TestSuppressionClampHigh(t *testing.T) {
 		{name: "unknown clamp", change: suppressed("suppression: varistor"), want: want{verdict: rules.NotChecked, missing: "contactors.k.coil.clamp_V"}},
 		{name: "unknown rating", change: []string{key, "poles: {p: {carry_A: 10}}"}, want: want{verdict: rules.NotChecked, missing: "switches.key.poles.p.rated_V_dc"}},
 	})
+}
+
+// What follows from a contact that is rated too low for its circuit names the rule
+// that says so: for a relay that of contacts, not that of poles.
+func TestClampFollowsFromTheContact(t *testing.T) {
+	path := filepath.Join("..", "..", "testdata", "sound", "key-through-relay.yaml")
+	spec := ruletest.Changed(t, path,
+		rules.Edit{Path: "relays.key_relay.contact.rated_V_dc", Value: "48"},
+		rules.Edit{Path: "relays.key_relay.contact.break", Value: `[{"V": 48, "A": 5}]`})
+	results := ruletest.Run(t, spec, []*rules.Rule{suppressionClampHigh(), contactVoltageLow()})
+	r, ok := ruletest.Finding(results, "main_contactor")
+	if !ok || r.Rule != "suppression-clamp-high" || r.Primary != "contact-voltage-low/key_relay" {
+		t.Errorf("found %v, %s following from %q", ok, r.Rule, r.Primary)
+	}
+	if cause, ok := ruletest.Finding(results, "key_relay"); !ok || cause.Key() != r.Primary {
+		t.Errorf("%q is not found", r.Primary)
+	}
 }
