@@ -26,3 +26,12 @@ func TestBondMissing(t *testing.T) {
 		{Name: "a wooden panel", Subject: "frame", Edits: ruletest.Edits("panels.frame.material", `"plywood"`)},
 	})
 }
+
+// A converter that is only carried has no case that could become live.
+func TestNoBondOfASpare(t *testing.T) {
+	results := ruletest.On(t, bondMissing(), "heron", ruletest.Edits("converters.converter.spare", "true", "bonds.bond_converter", "")...)
+	if r, ok := results["converter"]; ok {
+		t.Errorf("the spare is a subject: %s", r.Message)
+	}
+	ruletest.Verdict(t, results, "drive", rules.Passed)
+}

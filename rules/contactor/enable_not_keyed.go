@@ -1,6 +1,7 @@
 package contactor
 
 import (
+	"maps"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -15,7 +16,7 @@ func enableNotKeyed() *rules.Rule {
 		Title:  "with the key off a controller's enable input is still fed",
 		Why: "The enable input wakes the controller. Fed past the key it stays awake in the parked vehicle: it empties the battery, and on the day its " +
 			"contactor is welded, a throttle that is touched moves the vehicle without a key.",
-		Relation: "with every pole of the key open and everything else closed, no path of metal and diodes feeds the enable input; or the controller itself, where that input is not wired",
+		Relation: "with every pole of the key open and everything else closed, no path of metal and diodes feeds the enable input, with one contact in its return welded; or the controller itself, where that input is not wired",
 		Source:   "common practice: the key takes both the coil and the logic supply, so that no single fault leaves the drive ready",
 		Level:    rules.Warning,
 		Varies:   "error where the controller's power is fed past the key too, or its enable input is not wired",
@@ -45,12 +46,21 @@ func judgeEnable(p *rules.Pass, key *cutoff, found bool, k *schema.Controller) {
 	if p.Unsound(c, k.ID+".enable", k.ID+".neg") {
 		return
 	}
-	path := key.path(p.Circuit.Edge(k.ID + ".enable"))
+	enable := p.Circuit.Edge(k.ID + ".enable")
+	path := key.path(enable)
+	var welded *circuit.Edge
+	if path == nil {
+		path, welded = returnWelded(p, key, k, enable)
+	}
 	switch {
 	case !found:
 		c.NotChecked("a switch with role: key", "no switch is declared to be the key, which should take the enable input of %s", k.ID)
 	case path == nil:
 		c.Holds(true, "the key opens every feed of the enable input of %s", k.ID)
+	case welded != nil:
+		pastKey(c, p, key, k, path)
+		c.Related(pathOf(p, welded), "all that opens its return")
+		c.Fail("with the key off the positive side of the enable input of %s is still fed by %s; only the contact of %s, in its return, keeps it off", k.ID, partNames(path), welded.Part)
 	default:
 		if key.path(p.Circuit.Edge(k.ID)) != nil {
 			c.Level(rules.Error)
@@ -58,6 +68,30 @@ func judgeEnable(p *rules.Pass, key *cutoff, found bool, k *schema.Controller) {
 		pastKey(c, p, key, k, path)
 		c.Fail("with the key off the enable input of %s is still fed by %s", k.ID, partNames(path))
 	}
+}
+
+// returnWelded is how an enable input is fed past the key as soon as one contact
+// of a contactor that the key opens is welded, where that stands in the return:
+// the key opens no feed of it then, and the rule is there for a welded contact.
+func returnWelded(p *rules.Pass, key *cutoff, k *schema.Controller, enable *circuit.Edge) (path []*circuit.Edge, welded *circuit.Edge) {
+	for _, d := range drives(p) {
+		if !key.off[d.id] || !slices.Contains(d.ids, k.ID) {
+			continue
+		}
+		closed := &cutoff{p: p, open: maps.Clone(key.open)}
+		for _, e := range d.contacts {
+			delete(closed.open, e.ID)
+		}
+		reached := false // the input, coming from the source
+		path := closed.path(enable)
+		for _, e := range path {
+			reached = reached || e.From == enable.From || e.To == enable.From
+			if reached && slices.Contains(d.contacts, e) {
+				return path, e
+			}
+		}
+	}
+	return nil, nil
 }
 
 // judgeWithoutEnable judges a controller whose enable input is not wired: its

@@ -1,6 +1,8 @@
 package contactor
 
 import (
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -20,6 +22,19 @@ func TestEnableNotKeyed(t *testing.T) {
 	}
 	none := ruletest.On(t, rule, "heron", ruletest.Edits("switches.key.role", `"other"`)...)
 	ruletest.Verdict(t, none, "drive", rules.NotChecked)
+	t.Run("a contactor in the negative side", func(t *testing.T) {
+		// The key opens no feed of the input: what still keeps it off is one contact in
+		// its return, which may weld.
+		path := filepath.Join("..", "..", "testdata", "sound", "negative-side-contactor.yaml")
+		past := rules.Edit{Path: "wires.w10.from", Value: `"key.drive_a"`}
+		r, ok := ruletest.Finding(ruletest.Run(t, ruletest.Changed(t, path, past), []*rules.Rule{rule}), "drive")
+		if !ok || r.Level != rules.Warning || !strings.Contains(r.Message, "fed by") || !strings.Contains(r.Message, "only the contact of main_contactor") {
+			t.Errorf("fed past the key: found %v, %s: %s", ok, r.Level, r.Message)
+		}
+		if r, ok := ruletest.Finding(ruletest.Run(t, ruletest.Changed(t, path), []*rules.Rule{rule}), "drive"); ok {
+			t.Errorf("false alarm: %s", r.Message)
+		}
+	})
 	t.Run("an enable input that is not wired", func(t *testing.T) {
 		// The contactor in the supply is keyed: the key turns all of it off.
 		ruletest.Expect(t, fixture.On(t, rule), "c", ruletest.Want{Verdict: rules.Passed})

@@ -2,6 +2,7 @@ package contactor
 
 import (
 	"math"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
@@ -103,8 +104,13 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 			c.Level(rules.Note)
 		}
 	}
-	if v > limit {
-		c.Because("pole-voltage-low", worst.id) // it does not even bear the circuit itself
+	if v > limit { // it does not even withstand the circuit itself
+		switch part, _, _ := strings.Cut(worst.id, "."); {
+		case p.Spec.Switches[part] != nil:
+			c.Because("pole-voltage-low", worst.id)
+		case p.Spec.Relays[part] != nil || p.Spec.Contactors[part] != nil:
+			c.Because("contact-voltage-low", part)
+		}
 	}
 	c.AtMost(rules.Volts(sum), rules.Volts(limit), "when %s opens, the coil of %s puts %s V across it (%s V and a clamp of %s V); it is rated %s V",
 		worst.id, d.id, rules.Figure(sum), rules.Figure(v), rules.Figure(up), rules.Figure(limit))

@@ -1,6 +1,7 @@
 package contactor
 
 import (
+	"path/filepath"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -62,4 +63,21 @@ func TestSuppressionClampHigh(t *testing.T) {
 		{Name: "unknown clamp", Replace: suppressed("suppression: varistor"), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.clamp_V"}},
 		{Name: "unknown rating", Replace: []string{key, "poles: {p: {carry_A: 10}}"}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.poles.p.rated_V_dc"}},
 	})
+}
+
+// What follows from a contact that is rated too low for its circuit names the rule
+// that says so: for a relay that of contacts, not that of poles.
+func TestClampFollowsFromTheContact(t *testing.T) {
+	path := filepath.Join("..", "..", "testdata", "sound", "key-through-relay.yaml")
+	spec := ruletest.Changed(t, path,
+		rules.Edit{Path: "relays.key_relay.contact.rated_V_dc", Value: "48"},
+		rules.Edit{Path: "relays.key_relay.contact.break", Value: `[{"V": 48, "A": 5}]`})
+	results := ruletest.Run(t, spec, []*rules.Rule{suppressionClampHigh(), contactVoltageLow()})
+	r, ok := ruletest.Finding(results, "main_contactor")
+	if !ok || r.Rule != "suppression-clamp-high" || r.Primary != "contact-voltage-low/key_relay" {
+		t.Errorf("found %v, %s following from %q", ok, r.Rule, r.Primary)
+	}
+	if cause, ok := ruletest.Finding(results, "key_relay"); !ok || cause.Key() != r.Primary {
+		t.Errorf("%q is not found", r.Primary)
+	}
 }

@@ -119,7 +119,7 @@ func semanticVersion(version string) string {
 	return "0.0.0-devel"
 }
 
-// pascalCase turns the id fuse-does-not-clear into FuseDoesNotClear.
+// pascalCase turns the id fuse-far-fault-slow into FuseFarFaultSlow.
 func pascalCase(id string) string {
 	var b strings.Builder
 	for word := range strings.SplitSeq(id, "-") {

@@ -23,7 +23,7 @@ func FormOf(def *Definition) form {
 	case "#Id":
 		return form{"an id: small letters, digits and underscores, beginning with a letter", idFix}
 	case "#RuleId":
-		return form{"the id of a rule, such as fuse-breaking-capacity", always("use an id as the list of rules shows it")}
+		return form{"the id of a rule, such as fuse-breaking-low", always("use an id as the list of rules shows it")}
 	case "#Sentence":
 		return form{"a sentence", always("say in a sentence why it is safe to leave it so")}
 	case "#Date":
