@@ -6,19 +6,19 @@ import (
 	"runtime/metrics"
 )
 
-// roomyHeap is up to how many bytes the heap may grow before garbage is collected:
-// most runs end before that.
+// roomyHeap is how many bytes the heap may take whatever is in use of it.
 const roomyHeap = 128 << 20
 
-// tuneMemory collects garbage seldom while the heap is small, and at twice what is in
-// use once it is large: a run is short, and a fleet must fit into a small machine.
+// tuneMemory collects garbage at five times what is in use while the heap is small,
+// and at twice that once it is large: a run is short, but touching new memory costs
+// time too, and a fleet must fit into a small machine.
 // The limit goes up with what is in use, so that a run never does nothing but
 // collect. Who sets GOGC or GOMEMLIMIT has chosen.
 func tuneMemory(getenv func(string) string) {
 	if getenv("GOGC") != "" || getenv("GOMEMLIMIT") != "" {
 		return
 	}
-	debug.SetGCPercent(-1)
+	debug.SetGCPercent(400)
 	debug.SetMemoryLimit(roomyHeap)
 	afterCollection(raiseLimit)
 }
