@@ -22,12 +22,14 @@ var layers = []struct {
 	packages string // patterns of package paths
 	apart    bool   // those of this line know nothing of each other
 }{
-	{packages: "schema/internal/* rules/internal/calc cmd/internal/parallel cmd/internal/suggest cmd/internal/starter"},
+	{packages: "schema/internal/* rules/internal/calc cmd/internal/parallel cmd/internal/starter"},
 	{packages: "schema"},
+	{packages: "cmd/internal/suggest"},
 	{packages: "rules/internal/circuit cmd/internal/revision cmd/internal/whereabouts"},
 	{packages: "rules"},
-	{packages: "rules/internal/demand rules/internal/capacity rules/internal/contact"},
-	{packages: "rules/internal/charging"},
+	{packages: "rules/internal/capacity"},
+	{packages: "rules/internal/demand"},
+	{packages: "rules/internal/charging rules/internal/thermal"},
 	{packages: "rules/*", apart: true}, // the families
 	{packages: "rules/catalogue"},
 	{packages: "cmd/internal/report"},
