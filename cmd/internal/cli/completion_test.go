@@ -30,7 +30,7 @@ func TestUnquote(t *testing.T) {
 // Every argument that help names is completed by something, or known to be free
 // text; so a new command does not forget it.
 func TestEveryArgumentIsCompleted(t *testing.T) {
-	known := map[string]bool{"PATH": true, "RULE": true, "SUBJECT": true, "OLD": true, "NEW": true, "DIR": true, "SHELL": true}
+	known := map[string]bool{"PATH": true, "PART": true, "RULE": true, "SUBJECT": true, "OLD": true, "NEW": true, "DIR": true, "SHELL": true}
 	for _, cmd := range commands() {
 		if cmd.hidden {
 			continue

@@ -64,7 +64,7 @@ func (c *Command) argument(ctx context.Context, k *completion, kind string, type
 	case "OLD", "NEW":
 		revisions(ctx, k)
 		k.add = "files"
-	case "PATH":
+	case "PATH", "PART":
 		k.add = "files"
 	case "DIR":
 		k.add = "folders"

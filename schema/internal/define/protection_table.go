@@ -59,7 +59,7 @@ var definitionFuse = Definition{Name: "#Fuse", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "total_I2t_A2s", Need: MayGive, Doc: "Total clearing integral at its rated voltage, A2s.", Value: &definitionAmpereSquaredSecond},
 	{Name: "min_breaking_A", Need: MayGive, Doc: "Lowest current that it interrupts safely, A. Partial-range fuses only.", Value: &definitionAmpere},
 	{Name: "drop_mV", Need: MayGive, Doc: "Voltage drop at rated current, mV.", Value: &definitionDropMillivolt},
-	{Name: "holder", Need: MayGive, Doc: "The block or holder that carries the fuse-link.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "holder", Need: MayGive, Doc: "The block or holder of the fuse-link.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "rated_A", Need: MayGive, Doc: "Rated current of the holder, A.", Value: &definitionAmpere},
 		{Name: "rated_V_dc", Need: MayGive, Doc: "Rated voltage of the holder for direct current, V.", Value: &definitionVolt},
 		{Name: "source", Need: MayGive, Doc: "Where the ratings come from.", Value: &definitionText},
