@@ -4,6 +4,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -117,7 +118,7 @@ func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest bears, failed *
 		if d := m.Draw[k.ID]; d == nil || !d.RegenA.Known {
 			continue
 		}
-		at := circuit.Case{Mode: id, Pack: circuit.Highest}
+		at := demand.Full(id)
 		s := p.Circuit.Solve(at)
 		if s.Failed != "" {
 			return bears{}, s

@@ -73,7 +73,7 @@ func judgeTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 	below, above := s[i], s[i+1]
 	var worst tap
 	for _, mode := range p.Circuit.Modes() {
-		for _, k := range []circuit.Case{{Mode: mode}, {Mode: mode, House: circuit.Alone}} {
+		for _, k := range []circuit.Case{demand.Nominal(mode), demand.Alone(mode)} {
 			solved := p.Circuit.Solve(k)
 			if c.Unsettled(solved, below.ID, above.ID) {
 				return

@@ -62,7 +62,6 @@ type defect struct {
 // fails the test as an argument does.
 func defects() []defect {
 	return []defect{
-		{"house-12v", "load-voltage-low", "", "where no converter stands beside it, a house battery is taken at its nominal voltage and never at its lowest"},
 		{"badger", "conductor-overloaded", "", "the solver comes to no rest where a thin wire behind a converter makes its battery take over"},
 		{"badger", "conductor-overloaded", "circuit-unsolved", "the solver comes to no rest where a thin wire behind a converter makes its battery take over"},
 		{"", "terminal-unconnected", "conductor-unprotected", "with the wire behind the main fuse left out, what nothing feeds any more counts as fed through no fuse"},

@@ -111,7 +111,7 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 // the one from which most is lost. The loss has no mode where none feeds the
 // controller.
 func lossIn(c *rules.Check, p *rules.Pass, e *circuit.Edge, fed []circuit.SeriesString, m *schema.Mode) (loss, bool) {
-	x := loss{solution: p.Circuit.Solve(circuit.Case{Mode: m.ID, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC))}
+	x := loss{solution: p.Circuit.Solve(demand.Empty(m.ID).WithCopper(p.Spec.Policy.TerminalMaxC))}
 	if c.Unsettled(x.solution, e.ID) {
 		return x, false
 	}

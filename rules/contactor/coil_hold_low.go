@@ -6,6 +6,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func coilHoldLow() *rules.Rule {
@@ -55,9 +56,9 @@ func judgeHold(c *rules.Check, p *rules.Pass, d device) {
 	worst, mode := math.Inf(1), ""
 	var state *circuit.Solution
 	for _, f := range feeds {
-		s := p.Circuit.Solve(circuit.Case{
-			Mode: f.mode, Closed: d.ownContacts(), Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest, Coil: circuit.CoilHot,
-		}.WithCopper(p.Spec.Vehicle.AmbientC.Max))
+		k := demand.EmptyAlone(f.mode).WithCopper(p.Spec.Vehicle.AmbientC.Max)
+		k.Closed, k.Coil = d.ownContacts(), circuit.CoilHot
+		s := p.Circuit.Solve(k)
 		if c.Unsettled(s, d.coilID()) {
 			return
 		}

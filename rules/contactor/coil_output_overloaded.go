@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -73,7 +74,8 @@ func judgeCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 func outputStates(p *rules.Pass) (out []circuit.Case) {
 	for _, mode := range p.Circuit.Modes() {
 		for _, start := range []circuit.Start{circuit.FromClosed, circuit.FromOpen} {
-			k := circuit.Case{Mode: mode, Pack: circuit.Highest, Auxiliary: circuit.Highest, Coil: circuit.CoilCold, Start: start, NoDraw: true}
+			k := demand.Full(mode)
+			k.Coil, k.Start, k.NoDraw = circuit.CoilCold, start, true
 			if start == circuit.FromOpen {
 				k.Waiting = coilIDs(p)
 			}

@@ -4,6 +4,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func coilOvervoltage() *rules.Rule {
@@ -70,10 +71,9 @@ func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 // solution that it cannot rest on.
 func (d device) highestV(p *rules.Pass) (v float64, state circuit.Case, failed *circuit.Solution) {
 	for _, mode := range p.Circuit.Modes() {
-		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
-			k := circuit.Case{
-				Mode: mode, NoDraw: !feedsBack(p, mode), Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilHot,
-			}.WithCopper(p.Spec.Vehicle.AmbientC.Max)
+		for _, k := range []circuit.Case{demand.Full(mode), demand.FullAlone(mode)} {
+			k = k.WithCopper(p.Spec.Vehicle.AmbientC.Max)
+			k.NoDraw, k.Coil = !feedsBack(p, mode), circuit.CoilHot
 			s := p.Circuit.Solve(k)
 			if !s.Settled(d.coilID()) {
 				return 0, k, s

@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func coilPullInLow() *rules.Rule {
@@ -104,10 +105,9 @@ type pullIn struct {
 func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed *circuit.Solution) {
 	worst.v = math.Inf(1)
 	for _, f := range feeds {
-		s := p.Circuit.Solve(circuit.Case{
-			Mode: f.mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.waiting(p, f),
-			Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest, Coil: circuit.CoilHot,
-		}.WithCopper(p.Spec.Vehicle.AmbientC.Max))
+		k := demand.EmptyAlone(f.mode).WithCopper(p.Spec.Vehicle.AmbientC.Max)
+		k.Start, k.NoDraw, k.Waiting, k.Coil = circuit.FromOpen, true, d.waiting(p, f), circuit.CoilHot
+		s := p.Circuit.Solve(k)
 		if !s.Settled(d.coilID()) {
 			return pullIn{}, s
 		}

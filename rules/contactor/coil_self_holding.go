@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -131,11 +132,9 @@ func (h held) action() string {
 func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst held, failed *circuit.Solution) {
 	worst.v = -1
 	for _, t := range d.releases(p, feeds, openers) {
-		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
-			s := p.Circuit.Solve(circuit.Case{
-				Mode: t.mode, Open: t.opener.open(), Closed: d.ownContacts(), NoDraw: true, NoInputs: true,
-				Pack: circuit.Highest, House: house, Auxiliary: circuit.Highest, Coil: circuit.CoilCold,
-			}.WithCopper(p.Spec.Vehicle.AmbientC.Min))
+		for _, k := range demand.HighVoltage(p, t.mode) {
+			k.Open, k.Closed, k.NoDraw, k.NoInputs, k.Coil = t.opener.open(), d.ownContacts(), true, true, circuit.CoilCold
+			s := p.Circuit.Solve(k)
 			if !s.Settled(d.coilID()) {
 				return held{}, s
 			}

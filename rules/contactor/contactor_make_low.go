@@ -131,7 +131,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 func (d device) loadInrush(c *rules.Check, p *rules.Pass, k charging.Closing) (a float64, ok bool) {
 	var worst []inrush
 	for _, mode := range p.Circuit.Modes() {
-		s := p.Circuit.Solve(circuit.Case{Mode: mode, Pack: circuit.Highest})
+		s := p.Circuit.Solve(demand.Full(mode))
 		if c.Unsettled(s, demand.Element(d.contacts).IDs()...) {
 			return 0, false
 		}

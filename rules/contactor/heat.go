@@ -30,7 +30,7 @@ func hotSteps(c *rules.Check, p *rules.Pass, d device) circuit.CoilHeat {
 	}
 	rise := c.Or("dT_n", "rise of the winding at nominal voltage", d.coil.RiseK, "K", d.coilPath("rise_K"),
 		p.Spec.Policy.CoilRiseK, "policy.coil_rise_K")
-	v := c.Solved("V_run", "highest coil voltage in use", heat.V, "V", "pack at nominal voltage, converter running, over all modes")
+	v := c.Solved("V_run", "highest coil voltage in use", heat.V, "V", "pack at nominal voltage, over all modes")
 	n := c.Given("V_n", "nominal coil voltage", d.coil.NominalV, "V", d.coilPath("nominal_V"))
 	c.Calc("T_c", "temperature of the winding after long use", "T_a + dT_n (V_run / V_n)^2",
 		rules.Term(ambient)+" + "+rules.Term(rise)+" * ("+rules.Term(v)+" / "+rules.Term(n)+")^2", heat.C, "C")

@@ -7,7 +7,6 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -134,7 +133,7 @@ func (d drive) weakest(p *rules.Pass, s, asked float64) (worst giver, missing st
 // modeExceeds reports whether a mode draws more already than a battery gives for
 // the time that it lasts.
 func (d drive) modeExceeds(p *rules.Pass, weakest giver) bool {
-	uses, failed := d.uses(p, circuit.Lowest)
+	uses, failed := d.uses(p, demand.Empty)
 	return failed == nil && slices.ContainsFunc(uses, func(u demand.Use) bool {
 		s, _ := demand.Longest(p.Spec, u.Mode)
 		asked := weakest.share * u.A

@@ -41,7 +41,7 @@ func checkCurrentHigh(p *rules.Pass) {
 		if demand.CycleUnknown(c, p.Spec) {
 			return
 		}
-		uses, unsettled := d.uses(p, circuit.Nominal)
+		uses, unsettled := d.uses(p, demand.Nominal)
 		if unsettled != nil {
 			c.Unsettled(unsettled, d.edge.ID)
 			return
@@ -51,7 +51,7 @@ func checkCurrentHigh(p *rules.Pass) {
 			// From an empty pack a power takes more. That lasts for minutes: long
 			// enough to matter to a mode continuously. On a hill of half a minute a
 			// controller that holds back at the end of the charge is no fault.
-			if uses, unsettled = d.uses(p, circuit.Lowest); unsettled != nil {
+			if uses, unsettled = d.uses(p, demand.Empty); unsettled != nil {
 				c.Unsettled(unsettled, d.edge.ID)
 				return
 			}
@@ -72,9 +72,9 @@ func checkCurrentHigh(p *rules.Pass) {
 // uses lists what each mode asks of the controller: the current, or the power at
 // the voltage there, without the cap by which the controller limits itself.
 // It returns a solution that cannot be rested on, if there is one.
-func (d drive) uses(p *rules.Pass, at circuit.Supply) (out []demand.Use, unsettled *circuit.Solution) {
+func (d drive) uses(p *rules.Pass, corner func(mode string) circuit.Case) (out []demand.Use, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
-		k := circuit.Case{Mode: id, Pack: at}
+		k := corner(id)
 		u := demand.Use{Mode: m, At: k}
 		if draw := m.Draw[d.ID]; draw != nil && draw.PowerW.Or(0)+draw.CurrentA.Or(0) > 0 {
 			s := p.Circuit.Solve(k)

@@ -63,7 +63,9 @@ func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst
 		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
 			continue
 		}
-		s := p.Circuit.Solve(circuit.Case{Mode: id, Pack: circuit.Lowest, Resistance: bound}.WithCopper(p.Spec.Policy.TerminalMaxC))
+		k := demand.Empty(id).WithCopper(p.Spec.Policy.TerminalMaxC)
+		k.Resistance = bound
+		s := p.Circuit.Solve(k)
 		if c.Unsettled(s, d.edge.ID) {
 			return nil, false
 		}

@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -125,10 +126,10 @@ func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 
 // drainOf is what a battery gives in a state.
 func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
-	state := circuit.Case{Mode: mode}
+	state := demand.Nominal(mode)
 	s := p.Circuit.Solve(state)
 	if b.Role == "auxiliary" && len(s.ConvertersOn) == 0 {
-		state.House = circuit.Alone
+		state = demand.Alone(mode)
 		s = p.Circuit.Solve(state)
 	}
 	if err := settled(s, b.ID); err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -55,7 +56,8 @@ func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	var most float64
 	var state circuit.Case
 	for mode, m := range schema.Sorted(p.Spec.Modes) {
-		k := circuit.Case{Mode: mode, House: circuit.Alone, NoDraw: true, NoLoads: true}
+		k := demand.Alone(mode)
+		k.NoDraw, k.NoLoads = true, true
 		s := p.Circuit.Solve(k)
 		if c.Unsettled(s, b.ID) {
 			return

@@ -2,7 +2,7 @@ package converter
 
 import (
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -43,7 +43,8 @@ func judgeStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		if !runs(idle(p.Circuit, mode), v.ID) {
 			continue
 		}
-		state := circuit.Case{Mode: mode, Pack: circuit.Lowest, NoDraw: true, NoLoads: true}
+		state := demand.Empty(mode)
+		state.NoDraw, state.NoLoads = true, true
 		s := p.Circuit.Solve(state)
 		if c.Unsettled(s, v.ID+".in") {
 			return

@@ -3,6 +3,7 @@ package converter
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -27,7 +28,7 @@ func acrossInput(s *circuit.Solution, id string) float64 {
 func lowestInput(p *rules.Pass, id string) (lowest inputV, ok bool, err error) {
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		before := p.Circuit.Solve(circuit.Case{Mode: mode})
-		state := circuit.Case{Mode: mode, Pack: circuit.Lowest}.WithCopper(p.Spec.Policy.TerminalMaxC)
+		state := demand.Empty(mode).WithCopper(p.Spec.Policy.TerminalMaxC)
 		s := p.Circuit.Solve(state)
 		for _, x := range []*circuit.Solution{before, s} {
 			if err := settled(x, id+".in"); err != nil {
@@ -54,13 +55,14 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 			highest, path, ok = inputV{v: v, mode: state.Mode, state: state}, from, true
 		}
 	}
-	closed := circuit.Case{AllClosed: true, Pack: circuit.Highest, NoDraw: true, NoLoads: true}
+	closed := demand.Full("")
+	closed.AllClosed, closed.NoDraw, closed.NoLoads = true, true, true
 	s := p.Circuit.Solve(closed)
 	if s.Settled(id + ".in") {
 		take(acrossInput(s, id), closed, "")
 	}
 	for mode := range schema.Sorted(p.Spec.Modes) {
-		state := circuit.Case{Mode: mode, Pack: circuit.Highest}.WithCopper(p.Spec.Vehicle.AmbientC.Max)
+		state := demand.Full(mode).WithCopper(p.Spec.Vehicle.AmbientC.Max)
 		s := p.Circuit.Solve(state)
 		if err := settled(s, id+".in"); err != nil {
 			return inputV{}, "", false, err

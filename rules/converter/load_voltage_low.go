@@ -114,11 +114,11 @@ func halfWired(p *rules.Pass, id string) bool {
 func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	switch {
 	case w.unfed != "" && d.load != nil && halfWired(p, d.id):
-		c.In(w.unfed, "converter running").Fix("end the return of %s where the return of its supply ends", d.id)
+		c.In(w.unfed, "").Fix("end the return of %s where the return of its supply ends", d.id)
 		c.Fail("mode %s turns on %s, but its two terminals are in circuits that no source joins: its supply or its return leads nowhere", w.unfed, d.id)
 		return
 	case w.unfed != "" && d.load != nil:
-		c.Level(rules.Warning).In(w.unfed, "converter running").Fix("name what feeds %s in the closed list of mode %s, or take %s out of its on list", d.id, w.unfed, d.id)
+		c.Level(rules.Warning).In(w.unfed, "").Fix("name what feeds %s in the closed list of mode %s, or take %s out of its on list", d.id, w.unfed, d.id)
 		c.Fail("mode %s turns on %s, but nothing feeds it there", w.unfed, d.id)
 		return
 	case w.failed != nil && unsettled(c, w.failed):

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -51,31 +52,13 @@ func modesOf(p *rules.Pass, load string) []string {
 	return out
 }
 
-// The corners of a consumer's supply. Copper is hot for the lowest voltage and
-// cold for the highest.
-func lowCases(p *rules.Pass, mode string) (nominal, empty, alone circuit.Case) {
-	hot := p.Spec.Policy.TerminalMaxC
-	return circuit.Case{Mode: mode}.WithCopper(hot),
-		circuit.Case{Mode: mode, Pack: circuit.Lowest}.WithCopper(hot),
-		circuit.Case{Mode: mode, Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest}.WithCopper(hot)
-}
-
-func highCases(p *rules.Pass, mode string) []circuit.Case {
-	cold := p.Spec.Vehicle.AmbientC.Min
-	return []circuit.Case{
-		circuit.Case{Mode: mode, Pack: circuit.Highest}.WithCopper(cold),
-		circuit.Case{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, Auxiliary: circuit.Highest}.WithCopper(cold),
-	}
-}
-
-// lowestAt finds the lowest voltage across a consumer over modes: with the
-// converter running, at a nominal and at an empty pack, and with the auxiliary
-// battery alone and flat.
+// lowestAt finds the lowest voltage across a consumer over modes: at a nominal and at
+// an empty pack, and with the auxiliary battery alone and flat.
 func lowestAt(p *rules.Pass, id string, modes []string) consumerV {
 	var w consumerV
 	pos, neg := id+".pos", id+".neg"
 	for _, mode := range modes {
-		nominal, empty, alone := lowCases(p, mode)
+		nominal, empty, alone := demand.LowVoltage(p, mode)
 		a, b, c := p.Circuit.Solve(nominal), p.Circuit.Solve(empty), p.Circuit.Solve(alone)
 		if err := cmp.Or(settled(a, id, supplyOf(id)), settled(b, id, supplyOf(id)), settled(c, id, supplyOf(id))); err != nil {
 			w.failed = cmp.Or(w.failed, err)
@@ -94,9 +77,10 @@ func lowestAt(p *rules.Pass, id string, modes []string) consumerV {
 			w.lower(b, vb, false)
 		}
 		// What the battery does not feed is dark with the converter off; that is
-		// a matter of single failures.
-		if vc := across(c, pos, neg); vc > fedV && len(p.Spec.Converters) > 0 {
-			w.lower(c, vc, true)
+		// a matter of single failures. Without a converter the battery is always alone,
+		// and goes flat in use.
+		if vc := across(c, pos, neg); vc > fedV {
+			w.lower(c, vc, len(a.ConvertersOn) > 0)
 		}
 	}
 	return w
@@ -107,7 +91,7 @@ func lowestAt(p *rules.Pass, id string, modes []string) consumerV {
 func highestAt(p *rules.Pass, id string, modes []string) consumerV {
 	var w consumerV
 	for _, mode := range modes {
-		for _, k := range highCases(p, mode) {
+		for _, k := range demand.HighVoltage(p, mode) {
 			s := p.Circuit.Solve(k)
 			if err := settled(s, id, supplyOf(id)); err != nil {
 				w.failed = cmp.Or(w.failed, err)

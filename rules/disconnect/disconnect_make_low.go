@@ -147,7 +147,9 @@ func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) 
 		} else {
 			tried[key] = true
 		}
-		s := p.Circuit.Solve(circuit.Case{Mode: mode, Open: open, Start: circuit.FromOpen, NoDraw: true, NoChargers: true, Pack: circuit.Highest})
+		k := demand.Full(mode)
+		k.Open, k.Start, k.NoDraw, k.NoChargers = open, circuit.FromOpen, true, true
+		s := p.Circuit.Solve(k)
 		if s.Failed != "" {
 			return nil, s
 		}

@@ -6,7 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
-	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -142,7 +142,7 @@ func (s *supply) sayGrading(c *rules.Check, f, before *schema.Fuse, g grading) {
 		unknown(c, err)
 		return
 	}
-	c.In("", circuit.Case{Pack: circuit.Highest}.String())
+	c.In("", demand.Full("").String())
 	behind, _ := s.curve(f.ID)
 	ahead, _ := s.curve(before.ID)
 	if math.IsInf(g.headroom, 1) {

@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func prechargeStaysLive() *rules.Rule {
@@ -91,7 +92,8 @@ func offStates(p *rules.Pass, a charging.Attempt) []circuit.Case {
 	keys := charging.KeyPoles(p)
 	var off, opened []circuit.Case
 	for _, mode := range p.Circuit.Modes() {
-		k := circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, NoChargers: true, Pack: circuit.Highest}
+		k := demand.Full(mode)
+		k.Start, k.NoDraw, k.NoChargers = circuit.FromOpen, true, true
 		if !a.Energised(p, mode, "") {
 			if len(p.Spec.Modes[mode].Connected) > 0 {
 				opened = append(opened, k)

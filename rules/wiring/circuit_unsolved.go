@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func circuitUnsolved() *rules.Rule {
@@ -29,11 +30,7 @@ func checkCircuitUnsolved(p *rules.Pass) {
 	for _, mode := range p.Circuit.Modes() {
 		c := p.Subject(mode, "modes."+mode)
 		var failed []string
-		for _, k := range []circuit.Case{
-			{Mode: mode},
-			{Mode: mode, Pack: circuit.Lowest, Resistance: circuit.Greatest},
-			{Mode: mode, House: circuit.Alone, Auxiliary: circuit.Lowest},
-		} {
+		for _, k := range []circuit.Case{demand.Nominal(mode), demand.Weak(mode), demand.FlatAlone(mode)} {
 			if s := p.Circuit.Solve(k); s.Failed != "" && !slices.Contains(failed, s.Failed) {
 				failed = append(failed, s.Failed)
 			}

@@ -3,6 +3,7 @@ package wiring
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -27,9 +28,9 @@ func eachDiode(p *rules.Pass, check func(*rules.Check, *schema.Diode)) {
 // batteries full or empty, the converter running or not.
 func diodeStates(p *rules.Pass) (out []circuit.Case) {
 	for _, mode := range p.Circuit.Modes() {
-		for _, pack := range []circuit.Supply{circuit.Highest, circuit.Lowest} {
-			out = append(out, circuit.Case{Mode: mode, Pack: pack, Coil: circuit.CoilCold},
-				circuit.Case{Mode: mode, Pack: pack, Coil: circuit.CoilCold, House: circuit.Alone, Auxiliary: pack})
+		for _, k := range []circuit.Case{demand.Full(mode), demand.FullAlone(mode), demand.Empty(mode), demand.EmptyAlone(mode)} {
+			k.Coil = circuit.CoilCold
+			out = append(out, k)
 		}
 	}
 	return out

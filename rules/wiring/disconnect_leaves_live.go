@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -60,7 +61,8 @@ func checkDisconnectLeavesLive(p *rules.Pass) {
 // alone would not do: what is then switched on may pull down the very feed
 // that is looked for.
 func openStates(n *circuit.Network, open string) []circuit.Case {
-	base := circuit.Case{Open: open, Pack: circuit.Highest, House: circuit.Alone, NoAuxiliary: true, NoChargers: true, NoDraw: true, NoLoads: true}
+	base := demand.Bare("")
+	base.Open = open
 	var states []circuit.Case
 	add := func(k circuit.Case) { states = append(states, k) }
 	closed := base

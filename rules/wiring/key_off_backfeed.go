@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -56,8 +57,9 @@ func keyTerminals(id string, key *schema.Switch) []string {
 func judgeKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, open string) {
 	worst, at, mode := 0.0, "", ""
 	for _, m := range p.Circuit.Modes() {
-		for _, house := range []circuit.House{circuit.Running, circuit.Alone} {
-			s := p.Circuit.Solve(circuit.Case{Mode: m, House: house, Open: open, NoDraw: true})
+		for _, k := range []circuit.Case{demand.Nominal(m), demand.Alone(m)} {
+			k.Open, k.NoDraw = open, true
+			s := p.Circuit.Solve(k)
 			for pole := range schema.Sorted(key.Poles) {
 				v := loadSideV(p.Circuit, s, id, pole)
 				if v > worst {

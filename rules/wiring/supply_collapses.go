@@ -74,7 +74,7 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 		return
 	}
 	hot := p.Spec.Policy.TerminalMaxC
-	state := circuit.Case{Mode: mode, Pack: circuit.Lowest, Resistance: circuit.Greatest}.WithCopper(hot)
+	state := demand.Weak(mode).WithCopper(hot)
 	s := p.Circuit.Solve(state)
 	fault, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{HotC: hot})
 	if !ok || fault.LoopOhm <= 0 || fault.OpenV <= 0 {

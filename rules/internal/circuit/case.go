@@ -108,14 +108,12 @@ func (c Case) copper() float64 {
 	return 20
 }
 
-// String describes the corner in words, for workings.
+// String describes the corner in words, for workings: the batteries, and what is
+// not as usual.
 func (c Case) String() string {
 	var words []string
 	words = append(words, map[Supply]string{Nominal: "pack at nominal voltage", Lowest: "pack empty", Highest: "pack full"}[c.Pack])
-	switch c.House {
-	case Running:
-		words = append(words, "converter running")
-	case Alone:
+	if c.House == Alone { // running converters are the rule, and not said
 		words = append(words, map[Supply]string{
 			Nominal: "auxiliary battery alone", Lowest: "auxiliary battery alone and flat", Highest: "auxiliary battery alone and full",
 		}[c.Auxiliary])

@@ -1,6 +1,51 @@
 package demand
 
-import "example.org/headroom/rules/internal/circuit"
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
+)
+
+// The corners of the supply, by what they are worst for. A rule takes them from here
+// and adds what it looks for: contacts that are held, coils hot or cold, nothing drawn.
+
+// Nominal is a mode at nominal voltages, with the converters running.
+func Nominal(mode string) circuit.Case { return circuit.Case{Mode: mode} }
+
+// Alone is Nominal with the converters off where an auxiliary battery is there.
+func Alone(mode string) circuit.Case { return circuit.Case{Mode: mode, House: circuit.Alone} }
+
+// Empty is a mode with the traction batteries empty: what regulates its power draws
+// most current from them, and converters have their lowest input.
+func Empty(mode string) circuit.Case { return circuit.Case{Mode: mode, Pack: circuit.Lowest} }
+
+// Full is a mode with the traction batteries full: resistances draw most.
+func Full(mode string) circuit.Case { return circuit.Case{Mode: mode, Pack: circuit.Highest} }
+
+// EmptyAlone is Empty with the converters off and the auxiliary batteries flat.
+func EmptyAlone(mode string) circuit.Case {
+	return circuit.Case{Mode: mode, Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest}
+}
+
+// FullAlone is Full with the converters off and the auxiliary batteries full.
+func FullAlone(mode string) circuit.Case {
+	return circuit.Case{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, Auxiliary: circuit.Highest}
+}
+
+// FlatAlone is Alone with the auxiliary batteries flat.
+func FlatAlone(mode string) circuit.Case {
+	return circuit.Case{Mode: mode, House: circuit.Alone, Auxiliary: circuit.Lowest}
+}
+
+// Weak is Empty with the batteries at their greatest resistance: cold and aged.
+func Weak(mode string) circuit.Case {
+	return circuit.Case{Mode: mode, Pack: circuit.Lowest, Resistance: circuit.Greatest}
+}
+
+// Bare is a full traction battery with nothing else that gives: no auxiliary battery,
+// no converter, no charger; and with nothing that draws.
+func Bare(mode string) circuit.Case {
+	return circuit.Case{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, NoAuxiliary: true, NoChargers: true, NoDraw: true, NoLoads: true}
+}
 
 // Corners are the states of the supply in which an element may carry most in a
 // mode: consumers that regulate their power draw more from an empty battery,
@@ -9,12 +54,7 @@ import "example.org/headroom/rules/internal/circuit"
 // hotter is what ampacities are stated for, and all elements of a path must be held
 // against one current.
 func Corners(mode string) []circuit.Case {
-	return []circuit.Case{
-		{Mode: mode, Pack: circuit.Lowest},
-		{Mode: mode, Pack: circuit.Highest},
-		{Mode: mode, Pack: circuit.Lowest, House: circuit.Alone, Auxiliary: circuit.Lowest},
-		{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, Auxiliary: circuit.Highest},
-	}
+	return []circuit.Case{Empty(mode), Full(mode), EmptyAlone(mode), FullAlone(mode)}
 }
 
 // cornersOf are those of the corners in which the house network is in a state.
@@ -25,4 +65,19 @@ func cornersOf(mode string, house circuit.House) (out []circuit.Case) {
 		}
 	}
 	return out
+}
+
+// LowVoltage are the corners in which a consumer has least voltage: nominal, with the
+// traction batteries empty, and with the auxiliary battery alone and flat. The copper
+// is as hot as terminals may be.
+func LowVoltage(p *rules.Pass, mode string) (nominal, empty, alone circuit.Case) {
+	hot := p.Spec.Policy.TerminalMaxC
+	return Nominal(mode).WithCopper(hot), Empty(mode).WithCopper(hot), EmptyAlone(mode).WithCopper(hot)
+}
+
+// HighVoltage are the corners in which a consumer has most voltage; the copper is as
+// cold as the air.
+func HighVoltage(p *rules.Pass, mode string) []circuit.Case {
+	cold := p.Spec.Vehicle.AmbientC.Min
+	return []circuit.Case{Full(mode).WithCopper(cold), FullAlone(mode).WithCopper(cold)}
 }
