@@ -2,6 +2,7 @@ package catalogue_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
 	"math/rand/v2"
 	"os"
@@ -24,13 +25,17 @@ func checkAnything(t *testing.T, path string) {
 		t.Fatal(err)
 	}
 	for _, target := range targets {
-		l := schema.Read(t.Context(), target, schema.Options{})
-		if l.Spec == nil {
-			continue
-		}
-		if _, err := rules.Run(l.Spec, catalogue.All()); err != nil {
-			t.Errorf("%s: %v", target.Path, err)
-		}
+		checkLoaded(t, target.Path, schema.Read(t.Context(), target, schema.Options{}))
+	}
+}
+
+func checkLoaded(t *testing.T, name string, l *schema.Loaded) {
+	t.Helper()
+	if l.Spec == nil {
+		return
+	}
+	if _, err := rules.Run(l.Spec, catalogue.All()); err != nil {
+		t.Errorf("%s: %v", name, err)
 	}
 }
 
@@ -52,40 +57,38 @@ func TestRulesBearMalformedSpecs(t *testing.T) {
 // No rule fails on a demo vehicle that lacks one value, part or whole kind of
 // parts. A fixed sample of them is tried.
 func TestRulesBearMissingValues(t *testing.T) {
+	type lack struct {
+		vehicle string
+		path    []string
+	}
+	var all []lack
 	r := rand.New(rand.NewPCG(1, 2))
 	for _, vehicle := range vehicles(t) {
-		source, err := ruletest.Load(t, filepath.Join(ruletest.Fleet(), vehicle)).JSON()
-		if err != nil {
+		var tree map[string]any
+		if err := json.Unmarshal(sourceOf(t, filepath.Join(ruletest.Fleet(), vehicle)), &tree); err != nil {
 			t.Fatal(err)
 		}
 		var paths [][]string
-		var tree map[string]any
-		if err := json.Unmarshal(source, &tree); err != nil {
-			t.Fatal(err)
-		}
 		collect(tree, nil, &paths)
 		r.Shuffle(len(paths), func(i, j int) { paths[i], paths[j] = paths[j], paths[i] })
-		for kind := range tree { // every kind once
+		for _, kind := range slices.Sorted(maps.Keys(tree)) { // every kind once
 			paths = slices.Insert(paths, 0, []string{kind})
 		}
 		for _, path := range paths[:80] {
-			var less map[string]any
-			if err := json.Unmarshal(source, &less); err != nil {
-				t.Fatal(err)
-			}
-			at := less
+			all = append(all, lack{vehicle, path})
+		}
+	}
+	inParallel(len(all), func(i int) {
+		path := all[i].path
+		source := changedSource(t, sourceOf(t, filepath.Join(ruletest.Fleet(), all[i].vehicle)), func(tree map[string]any) {
+			at := tree
 			for _, k := range path[:len(path)-1] {
 				at = at[k].(map[string]any)
 			}
 			delete(at, path[len(path)-1])
-			out, err := json.Marshal(less)
-			if err != nil {
-				t.Fatal(err)
-			}
-			t.Logf("%s without %v", vehicle, path)
-			checkAnything(t, ruletest.Write(t, t.TempDir(), "v.json", string(out)))
-		}
-	}
+		})
+		checkLoaded(t, fmt.Sprintf("%s without %v", all[i].vehicle, path), load(t.Context(), all[i].vehicle, source))
+	})
 }
 
 // collect lists the paths of all members of a tree, in order.

@@ -1,18 +1,24 @@
 package catalogue_test
 
+import (
+	"slices"
+	"strings"
+)
+
 // argument says why a finding beside the expected one is true, where the oracle
-// has no judge for it or leaves it open.
+// has no expectation for it or leaves it open. It holds for a class of mistakes,
+// never for one that happened to be drawn.
 type argument struct {
 	kind   string // of the mutation; "" for any that expects the rule
 	rule   string // that the mutation expects
-	extra  string // the rule of the other finding
+	extra  string // the rules of the other findings
 	reason string
 }
 
 func arguments() []argument {
 	return []argument{
 		{"", "circuit-unsolved", "circuit-unsolved", "the value spoils every mode in which the converter runs, not only the one named"},
-		{"", "contact-chatters", "contact-chatters", "the main contactor's coil hangs on the same buzzing contact"},
+		{"", "contact-chatters", "contact-chatters", "the main contactor's coil is fed by the same buzzing contact"},
 		{"", "disconnect-make-low", "coil-pull-in-low", "with the bar on the far side the coil's own feed comes from behind the open contact"},
 		{"", "disconnect-make-low", "precharge-missing", "with the contactor bridged nothing but the isolator closes on the capacitors"},
 		{"", "disconnect-leaves-live", "disconnect-make-low", "a coil fed from before the isolator has closed the contactor before the isolator closes"},
@@ -27,8 +33,8 @@ func arguments() []argument {
 		{"a key or switch smaller than the fuse", "fuse-above-contact", "pole-load-kind-low", "the share for coils goes with the smaller current of the pole"},
 		{"", "converter-not-isolated", "fuse-above-ampacity", "without isolation the fuses and sources of both networks feed their common negative"},
 		{"a second feed behind the key", "key-off-backfeed", "contactor-not-keyed", "the wire across the pole feeds the coil with the key off"},
-		{"", "contactor-not-keyed", "key-off-backfeed", "the wire that feeds the coil past the key also feeds what hangs on the key's load side"},
-		{"the enable input on the negative", "converter-never-runs", "critical-load-single-fuse", "without the converter every critical consumer hangs on the fuse of the auxiliary battery"},
+		{"", "contactor-not-keyed", "key-off-backfeed", "the wire that feeds the coil past the key also feeds what is on the key's load side"},
+		{"the enable input on the negative", "converter-never-runs", "critical-load-single-fuse", "without the converter every critical consumer is fed through the fuse of the auxiliary battery"},
 		{"no auxiliary battery", "critical-load-single-fuse", "critical-load-single-fuse", "the main fuse stands in the converter's only feed as well"},
 		{"a second pack beside the first", "battery-parallel-inrush", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
 		{"a second pack of fewer cells", "battery-parallel-mismatch", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
@@ -47,18 +53,18 @@ func arguments() []argument {
 		{"a stud of a smaller rating", "stud-overloaded", "value-unlikely", "so small a rating is outside what is on sale"},
 		{"a thin and long bar", "busbar-overloaded", "value-unlikely", "so thin a bar is outside what is on sale"},
 		{"a diode of a low voltage across a coil", "diode-voltage-low", "suppression-slow", "a plain diode across the coil of a large contactor slows its release"},
-		{"", "string-tapped", "disconnect-leaves-live", "the lamp hangs on the batteries themselves, before the isolator"},
+		{"", "string-tapped", "disconnect-leaves-live", "the lamp is connected to the batteries themselves, before the isolator"},
 		{"", "emergency-stop-indirect", "contactor-bypassed", "the wire that feeds the controller past the emergency stop leads round the contactor"},
-		{"a converter that no charge of the pack reaches", "converter-input-low", "critical-load-single-fuse", "without the converter every critical consumer hangs on the fuse of the auxiliary battery"},
+		{"a converter that no charge of the pack reaches", "converter-input-low", "critical-load-single-fuse", "without the converter every critical consumer is fed through the fuse of the auxiliary battery"},
 		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
 	}
 }
 
 // argued looks an argument up.
 func argued(kind, rule, extra string) (string, bool) {
-	for _, a := range arguments() {
-		if (a.kind == "" || a.kind == kind) && a.rule == rule && a.extra == extra {
-			return a.extra + " beside " + rule + " (" + kind + "): " + a.reason, true
+	for _, a := range slices.Concat(arguments(), consequences()) {
+		if (a.kind == "" || a.kind == kind) && a.rule == rule && slices.Contains(strings.Fields(a.extra), extra) {
+			return extra + " beside " + rule + " (" + kind + "): " + a.reason, true
 		}
 	}
 	return "", false

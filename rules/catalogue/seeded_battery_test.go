@@ -164,8 +164,7 @@ func secondPack(v *oracle.Vehicle) []fault {
 	})
 }
 
-// parallelMutations stand last in the list: the faults of a kind are drawn by
-// its place there.
+// parallelMutations are mistakes with batteries side by side.
 func parallelMutations() []mutation {
 	return []mutation{
 		{kind: "a second pack of fewer cells", rule: "battery-parallel-mismatch", given: "its end of charge is 18 % below that of the pack beside it", find: fewerCells},

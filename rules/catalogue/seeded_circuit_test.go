@@ -254,12 +254,7 @@ func fromContacts(v *oracle.Vehicle, terminal string) []string {
 
 // negativeSide reports whether the main contactor stands in the negative side.
 func negativeSide(v *oracle.Vehicle) bool {
-	for _, id := range v.At("main_contactor.a") {
-		if from, to := v.Ends(id); from == "drive.neg" || to == "drive.neg" {
-			return true
-		}
-	}
-	return false
+	return v.Kind("drive") == "controllers" && v.OneMetal("main_contactor.a", "drive.neg")
 }
 
 // wholeResistance writes resistances as one value where the file gives a plain number.

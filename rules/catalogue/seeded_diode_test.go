@@ -6,8 +6,7 @@ import (
 	"example.org/headroom/rules/internal/oracle"
 )
 
-// diodeMutations puts diodes and drivers where teams put them. The list comes
-// last: the faults of a kind are drawn by its place.
+// diodeMutations puts diodes and drivers where teams put them.
 func diodeMutations() []mutation {
 	return []mutation{
 		{kind: "a small diode in the feed of a coil", rule: "diode-overloaded", find: func(v *oracle.Vehicle) []fault {

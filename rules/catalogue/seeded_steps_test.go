@@ -76,9 +76,9 @@ func multiples(group, field string, factors ...float64) func(v *oracle.Vehicle) 
 // smaller lists the sizes below that of a wire, the nearest first.
 func smaller(v *oracle.Vehicle, wire string) []change {
 	var out []change
-	area := v.Area(wire)
-	for i := len(oracle.MetricSizes) - 1; i >= 0; i-- {
-		if size := oracle.MetricSizes[i]; size < area {
+	area, sizes := v.Area(wire), oracle.MetricSizes()
+	for i := len(sizes) - 1; i >= 0; i-- {
+		if size := sizes[i]; size < area {
 			out = append(out, change{"wires." + wire + ".size": number(size) + " mm2"})
 		}
 	}

@@ -8,7 +8,6 @@ import (
 )
 
 // stringMutations are mistakes with batteries and with what turns the drive off.
-// The list comes last: the faults of a kind are drawn by its place.
 func stringMutations() []mutation {
 	return []mutation{
 		{kind: "a lamp on one battery of a string", rule: "string-tapped", find: tapped},

@@ -3,8 +3,7 @@ package catalogue_test
 import "example.org/headroom/rules/internal/oracle"
 
 // unlikeMutations are mistakes with batteries that do not belong together, with
-// chargers, and with parts that are made for one direction or one voltage. The
-// list comes last: the faults of a kind are drawn by its place.
+// chargers, and with parts that are made for one direction or one voltage.
 func unlikeMutations() []mutation {
 	return []mutation{
 		{kind: "a smaller battery in a string", rule: "string-unequal", given: "one battery of a string holds half of what the others do", find: unlike(

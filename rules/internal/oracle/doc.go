@@ -1,10 +1,36 @@
-// Package oracle is for tests: a second, deliberately simple reckoning of a
-// vehicle, independent of calc, circuit and the rules. It reads the vehicle's
-// JSON as generic maps, keeps its own tables of wires and fuses, and solves the
-// circuit as a dense nodal system with a fixed point for what draws constant
-// power. Where a relation leaves a choice it takes the lenient side, so that
-// what it calls a fault is one by any reading.
+// Package oracle is for tests: a second, deliberately simple implementation of
+// what the rules check, independent of calc, circuit and the rules. It reads a
+// vehicle's JSON as generic maps, and solves the circuit as a dense nodal system
+// with a fixed point for what draws constant power. Where a relation leaves a
+// choice it takes the lenient side, so that what it expects to be found is a
+// fault by any reading; Severe turns that round.
 //
-// It shares no code with what it judges, and imports only the standard library
-// and a matrix library.
+// It shares no code with what it is compared with, and imports only the standard
+// library and a matrix library. The tables of wires, fuses and creepage it reads
+// from testdata/published, which calc is tested against as well: a mistake in
+// those files is one of both.
+//
+// Both also take the following from memory, or from common practice. Here the
+// two are no check of each other, and only a print would be:
+//
+//   - rows that testdata/published marks as from memory: the opening times of ISO
+//     8820-3 (but for three of type E) and ISO 8820-5, the conventional currents
+//     of gG links and 5 times the rating within 5 s, part of NFPA 70 table 310.17;
+//   - 0.5 mm2 in free air: 12 A;
+//   - the continuous load of a fuse: 0.80 of the rating, 0.75 of glass fuses;
+//   - silicone: 350 C in a short circuit;
+//   - voltages of a cell: lead-acid; the others are from data sheets;
+//   - 0.6 and 2 times the typical resistance of a battery, 100 mV over a fuse and
+//     75 mV over a contact at their ratings, 85 % of a converter's input, 1.1
+//     times its peak as its limit;
+//   - coils: 0.75 of the nominal voltage operates, a tenth of that releases, 50 K
+//     above the air, 130 C at most;
+//   - contacts: 0.20 of the rating for lamps and motors, 0.35 for coils; lamps
+//     draw 10 times, motors 6 times their current at first;
+//   - 1 uH for a metre of two cables side by side;
+//   - heating with one time constant: 60 s for fuses and wires, 120 s for relays
+//     and shunts, 600 s for contactors and disconnects, 1800 s for batteries.
+//
+// From memory here, and from print in calc: grouping of bunched cables (IEC
+// 60364-5-52, table B.52.17).
 package oracle

@@ -4,25 +4,6 @@ import "math"
 
 type point struct{ amps, seconds float64 }
 
-// gates are the times that the standards allow, by the multiple of the rating:
-// blade ISO 8820-3 types C and F, blade-high-current type E, bolt-down ISO
-// 8820-5 (from memory), ul UL 248-14 (the longest times only).
-var gates = map[string][2][]point{
-	"blade": {
-		{{1.35, 0.75}, {1.6, 0.25}, {2, 0.15}, {3.5, 0.04}, {6, 0.02}},
-		{{1.35, 600}, {1.6, 50}, {2, 5}, {3.5, 0.5}, {6, 0.1}},
-	},
-	"blade-high-current": {
-		{{1.35, 60}, {2, 2}, {3.5, 0.2}, {6, 0.04}},
-		{{1.35, 1800}, {2, 60}, {3.5, 7}, {6, 1}},
-	},
-	"bolt-down": {
-		{{1.35, 120}, {2, 1}, {3.5, 0.3}, {5, 0.1}},
-		{{1.35, 1800}, {2, 15}, {3.5, 5}, {5, 1}},
-	},
-	"ul": {nil, {{1.35, 3600}, {2, 120}}},
-}
-
 // curve returns the shortest ("min") or longest ("max") opening times of a
 // fuse: its own points, else the gate of its class.
 func (v *Vehicle) curve(fuse, which string) []point {
@@ -38,12 +19,16 @@ func (v *Vehicle) curve(fuse, which string) []point {
 	if out != nil {
 		return out
 	}
-	side := 0
-	if which == "max" {
-		side = 1
+	class, rated := v.Text(path+".class"), v.Number(path+".rated_A", 0)
+	if class == "ul" && rated > 30 {
+		class = "ul above 30 A"
 	}
-	for _, p := range gates[v.Text(path+".class")][side] {
-		out = append(out, point{p.amps * v.Number(path+".rated_A", 0), p.seconds})
+	gate := published().gates[class].shortest
+	if which == "max" {
+		gate = published().gates[class].longest
+	}
+	for _, p := range gate {
+		out = append(out, point{p.amps * rated, p.seconds})
 	}
 	return out
 }
@@ -119,7 +104,7 @@ func (v *Vehicle) surelyOpens(fuse string) float64 {
 	rated := v.Number("fuses."+fuse+".rated_A", 0)
 	switch v.Text("fuses." + fuse + ".class") {
 	case "gG", "gR":
-		return 1.6 * rated
+		return published().fusing * rated
 	}
 	return 1.35 * rated
 }

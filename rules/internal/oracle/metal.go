@@ -40,13 +40,7 @@ func names(set map[string]bool) string {
 
 // metalWithout leaves some parts and conductors out.
 func (v *Vehicle) metalWithout(gone map[string]bool) *joined {
-	key := names(gone)
-	if j := v.metals[key]; j != nil {
-		return j
-	}
-	j := v.joinMetal(gone)
-	v.metals[key] = j
-	return j
+	return v.memo.metals.get(names(gone), func() *joined { return v.joinMetal(gone) })
 }
 
 func (v *Vehicle) joinMetal(gone map[string]bool) *joined {
@@ -106,7 +100,11 @@ func (v *Vehicle) potentials() (at map[string]float64, metal *joined) {
 	for _, id := range v.IDs("batteries") {
 		top := v.Number("batteries."+id+".max_V", 0)
 		if v.Text("batteries."+id+".role") == "traction" {
-			top += regen * v.BatteryResistance(id, "typ")
+			which := "typ"
+			if v.severe {
+				which = "max"
+			}
+			top += regen * v.BatteryResistance(id, which)
 		}
 		sources = append(sources, source{metal.root(id + ".neg"), metal.root(id + ".pos"), top})
 	}

@@ -1,7 +1,9 @@
 package oracle
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -38,6 +40,54 @@ func TestPublished(t *testing.T) {
 	near(t, "1 m of 50 mm2, IEC 60228 class 5", v.resistance("w", 20), 0.386e-3, 1e-9)
 	// k = 176 for XLPE from 30 C, IEC 60364-5-54 annex A.
 	near(t, "k of XLPE from 30 C to 250 C", math.Sqrt(v.withstandA2s("x"))/2.5, 176, 2e-3)
+}
+
+// The tables read say what their files say, and the formulas that stand in for a
+// table come out as it does.
+func TestTables(t *testing.T) {
+	near(t, "50 mm2, IEC 60228 class 5", published().metric[50].ohmPerKm, 0.386, 1e-9)
+	near(t, "2/0 SAE, J1127", published().american["2/0"].vehicle, 63.389, 1e-9)
+	near(t, "a gG link, IEC 60269-1", published().fusing, 1.6, 1e-9)
+	near(t, "creepage at 14 V", published().creepage[2].mm, 1.1, 1e-9)
+	for _, row := range readTable("k_values") {
+		k := 226 * math.Sqrt(math.Log((234.5+value(row["final_C"]))/(234.5+value(row["initial_C"]))))
+		near(t, "k of "+row["case"], k, value(row["k_printed"]), 5e-3)
+	}
+	for _, row := range readTable("cda_busbar") {
+		v := vehicle(t, `{"busbars": {"b": {"width_mm": `+row["width_mm"]+`, "thickness_mm": `+row["thickness_mm"]+`}}}`)
+		near(t, "bar of "+row["size_in"], v.barCarries("b"), value(row["formula_50K_A"]), 1e-2)
+	}
+	for _, row := range readTable("nec_310_17") {
+		if size, ok := published().american[row["awg"]]; !ok || size.area <= 0 || size.amps <= 0 {
+			t.Errorf("%s AWG: %+v", row["awg"], size)
+		}
+	}
+	for _, class := range []string{"blade", "blade-high-current", "bolt-down", "ul", "ul above 30 A"} {
+		longest := published().gates[class].longest
+		if len(longest) < 2 || !slices.IsSortedFunc(longest, func(a, b point) int { return cmp.Compare(a.amps, b.amps) }) {
+			t.Errorf("%s: longest times %v", class, longest)
+		}
+	}
+}
+
+// What a vehicle shares with the one that it was changed from stays as it was.
+func TestChanged(t *testing.T) {
+	v := vehicle(t, `{"fuses": {"a": {"rated_A": 10}, "b": {"rated_A": 20}}}`)
+	other, err := v.Changed(map[string]any{"fuses.a.rated_A": 5, "fuses.b": nil, "loads.l": map[string]any{"power_W": 1}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Number("fuses.a.rated_A", 0) != 10 || !v.Has("fuses.b") || v.Has("loads") {
+		t.Error("the first vehicle has changed")
+	}
+	if other.Number("fuses.a.rated_A", 0) != 5 || other.Has("fuses.b") || other.Number("loads.l.power_W", 0) != 1 || other.Kind("l") != "loads" {
+		t.Error("the changes are not there")
+	}
+	for _, edits := range []map[string]any{{"fuses.c": nil}, {"fuses.a.rated_A.x": 1}, {"fuses.c.d": nil}} {
+		if _, err := v.Changed(edits); err == nil {
+			t.Errorf("%v is carried out", edits)
+		}
+	}
 }
 
 // A pack of 48 V and 20 mOhm gives a load of constant power P the current of

@@ -51,22 +51,18 @@ func (s *solver) across(a, b string) float64 {
 // Solve solves a case. With controllers at work, contacts first find their
 // state without them, for they start at rest.
 func (v *Vehicle) Solve(c Case) Solution {
-	key := fmt.Sprint(c)
-	if s, ok := v.cache[key]; ok {
-		return s
-	}
-	out := v.solve(c)
-	for _, id := range v.IDs("converters") {
-		// With its converter off a network lives off its battery.
-		if !c.Alone && !c.Gone[id] && !out.closed[id] {
-			alone := c
-			alone.Alone = true
-			out = v.solve(alone)
-			break
+	return v.memo.solutions.get(fmt.Sprint(c), func() Solution {
+		out := v.solve(c)
+		for _, id := range v.IDs("converters") {
+			// With its converter off a network lives off its battery.
+			if !c.Alone && !c.Gone[id] && !out.closed[id] {
+				alone := c
+				alone.Alone = true
+				return v.solve(alone)
+			}
 		}
-	}
-	v.cache[key] = out
-	return out
+		return out
+	})
 }
 
 func (v *Vehicle) solve(c Case) Solution {

@@ -1,7 +1,9 @@
 package oracle
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -9,27 +11,8 @@ import (
 // Copper at a temperature against 20 C (IEC 60028: 0.00393 per kelvin).
 func warm(celsius float64) float64 { return 1 + 0.00393*(celsius-20) }
 
-// metric holds, by the area in mm2, the greatest resistance of a flexible
-// conductor in Ohm/km at 20 C (IEC 60228, class 5, plain) and the current of a
-// single core in free air at 30 C with its conductor at 70 C, A (DIN VDE
-// 0298-4, table 11, column 2; 0.5 mm2 from memory).
-var metric = map[float64][2]float64{
-	0.5: {39, 12}, 0.75: {26, 15}, 1: {19.5, 19}, 1.5: {13.3, 24}, 2.5: {7.98, 32}, 4: {4.95, 42},
-	6: {3.3, 54}, 10: {1.91, 73}, 16: {1.21, 98}, 25: {0.78, 129}, 35: {0.554, 158}, 50: {0.386, 198},
-	70: {0.272, 245}, 95: {0.206, 292}, 120: {0.161, 344}, 150: {0.129, 391}, 185: {0.106, 448}, 240: {0.0801, 528},
-}
-
-// american holds, by the gauge, the area in mm2 (ASTM B258), the area of
-// vehicle cable of that number (SAE J1127, J1128) and the current in free air
-// at 30 C with the conductor at 90 C, A (NFPA 70, table 310.17).
-var american = map[string][3]float64{
-	"14": {2.081, 1.876, 35}, "12": {3.309, 2.956, 40}, "10": {5.261, 4.734, 55}, "8": {8.366, 7.504, 80},
-	"6": {13.30, 12.43, 105}, "4": {21.15, 18.93, 140}, "2": {33.63, 31.64, 190}, "1": {42.41, 39.42, 220},
-	"1/0": {53.48, 50.15, 260}, "2/0": {67.43, 63.39, 300}, "3/0": {85.03, 80.36, 350}, "4/0": {107.2, 104.1, 405},
-}
-
 // MetricSizes lists the sizes of the metric table in mm2, rising.
-var MetricSizes = [...]float64{0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120, 150, 185, 240}
+func MetricSizes() []float64 { return slices.Sorted(maps.Keys(published().metric)) }
 
 // wireSize returns area in mm2, resistance in Ohm/m at 20 C, and the current in
 // free air at 30 C together with the conductor temperature for which it holds.
@@ -38,15 +21,15 @@ func wireSize(size string) (area, ohmPerMetre, amps, at float64, known bool) {
 	switch unit {
 	case "mm2":
 		area, err := strconv.ParseFloat(number, 64)
-		row, ok := metric[area]
-		return area, row[0] / 1000, row[1], 70, err == nil && ok
+		row, ok := published().metric[area]
+		return area, row.ohmPerKm / 1000, row.amps, 70, err == nil && ok
 	case "AWG", "SAE":
-		row, ok := american[number]
-		area = row[0]
+		row, ok := published().american[number]
+		area = row.area
 		if unit == "SAE" {
-			area = row[1]
+			area = row.vehicle
 		}
-		return area, 0.017241 / area * 1.02, row[2], 90, ok
+		return area, 0.017241 / area * 1.02, row.amps, 90, ok
 	}
 	return 0, 0, 0, 0, false
 }

@@ -96,13 +96,15 @@ func (v *Vehicle) AtPeak(id, controller string) float64 {
 	if peak == 0 || mode == "" {
 		return 0
 	}
-	at := v.peak[controller]
-	if at == nil {
+	at := v.memo.peak.get(controller, func() *Vehicle {
 		changed, err := v.Changed(map[string]any{"modes." + mode + ".draw." + controller: map[string]any{"current_A": peak}})
 		if err != nil {
-			return math.NaN()
+			return nil
 		}
-		at, v.peak[controller] = changed, changed
+		return changed
+	})
+	if at == nil {
+		return math.NaN()
 	}
 	return at.InMode(id, mode)
 }
@@ -235,10 +237,7 @@ func (v *Vehicle) lowest(battery string) string {
 // withoutLinks takes the resistance out of fuses and of contacts that state
 // none, and puts nothing in its place.
 func (v *Vehicle) withoutLinks() *Vehicle {
-	if v.bare == nil {
-		v.bare = v.linksGone()
-	}
-	return v.bare
+	return v.memo.bare.get("", v.linksGone)
 }
 
 func (v *Vehicle) linksGone() *Vehicle {
@@ -267,12 +266,7 @@ func (v *Vehicle) linksGone() *Vehicle {
 // positive pole, so that all its current passes each of them; the smallest
 // first.
 func (v *Vehicle) Before(terminal string) []string {
-	if known, ok := v.before[terminal]; ok {
-		return known
-	}
-	out := v.fusesBefore(terminal)
-	v.before[terminal] = out
-	return out
+	return v.memo.before.get(terminal, func() []string { return v.fusesBefore(terminal) })
 }
 
 func (v *Vehicle) fusesBefore(terminal string) []string {

@@ -3,31 +3,59 @@ package oracle
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
+	"sync"
 )
 
-// Vehicle is a specification as generic maps.
+// Vehicle is a specification as generic maps. It is never changed, and may be
+// asked from several goroutines at once.
 type Vehicle struct {
 	tree   map[string]any
 	kinds  map[string]string // kind of each part and conductor
-	cache  map[string]Solution
-	before map[string][]string
-	metals map[string]*joined
-	bare   *Vehicle
-	peak   map[string]*Vehicle
 	severe bool
+	memo   *memo
 }
 
-// Severe returns the vehicle to be reckoned to the severe side: where a relation
+// memo is what has been found out about a vehicle.
+type memo struct {
+	solutions remembered[Solution]
+	before    remembered[[]string]
+	metals    remembered[*joined]
+	peak      remembered[*Vehicle]
+	bare      remembered[*Vehicle]
+}
+
+// remembered holds answers by question. Two goroutines that ask the same at once
+// may both look for the answer, which is the same.
+type remembered[T any] struct {
+	mutex sync.Mutex
+	known map[string]T
+}
+
+func (r *remembered[T]) get(key string, find func() T) T {
+	r.mutex.Lock()
+	answer, ok := r.known[key]
+	r.mutex.Unlock()
+	if ok {
+		return answer
+	}
+	answer = find()
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	if r.known == nil {
+		r.known = map[string]T{}
+	}
+	r.known[key] = answer
+	return answer
+}
+
+// Severe returns the vehicle to be computed to the severe side: where a relation
 // leaves a choice, the way that finds more. What lies between the two a rule may
 // find or leave.
 func (v *Vehicle) Severe() *Vehicle {
-	out := *v
-	out.severe = true
-	out.cache, out.before, out.metals = map[string]Solution{}, map[string][]string{}, map[string]*joined{}
-	out.bare, out.peak = nil, map[string]*Vehicle{}
-	return &out
+	return &Vehicle{tree: v.tree, kinds: v.kinds, severe: true, memo: &memo{}}
 }
 
 // partKinds are the groups of the file whose members have terminals.
@@ -38,62 +66,56 @@ var partKinds = [...]string{
 
 // Read takes the JSON of a vehicle.
 func Read(source []byte) (*Vehicle, error) {
-	v := &Vehicle{kinds: map[string]string{}, cache: map[string]Solution{}, before: map[string][]string{}, metals: map[string]*joined{}, peak: map[string]*Vehicle{}}
-	if err := json.Unmarshal(source, &v.tree); err != nil {
+	var tree map[string]any
+	if err := json.Unmarshal(source, &tree); err != nil {
 		return nil, fmt.Errorf("oracle: %w", err)
 	}
+	return of(tree), nil
+}
+
+// of is the vehicle of a tree of JSON values.
+func of(tree map[string]any) *Vehicle {
+	v := &Vehicle{tree: tree, kinds: map[string]string{}, memo: &memo{}}
 	for _, kind := range partKinds {
 		for _, id := range v.IDs(kind) {
 			v.kinds[id] = kind
 		}
 	}
-	return v, nil
+	return v
 }
 
 // Changed returns the vehicle with some paths set; a nil value deletes.
 func (v *Vehicle) Changed(edits map[string]any) (*Vehicle, error) {
-	source, err := json.Marshal(v.tree)
-	if err != nil {
-		return nil, err
-	}
-	var tree map[string]any
-	if err := json.Unmarshal(source, &tree); err != nil {
-		return nil, err
-	}
-	paths := make([]string, 0, len(edits))
-	for path := range edits {
-		paths = append(paths, path)
-	}
-	slices.Sort(paths)
-	for _, path := range paths {
-		if err := set(tree, path, edits[path]); err != nil {
+	tree, own := maps.Clone(v.tree), map[string]bool{}
+	for _, path := range sortedKeys(edits) {
+		if err := set(tree, own, path, edits[path]); err != nil {
 			return nil, err
 		}
 	}
-	out, err := json.Marshal(tree)
-	if err != nil {
-		return nil, err
-	}
-	return Read(out)
+	return of(tree), nil
 }
 
-func set(tree map[string]any, path string, value any) error {
-	keys := strings.Split(path, ".")
-	at := tree
-	for _, k := range keys[:len(keys)-1] {
+// set carries out one edit on a tree that shares groups with another; own are
+// the paths of those that it shares no more.
+func set(tree map[string]any, own map[string]bool, path string, value any) error {
+	keys, at := strings.Split(path, "."), tree
+	for i, k := range keys[:len(keys)-1] {
 		next, ok := at[k].(map[string]any)
-		if !ok {
-			if at[k] != nil || value == nil {
-				return fmt.Errorf("oracle: %s: no group %s", path, k)
+		if !ok && (at[k] != nil || value == nil) {
+			return fmt.Errorf("oracle: %s: no group %s", path, k)
+		}
+		if group := strings.Join(keys[:i+1], "."); !own[group] {
+			next, own[group] = maps.Clone(next), true
+			if next == nil {
+				next = map[string]any{}
 			}
-			next = map[string]any{}
 			at[k] = next
 		}
 		at = next
 	}
 	last := keys[len(keys)-1]
 	if value != nil {
-		at[last] = value
+		at[last] = plain(value)
 		return nil
 	}
 	if _, ok := at[last]; !ok {
@@ -103,8 +125,29 @@ func set(tree map[string]any, path string, value any) error {
 	return nil
 }
 
+// plain is a value as it is read from JSON, in which every number is a float.
+func plain(value any) any {
+	switch x := value.(type) {
+	case int:
+		return float64(x)
+	case map[string]any:
+		out := map[string]any{}
+		for k, member := range x {
+			out[k] = plain(member)
+		}
+		return out
+	case []any:
+		out := make([]any, len(x))
+		for i, member := range x {
+			out[i] = plain(member)
+		}
+		return out
+	}
+	return value
+}
+
 // JSON writes the vehicle back.
-func (v *Vehicle) JSON() ([]byte, error) { return json.MarshalIndent(v.tree, "", "\t") }
+func (v *Vehicle) JSON() ([]byte, error) { return json.Marshal(v.tree) }
 
 // Get returns the value of a path, nil if it is absent.
 func (v *Vehicle) Get(path string) any {

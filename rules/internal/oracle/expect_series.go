@@ -2,11 +2,11 @@ package oracle
 
 import "math"
 
-// seriesJudges compares contacts with what limits the current in series with
+// seriesExpectations compares contacts with what limits the current in series with
 // them: IEC 60947-3, overload protection of switches by the fuse in series (from
 // memory), and IEC 60364-4-43, 433.3.1, for loads that cannot overload.
-func seriesJudges() map[string]Judge {
-	return map[string]Judge{
+func seriesExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"fuse-above-contact": func(v *Vehicle, subject string) float64 {
 			return over(v.lastingThrough(subject), v.contactCarries(subject))
 		},

@@ -2,8 +2,8 @@ package oracle
 
 import "math"
 
-func batteryJudges() map[string]Judge {
-	return map[string]Judge{
+func batteryExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"battery-cells-mismatch": func(v *Vehicle, id string) float64 {
 			path := "batteries." + id
 			row, ok := map[string][3]float64{ // volts of a cell: end of charge, nominal, end of discharge
@@ -127,8 +127,8 @@ func (v *Vehicle) bears(path, prefix string, seconds float64) float64 {
 	return math.Sqrt(steady*steady + (peak*peak-steady*steady)*lasts/seconds)
 }
 
-func controllerJudges() map[string]Judge {
-	return map[string]Judge{
+func controllerExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"controller-voltage-high": func(v *Vehicle, id string) float64 {
 			return over(v.Working(id+".pos"), v.Number("controllers."+id+".max_V", 0))
 		},

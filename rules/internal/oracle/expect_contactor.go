@@ -2,8 +2,8 @@ package oracle
 
 import "math"
 
-func contactorJudges() map[string]Judge {
-	return map[string]Judge{
+func contactorExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"coil-pull-in-low": func(v *Vehicle, id string) float64 {
 			path := v.Path(id) + ".coil"
 			needs := v.Number(path+".operate_V", 0)

@@ -2,8 +2,8 @@ package oracle
 
 import "math"
 
-func conductorJudges() map[string]Judge {
-	return map[string]Judge{
+func conductorExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"conductor-overloaded": func(v *Vehicle, wire string) float64 {
 			if v.Length(wire) < 0.7 && !v.severe {
 				return 0 // its terminals cool it; the oracle leaves that open
@@ -41,6 +41,9 @@ func conductorJudges() map[string]Judge {
 		},
 		"insulation-voltage-low": func(v *Vehicle, wire string) float64 {
 			from, to := v.Ends(wire)
+			if !v.severe && v.sharedReturn(from) && v.sharedReturn(to) {
+				return math.NaN() // which of the networks a common return belongs to is left open
+			}
 			return over(max(v.Working(from), v.Working(to)), v.Number("wires."+wire+".insulation.rated_V", 60))
 		},
 		"bundle-voltage-low": func(v *Vehicle, wire string) float64 {
@@ -64,10 +67,13 @@ func conductorJudges() map[string]Judge {
 			limit := 0.0
 			for _, c := range v.IDs("converters") {
 				for _, end := range []string{from, to} {
-					if end == c+".out_pos" || end == c+".out_neg" {
-						limit = v.Limit(c)
+					if end == c+".out_pos" || end == c+".out_neg" || v.severe && v.unfused(c, end) {
+						limit = max(limit, v.Limit(c))
 					}
 				}
+			}
+			if v.Kind(wire) == "busbars" {
+				return over(limit, v.barCarries(wire))
 			}
 			return over(limit, v.Carries(wire))
 		},
@@ -90,11 +96,22 @@ func conductorJudges() map[string]Judge {
 			return worst
 		},
 		"stud-overloaded": func(v *Vehicle, id string) float64 {
-			sum := 0.0
-			for _, c := range v.At(id + ".stud") {
-				sum += v.Steadily(c)
+			worst := 0.0
+			if v.severe {
+				for _, c := range v.At(id + ".stud") {
+					worst += v.Steadily(c)
+				}
 			}
-			return over(sum/2, v.Number("studs."+id+".rated_A", math.NaN()))
+			for _, mode := range v.Modes(true) {
+				for _, c := range v.cases(mode) {
+					sum := 0.0
+					for _, conductor := range v.At(id + ".stud") {
+						sum += math.Abs(v.Solve(c).Amps(conductor))
+					}
+					worst = max(worst, sum)
+				}
+			}
+			return over(worst/2, v.Number("studs."+id+".rated_A", math.NaN()))
 		},
 		"stud-crowded": func(v *Vehicle, id string) float64 {
 			lugs, bar := 0.0, 0.0
@@ -148,6 +165,34 @@ func conductorJudges() map[string]Judge {
 	}
 }
 
+// sharedReturn reports whether a terminal is on the negative pole of more than
+// one source.
+func (v *Vehicle) sharedReturn(terminal string) bool {
+	metal, sources := v.metal(), 0
+	for _, id := range v.IDs("batteries") {
+		if metal.same(terminal, id+".neg") {
+			sources++
+		}
+	}
+	for _, id := range v.IDs("converters") {
+		if metal.same(terminal, id+".out_neg") {
+			sources++
+		}
+	}
+	return sources > 1
+}
+
+// unfused reports whether metal joins a terminal to the output of a converter
+// with every fuse taken out.
+func (v *Vehicle) unfused(converter, terminal string) bool {
+	gone := map[string]bool{}
+	for _, id := range v.IDs("fuses") {
+		gone[id] = true
+	}
+	metal := v.metalWithout(gone)
+	return metal.same(terminal, converter+".out_pos") || metal.same(terminal, converter+".out_neg")
+}
+
 // settles is the temperature that a conductor comes to at a share of its
 // current capacity, against its limit: the rise goes with the square.
 func (v *Vehicle) settles(share, ambient, limit float64) float64 {
@@ -172,15 +217,17 @@ func (v *Vehicle) traction() string {
 	return ""
 }
 
-func busbarJudges() map[string]Judge {
+// barCarries is the published formula for flat copper bars in still air, 50 K
+// above 40 C (Copper Development Association, Publication 22), A.
+func (v *Vehicle) barCarries(id string) float64 {
+	w, t := v.Number("busbars."+id+".width_mm", math.NaN()), v.Number("busbars."+id+".thickness_mm", math.NaN())
+	return 7.73 * math.Sqrt(w*t) * math.Pow(2*(w+t), 0.39)
+}
+
+func busbarExpectations() map[string]Expectation {
 	size := func(v *Vehicle, id, field string) float64 { return v.Number("busbars."+id+"."+field, math.NaN()) }
-	// carries is the published formula for flat copper bars in still air, 50 K
-	// above 40 C (Copper Development Association, Publication 22), A.
-	carries := func(v *Vehicle, id string) float64 {
-		w, t := size(v, id, "width_mm"), size(v, id, "thickness_mm")
-		return 7.73 * math.Sqrt(w*t) * math.Pow(2*(w+t), 0.39)
-	}
-	return map[string]Judge{
+	carries := (*Vehicle).barCarries
+	return map[string]Expectation{
 		"busbar-overloaded": func(v *Vehicle, id string) float64 {
 			if v.Length(id) < 0.5 && !v.severe {
 				return 0 // what it joins cools it; the oracle leaves that open
@@ -223,11 +270,10 @@ func busbarJudges() map[string]Judge {
 			if v.Kind(id) == "studs" {
 				from = id + ".stud"
 			}
-			// IEC 60664-1, table F.4, pollution degree 3, material group III.
 			needs := math.NaN()
-			for _, row := range [][2]float64{{63, 2.0}, {80, 2.1}, {100, 2.2}, {125, 2.4}, {160, 2.5}} {
-				if v.Working(from) <= row[0] {
-					needs = row[1]
+			for _, row := range published().creepage {
+				if v.Working(from) <= row.volts {
+					needs = row.mm
 					break
 				}
 			}

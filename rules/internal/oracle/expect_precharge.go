@@ -52,20 +52,20 @@ func (c charge) energy() float64 {
 	return whole * (1 - math.Exp(-2*c.wait/(c.ohms*c.farads)))
 }
 
-func prechargeJudges() map[string]Judge {
+func prechargeExpectations() map[string]Expectation {
 	// about finds the circuit that a subject, resistor, contactor or
 	// controller, belongs to.
-	about := func(judge func(*Vehicle, charge) float64) Judge {
+	about := func(expect func(*Vehicle, charge) float64) Expectation {
 		return func(v *Vehicle, subject string) float64 {
 			for _, c := range v.charges() {
 				if subject == c.resistor || subject == c.contactor || subject == c.controller {
-					return judge(v, c)
+					return expect(v, c)
 				}
 			}
 			return math.NaN()
 		}
 	}
-	return map[string]Judge{
+	return map[string]Expectation{
 		"precharge-stalls": about(func(v *Vehicle, c charge) float64 {
 			return 0.9 / (c.bleed / (c.bleed + c.ohms))
 		}),

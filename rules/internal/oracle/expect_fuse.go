@@ -2,8 +2,8 @@ package oracle
 
 import "math"
 
-func fuseJudges() map[string]Judge {
-	return map[string]Judge{
+func fuseExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"fuse-voltage-ac-only": func(v *Vehicle, id string) float64 {
 			return certain(!v.Has("fuses."+id+".rated_V_dc") && v.Has("fuses."+id+".rated_V_ac"))
 		},
@@ -61,46 +61,10 @@ func fuseJudges() map[string]Judge {
 			return over(max(rated, v.surelyOpens(fuse)/1.45), bears)
 		},
 		"fuse-withstand-short": func(v *Vehicle, wire string) float64 {
-			fuse, metres := v.guard(wire)
-			if fuse == "" || metres <= 0.178 {
-				return math.NaN() // no fuse, or a tap that needs none
-			}
-			near, far := v.Ends(wire)
-			greatest, least := max(v.Prospective(near), v.Prospective(far)), v.LeastFault(far)
-			if v.severe {
-				greatest, least = v.Prospective(fuse+".b"), min(v.LeastFault(fuse+".b"), 1e9)
-			}
-			let := 0.0
-			late := 0.0
-			if clears := v.clears(fuse, least); v.severe && !(clears <= 5) {
-				late = ampsOn(v.curve(fuse, "max"), 5) / least // the copper may have to take up all the heat for longer
-			}
-			for _, amps := range []float64{greatest, least} {
-				if t := v.clears(fuse, amps); t <= 5 {
-					let = max(let, amps*amps*t)
-				}
-			}
-			return max(late, over(let, v.withstandA2s(wire)))
+			return v.bestGuard(wire, func(fuse string) float64 { return v.shortEnergy(fuse, wire) })
 		},
 		"fuse-slower-than-damage": func(v *Vehicle, wire string) float64 {
-			fuse, metres := v.guard(wire)
-			if fuse == "" || metres <= 0.178 {
-				return math.NaN() // no fuse, or a tap that needs none
-			}
-			near, _ := v.Ends(wire)
-			top, bears, worst := v.Prospective(near), v.withstandA2s(wire), 0.0
-			if v.severe {
-				top = v.Prospective(fuse + ".b")
-			}
-			for amps := v.surelyOpens(fuse); amps <= top; amps *= 1.02 {
-				// Beyond 5 s heat leaves the copper; what it bears there the oracle leaves open.
-				if damage := bears / (amps * amps); damage <= 5 || v.severe {
-					if t := v.clears(fuse, amps); !math.IsNaN(t) {
-						worst = max(worst, t/damage)
-					}
-				}
-			}
-			return worst
+			return v.bestGuard(wire, func(fuse string) float64 { return v.race(fuse, wire) })
 		},
 		"fuse-far-fault-slow": func(v *Vehicle, wire string) float64 {
 			fuse, _ := v.guard(wire)
@@ -159,10 +123,14 @@ func fuseJudges() map[string]Judge {
 			before := v.Before(id + ".b")
 			worst := 0.0
 			for _, up := range before {
-				if up == id || v.Number("fuses."+up+".rated_A", 0) < v.Number("fuses."+id+".rated_A", 0) {
+				rated, smaller := v.Number("fuses."+up+".rated_A", 0), v.Number("fuses."+id+".rated_A", 0)
+				if up == id || rated < smaller {
 					continue
 				}
 				worst = max(worst, v.selectivity(up, id))
+				if v.severe && rated < 1.25*smaller {
+					return math.Inf(1) // a link of the same or the next rating need not open later
+				}
 			}
 			return worst
 		},
@@ -189,13 +157,84 @@ func fuseJudges() map[string]Judge {
 	}
 }
 
+// bestGuard compares a wire with the fuses before it. To the lenient side the one
+// that protects it best counts, to the severe the smallest.
+func (v *Vehicle) bestGuard(wire string, compare func(fuse string) float64) float64 {
+	fuse, metres := v.guard(wire)
+	if fuse == "" || metres <= 0.178 {
+		return math.NaN() // no fuse, or a tap that needs none
+	}
+	best := compare(fuse)
+	if v.severe {
+		return best
+	}
+	from, to := v.Ends(wire)
+	for _, other := range v.Before(from) {
+		if contains(v.Before(to), other) {
+			best = min(best, compare(other)) // NaN if one is not known
+		}
+	}
+	return best
+}
+
+// shortEnergy is the energy that a fuse lets through in a short circuit over what
+// a wire bears.
+func (v *Vehicle) shortEnergy(fuse, wire string) float64 {
+	near, far := v.Ends(wire)
+	greatest, least := max(v.Prospective(near), v.Prospective(far)), v.LeastFault(far)
+	if v.severe {
+		greatest, least = v.Prospective(fuse+".b"), min(v.LeastFault(fuse+".b"), 1e9)
+	}
+	let, late := 0.0, 0.0
+	if clears := v.clears(fuse, least); v.severe && !(clears <= 5) {
+		late = ampsOn(v.curve(fuse, "max"), 5) / least // the copper may have to take up all the heat for longer
+	}
+	for _, amps := range []float64{greatest, least} {
+		if t := v.clears(fuse, amps); t <= 5 {
+			let = max(let, amps*amps*t)
+		}
+	}
+	return max(late, over(let, v.withstandA2s(wire)))
+}
+
+// race is the longest opening time of a fuse over the time that a wire bears, at
+// the current where they run closest.
+func (v *Vehicle) race(fuse, wire string) float64 {
+	near, _ := v.Ends(wire)
+	top, bears, worst := v.Prospective(near), v.withstandA2s(wire), 0.0
+	if v.severe {
+		top = v.Prospective(fuse + ".b")
+	}
+	for amps := v.fromHere(fuse, wire); amps <= top; amps *= 1.02 {
+		// Beyond 5 s heat leaves the copper; what it bears there the oracle leaves open.
+		if damage := bears / (amps * amps); damage <= 5 || v.severe {
+			if t := v.clears(fuse, amps); !math.IsNaN(t) {
+				worst = max(worst, t/damage)
+			}
+		}
+	}
+	return worst
+}
+
 // inHeat is what warm air leaves of a fuse's currents: nothing lost to the
-// lenient side, a tenth to the severe.
+// lenient side, a seventh to the severe.
 func (v *Vehicle) inHeat() float64 {
 	if v.severe {
-		return 0.9
+		return 0.85
 	}
 	return 1
+}
+
+// fromHere is the least current that a fuse has to keep from a wire, A: from the
+// one that opens it in the end or, where overload is kept away otherwise, from
+// the one that opens it in 5 s (IEC 60364-4-43, 433.3.1 and 434.5.2).
+func (v *Vehicle) fromHere(fuse, wire string) float64 {
+	path, least := "fuses."+fuse, v.surelyOpens(fuse)
+	byCable := v.Text(path+".class") == "gG" && v.Number(path+".rated_A", 0) <= v.Carries(wire)
+	if curve := v.curve(fuse, "max"); len(curve) > 0 && !v.severe && (byCable || v.Has(path+".overload_protection_by")) {
+		return max(least, ampsOn(curve, 5))
+	}
+	return least
 }
 
 // opens compares the currents of use with the shortest opening times.
@@ -205,7 +244,8 @@ func (v *Vehicle) opens(fuse string) float64 {
 		if !v.severe {
 			return math.NaN()
 		}
-		curve = []point{{v.Number("fuses."+fuse+".rated_A", 0), 1e9}}
+		rated := v.Number("fuses."+fuse+".rated_A", 0)
+		curve = []point{{rated, 1e9}, {rated, 1e-3}} // nothing but its rating is known
 	}
 	for _, mode := range v.Modes(false) {
 		lasts := v.Number("modes."+mode+".lasts_s", 1e7)

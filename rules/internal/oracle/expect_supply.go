@@ -2,8 +2,8 @@ package oracle
 
 import "math"
 
-func converterJudges() map[string]Judge {
-	return map[string]Judge{
+func converterExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"converter-input-low": func(v *Vehicle, id string) float64 {
 			least := math.Inf(1)
 			for _, mode := range v.Modes(false) {
@@ -198,8 +198,8 @@ func (v *Vehicle) starting(id, mode string) float64 {
 	return most
 }
 
-func loadJudges() map[string]Judge {
-	return map[string]Judge{
+func loadExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"load-voltage-low": func(v *Vehicle, id string) float64 {
 			least := math.Inf(1)
 			v.whileOn(id, func(c Case) {

@@ -2,19 +2,18 @@ package oracle
 
 import "math"
 
-// A Judge reckons one relation for one subject: what is asked over what can be
-// borne, so that above 1 the relation is broken. NaN says that the oracle does
-// not know.
-type Judge func(v *Vehicle, subject string) float64
+// An Expectation computes one relation for one subject: demand over capability, so
+// that above 1 the relation is broken. NaN says that the oracle does not know.
+type Expectation func(v *Vehicle, subject string) float64
 
-// Judges returns the judges by the rule whose relation they reckon. Relations
-// that are a yes or no and follow from how a fault was made have none.
-func Judges() map[string]Judge {
-	all := map[string]Judge{}
-	for _, some := range []map[string]Judge{
-		circuitJudges(), fuseJudges(), disconnectJudges(), contactorJudges(), switchJudges(),
-		meterJudges(), converterJudges(), loadJudges(), batteryJudges(), controllerJudges(),
-		conductorJudges(), busbarJudges(), prechargeJudges(), seriesJudges(),
+// Expectations returns the expectations by the rule whose relation they compute.
+// Relations that are a yes or no and follow from how a fault was made have none.
+func Expectations() map[string]Expectation {
+	all := map[string]Expectation{}
+	for _, some := range []map[string]Expectation{
+		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), switchExpectations(),
+		meterExpectations(), converterExpectations(), loadExpectations(), batteryExpectations(), controllerExpectations(),
+		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
@@ -72,8 +71,8 @@ func (v *Vehicle) shortTime(path string, seconds float64) float64 {
 	return ampsOn(curve, seconds)
 }
 
-func disconnectJudges() map[string]Judge {
-	return map[string]Judge{
+func disconnectExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"disconnect-voltage-low": func(v *Vehicle, id string) float64 {
 			return over(v.Working(id+".a"), v.Number("disconnects."+id+".rated_V_dc", 0))
 		},
@@ -172,12 +171,12 @@ func (v *Vehicle) shortTimeOf(path, id string) float64 {
 	return worst
 }
 
-func switchJudges() map[string]Judge {
+func switchExpectations() map[string]Expectation {
 	pole := func(subject string) (path, terminal string) {
 		id, name := split(subject)
 		return "switches." + id + ".poles." + name, subject + "_a"
 	}
-	return map[string]Judge{
+	return map[string]Expectation{
 		"pole-voltage-low": func(v *Vehicle, subject string) float64 {
 			path, terminal := pole(subject)
 			return over(v.Working(terminal), v.Number(path+".rated_V_dc", 0))

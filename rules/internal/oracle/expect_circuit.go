@@ -2,8 +2,8 @@ package oracle
 
 import "math"
 
-func circuitJudges() map[string]Judge {
-	return map[string]Judge{
+func circuitExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"terminal-unconnected": func(v *Vehicle, id string) float64 {
 			for _, terminal := range v.needed(id) {
 				if len(v.At(terminal)) == 0 {
@@ -167,8 +167,8 @@ func (v *Vehicle) packVolts(field string) float64 {
 	return best
 }
 
-func meterJudges() map[string]Judge {
-	return map[string]Judge{
+func meterExpectations() map[string]Expectation {
+	return map[string]Expectation{
 		"sense-lead-unfused": func(v *Vehicle, terminal string) float64 {
 			allowed, worst := v.Number("policy.fuse_distance_m", 0.178), 0.0
 			for _, wire := range v.At(terminal) {
