@@ -26,3 +26,12 @@ func TestBondMissing(t *testing.T) {
 		ruletest.Scene{Name: "a wooden panel", Subject: "frame", Edits: edits("panels.frame.material", `"plywood"`)},
 	)
 }
+
+// A converter that is only carried has no case that could become live.
+func TestNoBondOfASpare(t *testing.T) {
+	results := ruletest.On(t, bondMissing(), "heron", edit("converters.converter.spare", "true"), edit("bonds.bond_converter", ""))
+	if r, ok := results["converter"]; ok {
+		t.Errorf("the spare is a subject: %s", r.Message)
+	}
+	ruletest.Verdict(t, results, "drive", rules.Passed)
+}

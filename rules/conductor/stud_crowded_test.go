@@ -1,6 +1,7 @@
 package conductor
 
 import (
+	"regexp"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -17,4 +18,12 @@ func TestStudCrowded(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 4}},
 		ruletest.Scene{Name: "the team allows six", Subject: "ground", Edits: edits("wires.a", strap, "wires.b", strap, "policy.stud_lugs", "6"), Want: ruletest.Want{Verdict: rules.Passed}},
 	)
+}
+
+// The message lists the conductors as a sentence does.
+func TestCrowdedStudListsItsLugs(t *testing.T) {
+	r := ruletest.On(t, studCrowded(), "heron", edit("policy.stud_lugs", "1"))["minus_aux"]
+	if !regexp.MustCompile(`lie on minus_aux: \w+(, \w+)+; 1 is the most`).MatchString(r.Message) {
+		t.Errorf("%s", r.Message)
+	}
 }

@@ -26,3 +26,12 @@ func TestBatteryReserveShort(t *testing.T) {
 		}
 	})
 }
+
+// A battery that is only carried keeps nothing going.
+func TestNoReserveOfASpare(t *testing.T) {
+	rule := batteryReserveShort()
+	ruletest.Verdict(t, ruletest.On(t, rule, "heron"), "aux", rules.Passed)
+	if r, ok := ruletest.On(t, rule, "heron", rules.Edit{Path: "batteries.aux.spare", Value: "true"})["aux"]; ok {
+		t.Errorf("the spare is a subject: %s", r.Message)
+	}
+}

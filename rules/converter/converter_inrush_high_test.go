@@ -24,3 +24,16 @@ func TestInrushHigh(t *testing.T) {
 		{"nothing switches it", edits{"wires.w2.to": `"dcdc.in_pos"`, "wires.w3": ""}, "", outcome{verdict: rules.Passed}},
 	})
 }
+
+// Of several contacts in the loop the weakest counts, not the first.
+func TestInrushOnTheWeakestContact(t *testing.T) {
+	later := `{"carry_A": 200, "rated_V_dc": 150, "make_A": 40, "break": [{"V": 150, "A": 200}], "source": "sheet"}`
+	wire := `{"from": "later.b", "to": "minus_aux.stud", "size": "2.5 mm2", "length_m": 0.1, "colour": "orange", "insulation": {"max_C": 125, "rated_V": 600}}`
+	r, ok := ruletest.On(t, inrushHigh(), "heron",
+		rules.Edit{Path: "disconnects.later", Value: later},
+		rules.Edit{Path: "wires.w_converter_neg.to", Value: `"later.a"`},
+		rules.Edit{Path: "wires.w_later", Value: wire})["converter"]
+	if !ok || r.Capability.Value != 40 {
+		t.Errorf("found %v, may close on %v A: %s", ok, r.Capability.Value, r.Message)
+	}
+}

@@ -128,8 +128,8 @@ func fuseExpectations() map[string]Expectation {
 					continue
 				}
 				worst = max(worst, v.selectivity(up, id))
-				if v.severe && rated < 1.25*smaller {
-					return math.Inf(1) // a link of the same or the next rating need not open later
+				if v.severe && rated < 2*smaller {
+					return math.Inf(1) // less than twice the rating need not open later
 				}
 			}
 			return worst
