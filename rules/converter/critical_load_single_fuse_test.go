@@ -45,3 +45,17 @@ func TestCriticalLoadSingleFuse(t *testing.T) {
 		expect(t, got, "coil_fuse", outcome{verdict: rules.Failed})
 	})
 }
+
+// A fuse of which one end is on nothing takes nothing with it.
+func TestFuseOnOneEnd(t *testing.T) {
+	wire := `{"from": "loose.b", "to": "house_plus.stud", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 60}}`
+	results := ruletest.On(t, criticalLoadSingleFuse(), "heron",
+		rules.Edit{Path: "fuses.loose", Value: `{"class": "blade", "rated_A": 10, "rated_V_dc": 32, "breaking_A_dc": 1000}`},
+		rules.Edit{Path: "wires.w_loose", Value: wire})
+	if r, ok := results["loose"]; ok {
+		t.Errorf("it is a subject: %s", r.Message)
+	}
+	if len(results) < 5 {
+		t.Errorf("only %d fuses are subjects", len(results))
+	}
+}

@@ -1,6 +1,7 @@
 package converter
 
 import (
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -55,4 +56,25 @@ func TestLoadDropHigh(t *testing.T) {
 		// 0.248 V of 12.6 V.
 		expect(t, got, "extra", outcome{verdict: rules.Passed, demand: 1.967, capability: 10, relative: 5e-3})
 	})
+}
+
+// The working shows where the drop arises: what takes more than a tenth of it.
+func TestDropShowsItsLargestParts(t *testing.T) {
+	shown := 0
+	for id, r := range ruletest.On(t, loadDropHigh(), "heron") {
+		var lost float64
+		for _, s := range r.Working {
+			switch {
+			case s.Symbol == "dU":
+				lost = s.Value
+			case strings.HasPrefix(s.Symbol, "dU_"):
+				if shown++; s.Value <= 0.1*lost {
+					t.Errorf("%s: %s is %v V of %v V", id, s.Symbol, s.Value, lost)
+				}
+			}
+		}
+	}
+	if shown < 10 {
+		t.Errorf("only %d parts of the drop are shown", shown)
+	}
 }
