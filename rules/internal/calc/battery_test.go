@@ -97,3 +97,15 @@ func TestStarterBatteryTable(t *testing.T) {
 		}
 	}
 }
+
+// The windows of the chemistries as data sheets of cells give them, V.
+func TestCellVoltagesOfTheChemistries(t *testing.T) {
+	for chemistry, want := range map[string]CellWindow{
+		"LFP": {2.5, 3.2, 3.65}, "NMC": {3.0, 3.6, 4.2}, "NCA": {3.0, 3.6, 4.2}, "LCO": {2.6, 3.6, 4.2},
+		"LTO": {1.5, 2.4, 2.8}, "lead-acid": {1.75, 2.0, 2.45},
+	} {
+		if got, _ := CellVoltages(chemistry); got != want {
+			t.Errorf("%s: %v, want %v", chemistry, got, want)
+		}
+	}
+}

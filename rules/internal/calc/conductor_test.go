@@ -187,3 +187,13 @@ func TestResistanceDomain(t *testing.T) {
 		t.Errorf("no length has %g Ohm", r)
 	}
 }
+
+// The thinnest size has none below it, and the others have.
+func TestNextSizeDownSaysWhetherThereIsOne(t *testing.T) {
+	if s, ok := NextSizeDown(size(t, "0.5 mm2")); ok {
+		t.Errorf("below 0.5 mm2 comes %s", s.Label)
+	}
+	if _, ok := NextSizeDown(size(t, "70 mm2")); !ok {
+		t.Error("nothing is below 70 mm2")
+	}
+}

@@ -337,3 +337,11 @@ func TestGGExceptionToTheNaiveRule(t *testing.T) {
 		t.Error("100 A over 63 A grades at 1.587")
 	}
 }
+
+// A UL fuse carries 110 % of its rating (UL 248-9).
+func TestULCarriesATenthMore(t *testing.T) {
+	c := must[*Curve](t)(NewCurve(CurveSpec{Class: ClassUL, RatedA: 20}))
+	if got := c.NonFusingA(); math.Abs(got-22) > 1e-9 {
+		t.Errorf("it carries %v A, want 22", got)
+	}
+}
