@@ -64,7 +64,7 @@ func arguments() []argument {
 func argued(kind, rule, extra string) (string, bool) {
 	for _, a := range slices.Concat(arguments(), consequences()) {
 		if (a.kind == "" || a.kind == kind) && a.rule == rule && slices.Contains(strings.Fields(a.extra), extra) {
-			return a.extra + " beside " + rule + " (" + kind + "): " + a.reason, true
+			return extra + " beside " + rule + " (" + kind + "): " + a.reason, true
 		}
 	}
 	return "", false
