@@ -11,7 +11,7 @@ func coilNominalMismatch() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-nominal-mismatch",
 		Family: family,
-		Title:  "a coil is rated for another voltage than its circuit has",
+		Title:  "a coil's nominal voltage does not match its circuit",
 		Why: "A 24 V coil on a 12 V circuit never pulls in; a 12 V coil on a 24 V circuit draws four times its power and burns out " +
 			"within minutes. The two contactors look the same and differ in one digit of the order number.",
 		Relation: "the nominal voltage of the feeding network is within 25 % of the coil's, or between the coil's operate and highest voltage",

@@ -10,7 +10,7 @@ func coilOvervoltage() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-overvoltage",
 		Family: family,
-		Title:  "a coil has more voltage than it withstands continuously in the heat",
+		Title:  "a coil's voltage is above what it withstands continuously in the heat",
 		Why: "The heat in a winding rises with the square of its voltage. A coil that withstands its highest voltage at 20 C " +
 			"withstands less in a hot bay: its insulation ages within weeks, then turns short and the fuse opens.",
 		Relation: "V_coil at the highest supply <= V_max sqrt((T_lim - T_a) / (T_lim - T_stated)) at the hottest ambient; " +

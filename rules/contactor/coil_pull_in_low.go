@@ -13,7 +13,7 @@ func coilPullInLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-pull-in-low",
 		Family: family,
-		Title:  "a coil has too little voltage to pull in",
+		Title:  "a coil's voltage is too low for it to pull in",
 		Why: "A hot coil needs a third more voltage than the data sheet states at 20 C, and the empty battery, the loom, " +
 			"the switches and diodes on the way leave it less. The vehicle starts in the morning and does not start again after a long drive, " +
 			"or the contactor closes half-way and burns.",

@@ -14,7 +14,7 @@ func emergencyStopIndirect() *rules.Rule {
 		ID:     "emergency-stop-indirect",
 		Family: family,
 		Title:  "the emergency stop does not itself cut the supply of the drive",
-		Why: "An emergency stop that only asks the controller to stop is of no use on the day the controller does not answer. " +
+		Why: "An emergency stop that only asks the controller to stop is of no use on the day the controller does not respond. " +
 			"It has to open the contactor's coil circuit with contacts of its own.",
 		Relation: "with every pole of the emergency stop open and everything else closed, drivers included, no path of conductors, contacts and diodes feeds the coil, or none feeds the controller behind the contact; none feeds a controller that no contactor switches",
 		Source:   "ISO 13850 and IEC 60204-1, 9.2 and 10.7 (an emergency stop removes the power by electromechanical parts, whatever else fails; from memory)",

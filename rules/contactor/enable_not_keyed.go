@@ -13,7 +13,7 @@ func enableNotKeyed() *rules.Rule {
 	return &rules.Rule{
 		ID:     "enable-not-keyed",
 		Family: family,
-		Title:  "with the key off a controller's enable input is still fed",
+		Title:  "a controller's enable input is still fed with the key off",
 		Why: "The enable input wakes the controller. If its feed bypasses the key it stays awake in the parked vehicle: it empties the battery, and on the day its " +
 			"contactor is welded, a throttle that is touched moves the vehicle without a key.",
 		Relation: "with every pole of the key open and everything else closed, no path of conductors, contacts and diodes feeds the enable input, even with one contact in its return welded; or the controller itself, where that input is not wired",

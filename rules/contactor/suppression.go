@@ -71,7 +71,7 @@ func (k clamp) steps(c *rules.Check, p *rules.Pass, d device, volts float64) flo
 	if k.row != nil && len(k.row.resistors) > 0 {
 		return k.row.steps(c, p, d, volts)
 	}
-	return c.Given("V_clamp", "clamp of "+k.owner, k.volts.Value, "V", k.from)
+	return c.Given("V_clamp", "clamp voltage of "+k.owner, k.volts.Value, "V", k.from)
 }
 
 // sides are the nodes that conductors alone connect to the coil's positive and

@@ -12,7 +12,7 @@ func suppressionSlow() *rules.Rule {
 		ID:     "suppression-slow",
 		Family: family,
 		Title:  "a large contactor is suppressed by a plain diode alone",
-		Why: "A plain diode lets the coil's current die away slowly: the contacts part three to ten times more slowly, the arc burns longer, " +
+		Why: "A plain diode lets the coil's current decay slowly: the contacts open three to ten times more slowly, the arc burns longer, " +
 			"and the breaking capacity of the data sheet, measured without it, no longer holds.",
 		Relation: "a contact rated above 30 A is not suppressed by a plain diode, its own or one in parallel; " +
 			"nor by a resistor, with or without a diode, so small that L / (R_coil + R) exceeds 0.55 of the L / R_coil of a plain diode",

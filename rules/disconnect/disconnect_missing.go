@@ -12,7 +12,7 @@ func disconnectMissing() *rules.Rule {
 	return &rules.Rule{
 		ID:     "disconnect-missing",
 		Family: family,
-		Title:  "nothing separates a traction battery by hand",
+		Title:  "a traction battery has no hand-operated disconnect",
 		Why: "Without a disconnect all work on the vehicle is done on live studs, and in a fire or after a crash nobody can make it dead: " +
 			"a contactor that has welded stays closed, whatever the key does.",
 		Relation: "a disconnect, or the battery's own plug (pluggable: true), is between a traction battery and what it feeds; " +

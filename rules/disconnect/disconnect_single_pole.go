@@ -12,7 +12,7 @@ func disconnectSinglePole() *rules.Rule {
 	return &rules.Rule{
 		ID:     "disconnect-single-pole",
 		Family: family,
-		Title:  "with the disconnect open one pole of the pack stays connected to the vehicle",
+		Title:  "one pole of the pack stays connected to the vehicle with the disconnect open",
 		Why: "Above 60 V the pole that is not opened puts every stud on it at the pack's potential. After one insulation fault at the pack " +
 			"whoever works on the vehicle with the disconnect open is part of the circuit.",
 		Relation: "above 60 V, the disconnects together open both poles of the pack, or the pole that they leave is bonded to the vehicle's metalwork",

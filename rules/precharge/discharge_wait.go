@@ -18,7 +18,7 @@ func dischargeWait() *rules.Rule {
 		ID:     "discharge-wait",
 		Family: family,
 		Title:  "the controller's capacitors stay charged after switching off",
-		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds on the bars the voltage of a minute ago; " +
+		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds the voltage of a minute ago still on the bars; " +
 			"without a bleed resistor even that of yesterday.",
 		Relation: "t_60 = R C ln(V / 60 V), the time to wait before touching; C with everything that stays connected to the controller, R the bleed resistors across it. " +
 			"Up to 60 V no regulation requires a wait; measure all the same. The tolerances of R and C, tens of percent, are left out",

@@ -14,7 +14,7 @@ func prechargeMissing() *rules.Rule {
 		ID:     "precharge-missing",
 		Family: family,
 		Title:  "nothing charges the controller's capacitors before a contact closes on them",
-		Why: "An empty capacitor is a short circuit for a millisecond. Without a resistor around the contact the first turn of the key draws an arc of a thousand amperes: " +
+		Why: "An empty capacitor is a short circuit for a millisecond. Without a resistor around the contact the first turn of the key draws a spark of a thousand amperes: " +
 			"contacts weld, fuses age, and the controller's capacitors suffer each time.",
 		Relation: "a resistor leads around the contactor (or, without one, the disconnect or switch) that closes on the controller, the controller limits its own inrush " +
 			"(internal_precharge), or V_max / R_loop <= make_A of that contact",

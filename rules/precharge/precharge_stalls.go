@@ -13,7 +13,7 @@ func prechargeStalls() *rules.Rule {
 		Title:  "the pre-charge does not reach the voltage of the battery",
 		Why: "A converter, lamp or fan behind the resistor draws the current that should charge the capacitors. They stay half empty, or the converter cycles: it starts, " +
 			"pulls them down and stops, while the resistor overheats. The contactor then closes on the full difference, or never.",
-		Relation: "the voltage on which the capacitors settle while the contactor waits is at least 0.9 of what they reach with it closed. A constant power P is fed " +
+		Relation: "the voltage at which the capacitors settle while the contactor waits is at least 0.9 of what they reach with it closed. A constant power P is fed " +
 			"through R only if P <= V^2 / 4R, and only if its start voltage is not on the falling side of that",
 		Source:   "circuit theory (maximum power transfer); the share of 0.9 is common practice",
 		Level:    rules.Error,

@@ -14,7 +14,7 @@ func prechargeStaysLive() *rules.Rule {
 		ID:     "precharge-stays-live",
 		Family: family,
 		Title:  "the pre-charge resistor keeps the controller live with the key off",
-		Why: "Through a resistor that stays connected the controller's terminals keep the battery's voltage when the contactor is out, and its bleed resistor " +
+		Why: "Through a resistor that stays connected the controller's terminals keep the battery's voltage when the contactor is open, and its bleed resistor " +
 			"drains the battery while the vehicle is parked. Whoever works on it trusts the key.",
 		Relation: "in every mode that does not energise the contactor, and with the key off in those that do, the capacitors are at no more than policy.live_V",
 		Source:   "circuit theory; a permanent pre-charge is common practice in vehicles of up to 60 V, as long as it is declared and labelled",

@@ -19,7 +19,7 @@ func poleMakeLow() *rules.Rule {
 		ID:     "pole-make-low",
 		Family: family,
 		Title:  "the pole of a switch closes on more current than its making capacity",
-		Why: "Cold filaments, standing motors, pulling coils and above all empty capacitors draw many times their running current at first. " +
+		Why: "Cold filaments, motors at standstill, coils that pull in and above all empty capacitors draw many times their running current at first. " +
 			"Contacts bounce while it flows, and weld: the key turns, and nothing switches off.",
 		Relation: "inrush current of all that the pole feeds in a mode <= make_A, or without it carry_A: filament lamps ten times their running current, motors stall_A or six times it, " +
 			"coils with an economiser pickup_A, the capacitors of a controller the first peak of a series RLC circuit. Lamps within lamp_A and motors within motor_A " +

@@ -251,7 +251,7 @@ func (a *Attempt) Endless(p *rules.Pass, pack circuit.Supply) *circuit.Course {
 	return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, true), ForS: a.span()})
 }
 
-// Settled is the voltage in V on which the capacitors settle with a contactor that
+// Settled is the voltage in V at which the capacitors settle with a contactor that
 // never closes, and what they would reach with it closed. Where they do not settle,
 // because something starts and stops or chatters, it is named.
 func (a *Attempt) Settled(p *rules.Pass, pack circuit.Supply) (v, full float64, oscillating string, ok bool) {

@@ -51,9 +51,9 @@ func TestThePreChargeIsOverBeforeTheKey(t *testing.T) {
 	sound := filepath.Join(ruletest.Fleet(), "..", "sound")
 	with(t, ruletest.Load(t, filepath.Join(sound, "negative-side-contactor.yaml")), func(p *rules.Pass) {
 		a := charging.Attempts(p)[0]
-		v, full, restless, ok := a.Settled(p, circuit.Highest)
-		if !ok || restless != "" || v < 0.97*full {
-			t.Errorf("settles on %v V of %v V, restless %q", v, full, restless)
+		v, full, oscillating, ok := a.Settled(p, circuit.Highest)
+		if !ok || oscillating != "" || v < 0.97*full {
+			t.Errorf("settles at %v V of %v V, oscillating %q", v, full, oscillating)
 		}
 	})
 }

@@ -128,13 +128,13 @@ func (a *Attempt) explainSettling(w *rules.Working, k calc.Charging) (final, tau
 	if k.BleedOhm > 0 {
 		share = " * " + rules.Term(k.BleedOhm) + " / (" + rules.Term(k.BleedOhm) + " + " + rules.Term(k.SeriesOhm) + ")"
 	}
-	w.Calc("V_f", "voltage on which the capacitors settle", "V_w R_b / (R_b + R_s), or V_w without a bleed resistor", rules.Term(k.SourceV)+share, final, "V")
+	w.Calc("V_f", "voltage at which the capacitors settle", "V_w R_b / (R_b + R_s), or V_w without a bleed resistor", rules.Term(k.SourceV)+share, final, "V")
 	w.Calc("tau", "time constant", "C R_s R_b / (R_b + R_s), or C R_s",
 		rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(k.SeriesOhm)+share, tau, "s")
 	return final, tau
 }
 
-// WorkSettled adds the voltage in V on which the capacitors settle while the
+// WorkSettled adds the voltage in V at which the capacitors settle while the
 // contactor waits to a working, and returns it with the supply in V that it is a
 // share of: v for a plain pre-charge. Oscillating names what keeps them from settling.
 func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final, supply float64, oscillating string, trouble *Problem) {
@@ -158,7 +158,7 @@ func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final
 		}
 	}
 	w.Solved("V", "voltage that the capacitors would reach with "+a.Contactor.ID+" closed", supply, "V", a.Ref(p, corner))
-	w.Solved("V_s", "voltage that they reach before it closes", final, "V", a.Ref(p, corner))
+	w.Solved("V_s", "voltage at which they settle while it waits", final, "V", a.Ref(p, corner))
 	return final, supply, oscillating, nil
 }
 
@@ -185,7 +185,7 @@ func (a *Attempt) WorkHeat(p *rules.Pass, w *rules.Working, resistor string, v f
 		if err != nil {
 			return 0, problem(a.Resistors[0].Path(), "%s: the heat in it cannot be computed: %v", resistor, err)
 		}
-		d := w.Calc("d", "share of the supply on which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
+		d := w.Calc("d", "share of the supply at which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
 		return w.Calc("E", "heat of one attempt in "+resistor,
 			"V_w^2 / R_s ((1-d)^2 t + 2 d (1-d) tau (1 - exp(-t/tau)) + d^2 tau/2 (1 - exp(-2t/tau)))",
 			fmt.Sprintf("%[1]s^2 / %[2]s * ((1-%[3]s)^2 * %[4]s + 2 * %[3]s * (1-%[3]s) * %[5]s * (1 - exp(-%[4]s/%[5]s)) + %[3]s^2 * %[5]s/2 * (1 - exp(-2*%[4]s/%[5]s)))",
