@@ -58,8 +58,12 @@ func (d device) reportCarry(c *rules.Check, duty demand.Duty) {
 	c.Given("I_c", "rated current of "+d.ID+", continuous", carry, "A", d.field("carry_A"))
 	c.Fix("use a disconnect rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps != nil {
-		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: equivalent continuous current %s A over the cycle with mode %s, rated %s A continuous",
-			d.ID, rules.Figure(duty.EqA), mode, rules.Figure(carry))
+		what := "the cycle of mode " + mode
+		if duty.Cycle {
+			what = "the declared cycle"
+		}
+		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: equivalent continuous current %s A over %s, rated %s A continuous",
+			d.ID, rules.Figure(duty.EqA), what, rules.Figure(carry))
 		return
 	}
 	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: %s A in mode %s, rated %s A continuous", d.ID, rules.Figure(duty.EqA), mode, rules.Figure(carry))

@@ -63,7 +63,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	k := on.controller
 	first := ""
 	if names := parts(on.first); names != "" {
-		first = ", closed before " + names
+		first = "; closed before " + names
 		c.SolvedText("state", "before it closes", "capacitors of "+k.ID+" empty, "+names+" still open",
 			"the worst that is credible of packs in parallel: once one is connected the bus is live")
 	}
@@ -85,15 +85,15 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	limit := c.Given("I_m", "making capacity of "+d.ID, d.MakeA.Value, "A", d.field("make_A"))
 	when := ""
 	if on.mode != "" {
-		when = " if the contactor has closed before it, as with everything else of mode " + on.mode + " switched on"
+		when = "; with the contactor closed already, as with everything else of mode " + on.mode + " switched on"
 		c.Level(rules.Warning).In(on.mode, "disconnect closed last")
 	}
 	c.Related(k.Path(), "its capacitors")
 	if on.mode == "" && peak > limit {
 		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 	}
-	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: closes on %s A into the capacitors of %s%s%s, making capacity %s A",
-		d.ID, rules.Figure(peak), k.ID, first, when, rules.Figure(limit))
+	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: closes on %s A into the capacitors of %s, making capacity %s A%s%s",
+		d.ID, rules.Figure(peak), k.ID, rules.Figure(limit), first, when)
 }
 
 // parts names the parts of some contacts.

@@ -2,6 +2,7 @@ package disconnect
 
 import (
 	"slices"
+	"strconv"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -49,12 +50,20 @@ func evalSinglePole(c *rules.Check, p *rules.Pass, d device) {
 		case pos > 0 && neg > 0:
 			// Something stays live across both, which is another finding.
 		case pos > 0 && !(known && r.Pos[metal]):
-			c.Fail("the positive pole of %s, up to %s V from the other, is still connected to %d parts with every disconnect open", s.Name(), rules.Figure(v), pos)
+			c.Fail("the positive pole of %s, up to %s V from the other, is still connected to %s with every disconnect open", s.Name(), rules.Figure(v), counted(pos))
 			return
 		case neg > 0 && !(known && r.Neg[metal]):
-			c.Fail("the negative pole of %s, up to %s V from the other, is still connected to %d parts with every disconnect open", s.Name(), rules.Figure(v), neg)
+			c.Fail("the negative pole of %s, up to %s V from the other, is still connected to %s with every disconnect open", s.Name(), rules.Figure(v), counted(neg))
 			return
 		}
 	}
 	c.Holds(true, "no pole of the pack, other than one bonded to the metalwork, is connected past the open disconnects")
+}
+
+// counted is a number of parts in words.
+func counted(n int) string {
+	if n == 1 {
+		return "1 part"
+	}
+	return strconv.Itoa(n) + " parts"
 }

@@ -64,7 +64,7 @@ func evalAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 		c.Because("precharge-pulse-high", s.Resistor.ID)
 	}
 	c.Related(path+".power_W", "its continuous power rating")
-	c.AtMost(joules(left), joules(limit), "%s: %s J left in it after %s attempts in a minute, rated %s J as a pulse and %s W continuous",
+	c.AtMost(joules(left), joules(limit), "%s: %s J left in it after %s attempts in a minute, pulse rating %s J, %s W continuous",
 		s.Resistor.ID, rules.Figure(left), rules.Figure(n), rules.Figure(limit), rules.Figure(power))
 }
 

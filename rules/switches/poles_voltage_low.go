@@ -80,7 +80,7 @@ func evalPolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []p
 	case max(worst.aV, worst.bV) <= calc.ClassALimitV:
 		c.Holds(true, "%s and %s are in separate networks, both of voltage class A", worst.a.id, worst.b.id)
 	case !sw.BetweenPolesV.Known:
-		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s are in separate networks of %s and %s V, the rating of the insulation between them is not given", worst.a.id, worst.b.id, rules.Figure(worst.aV), rules.Figure(worst.bV))
+		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s are in separate networks of %s V and %s V, the rating of the insulation between them is not given", worst.a.id, worst.b.id, rules.Figure(worst.aV), rules.Figure(worst.bV))
 	default:
 		c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), sum, "V")
 		limit := c.Given("V_i", "voltage that the insulation between the poles withstands", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")

@@ -25,7 +25,7 @@ func (a *Attempt) known() *Problem {
 	id := a.Contactor.ID
 	switch {
 	case a.Missing != "":
-		return problem(a.Missing, "pre-charge of %s: depends on every capacitance that it charges", id)
+		return problem(a.Missing, "pre-charge of %s: depends on every capacitance that it charges, one is not given", id)
 	case a.Never:
 		return problem("a mode that energises "+id, "coil of %s: no mode energises it", id)
 	case a.settled.Failed != "":
