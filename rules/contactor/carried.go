@@ -38,8 +38,8 @@ func (d device) tauS() float64 {
 }
 
 // workingV is the highest working voltage of what the device's contacts switch,
-// and adds its steps to the working: of the sources tied to them the end of
-// charge, and what regeneration adds. Where that cannot be reckoned the voltage
+// and adds its steps to the working: of the sources connected to them the
+// end of charge, and what regeneration adds. Where that cannot be computed the voltage
 // without it is returned with an error.
 func (d device) workingV(p *rules.Pass, w *rules.Working) (v float64, found bool, err error) {
 	sources := d.sources(p)

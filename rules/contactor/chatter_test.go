@@ -22,13 +22,13 @@ var chattering = []string{
 }
 
 // A solution that goes to and fro is but one of the states between which it
-// does: what it holds for a coil is not judged by.
+// does: what holds for a coil is not evaluated by it.
 func TestChatterIsNotCheckedOn(t *testing.T) {
 	for _, rule := range []*rules.Rule{coilPullInLow(), coilHoldLow(), coilOvervoltage(), suppressionClampHigh()} {
 		t.Run(rule.ID, func(t *testing.T) {
 			fixture.Play(t, rule, []ruletest.Scene{
 				{Name: "at rest", Want: ruletest.Want{Verdict: rules.Passed}},
-				{Name: "restless", Replace: chattering, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive",
+				{Name: "oscillating", Replace: chattering, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive",
 					Primary: "contact-chatters/buzzer", Message: "buzzer goes on and off"}},
 			})
 		})
@@ -40,7 +40,7 @@ func TestChatterIsNotCheckedOn(t *testing.T) {
 func TestChatterThatHoldsIsNotCheckedOn(t *testing.T) {
 	fed := join(chattering, []string{"x1: {from: key.p_b,", "x1: {from: b.pos,", "modes:", "  x6: {from: buzzer.nc, to: k.coil_pos, size: 1.5 mm2, length_m: 1}\nmodes:"})
 	fixture.Play(t, coilSelfHolding(), []ruletest.Scene{
-		{Name: "restless", Replace: fed, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive", Primary: "contact-chatters/buzzer"}},
+		{Name: "oscillating", Replace: fed, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a state of rest of mode drive", Primary: "contact-chatters/buzzer"}},
 	})
 }
 
@@ -55,7 +55,7 @@ func TestChatterMovesTheContactsCurrent(t *testing.T) {
 	}
 }
 
-// What the chatter leaves alone is judged as ever: the traction current of a
+// What the chatter leaves alone is checked as ever: the traction current of a
 // controller of constant current.
 func TestChatterElsewhereHidesNothing(t *testing.T) {
 	rule := contactorCarryLow()

@@ -13,17 +13,17 @@ func coilHoldLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-hold-low",
 		Family: family,
-		Title:  "a closed contactor's coil sags so far that it may let go",
-		Why: "The contactor opens under full current on the hill, arcs, closes again and so on. Data sheets state where a coil must pull in " +
-			"and where it must let go; in between nobody promises that it stays.",
-		Relation: "V_coil with the contactor closed, the mode's own draw and the lowest supply >= hold_V at the coil's temperature; " +
+		Title:  "the coil of a closed contactor sags so far that it may release",
+		Why: "The contactor opens under full current on the hill, arcs, closes and opens again. Data sheets state the voltage at which a coil pulls in " +
+			"and the one at which it releases; in between nothing is guaranteed.",
+		Relation: "V_coil with the contactor closed, at the mode's own draw and the lowest supply, >= hold_V at the coil's temperature; " +
 			"without hold_V, >= 0.6 of the hot operate voltage, and then never more than a warning",
 		Source:   "fixed ampere-turns with the resistance of copper of IEC 60028; the 0.6 is common practice",
 		Level:    rules.Error,
-		Varies:   "warning where the datasheet gives no holding voltage",
+		Varies:   "warning where the data sheet gives no hold voltage",
 		Required: 1,
 		Policy:   []string{"policy.coil_rise_K"},
-		Fix:      "feed the coil from a supply that does not sag with the load, or use a coil that holds at less",
+		Fix:      "feed the coil from a supply that does not sag with the load, or use a coil with a lower hold voltage",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"},
 			{Path: "contactors.main_contactor.coil.hold_V", Value: "8.5"}}},
@@ -32,25 +32,25 @@ func coilHoldLow() *rules.Rule {
 }
 
 // holdShare is the share of its operate voltage below which a coil that states
-// no hold voltage may let go (common practice).
+// no hold voltage may release (common practice).
 const holdShare = 0.6
 
 func checkHold(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onCoil(p, d); ok {
-			judgeHold(c, p, d)
+			evalHold(c, p, d)
 		}
 	}
 }
 
-func judgeHold(c *rules.Check, p *rules.Pass, d device) {
+func evalHold(c *rules.Check, p *rules.Pass, d device) {
 	feeds := d.feeds(p)
 	switch {
 	case len(feeds) == 0:
-		c.NotChecked("a mode that energises "+d.id, "no mode feeds the coil of %s", d.id)
+		c.NotChecked("a mode that energises "+d.id, "coil of %s: no mode energises it", d.id)
 		return
 	case !d.coil.HoldV.Known && !d.coil.OperateV.Known:
-		c.NotChecked(d.coilPath("hold_V"), "%s states neither a hold nor an operate voltage", d.id)
+		c.NotChecked(d.coilPath("hold_V"), "coil of %s: neither hold nor operate voltage is given", d.id)
 		return
 	}
 	worst, mode := math.Inf(1), ""
@@ -73,15 +73,15 @@ func judgeHold(c *rules.Check, p *rules.Pass, d device) {
 		c.Level(rules.Warning)
 	}
 	d.blameHold(c, p, state)
-	c.AtLeast(rules.Volts(need), rules.Volts(worst), "the coil of %s keeps %s V in mode %s with its supply at its lowest; it %s %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(worst), "coil of %s: %s V in mode %s at the lowest supply voltage, %s %s V",
 		d.id, rules.Figure(worst), mode, holdWords(d), rules.Figure(need))
 }
 
 func holdWords(d device) string {
 	if d.coil.HoldV.Known {
-		return "surely stays in from"
+		return "hold voltage"
 	}
-	return "may let go below"
+	return "may release below"
 }
 
 // holdSteps adds the voltage that keeps a hot coil in to the working, and

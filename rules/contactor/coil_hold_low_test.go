@@ -7,7 +7,7 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// Empty and at 50.4 A: 10 V - 50.4 A x 10 mOhm = 9.496 V, of which the coil gets
+// Empty and at 50.4 A: 10 V - 50.4 A x 10 mOhm = 9.496 V, of which the coil has
 // 24.09 / 24.14.
 func TestCoilHoldLow(t *testing.T) {
 	rule := coilHoldLow()

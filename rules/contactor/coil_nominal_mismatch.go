@@ -11,10 +11,10 @@ func coilNominalMismatch() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-nominal-mismatch",
 		Family: family,
-		Title:  "a coil is made for another voltage than its circuit has",
-		Why: "A 24 V coil on a 12 V circuit never pulls in; a 12 V coil on a 24 V circuit takes four times its power and burns out " +
+		Title:  "a coil's nominal voltage does not match its circuit",
+		Why: "A 24 V coil on a 12 V circuit never pulls in; a 12 V coil on a 24 V circuit draws four times its power and burns out " +
 			"within minutes. The two contactors look the same and differ in one digit of the order number.",
-		Relation: "the nominal voltage of the feeding network is within 25 % of the coil's, or lies between the coil's operate and highest voltage",
+		Relation: "the nominal voltage of the feeding network is within 25 % of the coil's, or between the coil's operate and highest voltage",
 		Source:   "common practice",
 		Level:    rules.Error,
 		Fix:      "order the coil for the voltage of the circuit that feeds it",
@@ -27,7 +27,7 @@ func coilNominalMismatch() *rules.Rule {
 }
 
 // nominalTolerance is how far the nominal voltage of a coil may be from that of
-// its circuit (common practice): a running 12 V converter gives 13.8 V, 15 %
+// its circuit (common practice): a running 12 V converter supplies 13.8 V, 15 %
 // more than 12 V.
 const nominalTolerance = 0.25
 
@@ -39,7 +39,7 @@ func checkNominal(p *rules.Pass) {
 		}
 		supply, from, ok := d.nominalSupply(p)
 		if !ok {
-			c.NotChecked("a mode that energises "+d.id, "no mode feeds the coil of %s", d.id)
+			c.NotChecked("a mode that energises "+d.id, "coil of %s: no mode energises it", d.id)
 			continue
 		}
 		c.Given("V_n", "nominal voltage of the coil", d.coil.NominalV, "V", d.coilPath("nominal_V"))
@@ -50,8 +50,8 @@ func checkNominal(p *rules.Pass) {
 		}
 		off := c.Calc("d", "deviation", "V_s / V_n - 1", rules.Term(supply)+" / "+rules.Term(d.coil.NominalV)+" - 1", supply/d.coil.NominalV-1, "")
 		c.Culprit(d.coilID()) // what its current does to fuses and poles is no fault of theirs
-		c.Fix("use a coil for %s V", rules.Figure(usualNominal(supply)))
-		c.Holds(!d.mismatched(supply), "the coil of %s is made for %s V and fed from %s at %s V nominal, %+.0f %%",
+		c.Fix("use a coil rated %s V nominal", rules.Figure(usualNominal(supply)))
+		c.Holds(!d.mismatched(supply), "coil of %s: rated %s V nominal, fed from %s at %s V nominal (%+.0f %%)",
 			d.id, rules.Figure(d.coil.NominalV), from.source, rules.Figure(supply), 100*off)
 	}
 }
@@ -79,7 +79,7 @@ func (d device) mismatched(supply float64) bool {
 	return !inRange
 }
 
-// nominalMismatch reports whether the coil is made for another voltage.
+// nominalMismatch reports whether the coil is rated for another voltage.
 func (d device) nominalMismatch(p *rules.Pass) bool {
 	supply, _, ok := d.nominalSupply(p)
 	return ok && d.mismatched(supply)
@@ -88,7 +88,7 @@ func (d device) nominalMismatch(p *rules.Pass) bool {
 // origin says where a coil's nominal supply was read.
 type origin struct{ mode, source, path string }
 
-// nominalSupply is the nominal voltage that a coil is meant to see: that of its
+// nominalSupply is the nominal voltage that a coil is meant to have: that of its
 // source, or behind a dropper resistor what the resistor leaves.
 func (d device) nominalSupply(p *rules.Pass) (v float64, from origin, ok bool) {
 	feeds := d.feeds(p)

@@ -23,12 +23,12 @@ func TestCoilNominalMismatch(t *testing.T) {
 		{
 			Name:    "24 V on 12 V",
 			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "made for 24 V and fed from b at 12 V nominal, -50 %", Fix: "for 12 V"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "rated 24 V nominal, fed from b at 12 V nominal (-50 %)", Fix: "rated 12 V nominal"},
 		},
 		{
 			Name:    "24 V on a battery of 12.8 V is to be one for 12 V, which is on sale",
 			Replace: []string{"nominal_V: 12, operate_V: 6.5", "nominal_V: 24, operate_V: 18", "max_V: 20", "max_V: 28", "nominal_V: 12, max_V", "nominal_V: 12.8, max_V"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Message: "at 12.8 V nominal", Fix: "use a coil for 12 V"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "at 12.8 V nominal", Fix: "use a coil rated 12 V nominal"},
 		},
 		{
 			Name:    "6 V on 12 V",

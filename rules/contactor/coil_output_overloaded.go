@@ -13,14 +13,14 @@ func coilOutputOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-output-overloaded",
 		Family: family,
-		Title:  "the coils on a controller's output draw more than it gives",
-		Why: "The transistor that drives a contactor's coil is small. Overloaded it switches off, and the contactor drops out under way, or it fails as a short " +
+		Title:  "the coils on a controller's output draw more than it can supply",
+		Why: "The transistor that drives a contactor's coil is small. Overloaded it switches off, and the contactor drops out while driving, or it fails short-circuited " +
 			"and the contactor stays closed whatever the controller does.",
 		Relation: "sum of the currents of all coils on the output <= coil_out.max_A, coils cold, supply at its highest; of a coil with an economiser its pick-up current",
 		Source:   "data sheet of the controller; copper resistance by IEC 60028",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "drive the coils through a relay, or take a coil that draws less",
+		Fix:      "drive the coils through a relay, or use a coil that draws less",
 		Policy:   []string{"policy.required.coil-output-overloaded"},
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.coil_out.max_A", Value: "0.1"}}},
@@ -38,11 +38,11 @@ func checkCoilOutput(p *rules.Pass) {
 		if p.Unsound(c, terminal, id+".neg") {
 			continue
 		}
-		judgeCoilOutput(c, p, k)
+		evalCoilOutput(c, p, k)
 	}
 }
 
-func judgeCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
+func evalCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 	driver := k.ID + ".coil_out"
 	var most float64
 	var at circuit.Case
@@ -58,14 +58,14 @@ func judgeCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 	}
 	switch {
 	case most == 0:
-		c.Holds(true, "no mode sends a current through the coil output of %s", k.ID)
+		c.Holds(true, "coil output of %s: no current in any mode", k.ID)
 	case !k.CoilOut.MaxA.Known:
-		c.NotChecked(k.Path()+".coil_out.max_A", "the coil output of %s carries %s A in mode %s", k.ID, rules.Figure(most), at.Mode)
+		c.NotChecked(k.Path()+".coil_out.max_A", "coil output of %s: its coils draw %s A in mode %s, what it can supply is not given", k.ID, rules.Figure(most), at.Mode)
 	default:
 		c.In(at.Mode, at.String())
 		c.Solved("I", "current of the coils on "+driver, most, "A", at.String())
-		limit := c.Given("I_max", "highest current of the output", k.CoilOut.MaxA.Value, "A", k.Path()+".coil_out.max_A")
-		c.AtMost(rules.Amperes(most), rules.Amperes(limit), "the coils on the output of %s draw %s A in mode %s; it gives %s A", k.ID, rules.Figure(most), at.Mode, rules.Figure(limit))
+		limit := c.Given("I_max", "current that the output can supply", k.CoilOut.MaxA.Value, "A", k.Path()+".coil_out.max_A")
+		c.AtMost(rules.Amperes(most), rules.Amperes(limit), "coil output of %s: its coils draw %s A in mode %s, it can supply %s A", k.ID, rules.Figure(most), at.Mode, rules.Figure(limit))
 	}
 }
 

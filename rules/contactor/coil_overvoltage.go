@@ -11,16 +11,16 @@ func coilOvervoltage() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-overvoltage",
 		Family: family,
-		Title:  "a coil gets more voltage than it bears continuously in the heat",
-		Why: "The heat in a winding goes with the square of its voltage. A coil that bears its highest voltage at 20 C " +
-			"bears less in a hot bay: the insulation of the winding ages in weeks, then turns short and the fuse opens.",
+		Title:  "a coil's voltage is above what it withstands continuously in the heat",
+		Why: "The heat in a winding rises with the square of its voltage. A coil that withstands its highest voltage at 20 C " +
+			"withstands less in a hot bay: its insulation ages within weeks, then turns short and the fuse opens.",
 		Relation: "V_coil at the highest supply <= V_max sqrt((T_lim - T_a) / (T_lim - T_stated)) at the hottest ambient; " +
 			"not scaled if V_max is stated for that ambient, or for a coil with an economiser",
 		Source:   "heat balance of the winding at its limit; class limits of IEC 60085 (class B: 130 C)",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.coil_limit_C"},
-		Fix:      "use a coil with a higher limit, one with an economiser, or a dropper resistor",
+		Fix:      "use a coil with a higher voltage limit, one with an economiser, or a dropper resistor",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.max_V", Value: "14"}}},
 		Check: checkOvervoltage,
@@ -30,28 +30,28 @@ func coilOvervoltage() *rules.Rule {
 func checkOvervoltage(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onCoil(p, d); ok {
-			judgeOvervoltage(c, p, d)
+			evalOvervoltage(c, p, d)
 		}
 	}
 }
 
-func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
+func evalOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 	v, state, failed := d.highestV(p)
 	switch {
 	case failed != nil:
 		c.Unsettled(failed, d.coilID())
 		return
 	case v == 0:
-		c.NotChecked("a mode that energises "+d.id, "no mode puts a voltage on the coil of %s", d.id)
+		c.NotChecked("a mode that energises "+d.id, "coil of %s: no mode energises it", d.id)
 		return
 	case !d.coil.MaxV.Known:
-		c.NotChecked(d.coilPath("max_V"), "%s states no highest coil voltage", d.id)
+		c.NotChecked(d.coilPath("max_V"), "coil of %s: highest voltage is not given", d.id)
 		return
 	}
 	c.In(state.Mode, state.String())
 	limit, err := maxSteps(c, p, d)
 	if err != nil {
-		c.NotChecked(d.coilPath("limit_C"), "the highest coil voltage of %s cannot be carried to its ambient: %v", d.id, err)
+		c.NotChecked(d.coilPath("limit_C"), "coil of %s: its highest voltage cannot be converted to its ambient: %v", d.id, err)
 		return
 	}
 	c.Solved("V_c", "voltage at the coil of "+d.id, v, "V", state.String())
@@ -59,13 +59,14 @@ func judgeOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 		c.Because("coil-nominal-mismatch", d.id)
 	}
 	if v > limit && limit > 0 {
-		c.Fix("use a coil that bears %s V at 20 C, or lower its supply", rules.Figure(v*d.coil.MaxV.Value/limit))
+		c.Fix("use a coil rated at least %s V at %s C, or lower its supply voltage",
+			rules.Figure(rules.RoundUp(v*d.coil.MaxV.Value/limit, 0.1)), rules.Figure(d.coil.MaxVValidToC.Or(20)))
 	}
-	c.AtMost(rules.Volts(v), rules.Volts(limit), "the coil of %s gets %s V in mode %s with its supply at its highest; in the heat it bears %s V",
+	c.AtMost(rules.Volts(v), rules.Volts(limit), "coil of %s: %s V in mode %s at the highest supply voltage, its limit in the heat is %s V",
 		d.id, rules.Figure(v), state.Mode, rules.Figure(limit))
 }
 
-// highestV is the highest voltage that a coil sees over the modes, and where:
+// highestV is the highest voltage of a coil over the modes, and where:
 // full pack and auxiliary battery, controllers drawing nothing but feeding back
 // what the mode says. It is 0 if no mode energises the coil. Failed is a
 // solution that it cannot rest on.
@@ -96,7 +97,7 @@ func feedsBack(p *rules.Pass, mode string) bool {
 	return false
 }
 
-// maxSteps adds the voltage that a coil bears in its ambient to the working,
+// maxSteps adds the voltage that a coil withstands in its ambient to the working,
 // and returns it. The coil must state its highest voltage.
 func maxSteps(c *rules.Check, p *rules.Pass, d device) (float64, error) {
 	stated := d.coil.MaxV.Value

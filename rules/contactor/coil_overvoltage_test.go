@@ -38,7 +38,7 @@ func TestCoilOvervoltage(t *testing.T) {
 		{
 			Name:    "too much",
 			Replace: []string{"max_V: 20", "max_V: 14"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "bears 15.96 V at 20 C"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "at least 16 V at 20 C"},
 		},
 		{
 			Name:    "the charger counts",

@@ -14,9 +14,9 @@ func coilPullInLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "coil-pull-in-low",
 		Family: family,
-		Title:  "a coil gets too little voltage to pull in",
+		Title:  "a coil's voltage is too low for it to pull in",
 		Why: "A hot coil needs a third more voltage than the data sheet states at 20 C, and the empty battery, the loom, " +
-			"the switches and diodes on the way give it less. The vehicle starts in the morning and does not start again after a long drive, " +
+			"the switches and diodes on the way leave it less. The vehicle starts in the morning and does not start again after a long drive, " +
 			"or the contactor closes half-way and burns.",
 		Relation: "V_coil >= V_operate (1 + 0.00393 (T_coil - 20)) with all contacts open, controllers off, the pack empty and the auxiliary battery alone and flat, " +
 			"through the real resistance of the path. A coil with an economiser draws its pick-up current and is not scaled; nor is one whose operate voltage is stated for its ambient",
@@ -24,7 +24,7 @@ func coilPullInLow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.coil_rise_K", "policy.diode_forward_V", "policy.contact_drop_mV", "policy.fuse_drop_mV"},
-		Fix:      "use a coil with a lower operate voltage, or take the resistance out of its feed",
+		Fix:      "use a coil with a lower operate voltage, or lower the resistance of its feed",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"}}},
 		Check: checkPullIn,
@@ -34,12 +34,12 @@ func coilPullInLow() *rules.Rule {
 func checkPullIn(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onCoil(p, d); ok {
-			judgePullIn(c, p, d)
+			evalPullIn(c, p, d)
 		}
 	}
 }
 
-func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
+func evalPullIn(c *rules.Check, p *rules.Pass, d device) {
 	feeds := d.feeds(p)
 	mode, deadlocked := d.deadlocked(p, feeds)
 	switch {
@@ -48,10 +48,10 @@ func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
 		c.Fail("%s can never pull in: its coil is fed from behind its own contact", d.id)
 		return
 	case len(feeds) == 0:
-		c.NotChecked("a mode that energises "+d.id, "no mode feeds the coil of %s", d.id)
+		c.NotChecked("a mode that energises "+d.id, "coil of %s: no mode energises it", d.id)
 		return
 	case !d.coil.OperateV.Known:
-		c.NotChecked(d.coilPath("operate_V"), "%s states no operate voltage", d.id)
+		c.NotChecked(d.coilPath("operate_V"), "coil of %s: operate voltage is not given", d.id)
 		return
 	}
 	worst, failed := d.worstPullIn(p, feeds)
@@ -63,12 +63,12 @@ func judgePullIn(c *rules.Check, p *rules.Pass, d device) {
 	need := operateSteps(c, p, d)
 	worst.steps(c, p, d)
 	if missing := unknownCurrent(d); missing != "" && worst.v >= need {
-		c.NotChecked(missing, "the drop in the feed of %s depends on its current", d.id)
+		c.NotChecked(missing, "coil of %s: the drop in its feed depends on its current, which is not known", d.id)
 		return
 	}
 	d.blamePullIn(c, p, worst, need)
 	d.fixPullIn(c, worst, need)
-	c.AtLeast(rules.Volts(need), rules.Volts(worst.v), "the coil of %s gets %s V in mode %s with its supply at its lowest; to pull in hot it needs %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(worst.v), "coil of %s: %s V in mode %s at the lowest supply voltage, needs %s V to pull in hot",
 		d.id, rules.Figure(worst.v), worst.feed.mode, rules.Figure(need))
 }
 
@@ -93,14 +93,14 @@ func (d device) deadlocked(p *rules.Pass, feeds []feed) (mode string, yes bool) 
 	return "", false
 }
 
-// pullIn is what a coil gets in one mode while it is still to pull in.
+// pullIn is the voltage of a coil in one mode while it is still to pull in.
 type pullIn struct {
 	feed  feed
 	state *circuit.Solution
 	v     float64
 }
 
-// worstPullIn finds the mode in which a coil gets least. Failed is a solution
+// worstPullIn finds the mode in which a coil has least voltage. Failed is a solution
 // that it cannot rest on.
 func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed *circuit.Solution) {
 	worst.v = math.Inf(1)
@@ -155,7 +155,7 @@ func (w pullIn) sourceV() float64 {
 	return w.state.V(w.feed.source.Pos) - w.state.V(w.feed.source.Neg)
 }
 
-// dropOf is what an edge of a feed takes of the voltage; 0 where it is open.
+// dropOf is the voltage drop of an edge of a feed; 0 where it is open.
 func dropOf(s *circuit.Solution, e *circuit.Edge) float64 {
 	if e.Kind == circuit.BatteryEdge || s.Current(e.ID) == 0 {
 		return 0
@@ -184,7 +184,7 @@ func (d device) blamePullIn(c *rules.Check, p *rules.Pass, w pullIn, need float6
 }
 
 // sharesDrop names an earlier device that fails to pull in over the same feed,
-// where it is the feed and not the source that gives too little.
+// where it is the feed and not the source that is to blame.
 func (d device) sharesDrop(p *rules.Pass, w pullIn, need float64) string {
 	if w.sourceV() < need {
 		return ""
@@ -209,19 +209,22 @@ func (d device) fixPullIn(c *rules.Check, w pullIn, need float64) {
 	if w.v >= need || w.v <= 0 {
 		return
 	}
-	at20 := w.v * d.coil.OperateV.Value / need
+	operate := rules.Figure(rules.RoundDown(w.v*d.coil.OperateV.Value/need, 0.1))
 	most, where := 0.0, ""
 	for _, e := range w.feed.path {
 		if drop := dropOf(w.state, e); drop > most {
 			most, where = drop, e.ID
+			if e.IsConductor() {
+				where += " (thicker or shorter)"
+			}
 		}
 	}
 	if most >= need-w.v {
-		c.Fix("the feed loses %s V in %s: use a thicker or shorter conductor there, or a coil that pulls in at %s V or less (as its data sheet states it)",
-			rules.Figure(most), where, rules.Figure(at20))
+		c.Fix("reduce the drop of %s V in %s, or use a coil with an operate voltage of at most %s V in its data sheet",
+			rules.Figure(most), where, operate)
 		return
 	}
-	c.Fix("use a coil that pulls in at %s V or less (as its data sheet states it), or raise the lowest voltage of %s", rules.Figure(at20), w.feed.source.ID)
+	c.Fix("use a coil with an operate voltage of at most %s V in its data sheet, or raise the lowest voltage of %s", operate, w.feed.source.ID)
 }
 
 // pullsIn reports whether a coil is known to pull in at its worst.

@@ -46,7 +46,7 @@ func TestCoilPullInLow(t *testing.T) {
 			// (with 8.7 V in use the coil is at 20.5 C).
 			Name:    "a long thin feed",
 			Replace: []string{"to: key.p_a, size: 1.5 mm2, length_m: 1}", "to: key.p_a, size: 0.5 mm2, length_m: 200}", "operate_V: 6.5", "operate_V: 8"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Capability: 7.540, Relative: 1e-3, Fix: "the feed loses 2.446 V in feed"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Capability: 7.540, Relative: 1e-3, Fix: "reduce the drop of 2.446 V in feed (thicker or shorter)"},
 		},
 		{
 			Name:    "an economiser draws its pick-up current and is not scaled", // 10 V x 4 / 4.0574

@@ -16,12 +16,12 @@ func coilSelfHolding() *rules.Rule {
 		Family: family,
 		Title:  "a contactor stays in when it is switched off",
 		Why: "A closed contactor needs a tenth of its voltage to stay in. A pilot lamp across the key, a pre-charge resistor, " +
-			"a diode or a second feed gives it that: the key comes out, and the drive stays live.",
-		Relation: "from closed, with each switch of the coil's path opened in turn, V_coil <= V_release (1 + 0.00393 (T_min - 20)) / 1.25, the supply being full, the coil cold, and logic inputs beside it drawing nothing",
+			"a diode or a second feed supplies that: the key comes out, and the drive stays live.",
+		Relation: "from closed, with each switch of the coil's path opened in turn, V_coil <= V_release (1 + 0.00393 (T_min - 20)) / 1.25, the supply being full, the coil cold, and logic inputs in parallel drawing nothing",
 		Source:   "circuit theory; fixed ampere-turns with the resistance of copper of IEC 60028",
 		Level:    rules.Error,
 		Required: selfHoldingMargin,
-		Fix:      "take the second feed off the coil's side of the switch, or block it with a diode",
+		Fix:      "remove the second feed from the coil's side of the switch, or block it with a diode",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			// A resistor for a pilot light across the key.
 			{Path: "resistors.pilot", Value: `{"role": "load", "resistance_Ohm": 560}`},
@@ -34,12 +34,12 @@ func coilSelfHolding() *rules.Rule {
 func checkSelfHolding(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onCoil(p, d); ok {
-			judgeSelfHolding(c, p, d)
+			evalSelfHolding(c, p, d)
 		}
 	}
 }
 
-// held is what a coil still gets in a state in which it is meant to let go.
+// held is the voltage of a coil in a state in which it is meant to release.
 type held struct {
 	opened string // the switch that was opened; "" where the mode itself does
 	state  *circuit.Solution
@@ -47,11 +47,11 @@ type held struct {
 	path   []*circuit.Edge
 }
 
-func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
+func evalSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 	feeds := d.feeds(p)
 	openers := d.openers(p, feeds)
 	if len(openers) == 0 {
-		c.NotChecked("a switch in the feed of "+d.id, "no mode feeds the coil of %s through a switch", d.id)
+		c.NotChecked("a switch in the feed of "+d.id, "coil of %s: no mode feeds it through a switch", d.id)
 		return
 	}
 	worst, failed := d.worstHeld(p, feeds, openers)
@@ -63,25 +63,25 @@ func judgeSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 	c.Solved("V_c", "voltage at the closed coil of "+d.id+" with "+worst.action(), worst.v, "V", worst.state.Case.String())
 	switch {
 	case !d.coil.ReleaseV.Known && worst.v < nothing*d.coil.NominalV:
-		c.Holds(true, "%s lets go with %s: its coil gets next to nothing", d.id, worst.action())
+		c.Holds(true, "coil of %s: next to no voltage with %s, it releases", d.id, worst.action())
 		return
 	case !d.coil.ReleaseV.Known:
-		c.NotChecked(d.coilPath("release_V"), "with %s the coil of %s still gets %s V, and it states no release voltage", worst.action(), d.id, rules.Figure(worst.v))
+		c.NotChecked(d.coilPath("release_V"), "coil of %s: still %s V with %s, its release voltage is not given", d.id, rules.Figure(worst.v), worst.action())
 		return
 	}
 	release := releaseSteps(c, p, d)
 	by := ""
 	if len(worst.path) > 0 {
 		odd := detour(worst.path, feeds)
-		by = " by way of " + partNames(odd)
+		by = ", fed through " + partNames(odd)
 		c.GivenText("path", "what the coil is fed through", names(worst.path), d.base.Path())
 		c.Related(pathOf(p, odd[0]), "in the path that feeds the coil")
 	}
 	if id := d.heldWith(p, worst); id != "" {
 		c.Because("coil-self-holding", id)
 	}
-	c.Below(rules.Volts(worst.v), rules.Volts(release), "with %s the coil of %s gets %s V%s (mode %s); cold, it lets go below %s V",
-		worst.action(), d.id, rules.Figure(worst.v), by, worst.state.Case.Mode, rules.Figure(release))
+	c.Below(rules.Volts(worst.v), rules.Volts(release), "coil of %s: %s V with %s%s, cold release voltage %s V",
+		d.id, rules.Figure(worst.v), worst.action(), by, rules.Figure(release))
 }
 
 // heldWith names an earlier device that the same state holds by its coil in
@@ -123,11 +123,11 @@ func (h held) action() string {
 	if h.opened == "" {
 		return "the switches as in mode " + h.state.Case.Mode
 	}
-	return h.opened + " open"
+	return h.opened + " open in mode " + h.state.Case.Mode
 }
 
 // worstHeld finds the state in which a coil keeps most of its voltage though it
-// is meant to let go: in each mode that energises it each switch of its feed
+// is meant to release: in each mode that energises it each switch of its feed
 // opened in turn, and each mode that opens one of them by itself.
 func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst held, failed *circuit.Solution) {
 	worst.v = -1
@@ -159,7 +159,7 @@ func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst 
 	return worst, nil
 }
 
-// release is a state in which a device is meant to let go.
+// release is a state in which a device is meant to release.
 type release struct {
 	mode    string
 	opener  opener

@@ -8,7 +8,7 @@ import (
 )
 
 // A resistor across the key leaves 16 V x 24 / (24 + R) at the cold coil, which
-// lets go below 1.2 V; 1.2 V / 1.25 = 0.96 V is asked for.
+// releases below 1.2 V; 1.2 V / 1.25 = 0.96 V is required.
 func TestCoilSelfHolding(t *testing.T) {
 	rule := coilSelfHolding()
 	acrossKey := func(ohm string) []string {
@@ -21,7 +21,7 @@ func TestCoilSelfHolding(t *testing.T) {
 		{
 			Name:    "a resistor holds it",
 			Replace: acrossKey("200"), // 1.714 V
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1.714, Capability: 1.2, Relative: 1e-3, Message: "with key open the coil of k gets 1.714 V by way of r"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1.714, Capability: 1.2, Relative: 1e-3, Message: "coil of k: 1.714 V with key open in mode drive, fed through r, cold release voltage 1.2 V"},
 		},
 		{
 			Name:    "a resistor may hold it",
@@ -44,17 +44,17 @@ func TestCoilSelfHolding(t *testing.T) {
 			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{
-			Name:    "cold, a coil lets go later", // 1.2 V (1 - 0.00393 x 40) = 1.011 V
+			Name:    "cold, a coil releases later", // 1.2 V (1 - 0.00393 x 40) = 1.011 V
 			Replace: []string{"min: 20, max: 20", "min: -20, max: 20"},
 			Want:    ruletest.Want{Verdict: rules.Passed, Capability: 1.0114, Relative: 1e-4},
 		},
 		{
 			Name:    "its own contact holds it",
 			Replace: []string{"modes:", "  latch: {from: k.b, to: k.coil_pos, size: 1.5 mm2, length_m: 0.2}\nmodes:"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Message: "by way of k ", Capability: 1.2, Relative: 1e-9},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "fed through k,", Capability: 1.2, Relative: 1e-9},
 		},
 		{
-			// 16 V over its own contact and 350 Ohm leave 1.027 V: it may let go, it need not.
+			// 16 V over its own contact and 350 Ohm leave 1.027 V: it may release, it need not.
 			Name: "its own contact and a resistor may hold it",
 			Replace: []string{"controllers:", "resistors: {r: {role: load, resistance_Ohm: 350}}\ncontrollers:",
 				"modes:", "  r1: {from: k.b, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.coil_pos, size: 1.5 mm2, length_m: 0.1}\nmodes:"},

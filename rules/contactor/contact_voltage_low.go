@@ -12,7 +12,7 @@ func contactVoltageLow() *rules.Rule {
 		ID:     "contact-voltage-low",
 		Family: family,
 		Title:  "a contact is rated for less than the highest voltage of its circuit",
-		Why: "The gap of an open contact and the length of its arc are made for one voltage. Above it the arc burns on " +
+		Why: "The gap of an open contact is designed for one voltage. Above it the arc burns on " +
 			"between open contacts: the contactor cannot switch off, and burns up.",
 		Relation: "rated_V_dc >= the highest working voltage: end of charge, charger, regeneration",
 		Source:   "IEC 60947-1 (rated operational voltage); highest working voltage as in ISO 6469-3",
@@ -35,15 +35,15 @@ func checkContactVoltage(p *rules.Pass) {
 		missing := (*rules.Missing)(nil)
 		switch {
 		case !found:
-			c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
+			c.NotChecked("a source for the contact of "+d.id, "contact of %s: no source is connected to it", d.id)
 		case !d.contact.RatedVdc.Known:
-			c.NotChecked(d.contactPath("rated_V_dc"), "the contact of %s states no voltage for direct current", d.id)
+			c.NotChecked(d.contactPath("rated_V_dc"), "contact of %s: DC voltage rating is not given", d.id)
 		case errors.As(err, &missing) && v <= d.contact.RatedVdc.Value:
-			c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", d.id, missing.What)
+			c.NotChecked(missing.Path, "contact of %s: the highest voltage of its circuit depends on %s", d.id, missing.What)
 		default:
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
-			c.Fix("use a contact rated %s V DC or more", rules.Figure(rules.RoundUp(v, 1)))
-			c.AtMost(rules.Volts(v), rules.Volts(rated), "the contact of %s is rated %s V DC; its circuit reaches %s V", d.id, rules.Figure(rated), rules.Figure(v))
+			c.Fix("use a contact rated at least %s V DC", rules.Figure(rules.RoundUp(v, 1)))
+			c.AtMost(rules.Volts(v), rules.Volts(rated), "contact of %s: up to %s V in its circuit, rated %s V DC", d.id, rules.Figure(v), rules.Figure(rated))
 		}
 	}
 }

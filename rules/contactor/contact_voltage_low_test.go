@@ -35,7 +35,7 @@ func TestContactVoltageLow(t *testing.T) {
 		},
 		{Name: "no rating", Replace: []string{"carry_A: 100, rated_V_dc: 60", "carry_A: 100"}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.contact.rated_V_dc"}},
 	})
-	t.Run("a house relay is not judged by the pack that shares its negative", func(t *testing.T) {
+	t.Run("a house relay is not checked against the pack that shares its negative", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron",
 			ruletest.Edits("converters.converter.isolated", "false",
 				"vehicle.chassis", `"isolated"`,

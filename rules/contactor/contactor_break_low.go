@@ -15,8 +15,8 @@ func contactorBreakLow() *rules.Rule {
 		Title:  "a contact cannot interrupt the current of a mode at its voltage",
 		Why: "The emergency stop is pressed on the hill. A contact beyond its breaking capacity draws an arc that does not go out: " +
 			"the drive stays on and the contactor burns.",
-		Relation: "the greatest current of any mode <= the greatest break rating at or above the highest working voltage; " +
-			"of a polarized contact the current from a to b. A rating at a lower voltage says nothing",
+		Relation: "the greatest current of any mode <= the greatest breaking capacity stated at or above the highest working voltage; " +
+			"of a polarized contact the current from a to b. A rating at a lower voltage does not count",
 		Source:   "IEC 60947-4-1 (breaking capacity at the rated operational voltage); data sheet",
 		Level:    rules.Error,
 		Required: 1,
@@ -30,12 +30,12 @@ func contactorBreakLow() *rules.Rule {
 func checkBreak(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onContact(p, d); ok {
-			judgeBreak(c, p, d)
+			evalBreak(c, p, d)
 		}
 	}
 }
 
-func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
+func evalBreak(c *rules.Check, p *rules.Pass, d device) {
 	currents, ok := d.currents(c, p)
 	if !ok {
 		return
@@ -87,38 +87,38 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	v, found, _ := d.workingV(p, c.Working)
 	switch {
 	case !found:
-		c.NotChecked("a source for the contact of "+d.id, "no source is joined to the contact of %s", d.id)
+		c.NotChecked("a source for the contact of "+d.id, "contact of %s: no source is connected to it", d.id)
 		return
 	case len(d.contact.Break) == 0:
-		c.NotChecked(d.contactPath("break"), "%s has to interrupt %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
+		c.NotChecked(d.contactPath("break"), "%s: %s A to interrupt %s, breaking capacity is not given; fill in the figure of its data sheet at %s V DC or above",
 			d.id, rules.Figure(i), when, rules.Figure(v))
 		return
 	}
 	for n, b := range d.contact.Break {
-		c.GivenText("break", "break rating", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+itoa(n))
+		c.GivenText("break", "breaking capacity", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+itoa(n))
 	}
 	limit, index := capacity.Breaks(d.contact.Break, v)
 	if index < 0 {
 		if rated := d.contact.RatedVdc; rated.Known && rated.Value < v {
 			c.Because("contact-voltage-low", d.id)
 		}
-		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", rules.Figure(v))
-		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.id, rules.Figure(v))
+		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", rules.Figure(rules.RoundUp(v, 1)))
+		c.Fail("%s: no breaking capacity is given at the %s V of its circuit; those at a lower voltage do not count", d.id, rules.Figure(v))
 		return
 	}
 	often := ""
 	if n := d.contact.Break[index].Operations; n.Known {
-		often = ", " + rules.Figure(n.Value) + " times in its life"
+		often = " (" + rules.Figure(n.Value) + " operations)"
 	}
-	c.Fix("use a contactor that interrupts %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(v))
-	c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s has to interrupt %s A %s, at up to %s V, the highest of its circuit; it is rated for %s A%s",
-		d.id, rules.Figure(i), when, rules.Figure(v), rules.Figure(limit), often)
+	c.Fix("use a contactor with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s A to interrupt at up to %s V %s, breaking capacity %s A%s",
+		d.id, rules.Figure(i), rules.Figure(v), when, rules.Figure(limit), often)
 }
 
 func breakText(v, a, operations float64) string {
 	text := rules.Figure(a) + " A at " + rules.Figure(v) + " V"
 	if operations > 0 {
-		text += ", " + rules.Figure(operations) + " times"
+		text += ", " + rules.Figure(operations) + " operations"
 	}
 	return text
 }

@@ -10,7 +10,7 @@ import (
 func TestContactorBreakLow(t *testing.T) {
 	rule := contactorBreakLow()
 	fixture.Play(t, rule, []ruletest.Scene{
-		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 400, Relative: 1e-6, Message: "50 times in its life"}},
+		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 400, Relative: 1e-6, Message: "(50 operations)"}},
 		{Name: "above", Replace: []string{"A: 400, operations", "A: 40, operations"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "50 A at 16 V DC"}},
 		{
 			Name:    "regeneration that no mode declares",
@@ -20,7 +20,7 @@ func TestContactorBreakLow(t *testing.T) {
 		{
 			Name:    "a rating at a lower voltage says nothing",
 			Replace: []string{"break: [{V: 16,", "break: [{V: 12,"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Message: "no break rating at the 16 V"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "no breaking capacity is given at the 16 V"},
 		},
 		{
 			Name:    "which is because the contact is made for less",

@@ -26,7 +26,7 @@ func TestContactorBreakReverseLow(t *testing.T) {
 		{
 			Name:    "mounted the wrong way up, with no rating for it",
 			Replace: []string{"to: k.a,", "to: k.b,", "load: {from: k.b,", "load: {from: k.a,", "make_A", "polarized: true, make_A"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "mounted the wrong way round", Fix: "exchange the conductors"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "connected the wrong way around", Fix: "swap the conductors"},
 		},
 		{
 			Name:    "no reverse rating",

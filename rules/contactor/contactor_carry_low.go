@@ -10,9 +10,9 @@ func contactorCarryLow() *rules.Rule {
 		ID:     "contactor-carry-low",
 		Family: family,
 		Title:  "a contact carries more than it is rated for, continuously or over its cycle",
-		Why: "A contact above its carrying current heats its own springs; they lose their force, the contact resistance rises, " +
+		Why: "A contact above its rated current heats its own springs; they lose their force, the contact resistance rises, " +
 			"and the contactor welds or melts its case after a season rather than on the first day.",
-		Relation: "the current of every mode that goes on continuously <= carry_A; of the declared cycle, and of a mode that lasts, the steady current I_eq that heats as much as " +
+		Relation: "the current of every mode without a time limit <= carry_A; of the declared cycle, and of a mode that lasts a given time, the equivalent continuous current I_eq that heats as much as " +
 			"its hottest moment <= carry_A: theta = I_eq^2 follows theta' = I^2 + (theta - I^2) exp(-t/tau) from step to step, in the periodic state",
 		Source:   "thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; time constants of 10 min (contactors) and 2 min (relays) from memory",
 		Level:    rules.Error,
@@ -27,14 +27,14 @@ func contactorCarryLow() *rules.Rule {
 func checkCarry(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onContact(p, d); ok {
-			judgeCarry(c, p, d)
+			evalCarry(c, p, d)
 		}
 	}
 }
 
-func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
+func evalCarry(c *rules.Check, p *rules.Pass, d device) {
 	if !d.contact.CarryA.Known {
-		c.NotChecked(d.contactPath("carry_A"), "%s states no current that its contact carries", d.id)
+		c.NotChecked(d.contactPath("carry_A"), "%s: rated current of its contact is not given", d.id)
 		return
 	}
 	currents, ok := d.currents(c, p)
@@ -54,10 +54,10 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	carry := d.contact.CarryA.Value
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Work(c.Working, d.id, d.tauS(), "from memory")
-	c.Given("I_c", "current that the contact carries continuously", carry, "A", d.contactPath("carry_A"))
-	c.Fix("use a contact that carries %s A", rules.Figure(rules.RoundUp(duty.EqA, 1)))
+	c.Given("I_c", "rated current of the contact, continuous", carry, "A", d.contactPath("carry_A"))
+	c.Fix("use a contact rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps == nil {
-		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously",
+		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: %s A in mode %s, rated %s A continuous",
 			d.id, rules.Figure(duty.EqA), duty.Mode.ID, rules.Figure(carry))
 		return
 	}
@@ -68,6 +68,6 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	if duty.Cycle {
 		what = "the declared cycle"
 	}
-	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s heats the contact of %s as much as a steady %s A; it carries %s A continuously",
-		what, d.id, rules.Figure(duty.EqA), rules.Figure(carry))
+	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: equivalent continuous current %s A over %s, rated %s A continuous",
+		d.id, rules.Figure(duty.EqA), what, rules.Figure(carry))
 }

@@ -13,7 +13,7 @@ func TestContactorCarryLow(t *testing.T) {
 	rule := contactorCarryLow()
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "in a mode continuously", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 100, Relative: 1e-6}},
-		{Name: "too much continuously", Replace: []string{"carry_A: 100", "carry_A: 40"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "carries 50 A"}},
+		{Name: "too much continuously", Replace: []string{"carry_A: 100", "carry_A: 40"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "at least 50 A continuous"}},
 		{
 			// tau 600 s: (1 - exp(-0.1)) / (1 - exp(-0.5)) = 0.24186;
 			// sqrt(50^2 + (150^2 - 50^2) 0.24186) = 85.66 A; the RMS would be 80.6 A.

@@ -14,13 +14,13 @@ func contactorDropsUnderLoad() *rules.Rule {
 		ID:     "contactor-drops-under-load",
 		Family: family,
 		Title:  "a contactor cannot interrupt full current when its coil loses its supply",
-		Why: "One blown coil fuse, one loose plug, one tripped converter, and the contactor opens at whatever the controller is drawing. " +
-			"That is the one break it must survive without any warning.",
-		Relation: "the greatest of the modes' currents and the controllers' own peaks <= the greatest break rating at or above the highest working voltage, in its direction",
+		Why: "One blown coil fuse, one loose plug, one tripped converter, and the contactor opens on whatever the controller is drawing. " +
+			"It must survive that one break without any warning.",
+		Relation: "the greatest of the modes' currents and the controllers' own peaks <= the greatest breaking capacity stated at or above the highest working voltage, in its direction",
 		Source:   "single-failure reasoning; data sheet",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use a contactor that interrupts the controller's peak current, or limit the peak",
+		Fix:      "use a contactor with a breaking capacity above the controller's peak current, or limit the peak",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "controllers.drive.battery_peak_A", Value: "900"}}},
 		Check: checkDrops,
@@ -33,12 +33,12 @@ func checkDrops(p *rules.Pass) {
 			continue
 		}
 		if c, ok := onContact(p, d); ok {
-			judgeDrops(c, p, d)
+			evalDrops(c, p, d)
 		}
 	}
 }
 
-func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
+func evalDrops(c *rules.Check, p *rules.Pass, d device) {
 	currents, ok := d.currents(c, p)
 	if !ok {
 		return
@@ -48,7 +48,7 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 	for _, id := range d.controllers(p) {
 		k := p.Spec.Controllers[id]
 		if !k.BatteryPeakA.Known {
-			c.NotChecked(k.Path()+".battery_peak_A", "what %s interrupts when its coil loses its supply depends on the peak of %s", d.id, id)
+			c.NotChecked(k.Path()+".battery_peak_A", "%s: the current to interrupt if its coil loses its supply depends on the peak of %s", d.id, id)
 			return
 		}
 		peaks += c.Given("I_p", "peak of "+id, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
@@ -62,9 +62,9 @@ func judgeDrops(c *rules.Check, p *rules.Pass, d device) {
 		d.dropsReversed(c, peaks)
 		return
 	}
-	i, when := peaks, "when its coil loses its supply at the controller's peak"
+	i, when := peaks, "at the controller's peak if its coil loses its supply"
 	if worst.A >= peaks {
-		i, when = worst.A, "when its coil loses its supply in mode "+worst.Mode.ID
+		i, when = worst.A, "in mode "+worst.Mode.ID+" if its coil loses its supply"
 		c.In(worst.Mode.ID, breakCorner(worst.At))
 		c.Solved("I", "greatest current of "+worst.Edge.ID, worst.A, "A", "mode "+worst.Mode.ID+", "+worst.At.String())
 	}
@@ -90,11 +90,11 @@ func isDriving(mode *schema.Mode) bool {
 func (d device) dropsReversed(c *rules.Check, peaks float64) {
 	c.Because("contactor-break-reverse-low", d.id)
 	if !d.contact.ReverseBreakA.Known {
-		c.NotChecked(d.contactPath("reverse_break_A"), "the driving current flows through %s from b to a, and it does not say what it interrupts that way", d.id)
+		c.NotChecked(d.contactPath("reverse_break_A"), "%s: the driving current flows from b to a, reverse breaking capacity is not given", d.id)
 		return
 	}
-	limit := c.Given("I_rev", "current that it interrupts from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
-	c.AtMost(rules.Amperes(peaks), rules.Amperes(limit), "%s has to interrupt %s A from b to a when its coil loses its supply at the controller's peak; that way it interrupts %s A",
+	limit := c.Given("I_rev", "reverse breaking capacity, from b to a", d.contact.ReverseBreakA.Value, "A", d.contactPath("reverse_break_A"))
+	c.AtMost(rules.Amperes(peaks), rules.Amperes(limit), "%s: %s A to interrupt from b to a at the controller's peak if its coil loses its supply, reverse breaking capacity %s A",
 		d.id, rules.Figure(peaks), rules.Figure(limit))
 }
 

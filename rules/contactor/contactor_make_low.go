@@ -16,15 +16,15 @@ func contactorMakeLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "contactor-make-low",
 		Family: family,
-		Title:  "a contact closes on more current than it may",
+		Title:  "a contact closes on more current than its making capacity",
 		Why: "Empty capacitors are a short circuit for a millisecond. Contacts that bounce while they carry a thousand amperes weld: " +
 			"the contactor closes once and never opens again.",
-		Relation: "(V_max - v(t)) / R_loop <= make_A, v(t) being what the pre-charge has put on the capacitors when the contact closes, V_max / R_loop without one; " +
-			"motors count with their stalled current, filament lamps with ten times their own",
-		Source:   "circuit theory; the battery at its least resistance, inductance left out, which errs to the safe side; multiples for motors and lamps from relay application notes",
+		Relation: "(V_max - v(t)) / R_loop <= make_A, v(t) being the voltage of the capacitors from the pre-charge when the contact closes, V_max / R_loop without one; " +
+			"motors count with their stall current, filament lamps with ten times their running current",
+		Source:   "circuit theory; the battery at its lowest resistance, inductance neglected, which errs on the safe side; multiples for motors and lamps from relay application notes",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "add a pre-charge, give it more time before the contact closes, or use a contact with a higher making capacity",
+		Fix:      "add a pre-charge, allow it more time before the contact closes, or use a contact with a higher making capacity",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.closes_after_s", Value: "0.3"}}},
 		Check: checkMake,
@@ -34,20 +34,20 @@ func contactorMakeLow() *rules.Rule {
 func checkMake(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onContact(p, d); ok {
-			judgeMake(c, p, d)
+			evalMake(c, p, d)
 		}
 	}
 }
 
-func judgeMake(c *rules.Check, p *rules.Pass, d device) {
+func evalMake(c *rules.Check, p *rules.Pass, d device) {
 	k := charging.Of(p, d.contacts[0])
 	k.Capacitors = slices.DeleteFunc(k.Capacitors, func(e *circuit.Edge) bool { return charging.LimitsItself(p, e) })
 	if !d.contact.MakeA.Known {
-		c.NotChecked(d.contactPath("make_A"), "%s states no current that its contact may close on; fill in the making current of its data sheet", d.id)
+		c.NotChecked(d.contactPath("make_A"), "%s: making capacity is not given; fill in make_A from its data sheet", d.id)
 		return
 	}
 	if len(d.feeds(p)) == 0 {
-		c.NotChecked("a mode that closes "+d.id, "no mode closes %s", d.id)
+		c.NotChecked("a mode that closes "+d.id, "%s: no mode closes it", d.id)
 		return
 	}
 	inrush, ok := 0.0, true
@@ -61,21 +61,21 @@ func judgeMake(c *rules.Check, p *rules.Pass, d device) {
 	if !ok {
 		return
 	}
-	making := c.Given("I_m", "current that the contact may close on", d.contact.MakeA.Value, "A", d.contactPath("make_A"))
-	c.AtMost(rules.Amperes(inrush+loads), rules.Amperes(making), "%s closes on %s A; it may close on %s A", d.id, rules.Figure(inrush+loads), rules.Figure(making))
+	making := c.Given("I_m", "making capacity of the contact", d.contact.MakeA.Value, "A", d.contactPath("make_A"))
+	c.AtMost(rules.Amperes(inrush+loads), rules.Amperes(making), "%s: closes on %s A, making capacity %s A", d.id, rules.Figure(inrush+loads), rules.Figure(making))
 }
 
 // capacitorInrush adds the first current into the capacitors to the working,
 // and returns it; or it reports that this could not be found.
 func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k charging.Closing) (a float64, ok bool) {
 	if missing, known := p.Circuit.ResistanceKnown(k.Contact.From); !known {
-		c.NotChecked(missing, "the current into the capacitors behind %s is limited by the battery's resistance", d.id)
+		c.NotChecked(missing, "%s: the inrush into the capacitors behind it depends on the battery's resistance", d.id)
 		return 0, false
 	}
 	v, found := d.fullV(p, c.Working)
 	loop := k.LoopOhm(p, v)
 	if !found || math.IsInf(loop, 1) {
-		c.NotChecked("a source for the contact of "+d.id, "no source feeds what %s connects", d.id)
+		c.NotChecked("a source for the contact of "+d.id, "%s: no source feeds what it connects", d.id)
 		return 0, false
 	}
 	left := v
@@ -84,13 +84,13 @@ func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k charging.Closin
 			return 0, false
 		}
 	}
-	c.Solved("R_loop", "resistance of the loop through "+d.id, 1000*loop, "mOhm", "least battery resistance, conductors at the lowest ambient")
+	c.Solved("R_loop", "resistance of the loop through "+d.id, 1000*loop, "mOhm", "lowest battery resistance, conductors at the lowest ambient")
 	a, err := calc.InrushA(left, 0, loop)
 	if err != nil {
-		c.NotChecked("a loop through "+d.id, "the inrush cannot be computed: %v", err)
+		c.NotChecked("a loop through "+d.id, "%s: the inrush cannot be computed: %v", d.id, err)
 		return 0, false
 	}
-	return c.Calc("I_0", "first current into the capacitors", "dV / R_loop", rules.Term(left)+" / ("+rules.Term(1000*loop)+" / 1000)", a, "A"), true
+	return c.Calc("I_0", "inrush current into the capacitors", "dV / R_loop", rules.Term(left)+" / ("+rules.Term(1000*loop)+" / 1000)", a, "A"), true
 }
 
 // leftByPrecharge adds the voltage that is left across the contact when it
@@ -106,7 +106,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 		}
 	}
 	if !precharged || !a.Supplied() {
-		return c.Calc("dV", "voltage left across the contact: nothing charges the capacitors first", "V_w", rules.Figure(v), v, "V"), true
+		return c.Calc("dV", "voltage across the contact, without a pre-charge", "V_w", rules.Figure(v), v, "V"), true
 	}
 	left, trouble := a.WorkLeft(p, c.Working, v)
 	if trouble != nil {
@@ -119,9 +119,9 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", d.id)
 	} else if a.Contactor.ClosesAt != nil {
-		c.Fix("raise closes_at.percent of %s, or use a contact that may close on more", d.id)
+		c.Fix("raise closes_at.percent of %s, or use a contact with a higher making capacity", d.id)
 	} else if s, ok := a.Enough(p, v); ok && a.Delay().Known && s > a.Delay().Value {
-		c.Fix("let %s wait %s s, it waits %s s; or use a contact that may close on more", d.id, rules.Figure(math.Ceil(10*s)/10), rules.Figure(a.Delay().Value))
+		c.Fix("raise closes_after_s of %s from %s to %s, or use a contact with a higher making capacity", d.id, rules.Figure(a.Delay().Value), rules.Figure(rules.RoundUp(s, 0.1)))
 	}
 	return left, true
 }
@@ -180,13 +180,13 @@ func (l inrush) a() float64 {
 func (l inrush) step(c *rules.Check) {
 	id := l.load.ID
 	if l.load.LoadKind == "motor" && l.load.StallA.Known {
-		c.Given("I_l", "stalled current of "+id, l.load.StallA.Value, "A", l.load.Path()+".stall_A")
+		c.Given("I_l", "stall current of "+id, l.load.StallA.Value, "A", l.load.Path()+".stall_A")
 		return
 	}
 	i := c.Solved("I", "current of "+id, l.runsAtA, "A", "mode "+l.mode+", pack full")
 	if m := l.a() / l.runsAtA; m != 1 {
-		k := c.Standard("k", "multiple of it at first, "+l.load.LoadKind, m, "", "relay application notes")
-		c.Calc("I_l", "first current of "+id, "k I", rules.Term(k)+" * "+rules.Term(i), l.a(), "A")
+		k := c.Standard("k", "inrush multiple of a "+map[string]string{"motor": "motor", "filament": "filament lamp"}[l.load.LoadKind], m, "", "relay application notes")
+		c.Calc("I_l", "inrush current of "+id, "k I", rules.Term(k)+" * "+rules.Term(i), l.a(), "A")
 	}
 }
 

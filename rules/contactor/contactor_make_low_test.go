@@ -30,7 +30,7 @@ func TestContactorMakeLow(t *testing.T) {
 			Replace: join(precharge("100"), after("0.3"), []string{
 				"min_V: 10, nominal_V: 12, max_V: 16", "min_V: 60, nominal_V: 80, max_V: 96", "{min: 10, typ: 10, max: 10}", "{min: 7.588, typ: 10, max: 10}"}),
 			// 300 A leave 3 V of 96 V: 3.47 time constants.
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 477.956, Relative: 1e-3, Fix: "let k wait 0.4 s, it waits 0.3 s"},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 477.956, Relative: 1e-3, Fix: "raise closes_after_s of k from 0.3 to 0.4"},
 		},
 		{
 			// RC = 0.1 s; after 1 s nothing is left.

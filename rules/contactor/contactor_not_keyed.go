@@ -10,14 +10,14 @@ func contactorNotKeyed() *rules.Rule {
 		ID:     "contactor-not-keyed",
 		Family: family,
 		Title:  "the key does not open the main contactor's coil circuit",
-		Why: "Whoever takes the key out trusts that the drive is dead. A coil with a feed that the key is not in stays energised, " +
+		Why: "Whoever takes the key out trusts that the drive is dead. A coil with a feed that bypasses the key stays energised, " +
 			"and the controller with it.",
-		Relation: "with every pole of every key switch open and everything else closed, no path of metal and diodes feeds the coil; " +
+		Relation: "with every pole of every key switch open and everything else closed, no path of conductors, contacts and diodes feeds the coil; " +
 			"a relay whose own coil is so cut off counts as open, and so does the coil driver of a controller that has lost its logic supply; " +
 			"or the controller behind the contact has lost its supply all the same",
 		Source: "common practice; for road vehicles in the spirit of UN R100/R136 (deactivation of the drive by the driver)",
 		Level:  rules.Error,
-		Fix:    "lead the coil's feed, or that of the relay before it, through a pole of the key",
+		Fix:    "route the coil's feed, or that of the relay ahead of it, through a pole of the key",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "wires.w_coil_stop.from", Value: `"key.house_a"`}}},
 		Check: checkNotKeyed,
@@ -31,21 +31,21 @@ func checkNotKeyed(p *rules.Pass) {
 		switch {
 		case !ok:
 		case !found:
-			c.NotChecked("a switch with role: key", "no switch is declared to be the key, which should open the coil circuit of %s", d.id)
+			c.NotChecked("a switch with role: key", "coil of %s: no switch is declared as the key, which should open its circuit", d.id)
 		case key.off[d.id]:
 			c.Holds(true, "the key opens every feed of the coil of %s", d.id)
 		case key.cutsAll(d.ids):
-			c.Holds(true, "another contact, which the key opens, takes the supply from what %s feeds", d.id)
+			c.Holds(true, "another contact that the key opens cuts the supply of what %s feeds", d.id)
 		default:
 			path := key.path(p.Circuit.Edge(d.id + ".coil"))
-			c.GivenText("path", "a feed without a key pole", names(path), d.base.Path())
+			c.GivenText("path", "feed that bypasses the key", names(path), d.base.Path())
 			if odd := firstSwitching(path); odd != nil {
-				c.Related(pathOf(p, odd), "in the feed that goes round the key")
+				c.Related(pathOf(p, odd), "in the feed that bypasses the key")
 			}
 			if d.staysIn(p) {
 				c.Because("coil-self-holding", d.id)
 			}
-			c.Fail("with the key off the coil of %s is still fed by %s", d.id, partNames(path))
+			c.Fail("the coil of %s is still fed through %s with the key off", d.id, partNames(path))
 		}
 	}
 }

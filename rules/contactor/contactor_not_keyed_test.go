@@ -28,7 +28,7 @@ func TestContactorNotKeyed(t *testing.T) {
 			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error},
 		},
 		{Name: "keyed through a relay", Replace: keyedRelay("key.p_b"), Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "a relay that is not keyed", Replace: keyedRelay("b.pos"), Want: ruletest.Want{Verdict: rules.Failed, Message: "by r"}},
+		{Name: "a relay that is not keyed", Replace: keyedRelay("b.pos"), Want: ruletest.Want{Verdict: rules.Failed, Message: "through r"}},
 		{
 			Name:    "a diode past the key",
 			Replace: []string{"controllers:", "diodes: {d: {forward_V: 0.8}}\ncontrollers:", "modes:", "  d1: {from: b.pos, to: d.anode, size: 1.5 mm2, length_m: 0.2}\n  d2: {from: d.cathode, to: key.p_b, size: 1.5 mm2, length_m: 0.2}\nmodes:"},
@@ -46,7 +46,7 @@ func TestContactorNotKeyed(t *testing.T) {
 					"  m1: {from: b.pos, to: k2.coil_pos, size: 1.5 mm2, length_m: 0.1}\n" +
 					"  m2: {from: k2.coil_neg, to: b.neg, size: 1.5 mm2, length_m: 0.1}\n  main: {from: k2.b,"},
 			Subject: "k2",
-			Want:    ruletest.Want{Verdict: rules.Passed, Message: "another contact, which the key opens"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Message: "another contact that the key opens"},
 		},
 		{Name: "a second contactor in parallel, past the key", Replace: beside("b.pos"), Subject: "k2", Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "a second contactor in parallel, on the key", Replace: beside("key.p_b"), Subject: "k2", Want: ruletest.Want{Verdict: rules.Passed}},

@@ -12,8 +12,8 @@ func contactorShortTimeLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "contactor-short-time-low",
 		Family: family,
-		Title:  "a contact carries a peak for longer than it may",
-		Why: "Contacts carry several times their rating for a while, and the data sheet says how long. Beyond that " +
+		Title:  "a contact carries a peak for longer than its short-time rating",
+		Why: "Contacts withstand several times their rated current for a while, and the data sheet says how long. Beyond that " +
 			"the contact spot melts, and the contactor is welded at the next attempt to open.",
 		Relation: "for every mode with lasts_s, every step of the declared cycle and every controller's own peak and regeneration above carry_A: I <= the short-time rating for that duration, log-log between its points. " +
 			"Nothing is assumed where there is no rating",
@@ -31,14 +31,14 @@ func contactorShortTimeLow() *rules.Rule {
 func checkShortTime(p *rules.Pass) {
 	for _, d := range devices(p) {
 		if c, ok := onContact(p, d); ok {
-			judgeShortTime(c, p, d)
+			evalShortTime(c, p, d)
 		}
 	}
 }
 
-func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
+func evalShortTime(c *rules.Check, p *rules.Pass, d device) {
 	if !d.contact.CarryA.Known {
-		c.NotChecked(d.contactPath("carry_A"), "%s states no current that its contact carries", d.id)
+		c.NotChecked(d.contactPath("carry_A"), "%s: rated current of its contact is not given", d.id)
 		return
 	}
 	currents, ok := d.currents(c, p)
@@ -63,19 +63,19 @@ func judgeShortTime(c *rules.Check, p *rules.Pass, d device) {
 	case worst != nil && worst.A > first(d.shortTime(worst)) || open == nil && worst != nil:
 		d.reportPeak(c, worst)
 	case open != nil && !open.Limited():
-		c.NotChecked(open.Path, "%s carries %s A in %s, above its %s A, for an unknown time", d.id, rules.Figure(open.A), open.Name(), rules.Figure(carry))
+		c.NotChecked(open.Path, "%s: %s A in %s for an unknown time, rated %s A continuous", d.id, rules.Figure(open.A), open.Name(), rules.Figure(carry))
 	case open != nil && len(d.contact.ShortTime) == 0:
-		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s, above its %s A, and has no short-time rating",
+		c.NotChecked(d.contactPath("short_time"), "%s: %s A for %s s in %s, rated %s A continuous; short-time rating is not given",
 			d.id, rules.Figure(open.A), rules.Figure(open.S), open.Name(), rules.Figure(carry))
 	case open != nil:
-		c.NotChecked(d.contactPath("short_time"), "%s carries %s A for %s s in %s; its short-time ratings have no point at so short a time",
+		c.NotChecked(d.contactPath("short_time"), "%s: %s A for %s s in %s, its short-time ratings have no point at so short a time",
 			d.id, rules.Figure(open.A), rules.Figure(open.S), open.Name())
 	default:
-		c.Holds(true, "no mode asks more of %s than it carries continuously, %s A", d.id, rules.Figure(carry))
+		c.Holds(true, "%s: no mode exceeds its rated %s A continuous", d.id, rules.Figure(carry))
 	}
 }
 
-// shortTime is what the contact carries for the duration of a peak.
+// shortTime is what the contact withstands for the duration of a peak.
 func (d device) shortTime(k *demand.DutyStep) (a float64, sure bool) {
 	if !k.Limited() {
 		return d.contact.CarryA.Value, false
@@ -103,9 +103,9 @@ func (d device) reportPeak(c *rules.Check, k *demand.DutyStep) {
 	c.In(k.ModeID(), k.At.String())
 	limit := first(d.shortTime(k))
 	c.Solved("I", "current in "+k.Name(), k.A, "A", k.At.String())
-	c.Given("I_c", "current that the contact carries continuously", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
+	c.Given("I_c", "rated current of the contact, continuous", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
 	if !k.Limited() || k.A <= d.contact.CarryA.Value {
-		c.AtMost(rules.Amperes(k.A), rules.Amperes(math.Max(limit, d.contact.CarryA.Value)), "%s carries %s A in %s; it carries %s A continuously",
+		c.AtMost(rules.Amperes(k.A), rules.Amperes(math.Max(limit, d.contact.CarryA.Value)), "%s: %s A in %s, rated %s A continuous",
 			d.id, rules.Figure(k.A), k.Name(), rules.Figure(d.contact.CarryA.Value))
 		return
 	}
@@ -113,8 +113,8 @@ func (d device) reportPeak(c *rules.Check, k *demand.DutyStep) {
 	for i, r := range d.contact.ShortTime {
 		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
 	}
-	c.Calc("I_st", "current that it carries for that time", "log-log between the ratings", "log-log at "+rules.Term(k.S)+" s", limit, "A")
-	c.Fix("use a contact that carries %s A for %s s", rules.Figure(rules.RoundUp(k.A, 1)), rules.Figure(k.S))
-	c.AtMost(rules.Amperes(k.A), rules.Amperes(limit), "%s carries %s A for %s s in %s; for that time it may carry %s A",
+	c.Calc("I_st", "rated current for that time", "log-log between the ratings", "log-log at "+rules.Term(k.S)+" s", limit, "A")
+	c.Fix("use a contact rated at least %s A for %s s", rules.Figure(rules.RoundUp(k.A, 1)), rules.Figure(k.S))
+	c.AtMost(rules.Amperes(k.A), rules.Amperes(limit), "%s: %s A for %s s in %s, rated %s A for that time",
 		d.id, rules.Figure(k.A), rules.Figure(k.S), k.Name(), rules.Figure(limit))
 }

@@ -14,13 +14,13 @@ func contactorWeldsOnShort() *rules.Rule {
 		ID:     "contactor-welds-on-short",
 		Family: family,
 		Title:  "a contactor's contacts may weld before the fuse clears a short circuit",
-		Why: "A fuse protects cables; the contacts behind it may still melt together while it clears. " +
+		Why: "A fuse protects cables; the contacts behind it may still weld while it clears. " +
 			"Whoever only replaces the fuse then has a contactor that no key opens.",
 		Relation: "total I^2t of the fuse <= I^2 t of the contact's shortest short-time rating",
 		Source:   "IEC 60947-4-1 (coordination with short-circuit protective devices, type 1 and type 2); adiabatic heating of the contact spot",
 		Level:    rules.Note,
 		Required: 1,
-		Fix:      "inspect the contactor whenever the fuse has opened on a short circuit, and say so on the vehicle; or use a faster fuse",
+		Fix:      "inspect the contactor whenever the fuse has cleared a short circuit, and state that on a label; or use a faster fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "fuses.main.total_I2t_A2s", Value: "60000000"}}},
 		Check: checkWelds,
@@ -33,25 +33,25 @@ func checkWelds(p *rules.Pass) {
 			continue
 		}
 		if c, ok := onContact(p, d); ok {
-			judgeWelds(c, p, d)
+			evalWelds(c, p, d)
 		}
 	}
 }
 
-func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
+func evalWelds(c *rules.Check, p *rules.Pass, d device) {
 	id := d.fuse(p)
 	switch {
 	case id == "":
-		c.NotChecked("a fuse in the circuit of "+d.id, "no fuse protects what %s feeds", d.id)
+		c.NotChecked("a fuse in the circuit of "+d.id, "contact of %s: no fuse protects what it feeds", d.id)
 		return
 	case len(d.contact.ShortTime) == 0:
-		c.NotChecked(d.contactPath("short_time"), "%s has no short-time rating", d.id)
+		c.NotChecked(d.contactPath("short_time"), "contact of %s: short-time rating is not given", d.id)
 		return
 	}
 	fuse := p.Spec.Fuses[id]
 	curve, err := capacity.Curve(fuse)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "what %s lets through depends on its curve", id)
+		c.NotChecked(missing.Path, "the let-through of fuse %s depends on its curve", id)
 		return
 	} else if err != nil {
 		c.NotChecked(fuse.Path()+".total_I2t_A2s", "%v", err)
@@ -59,7 +59,7 @@ func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
 	}
 	total, known := curve.TotalI2t()
 	if !known {
-		c.NotChecked(fuse.Path()+".total_I2t_A2s", "what %s lets through until it has cleared is not given", id)
+		c.NotChecked(fuse.Path()+".total_I2t_A2s", "the total I^2t of fuse %s is not given", id)
 		return
 	}
 	through := total
@@ -78,9 +78,9 @@ func judgeWelds(c *rules.Check, p *rules.Pass, d device) {
 	path := d.contactPath("short_time") + "." + itoa(index)
 	c.Given("I_st", "shortest short-time rating", r.A, "A", path+".A")
 	c.Given("t_st", "its time", r.S, "s", path+".s")
-	withstand := c.Calc("I2t_c", "what the contact bears", "I_st^2 t_st", rules.Term(r.A)+"^2 * "+rules.Term(r.S), r.A*r.A*r.S, "A2s")
+	withstand := c.Calc("I2t_c", "I^2t that the contact withstands", "I_st^2 t_st", rules.Term(r.A)+"^2 * "+rules.Term(r.S), r.A*r.A*r.S, "A2s")
 	c.AtMost(rules.Quantity{Value: through, Unit: "A2s"}, rules.Quantity{Value: withstand, Unit: "A2s"},
-		"on a short circuit %s lets %s A2s through before it has cleared; the contact of %s bears %s A2s", id, rules.Figure(through), d.id, rules.Figure(withstand))
+		"contact of %s: fuse %s lets through %s A2s on a short circuit, the contact withstands %s A2s", d.id, id, rules.Figure(through), rules.Figure(withstand))
 }
 
 // fuse is the smallest fuse that protects the conductors on a contact, those

@@ -15,7 +15,7 @@ func TestContactorWeldsOnShort(t *testing.T) {
 	}
 	fixture.Play(t, rule, []ruletest.Scene{
 		{
-			Name:    "the contact bears more than the fuse lets through", // 200^2 x 60
+			Name:    "the contact withstands more than the fuse lets through", // 200^2 x 60
 			Replace: fuse("total_I2t_A2s: 100000, "),
 			Want:    ruletest.Want{Verdict: rules.Passed, Level: rules.Note, Demand: 100000, Capability: 2.4e6, Relative: 1e-9},
 		},

@@ -9,8 +9,8 @@ import (
 )
 
 // cutoff tells what the poles of some switches cut off when all of them are
-// open and everything else is closed: a device whose coil no metal feeds any
-// more counts as open from then on, and so on for what hangs on its contacts.
+// open and everything else is closed: a device whose coil has no feed any more
+// counts as open from then on, and so on for what its contacts feed.
 type cutoff struct {
 	p    *rules.Pass
 	open map[string]bool // edges that are open
@@ -68,7 +68,7 @@ func (c *cutoff) step() bool {
 	return moved
 }
 
-// path is how an edge such as a coil is still fed from a source over metal and
+// path is how an edge such as a coil is still fed from a source over conductors and
 // diodes, out and back; nil if it is cut off.
 func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 	n := c.p.Circuit
@@ -91,11 +91,11 @@ func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 	return nil
 }
 
-// alive reports whether a source still gives anything: a converter needs a fed
+// alive reports whether a source still supplies anything: a converter needs a fed
 // input, and an enable input that is held up where it has one.
 func (c *cutoff) alive(source circuit.Source) bool {
 	if source.Role != "converter" {
-		return source.Role != "charger" // plugged in, the vehicle stands
+		return source.Role != "charger" // plugged in, the vehicle is parked
 	}
 	if c.visiting[source.ID] {
 		return false // what it feeds itself does not start it
@@ -125,7 +125,7 @@ func (c *cutoff) cost(source string) func(*circuit.Edge, circuit.Node) (float64,
 	}
 }
 
-// switched is a contactor and the controllers that it feeds, alone or beside others.
+// switched is a contactor and the controllers that it feeds, alone or in parallel with others.
 type switched struct {
 	device
 	ids []string
@@ -141,7 +141,7 @@ func drives(p *rules.Pass) []switched {
 		}
 		ids := d.controllers(p)
 		if len(ids) == 0 {
-			ids = d.controllersBeside(p)
+			ids = d.controllersInParallel(p)
 		}
 		if len(ids) > 0 {
 			out = append(out, switched{d, ids})
@@ -150,9 +150,9 @@ func drives(p *rules.Pass) []switched {
 	return out
 }
 
-// controllersBeside lists the controllers that a device feeds beside other
-// contactors in parallel: with those open it does so alone.
-func (d device) controllersBeside(p *rules.Pass) []string {
+// controllersInParallel lists the controllers that a device feeds in
+// parallel with other contactors: with those open it does so alone.
+func (d device) controllersInParallel(p *rules.Pass) []string {
 	with, without := &cutoff{p: p, open: map[string]bool{}}, &cutoff{p: p, open: map[string]bool{}}
 	for _, other := range devices(p) {
 		for _, e := range other.contacts {
@@ -171,8 +171,8 @@ func (d device) controllersBeside(p *rules.Pass) []string {
 	return ids
 }
 
-// controllers lists the controllers that lose their feed over metal when the
-// device's contact opens.
+// controllers lists the controllers that lose their feed when the device's
+// contact opens.
 func (d device) controllers(p *rules.Pass) []string {
 	var ids []string
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
@@ -194,7 +194,7 @@ func (c *cutoff) cutsAll(controllers []string) bool {
 	return true
 }
 
-// cuts reports whether the device's contacts are the only metal through which
+// cuts reports whether the device's contacts are the only way through which
 // a source reaches both poles of a consumer.
 func (d device) cuts(p *rules.Pass, load *circuit.Edge) bool {
 	without := &cutoff{p: p, open: map[string]bool{}}

@@ -1,6 +1,6 @@
 // Package contactor holds the rules of the contactor family: what operates,
 // holds and releases the coils of contactors and relays, what their contacts
-// carry, close on and interrupt, and what takes the energy of their coils.
+// carry, close on and interrupt, and what absorbs the energy of their coils.
 package contactor
 
 import "example.org/headroom/rules"

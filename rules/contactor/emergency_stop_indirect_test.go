@@ -40,7 +40,7 @@ func TestEmergencyStopIndirect(t *testing.T) {
 		want          rules.Verdict
 		primary       string
 	}{
-		{"a wire round the contactor", "c", []string{"modes:", "  round: {from: k.a, to: k.b, size: 35 mm2, length_m: 1}\nmodes:"}, rules.Failed, "contactor-bypassed/k"},
+		{"a wire around the contactor", "c", []string{"modes:", "  round: {from: k.a, to: k.b, size: 35 mm2, length_m: 1}\nmodes:"}, rules.Failed, "contactor-bypassed/k"},
 		{"two contactors on the stop", "k2", beside("stop.p_b"), rules.Passed, ""},
 		{"one of two contactors past the stop", "k2", beside("key.p_b"), rules.Failed, ""},
 		{"the other of the two", "k", beside("key.p_b"), rules.Passed, ""},

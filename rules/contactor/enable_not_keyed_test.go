@@ -28,7 +28,7 @@ func TestEnableNotKeyed(t *testing.T) {
 		path := filepath.Join("..", "..", "testdata", "sound", "negative-side-contactor.yaml")
 		past := rules.Edit{Path: "wires.w10.from", Value: `"key.drive_a"`}
 		r, ok := ruletest.Finding(ruletest.Run(t, ruletest.Changed(t, path, past), []*rules.Rule{rule}), "drive")
-		if !ok || r.Level != rules.Warning || !strings.Contains(r.Message, "fed by") || !strings.Contains(r.Message, "only the contact of main_contactor") {
+		if !ok || r.Level != rules.Warning || !strings.Contains(r.Message, "fed through") || !strings.Contains(r.Message, "only the contact of main_contactor") {
 			t.Errorf("fed past the key: found %v, %s: %s", ok, r.Level, r.Message)
 		}
 		if r, ok := ruletest.Finding(ruletest.Run(t, ruletest.Changed(t, path), []*rules.Rule{rule}), "drive"); ok {

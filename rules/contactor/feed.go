@@ -10,7 +10,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// feed is how current comes to a coil by intent: over closed metal, diodes in
+// feed is how current comes to a coil by intent: over conductors and closed contacts, diodes in
 // their forward direction and dropper resistors, out from a source and back.
 type feed struct {
 	mode   string
@@ -40,14 +40,14 @@ func (d device) feeds(p *rules.Pass) []feed {
 }
 
 // leakShare is the share of its nominal voltage below which a coil is not meant
-// to be on: what a pilot lamp or a bleed across an open key lets through.
+// to be on: what a pilot lamp or a bleed across an open key passes.
 const leakShare = 0.1
 
 // feedIn finds the feed from the first source that has one in a solved state.
 func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 	coil := p.Circuit.Edge(d.id + ".coil")
 	for _, source := range p.Circuit.Sources() {
-		if !gives(p, s, source) || !s.Together(source.Pos, coil.From) {
+		if !supplies(p, s, source) || !s.Together(source.Pos, coil.From) {
 			continue
 		}
 		cost := intended(p, s, source.ID)
@@ -65,9 +65,9 @@ func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 	return feed{}, false
 }
 
-// gives reports whether a source is there to feed coils in a state: a converter
+// supplies reports whether a source is there to feed coils in a state: a converter
 // that runs, a charger that is connected, a battery with a voltage.
-func gives(p *rules.Pass, s *circuit.Solution, source circuit.Source) bool {
+func supplies(p *rules.Pass, s *circuit.Solution, source circuit.Source) bool {
 	switch source.Role {
 	case "charger":
 		m := p.Spec.Modes[s.Case.Mode]
@@ -79,7 +79,7 @@ func gives(p *rules.Pass, s *circuit.Solution, source circuit.Source) bool {
 }
 
 // intended is a cost for Path over what a coil is meant to be fed through in a
-// state, in the direction of the current. Batteries in series count as metal.
+// state, in the direction of the current. Batteries in series count as conductors.
 // A diode costs more than any switch, so that a plain feed goes first.
 func intended(p *rules.Pass, s *circuit.Solution, source string) func(*circuit.Edge, circuit.Node) (float64, bool) {
 	return func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
@@ -98,7 +98,7 @@ func intended(p *rules.Pass, s *circuit.Solution, source string) func(*circuit.E
 	}
 }
 
-// has reports whether an edge lies on the feed.
+// has reports whether an edge is on the feed.
 func (f feed) has(e *circuit.Edge) bool { return slices.Contains(f.path, e) }
 
 // dropper returns the dropper resistor of the feed, "" if it has none.
@@ -111,7 +111,7 @@ func (f feed) dropper() string {
 	return ""
 }
 
-// upstream lists the other contactors and relays whose contacts lie on the feed.
+// upstream lists the other contactors and relays whose contacts are on the feed.
 func (d device) upstream(f feed) []string {
 	var ids []string
 	for _, e := range f.path {
@@ -182,9 +182,9 @@ func openerOf(p *rules.Pass, e *circuit.Edge) (opener, bool) {
 	return opener{}, false
 }
 
-// flow is a cost for Path against the current of a state: from a node to where
+// againstCurrent is a cost for Path against the current of a state: from a node to where
 // its current comes from. Edges that carry less than least do not count.
-func flow(s *circuit.Solution, least float64, without string) func(*circuit.Edge, circuit.Node) (float64, bool) {
+func againstCurrent(s *circuit.Solution, least float64, without string) func(*circuit.Edge, circuit.Node) (float64, bool) {
 	return func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
 		i := s.Current(e.ID)
 		if enter == e.From {
@@ -205,8 +205,8 @@ func (d device) suppliers(p *rules.Pass, s *circuit.Solution) []*circuit.Edge {
 	least := math.Abs(s.Current(coil.ID)) / 100
 	var best []*circuit.Edge
 	for _, source := range p.Circuit.Sources() {
-		feed := p.Circuit.Path(in, source.Pos, flow(s, least, coil.ID))
-		back := p.Circuit.Path(source.Neg, out, flow(s, least, coil.ID))
+		feed := p.Circuit.Path(in, source.Pos, againstCurrent(s, least, coil.ID))
+		back := p.Circuit.Path(source.Neg, out, againstCurrent(s, least, coil.ID))
 		if feed == nil && in != source.Pos || back == nil && out != source.Neg {
 			continue
 		}

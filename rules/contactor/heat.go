@@ -45,7 +45,7 @@ func regulated(coil *schema.Coil) bool { return coil.Drive == "economiser" }
 // ampere-turns that move the armature are fixed.
 const copperFormula = "(1 + 0.00393 (T_c - 20))"
 
-// operateSteps adds the voltage at which a hot coil surely pulls in to the
+// operateSteps adds the voltage at which a hot coil reliably pulls in to the
 // working, and returns it. The coil must state its operate voltage.
 func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	stated := d.coil.OperateV.Value
@@ -55,7 +55,7 @@ func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	case regulated(d.coil):
 		return c.Given("V_op", "operate voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("operate_V"))
 	case d.operateHolds(heat):
-		c.Given("T_valid", "ambient up to which the operate voltage holds", d.coil.OperateValidToC.Value, "C", d.coilPath("operate_valid_to_C"))
+		c.Given("T_valid", "ambient up to which the operate voltage is valid", d.coil.OperateValidToC.Value, "C", d.coilPath("operate_valid_to_C"))
 		return c.Given("V_op", "operate voltage", stated, "V", d.coilPath("operate_V"))
 	}
 	hotSteps(c, p, d)
@@ -64,14 +64,14 @@ func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", hot, "V")
 }
 
-// operateHolds reports whether the operate voltage is stated for the air round
+// operateHolds reports whether the operate voltage is stated for the air around
 // the coil, so that it is not scaled with the temperature.
 func (d device) operateHolds(heat circuit.CoilHeat) bool {
 	valid := d.coil.OperateValidToC
 	return valid.Known && valid.Value >= heat.AmbientC
 }
 
-// releaseSteps adds the voltage at which a cold coil surely drops out to the
+// releaseSteps adds the voltage at which a cold coil reliably drops out to the
 // working, and returns it. The coil must state its release voltage.
 func releaseSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	stated := d.coil.ReleaseV.Value
@@ -80,7 +80,7 @@ func releaseSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	if regulated(d.coil) {
 		return c.Given("V_rel", "release voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("release_V"))
 	}
-	c.Given("T_c", "lowest ambient, where the coil lets go last", heat.AmbientC, "C", "vehicle.ambient_C.min")
+	c.Given("T_c", "lowest ambient, where the release voltage is lowest", heat.AmbientC, "C", "vehicle.ambient_C.min")
 	c.Given("V_rel20", "release voltage at 20 C", stated, "V", d.coilPath("release_V"))
 	return c.Calc("V_rel", "release voltage of the cold coil", "V_rel20 "+copperFormula,
 		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", cold, "V")

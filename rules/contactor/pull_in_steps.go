@@ -13,7 +13,7 @@ import (
 // steps adds where the voltage of the source is lost on the way to the coil, so
 // that it can be added up by hand: each resistance of the path with its current.
 func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
-	volts := w.workSource(c, p)
+	volts := w.explainSource(c, p)
 	formula, numbers := "V_s - sum of dV", rules.Term(volts)
 	for _, e := range w.feed.path {
 		if e.Kind == circuit.BatteryEdge {
@@ -23,16 +23,16 @@ func (w pullIn) steps(c *rules.Check, p *rules.Pass, d device) {
 			continue
 		}
 		if drop := dropOf(w.state, e); drop > 0 {
-			w.workDrop(c, p, e, drop)
+			w.explainDrop(c, p, e, drop)
 			numbers += " - " + rules.Term(drop) + " (" + e.ID + ")"
 		}
 	}
 	c.Calc("V_c", "voltage at the coil of "+d.id, formula, numbers, w.v, "V")
-	w.workCoil(c, p, d)
+	w.explainCoil(c, p, d)
 }
 
-// workSource adds the voltage at the source of the feed.
-func (w pullIn) workSource(c *rules.Check, p *rules.Pass) float64 {
+// explainSource adds the voltage at the source of the feed.
+func (w pullIn) explainSource(c *rules.Check, p *rules.Pass) float64 {
 	source, ref := w.feed.source, w.state.Case.String()
 	volts := w.sourceV()
 	b, ok := p.Spec.Batteries[source.ID]
@@ -51,8 +51,8 @@ func (w pullIn) workSource(c *rules.Check, p *rules.Pass) float64 {
 	return c.Calc("V_s", "voltage at "+source.ID, "V_min - I_s R_b", fmt.Sprintf("%s - %s * %s/1000", rules.Term(b.MinV), rules.Term(amperes), rules.Term(1000*ohm)), volts, "V")
 }
 
-// workDrop adds what one element of the path takes.
-func (w pullIn) workDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, drop float64) {
+// explainDrop adds the drop of one element of the path.
+func (w pullIn) explainDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, drop float64) {
 	amperes := math.Abs(w.state.Current(e.ID))
 	if d, ok := p.Spec.Diodes[e.Part]; ok {
 		v := c.Or("V_f", "forward voltage of "+e.Part, d.ForwardV, "V", d.Path()+".forward_V", p.Spec.Policy.DiodeForwardV, "policy.diode_forward_V")
@@ -60,7 +60,7 @@ func (w pullIn) workDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, drop fl
 		if !at.Known {
 			at, path = d.ContinuousA, d.Path()+".continuous_A"
 		}
-		ampere := c.Or("I_f", "current at which it has that", at, "A", path, 1, "1 A, common practice")
+		ampere := c.Or("I_f", "current at which that is stated", at, "A", path, 1, "1 A, common practice")
 		c.Calc("dV", "drop in "+e.ID+" at its current, silicon", "V_f + 0.045 V ln(I / I_f)",
 			fmt.Sprintf("%s + 0.045 * ln(%s / %s)", rules.Term(v), rules.Term(amperes), rules.Term(ampere)), drop, "V")
 		return
@@ -74,9 +74,9 @@ func (w pullIn) workDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, drop fl
 	c.Calc("dV", "drop in "+e.ID+", I R", "", rules.Term(amperes)+" * "+rules.Term(mOhm)+"/1000", drop, "V")
 }
 
-// workCoil adds what the coil draws at its voltage, which the currents of its
+// explainCoil adds what the coil draws at its voltage, which the currents of its
 // path hold.
-func (w pullIn) workCoil(c *rules.Check, p *rules.Pass, d device) {
+func (w pullIn) explainCoil(c *rules.Check, p *rules.Pass, d device) {
 	what := "current of the coil while it pulls in, part of the currents above"
 	amperes := math.Abs(w.state.Current(d.id + ".coil"))
 	switch {

@@ -8,7 +8,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// clamp is something that takes the energy of a coil at switch-off.
+// clamp is something that absorbs the energy of a coil at switch-off.
 type clamp struct {
 	kind  string // as in the spec: diode, diode+zener, tvs, varistor, resistor; diode+resistor
 	owner string // the parts that it is made of
@@ -18,7 +18,7 @@ type clamp struct {
 	row   *row   // what it is made of, if of parts of its own
 }
 
-// clamps lists what lies across a device's coil: its own suppression, that of
+// clamps lists what is across a device's coil: its own suppression, that of
 // coils in parallel with it, and rows of diodes and resistors as parts.
 func (d device) clamps(p *rules.Pass) []clamp {
 	pos, neg := d.sides(p)
@@ -71,10 +71,10 @@ func (k clamp) steps(c *rules.Check, p *rules.Pass, d device, volts float64) flo
 	if k.row != nil && len(k.row.resistors) > 0 {
 		return k.row.steps(c, p, d, volts)
 	}
-	return c.Given("V_clamp", "clamp of "+k.owner, k.volts.Value, "V", k.from)
+	return c.Given("V_clamp", "clamp voltage of "+k.owner, k.volts.Value, "V", k.from)
 }
 
-// sides are the nodes that conductors alone join to the coil's positive and
+// sides are the nodes that conductors alone connect to the coil's positive and
 // negative end; which is which follows from how a mode feeds it.
 func (d device) sides(p *rules.Pass) (pos, neg []circuit.Node) {
 	coil := p.Circuit.Edge(d.coilID())
@@ -97,13 +97,13 @@ func (f feed) fedAt(coil *circuit.Edge) circuit.Node {
 	return at
 }
 
-// across reports whether an edge lies between two sets of nodes.
+// across reports whether an edge is between two sets of nodes.
 func across(e *circuit.Edge, a, b []circuit.Node) bool {
 	return slices.Contains(a, e.From) && slices.Contains(b, e.To) || slices.Contains(a, e.To) && slices.Contains(b, e.From)
 }
 
-// parallel lists the devices whose coils lie across the same nodes, itself
-// included: what suppresses one takes the current of all.
+// parallel lists the devices whose coils are across the same nodes, itself
+// included: what suppresses one carries the current of all.
 func (d device) parallel(p *rules.Pass) []device {
 	pos, neg := d.sides(p)
 	var out []device

@@ -1,7 +1,6 @@
 package contactor
 
 import (
-	"math"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -13,19 +12,19 @@ func suppressionClampHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "suppression-clamp-high",
 		Family: family,
-		Title:  "the coil's suppression lets the voltage rise above what its switch bears",
-		Why: "When the switch opens, it sees the supply and the clamp of the coil on top. A driver above its rating breaks down; " +
+		Title:  "the coil's suppression lets the voltage rise above the rating of its switch",
+		Why: "When the switch opens, it has the supply voltage and the clamp voltage of the coil across it. A driver above its rating breaks down; " +
 			"a pole draws a longer arc at every opening and wears. A driver is an error; a pole a warning, and a note where its rating for " +
 			"inductive loads covers the coil.",
 		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit; " +
-			"a resistor, with or without a diode in series, takes the current of the cold coil at first: V_clamp = I_coil R + V_f",
+			"a resistor, with or without a diode in series, carries the current of the cold coil at first: V_clamp = I_coil R + V_f",
 		Source:   "circuit theory; the margin is common practice",
 		Level:    rules.Error,
 		Required: 1.2,
 		Policy:   []string{"policy.diode_forward_V"},
-		Fix:      "use a suppression with a lower clamp, or a switch of a higher voltage",
+		Fix:      "use a suppression with a lower clamp voltage, or a switch with a higher voltage rating",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
-			// Both coils lie in parallel: the lower clamp acts.
+			// Both coils are in parallel: the lower clamp acts.
 			{Path: "contactors.main_contactor.coil.clamp_V", Value: "48"},
 			{Path: "relays.soft_relay.coil.clamp_V", Value: "48"}}},
 		Check: checkClamp,
@@ -40,25 +39,25 @@ func checkClamp(p *rules.Pass) {
 			continue // without a suppression there is no clamp to compare
 		}
 		if c, ok := onCoil(p, d); ok {
-			judgeClamp(c, p, d, k)
+			evalClamp(c, p, d, k)
 		}
 	}
 }
 
-// voltageRating is the voltage that something opening a coil's circuit bears.
+// voltageRating is the voltage that something opening a coil's circuit withstands.
 type voltageRating struct {
 	id    string
 	volts schema.Number
 	path  string
-	// A mechanical pole is rated for the voltage of its circuit, and bears more
-	// while it opens: with an inductive rating it was tried on coils that nothing
+	// A mechanical pole is rated for the voltage of its circuit, and withstands
+	// more while it opens: with an inductive rating it was tried on coils that nothing
 	// clamps. A driver is destroyed.
 	mechanical    bool
 	inductive     schema.Number
 	inductivePath string
 }
 
-func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
+func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	ratings := d.openingRatings(p)
 	v, state, failed := d.highestV(p)
 	switch {
@@ -66,16 +65,16 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		c.Unsettled(failed, d.coilID())
 		return
 	case len(ratings) == 0:
-		c.NotChecked("a switch in the feed of "+d.id, "no mode feeds the coil of %s through a switch", d.id)
+		c.NotChecked("a switch in the feed of "+d.id, "coil of %s: no mode feeds it through a switch", d.id)
 		return
 	case !k.volts.Known:
-		c.NotChecked(k.from, "the clamping voltage of %s is not known", k)
+		c.NotChecked(k.from, "coil of %s: the clamp voltage of %s is not known", d.id, k)
 		return
 	}
 	var pole, driver *voltageRating // the lowest of each kind
 	for _, r := range ratings {
 		if !r.volts.Known {
-			c.NotChecked(r.path, "%s opens the coil circuit of %s and states no voltage", r.id, d.id)
+			c.NotChecked(r.path, "%s: opens the coil circuit of %s, its voltage rating is not given", r.id, d.id)
 			return
 		}
 		kind := &driver
@@ -100,7 +99,7 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	if worst.mechanical {
 		c.Level(rules.Warning)
 		if i, missing := d.switchedOffA(p, v); missing == "" && worst.inductive.Known && worst.inductive.Value >= i {
-			c.Given("I_L", "current that it switches at inductive loads", worst.inductive.Value, "A", worst.inductivePath)
+			c.Given("I_L", "current rating for inductive loads", worst.inductive.Value, "A", worst.inductivePath)
 			c.Level(rules.Note)
 		}
 	}
@@ -112,13 +111,13 @@ func judgeClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 			c.Because("contact-voltage-low", part)
 		}
 	}
-	c.AtMost(rules.Volts(sum), rules.Volts(limit), "when %s opens, the coil of %s puts %s V across it (%s V and a clamp of %s V); it is rated %s V",
-		worst.id, d.id, rules.Figure(sum), rules.Figure(v), rules.Figure(up), rules.Figure(limit))
+	c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s: %s V across it when it opens the coil of %s (%s V supply, %s V clamp), rated %s V",
+		worst.id, rules.Figure(sum), d.id, rules.Figure(v), rules.Figure(up), rules.Figure(limit))
 }
 
 // openingRatings lists what opens the circuit of a coil: poles of switches,
 // drivers, and the contacts of relays. A service disconnect or main contactor
-// in the feed has more behind it than the coil, which takes the energy.
+// in the feed has more behind it than the coil, which absorbs the energy.
 func (d device) openingRatings(p *rules.Pass) []voltageRating {
 	var out []voltageRating
 	seen := map[string]bool{}
@@ -158,7 +157,7 @@ func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating f
 	}
 	forward, _ := k.row.forwardV(p)
 	amperes, _ := d.switchedOffA(p, volts)
-	if ohm := (rating/p.Required() - volts - forward) / amperes; ohm > 0 {
-		c.Fix("use %s Ohm at most in place of the %s Ohm of %s, or a switch of a higher voltage", rules.Figure(math.Floor(ohm)), rules.Figure(k.row.ohm()), k.row.resistorNames())
+	if ohm := (rating/p.Required() - volts - forward) / amperes; ohm >= 0.1 {
+		c.Fix("use at most %s Ohm in place of the %s Ohm of %s, or a switch with a higher voltage rating", rules.Figure(rules.RoundDown(ohm, 0.1)), rules.Figure(k.row.ohm()), k.row.resistorNames())
 	}
 }

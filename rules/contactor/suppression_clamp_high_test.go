@@ -9,7 +9,7 @@ import (
 )
 
 // Full, 15.96 V at the coil; with a clamp of 24 V the key sees 39.96 V, and is
-// to bear 1.2 times that: 48 V.
+// to withstand 1.2 times that: 48 V.
 func TestSuppressionClampHigh(t *testing.T) {
 	rule := suppressionClampHigh()
 	key := "poles: {p: {carry_A: 10, rated_V_dc: 60}}"
@@ -34,7 +34,7 @@ func TestSuppressionClampHigh(t *testing.T) {
 		{
 			Name:    "a diode with too great a resistor", // 60 V / 1.2 leaves 33.14 V for it: 49.8 Ohm
 			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "50")),
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 50.11, Relative: 1e-3, Fix: "use 49 Ohm at most in place of the 50 Ohm of r"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 50.11, Relative: 1e-3, Fix: "use at most 49.8 Ohm in place of the 50 Ohm of r"},
 		},
 		{
 			Name:    "in the cold the coil's current is greater", // at -10 C 15.96 V / (24 Ohm * 0.8821); the copper of the feed stays hot
@@ -45,7 +45,7 @@ func TestSuppressionClampHigh(t *testing.T) {
 		{Name: "a resistor alone", Replace: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos"), []string{"diodes: {d: {forward_V: 0.9, forward_at_A: 1}}",
 			"resistors: {d: {role: load, resistance_Ohm: 24}}", "d.anode", "d.a", "d.cathode", "d.b"}), Want: ruletest.Want{Verdict: rules.Passed, Demand: 31.85, Relative: 1e-3}},
 		{
-			Name: "a resistor takes the current of the coils in parallel", // 15.95 V (1/24 + 1/48) S * 24 Ohm + 0.9 V
+			Name: "a resistor carries the current of the coils in parallel", // 15.95 V (1/24 + 1/48) S * 24 Ohm + 0.9 V
 			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{
 				"diodes:", "relays: {r2: {contact: {carry_A: 5}, coil: {nominal_V: 12, operate_V: 6, resistance_Ohm: 48, suppression: external}}}\ndiodes:",
 				"  d1:", "  p1: {from: k.coil_pos, to: r2.coil_pos, size: 1.5 mm2, length_m: 0.1}\n  p2: {from: k.coil_neg, to: r2.coil_neg, size: 1.5 mm2, length_m: 0.1}\n  d1:"}),

@@ -12,8 +12,8 @@ func suppressionMissing() *rules.Rule {
 	return &rules.Rule{
 		ID:     "suppression-missing",
 		Family: family,
-		Title:  "nothing takes the energy of a coil at switch-off",
-		Why: "A coil that is switched off drives its voltage up until something gives: hundreds of volts that burn the key's contacts, " +
+		Title:  "nothing absorbs the energy of a coil at switch-off",
+		Why: "A coil that is switched off drives its voltage up until something breaks down: hundreds of volts that burn the key's contacts, " +
 			"kill the driver and upset electronics on the same feed.",
 		Relation: "a suppression in the coil, in a coil in parallel with it, or across it",
 		Source:   "relay application notes; common practice",
@@ -46,17 +46,17 @@ func checkSuppression(p *rules.Pass) {
 		}
 		switch {
 		case len(clamps) > 0:
-			c.Holds(true, "the energy of the coil of %s is taken by %s", d.id, strings.Join(by, ", "))
+			c.Holds(true, "coil of %s: its energy is absorbed by %s", d.id, strings.Join(by, ", "))
 		case d.driven(p) && d.coil.Suppression == "external":
-			c.Holds(true, "the driver of the coil of %s takes its energy", d.id)
+			c.Holds(true, "coil of %s: its energy is absorbed by its driver", d.id)
 		case len(wrong) > 0:
-			c.Fail("%s lies across the coil of %s the wrong way round and takes none of its energy", wrong[0].names(), d.id)
+			c.Fail("%s is reversed across the coil of %s and absorbs none of its energy", wrong[0].names(), d.id)
 		case d.coil.Suppression == "external":
-			c.Fail("the suppression of %s is declared external, but no diode or resistor lies across its coil", d.id)
+			c.Fail("coil of %s: its suppression is declared external, but no diode or resistor is connected across it", d.id)
 		case d.coil.Suppression == "none":
-			c.Fail("nothing takes the energy of the coil of %s at switch-off", d.id)
+			c.Fail("coil of %s: nothing absorbs its energy at switch-off", d.id)
 		default:
-			c.NotChecked(d.coilPath("suppression"), "%s does not say what suppresses its coil", d.id)
+			c.NotChecked(d.coilPath("suppression"), "coil of %s: suppression is not given", d.id)
 		}
 	}
 }

@@ -40,13 +40,13 @@ func TestSuppressionMissing(t *testing.T) {
 		{Name: "external, and not there", Replace: suppressed("suppression: external"), Want: ruletest.Want{Verdict: rules.Failed, Message: "declared external"}},
 		{Name: "external, and there", Replace: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos")), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "none of its own, but a diode across it", Replace: join(suppressed("suppression: none"), acrossCoil("b.neg", "key.p_b")), Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "the wrong way round is none", Replace: join(suppressed("suppression: none"), acrossCoil("k.coil_pos", "k.coil_neg")), Want: ruletest.Want{Verdict: rules.Failed, Primary: "suppression-reversed/k", Message: "d lies across"}},
+		{Name: "the wrong way around is none", Replace: join(suppressed("suppression: none"), acrossCoil("k.coil_pos", "k.coil_neg")), Want: ruletest.Want{Verdict: rules.Failed, Primary: "suppression-reversed/k", Message: "d is reversed across"}},
 		{Name: "a diode with a resistor", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24")), Want: ruletest.Want{Verdict: rules.Passed, Message: "d in series with r"}},
 		{Name: "the resistor at the other end", Replace: join(suppressed("suppression: external"), rowAcrossCoil("b.neg", "key.p_b", "24"), []string{
 			"to: d.anode", "to: r.first", "from: d.cathode, to: r.a", "from: r.b, to: d.anode", "from: r.b, to: key", "from: d.cathode, to: key", "r.first", "r.a"}), Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "a diode with a resistor, the wrong way round", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")), Want: ruletest.Want{Verdict: rules.Failed, Primary: "suppression-reversed/k", Message: "d in series with r lies"}},
+		{Name: "a diode with a resistor, the wrong way around", Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")), Want: ruletest.Want{Verdict: rules.Failed, Primary: "suppression-reversed/k", Message: "d in series with r is reversed"}},
 	})
-	t.Run("a coil in parallel takes the energy of both", func(t *testing.T) {
+	t.Run("a coil in parallel absorbs the energy of both", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("relays.soft_relay.coil.suppression", `"none"`)...)
 	})
 	t.Run("a driver may have its own", func(t *testing.T) {

@@ -17,9 +17,9 @@ func TestSuppressionReversed(t *testing.T) {
 		{
 			Name:    "with a resistor, cathode to the negative end", // with it the feed leaves 15.925 V: (15.925 V - 0.9 V) / 24 Ohm
 			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_pos", "k.coil_neg", "24")),
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "0.6261 A, 9.408 W", Fix: "turn d round"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "0.6261 A, 9.408 W", Fix: "turn d around"},
 		},
-		{Name: "with a resistor, beside something that takes the energy: it may be there to light", Replace: rowAcrossCoil("k.coil_pos", "k.coil_neg", "2400"), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "with a resistor, beside something that absorbs the energy: it may be there to light", Replace: rowAcrossCoil("k.coil_pos", "k.coil_neg", "2400"), Want: ruletest.Want{Verdict: rules.Passed}},
 		{
 			Name:    "a coil that is fed the other way round",
 			Replace: join([]string{"to: k.coil_pos", "to: k.coil_neg", "ret: {from: k.coil_neg", "ret: {from: k.coil_pos"}, acrossCoil("k.coil_pos", "k.coil_neg")),

@@ -93,7 +93,7 @@ func (r *row) ohm() float64 {
 	return sum
 }
 
-// forwardV is what its diodes take in V, and where that is from.
+// forwardV is the drop of its diodes in V, and where that is from.
 func (r *row) forwardV(p *rules.Pass) (v float64, from string) {
 	for _, x := range r.diodes {
 		v += x.ForwardV.Or(p.Spec.Policy.DiodeForwardV)
@@ -194,7 +194,7 @@ func (r *row) steps(c *rules.Check, p *rules.Pass, d device, volts float64) floa
 }
 
 // reversed lists the rows that conduct across a coil in the direction of its
-// supply. One with a resistor in it is none if something else takes the coil's
+// supply. One with a resistor in it is none if something else absorbs the coil's
 // energy: it may be there to light.
 func (d device) reversed(p *rules.Pass) []row {
 	clamped := len(d.clamps(p)) > 0

@@ -12,14 +12,14 @@ func suppressionSlow() *rules.Rule {
 		ID:     "suppression-slow",
 		Family: family,
 		Title:  "a large contactor is suppressed by a plain diode alone",
-		Why: "A plain diode lets the coil's current die away slowly: the contacts part three to ten times more slowly, the arc burns longer, " +
+		Why: "A plain diode lets the coil's current decay slowly: the contacts open three to ten times more slowly, the arc burns longer, " +
 			"and the breaking capacity of the data sheet, measured without it, no longer holds.",
-		Relation: "a contact that carries more than 30 A is not suppressed by a plain diode, its own or one in parallel; " +
+		Relation: "a contact rated above 30 A is not suppressed by a plain diode, its own or one in parallel; " +
 			"nor by a resistor, with or without a diode, so small that L / (R_coil + R) exceeds 0.55 of the L / R_coil of a plain diode",
 		Source: "relay application notes (release 2.6 ms with a resistor, 8 ms with a diode); circuit theory; the 30 A, and a resistor " +
 			"of about the coil's own resistance, are common practice",
 		Level: rules.Warning,
-		Fix:   "put a zener diode of about the supply voltage in series with the diode, or use a suppressor that clamps higher",
+		Fix:   "put a zener diode of about the supply voltage in series with the diode, or use a suppressor that clamps at a higher voltage",
 		Example: rules.Example{Vehicle: "badger", Subject: "pump_contactor", Edits: []rules.Edit{
 			{Path: "contactors.pump_contactor.coil.suppression", Value: `"diode"`},
 			{Path: "contactors.pump_contactor.coil.clamp_V", Value: "0.8"}}},
@@ -27,7 +27,7 @@ func suppressionSlow() *rules.Rule {
 	}
 }
 
-// slowFromA is the carrying current above which a slow release matters.
+// slowFromA is the rated current above which a slow release matters.
 const slowFromA = 30
 
 // slowShare is the share of the time constant with a plain diode that a
@@ -42,50 +42,50 @@ func checkSuppressionSlow(p *rules.Pass) {
 			continue // nothing known that could be slow
 		}
 		if c, ok := onCoil(p, d); ok {
-			judgeSlow(c, p, d, clamps)
+			evalSlow(c, p, d, clamps)
 		}
 	}
 }
 
-// judgeSlow takes any clamp that is slow: it conducts whatever lies beside it.
-func judgeSlow(c *rules.Check, p *rules.Pass, d device, clamps []clamp) {
+// evalSlow takes any clamp that is slow: it conducts whatever is in parallel with it.
+func evalSlow(c *rules.Check, p *rules.Pass, d device, clamps []clamp) {
 	i := slices.IndexFunc(clamps, func(k clamp) bool { return k.kind == "diode" })
 	resistive := slices.DeleteFunc(slices.Clone(clamps), func(k clamp) bool { return k.row == nil || len(k.row.resistors) == 0 })
 	switch {
 	case i < 0 && len(resistive) == 0:
 		k, _ := lowest(clamps)
-		c.Holds(true, "%s is suppressed by %s", d.id, k)
+		c.Holds(true, "coil of %s: suppressed by %s", d.id, k)
 		return
 	case !d.contact.CarryA.Known:
-		c.NotChecked(d.contactPath("carry_A"), "whether a slow release matters depends on what %s carries", d.id)
+		c.NotChecked(d.contactPath("carry_A"), "coil of %s: whether a slow release matters depends on the rated current of the contact, which is not given", d.id)
 		return
 	}
-	carry := c.Given("I_c", "current that the contact carries", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
-	c.Default("I_slow", "current from which a slow release matters", slowFromA, "A", "common practice")
+	carry := c.Given("I_c", "rated current of the contact", d.contact.CarryA.Value, "A", d.contactPath("carry_A"))
+	c.Default("I_slow", "rated current above which a slow release matters", slowFromA, "A", "common practice")
 	if i >= 0 {
 		k := clamps[i]
 		if k.owner != d.id {
 			c.Related(k.path, "the diode")
 		}
-		c.Holds(carry <= slowFromA, "%s, which carries %s A, is suppressed by the plain diode of %s", d.id, rules.Figure(carry), k.owner)
+		c.Holds(carry <= slowFromA, "%s: rated %s A and suppressed by the plain diode of %s, which is acceptable up to %s A", d.id, rules.Figure(carry), k.owner, rules.Figure(slowFromA))
 		return
 	}
 	slowest := slices.MinFunc(resistive, func(a, b clamp) int { return cmp.Compare(a.row.ohm(), b.row.ohm()) })
 	if carry <= slowFromA {
-		c.Holds(true, "%s, which carries %s A, is suppressed by %s", d.id, rules.Figure(carry), slowest)
+		c.Holds(true, "%s: rated %s A and suppressed by %s", d.id, rules.Figure(carry), slowest)
 		return
 	}
-	judgeDecay(c, p, d, slowest)
+	evalDecay(c, p, d, slowest)
 }
 
-// judgeDecay judges how fast a resistor lets the current of the coil, and of
+// evalDecay checks how fast a resistor lets the current of the coil, and of
 // those in parallel with it, die away.
-func judgeDecay(c *rules.Check, p *rules.Pass, d device, k clamp) {
+func evalDecay(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	var siemens float64
 	list := d.parallel(p)
 	for _, x := range list {
 		if !x.coil.ResistanceOhm.Known {
-			c.NotChecked(x.coilPath("resistance_Ohm"), "how fast %s lets %s release depends on the resistance of its coil", k, d.id)
+			c.NotChecked(x.coilPath("resistance_Ohm"), "coil of %s: how fast it releases with %s depends on its resistance, which is not given", d.id, k)
 			return
 		}
 		siemens += 1 / c.Given("R_c", "resistance of the coil of "+x.id, x.coil.ResistanceOhm.Value, "Ohm", x.coilPath("resistance_Ohm"))
@@ -101,7 +101,7 @@ func judgeDecay(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		rules.Term(coil)+" / ("+rules.Term(coil)+" + "+rules.Term(k.row.ohm())+")", coil/(coil+k.row.ohm()), "")
 	c.Default("s_max", "share that a resistor of about the coil's own resistance leaves", slowShare, "", "common practice")
 	c.Related(k.path, "the suppression")
-	c.Fix("use a resistor of about %s Ohm, the coil's own resistance, if the switch bears the voltage, or a zener diode in its place", rules.Figure(coil))
-	c.Holds(share <= slowShare, "%s, which carries %s A, is suppressed by %s: at %s Ohm beside the %s Ohm of the coil its current dies away in %.0f %% of the time with a plain diode",
-		d.id, rules.Figure(d.contact.CarryA.Value), k, rules.Figure(k.row.ohm()), rules.Figure(coil), 100*share)
+	c.Fix("use a resistor of about %s Ohm, the coil's own resistance, if the switch withstands the voltage, or a zener diode instead", rules.Figure(coil))
+	c.Holds(share <= slowShare, "%s: rated %s A and suppressed by %s; with %s Ohm to the coil's %s Ohm its current decays in %.0f %% of the time with a plain diode, at most %.0f %% is acceptable",
+		d.id, rules.Figure(d.contact.CarryA.Value), k, rules.Figure(k.row.ohm()), rules.Figure(coil), 100*share, 100*slowShare)
 }

@@ -16,21 +16,21 @@ func disconnectBreakLow() *rules.Rule {
 		ID:     "disconnect-break-low",
 		Family: family,
 		Title:  "a disconnect cannot interrupt the current of a mode at its voltage",
-		Why: "The disconnect is what a person reaches for when something is on fire, with the current flowing: it may be opened under load. " +
+		Why: "The disconnect is what a person reaches for when something is on fire: it may be opened under load. " +
 			"Beyond its breaking capacity it draws an arc that does not go out, next to the hand on its handle.",
-		Relation: "the greatest current of any mode, and the own peak and undeclared regeneration of the controllers behind it, <= the greatest break rating at or above the highest working voltage; " +
-			"of a polarized one the current from a to b, and reverse_break_A the other way. A rating at a lower voltage says nothing",
+		Relation: "the greatest current of any mode, and the own peak and undeclared regeneration of the controllers behind it, <= the greatest breaking capacity stated at or above the highest working voltage; " +
+			"of a polarized one the current from a to b, and reverse_break_A the other way. A rating at a lower voltage does not count",
 		Source:   "IEC 60947-3 (breaking capacity at the rated operational voltage); data sheet",
 		Level:    rules.Error,
 		Required: 1,
 		Fix:      "use a disconnect with a breaking capacity at the voltage of the full pack",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.break", Value: `[{"V": 120, "A": 80, "operations": 50}]`}}},
-		Check: check(judgeBreak),
+		Check: check(evalBreak),
 	}
 }
 
-func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
+func evalBreak(c *rules.Check, p *rules.Pass, d device) {
 	uses, ok := d.currents(c, p)
 	if !ok {
 		return
@@ -40,36 +40,36 @@ func judgeBreak(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	for i, b := range d.Break {
-		c.GivenText("break", "break rating", breakText(b), d.field("break")+"."+strconv.Itoa(i))
+		c.GivenText("break", "breaking capacity", breakText(b), d.field("break")+"."+strconv.Itoa(i))
 	}
 	limit, index := capacity.Breaks(d.Break, v)
 	worst := d.hardest(d.interrupts(p, uses), limit)
 	c.In(worst.mode, worst.corner)
-	i := worst.work(c)
+	i := worst.explain(c)
 	switch {
 	case len(d.Break) == 0:
-		c.NotChecked(d.field("break"), "%s may be opened on %s A %s and states no current that it interrupts; fill in what its data sheet gives at %s V DC or above",
+		c.NotChecked(d.field("break"), "%s: %s A to interrupt %s, breaking capacity is not given; fill in the figure of its data sheet at %s V DC or above",
 			d.ID, rules.Figure(i), worst.when, rules.Figure(v))
 	case worst.reverse && d.ReverseBreakA.Known:
-		limit = c.Given("I_r", "current that it interrupts from b to a", d.ReverseBreakA.Value, "A", d.field("reverse_break_A"))
-		c.Fix("turn the disconnect round, or use one that is not polarized")
-		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s has to interrupt %s A from b to a %s; it is polarized and rated for %s A that way",
+		limit = c.Given("I_r", "reverse breaking capacity, from b to a", d.ReverseBreakA.Value, "A", d.field("reverse_break_A"))
+		c.Fix("turn the disconnect around, or use one that is not polarized")
+		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s A to interrupt from b to a %s, reverse breaking capacity %s A",
 			d.ID, rules.Figure(i), worst.when, rules.Figure(limit))
 	case worst.reverse && demand.Backwards(uses):
-		c.Fix("turn the disconnect round, or use one that is not polarized")
-		c.Fail("all that controllers draw through %s flows from b to a, %s A %s: it is mounted the wrong way round, and interrupts only from a to b", d.ID, rules.Figure(i), worst.when)
+		c.Fix("turn the disconnect around, or use one that is not polarized")
+		c.Fail("%s: connected the wrong way around; the controllers draw %s A from b to a %s, it interrupts only from a to b", d.ID, rules.Figure(i), worst.when)
 	case worst.reverse:
-		c.NotChecked(d.field("reverse_break_A"), "%s is polarized and has to interrupt %s A from b to a %s", d.ID, rules.Figure(i), worst.when)
+		c.NotChecked(d.field("reverse_break_A"), "%s: %s A to interrupt from b to a %s, reverse breaking capacity is not given", d.ID, rules.Figure(i), worst.when)
 	case index < 0:
 		if d.RatedVdc.Known && d.RatedVdc.Value < v {
 			c.Because("disconnect-voltage-low", d.ID)
 		}
-		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another disconnect", rules.Figure(v))
-		c.Fail("%s states no break rating at the %s V of its circuit; those at a lower voltage say nothing there", d.ID, rules.Figure(v))
+		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another disconnect", rules.Figure(rules.RoundUp(v, 1)))
+		c.Fail("%s: no breaking capacity is given at the %s V of its circuit; those at a lower voltage do not count", d.ID, rules.Figure(v))
 	default:
-		c.Fix("use a disconnect that interrupts %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(v))
-		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s may be opened under load: %s A %s, at up to %s V, the highest of its circuit; it interrupts %s A",
-			d.ID, rules.Figure(i), worst.when, rules.Figure(v), rules.Figure(limit))
+		c.Fix("use a disconnect with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(rules.RoundUp(v, 1)))
+		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s A to interrupt at up to %s V %s, breaking capacity %s A",
+			d.ID, rules.Figure(i), rules.Figure(v), worst.when, rules.Figure(limit))
 	}
 }
 
@@ -108,15 +108,15 @@ func (d device) interrupts(p *rules.Pass, uses []demand.Use) []interruption {
 	return out
 }
 
-// work adds the current to the working, and returns it without its sign.
-func (i interruption) work(c *rules.Check) float64 {
+// explain adds the current to the working, and returns it without its sign.
+func (i interruption) explain(c *rules.Check) float64 {
 	if i.path != "" {
 		return c.Given("I", "greatest current, "+i.when, math.Abs(i.a), "A", i.path)
 	}
 	return c.Solved("I", "greatest current of "+i.edge, math.Abs(i.a), "A", i.when+", "+i.corner)
 }
 
-// hardest is what asks most of what the disconnect interrupts; of equals the first.
+// hardest is the current that is the greatest share of its breaking capacity; of equals the first.
 func (d device) hardest(list []interruption, forward float64) (worst interruption) {
 	worst = list[0]
 	var most float64
@@ -126,8 +126,8 @@ func (d device) hardest(list []interruption, forward float64) (worst interruptio
 			limit = d.ReverseBreakA.Or(0)
 		}
 		// With no rating at all for a direction any current in it is too much.
-		if asked := math.Abs(i.a) / math.Max(limit, 1e-9); asked > most*(1+1e-9) {
-			worst, most = i, asked
+		if share := math.Abs(i.a) / math.Max(limit, 1e-9); share > most*(1+1e-9) {
+			worst, most = i, share
 		}
 	}
 	return worst
@@ -136,7 +136,7 @@ func (d device) hardest(list []interruption, forward float64) (worst interruptio
 func breakText(b schema.BreakRating) string {
 	text := rules.Figure(b.A) + " A at " + rules.Figure(b.V) + " V"
 	if b.Operations.Known {
-		text += ", " + rules.Figure(b.Operations.Value) + " times"
+		text += ", " + rules.Figure(b.Operations.Value) + " operations"
 	}
 	return text
 }

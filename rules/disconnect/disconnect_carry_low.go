@@ -10,9 +10,9 @@ func disconnectCarryLow() *rules.Rule {
 		ID:     "disconnect-carry-low",
 		Family: family,
 		Title:  "a disconnect carries more than it is rated for, continuously or over its cycle",
-		Why: "Every ampere of the vehicle goes through the disconnect for hours. Above its carrying current its springs soften, " +
+		Why: "All the current of the vehicle goes through the disconnect for hours. Above its rated current its springs soften, " +
 			"the contact resistance rises, and the handle melts into the housing: it can no longer be opened.",
-		Relation: "the current of every mode that goes on continuously <= carry_A; of a cycle, the steady current that heats as much as it does at its hottest " +
+		Relation: "the current of every mode without a time limit <= carry_A; of a cycle, the equivalent continuous current that heats as much as it does at its hottest " +
 			"(thermal replica in its periodic state, tau 10 min) <= carry_A",
 		Source:   "thermal replica of IEC 60255-149, which is the root mean square for short cycles; the time constant is from memory",
 		Level:    rules.Error,
@@ -20,7 +20,7 @@ func disconnectCarryLow() *rules.Rule {
 		Fix:      "use a disconnect of the next size",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.carry_A", Value: "50"}}},
-		Check: check(judgeCarry),
+		Check: check(evalCarry),
 	}
 }
 
@@ -29,9 +29,9 @@ func disconnectCarryLow() *rules.Rule {
 // sooner.
 const tauS = 600
 
-func judgeCarry(c *rules.Check, p *rules.Pass, d device) {
+func evalCarry(c *rules.Check, p *rules.Pass, d device) {
 	if !d.CarryA.Known {
-		c.NotChecked(d.field("carry_A"), "%s states no current that it carries", d.ID)
+		c.NotChecked(d.field("carry_A"), "%s: rated current is not given", d.ID)
 		return
 	}
 	uses, ok := d.currents(c, p)
@@ -55,12 +55,16 @@ func (d device) reportCarry(c *rules.Check, duty demand.Duty) {
 		c.In(mode, duty.At.String())
 	}
 	duty.Work(c.Working, d.ID, tauS, "from memory")
-	c.Given("I_c", "current that "+d.ID+" carries continuously", carry, "A", d.field("carry_A"))
-	c.Fix("use a disconnect that carries %s A", rules.Figure(rules.RoundUp(duty.EqA, 1)))
+	c.Given("I_c", "rated current of "+d.ID+", continuous", carry, "A", d.field("carry_A"))
+	c.Fix("use a disconnect rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps != nil {
-		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "the cycle with mode %s heats %s as much as a steady %s A; it carries %s A continuously",
-			mode, d.ID, rules.Figure(duty.EqA), rules.Figure(carry))
+		what := "the cycle of mode " + mode
+		if duty.Cycle {
+			what = "the declared cycle"
+		}
+		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: equivalent continuous current %s A over %s, rated %s A continuous",
+			d.ID, rules.Figure(duty.EqA), what, rules.Figure(carry))
 		return
 	}
-	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s carries %s A in mode %s; it carries %s A continuously", d.ID, rules.Figure(duty.EqA), mode, rules.Figure(carry))
+	c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: %s A in mode %s, rated %s A continuous", d.ID, rules.Figure(duty.EqA), mode, rules.Figure(carry))
 }

@@ -12,7 +12,7 @@ func TestDisconnectCarryLow(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "in a mode continuously", Subject: "iso", Want: ruletest.Want{Verdict: rules.Passed, Demand: 50, Capability: 100, Mode: "drive"}},
 		{Name: "too much continuously", Subject: "iso", Edits: ruletest.Edits("disconnects.iso.carry_A", "40"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Fix: "carries 50 A"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 50, Fix: "at least 50 A continuous"}},
 		// tau 600 s: (1 - exp(-0.1)) / (1 - exp(-0.5)) = 0.24186;
 		// sqrt(50^2 + (150^2 - 50^2) 0.24186) = 85.66 A; the RMS would be 80.6 A.
 		{Name: "over a cycle", Subject: "iso", Edits: climbing(), Want: ruletest.Want{Verdict: rules.Passed, Demand: 85.66, Mode: "climb"}},
@@ -30,9 +30,9 @@ func TestDisconnectCarryLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		{Name: "not given", Subject: "iso", Edits: ruletest.Edits("disconnects.iso.carry_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.carry_A"}},
 	})
-	// An isolator of 40 A in a cart that cruises at 50 A.
+	// A disconnect rated 40 A in a cart that cruises at 50 A.
 	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", ruletest.Edits("disconnects.isolator.carry_A", "40")...), []*rules.Rule{rule})
 	if len(r) != 1 || !r[0].IsFinding() {
-		t.Errorf("an isolator for 40 A at 50 A: %+v", r)
+		t.Errorf("a disconnect rated 40 A at 50 A: %+v", r)
 	}
 }

@@ -17,21 +17,21 @@ func disconnectMakeLow() *rules.Rule {
 		ID:     "disconnect-make-low",
 		Family: family,
 		Title:  "a disconnect closes on empty capacitors",
-		Why: "A controller's capacitors take a thousand amperes in the first millisecond. A disconnect that closes on them, because no contactor " +
-			"stands between or because the contactor has closed already, sprays metal at the hand on it and welds.",
-		Relation: "V sqrt(C/L) exp(-a t_p), the first peak into the capacitors of the controllers that closed metal joins to the disconnect, <= make_A; " +
+		Why: "A controller's capacitors draw a thousand amperes in the first millisecond. A disconnect that closes on them, because no contactor " +
+			"is between or because the contactor has closed already, sprays metal at the hand on it and welds.",
+		Relation: "V sqrt(C/L) exp(-a t_p), the first peak into the capacitors of the controllers that closed contacts and conductors connect to the disconnect, <= make_A; " +
 			"a contactor counts as closed where its coil is fed while the disconnect is still open (the key left on). " +
 			"Of packs in parallel this disconnect counts as the first to be closed: on a live bus only the difference of the packs flows, battery-parallel-inrush. " +
 			"The capacitors of converters are another rule's, converter-inrush-high",
 		Source:   "circuit theory (step into a series RLC circuit); 1 uH per metre of a pair of cables is common practice",
 		Level:    rules.Error,
-		Varies:   "warning where a contactor that the key closes first stands between",
+		Varies:   "warning where a contactor that the key closes first is between",
 		Required: 1,
-		Fix:      "keep a contactor with its pre-charge between, with its coil fed from behind the disconnect, or use a disconnect made for the inrush",
+		Fix:      "put a contactor with a pre-charge between, its coil fed from behind the disconnect, or use a disconnect rated for the inrush",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.make_A", Value: "600"},
 			{Path: "busbars.b_plus_contactor.to", Value: `"main_contactor.b"`}}},
-		Check: check(judgeMake),
+		Check: check(evalMake),
 	}
 }
 
@@ -39,21 +39,21 @@ func disconnectMakeLow() *rules.Rule {
 type onto struct {
 	controller *schema.Controller
 	loop       circuit.Loop
-	first      []*circuit.Edge // contacts of packs beside it, open until then
+	first      []*circuit.Edge // contacts of packs in parallel, open until then
 	mode       string          // in which a contactor between has closed already; "" if there is none
 }
 
-func judgeMake(c *rules.Check, p *rules.Pass, d device) {
+func evalMake(c *rules.Check, p *rules.Pass, d device) {
 	found, failed := d.closesOn(p)
 	switch {
 	case failed != nil:
 		c.Unsettled(failed)
 	case found == nil && d.onLiveBus(p, d.largest(p, everything, everything)):
-		c.Holds(true, "%s closes on a bus that another pack holds live: no capacitors are charged through it", d.ID)
+		c.Holds(true, "%s closes on a bus that another pack keeps live: no capacitors are charged through it", d.ID)
 	case found == nil:
-		c.Holds(true, "%s closes on no controller's capacitors: a contactor, or a pre-charge, stands between", d.ID)
+		c.Holds(true, "%s closes on no controller's capacitors: a contactor, or a pre-charge, is between", d.ID)
 	case !found.controller.CapacitanceUF.Known:
-		c.NotChecked(found.controller.Path()+".capacitance_uF", "%s closes on the capacitors of %s", d.ID, found.controller.ID)
+		c.NotChecked(found.controller.Path()+".capacitance_uF", "%s closes on the capacitors of %s, whose capacitance is not given", d.ID, found.controller.ID)
 	default:
 		d.reportMake(c, p, found)
 	}
@@ -63,7 +63,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	k := on.controller
 	first := ""
 	if names := parts(on.first); names != "" {
-		first = ", closed before " + names
+		first = "; closed before " + names
 		c.SolvedText("state", "before it closes", "capacitors of "+k.ID+" empty, "+names+" still open",
 			"the worst that is credible of packs in parallel: once one is connected the bus is live")
 	}
@@ -71,29 +71,29 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	peak, err := charging.Inrush(p, c.Working, on.loop, farad)
 	var missing *rules.Missing
 	if errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", k.ID, missing.What)
+		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", k.ID, missing.What)
 		return
 	} else if err != nil {
-		c.NotChecked(k.Path()+".capacitance_uF", "the current into the capacitors of %s cannot be computed: %v", k.ID, err)
+		c.NotChecked(k.Path()+".capacitance_uF", "the inrush into the capacitors of %s cannot be computed: %v", k.ID, err)
 		return
 	}
 	if !d.MakeA.Known {
-		c.NotChecked(d.field("make_A"), "%s closes on %s A into the capacitors of %s and states no current that it may close on; fill in the making current of its data sheet",
+		c.NotChecked(d.field("make_A"), "%s: closes on %s A into the capacitors of %s, making capacity is not given; fill in make_A from its data sheet",
 			d.ID, rules.Figure(peak), k.ID)
 		return
 	}
-	limit := c.Given("I_m", "current that "+d.ID+" may close on", d.MakeA.Value, "A", d.field("make_A"))
+	limit := c.Given("I_m", "making capacity of "+d.ID, d.MakeA.Value, "A", d.field("make_A"))
 	when := ""
 	if on.mode != "" {
-		when = " when the contactor has closed before it, as with everything else of mode " + on.mode + " switched on"
+		when = "; with the contactor closed already, as with everything else of mode " + on.mode + " switched on"
 		c.Level(rules.Warning).In(on.mode, "disconnect closed last")
 	}
 	c.Related(k.Path(), "its capacitors")
 	if on.mode == "" && peak > limit {
 		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 	}
-	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s closes on %s A into the capacitors of %s%s%s; it may close on %s A",
-		d.ID, rules.Figure(peak), k.ID, first, when, rules.Figure(limit))
+	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: closes on %s A into the capacitors of %s, making capacity %s A%s%s",
+		d.ID, rules.Figure(peak), k.ID, rules.Figure(limit), first, when)
 }
 
 // parts names the parts of some contacts.
@@ -106,7 +106,7 @@ func parts(edges []*circuit.Edge) string {
 	return strings.Join(slices.Compact(ids), " and ")
 }
 
-// onLiveBus reports whether the disconnect joins a pack to a controller that
+// onLiveBus reports whether the disconnect connects a pack to a controller that
 // others feed whether it is closed or not.
 func (d device) onLiveBus(p *rules.Pass, behind *onto) bool {
 	if behind != nil {
@@ -174,7 +174,7 @@ func byHand(e *circuit.Edge) bool { return e.Kind == circuit.SwitchEdge }
 
 // largest is the controller with the most capacitance of those that the
 // disconnect puts on a battery over what the filter lets pass, while the packs
-// beside its own are still cut off by contacts that may be open; unknown counts most.
+// in parallel with its own are still cut off by contacts that may be open; unknown counts most.
 func (d device) largest(p *rules.Pass, pass, may func(*circuit.Edge) bool) *onto {
 	var best *onto
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
@@ -193,7 +193,7 @@ func (d device) largest(p *rules.Pass, pass, may func(*circuit.Edge) bool) *onto
 	return best
 }
 
-// precharged reports whether a pre-charge resistor leads round one of the poles.
+// precharged reports whether a pre-charge resistor leads around one of the poles.
 func (d device) precharged(p *rules.Pass) bool {
 	for _, e := range d.poles {
 		for _, x := range p.Circuit.Bypass(e.ID) {

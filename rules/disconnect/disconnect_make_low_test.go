@@ -29,25 +29,25 @@ func TestDisconnectMakeLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "no controller's capacitors"}},
 		{Name: "a controller that limits its own inrush", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "10", "controllers.drive.internal_precharge", "true")...),
 			Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "pre-charged round the disconnect", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "10", "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`,
+		{Name: "pre-charged around the disconnect", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "10", "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`,
 			"wires.p1", `{"from": "iso.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.1}`, "wires.p2", `{"from": "soft.b", "to": "iso.b", "size": "2.5 mm2", "length_m": 0.1}`)...),
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "two packs in parallel", Subject: "iso", // 10 mOhm together: 1912.7 A
 			Edits: with(ruletest.Edits("batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`,
 				"wires.t1", `{"from": "twin.pos", "to": "iso.a", "size": "70 mm2", "length_m": 0.5}`, "wires.t2", `{"from": "twin.neg", "to": "iso.a2", "size": "70 mm2", "length_m": 0.5}`)...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1912.7}},
-		// Each pack behind its own isolator: whichever is closed first charges the
+		// Each pack behind its own disconnect: whichever is closed first charges the
 		// capacitors by itself, 20 mOhm. The loop of the twin is the same 2.5 m.
-		{Name: "packs that are joined behind their isolators", Subject: "iso", Edits: with(twin(ruletest.Edits("disconnects.iso.make_A", "1000")...)...),
+		{Name: "packs that are connected behind their disconnects", Subject: "iso", Edits: with(twin(ruletest.Edits("disconnects.iso.make_A", "1000")...)...),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: peakA, Message: "closed before iso_twin"}},
 		{Name: "the other of them", Subject: "iso_twin", Edits: with(twin()...), Want: ruletest.Want{Verdict: rules.Failed, Demand: peakA, Message: "closed before iso"}},
 		{Name: "the key left on, and the first of them closed", Subject: "iso", Edits: twin(ruletest.Edits("disconnects.iso.make_A", "1000")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: peakA, Message: "closed before iso_twin"}},
-		{Name: "a bus that another pack holds live", Subject: "iso", Edits: with(append(twin(ruletest.Edits("disconnects.iso.make_A", "10")...),
+		{Name: "a bus that another pack keeps live", Subject: "iso", Edits: with(append(twin(ruletest.Edits("disconnects.iso.make_A", "10")...),
 			ruletest.Edits("wires.t1.to", `"iso.b"`, "wires.t2.to", `"iso.b2"`, "disconnects.iso_twin", "", "wires.t3", "", "wires.t4", "", "modes.drive.closed", `["iso", "key"]`)...)...),
-			Want: ruletest.Want{Verdict: rules.Passed, Message: "another pack holds live"}},
-		// Two packs through one isolator, each behind its own as well: both charge through it.
-		{Name: "a common isolator is closed last", Subject: "iso_all", Edits: with(common()...),
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "another pack keeps live"}},
+		// Two packs through one disconnect, each behind its own as well: both charge through it.
+		{Name: "a common disconnect is closed last", Subject: "iso_all", Edits: with(common()...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 1912.7}},
 		{Name: "capacitance not given", Subject: "iso", Edits: with(ruletest.Edits("controllers.drive.capacitance_uF", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.capacitance_uF"}},
@@ -57,7 +57,7 @@ func TestDisconnectMakeLow(t *testing.T) {
 	})
 }
 
-// twin is a second pack behind an isolator of its own, joined to the first one behind both.
+// twin is a second pack behind a disconnect of its own, connected to the first one behind both.
 func twin(more ...rules.Edit) []rules.Edit {
 	return append(ruletest.Edits(
 		"batteries.twin", `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": {"min": 20}}`,
@@ -70,7 +70,7 @@ func twin(more ...rules.Edit) []rules.Edit {
 	), more...)
 }
 
-// common is twin with a third isolator before the controller, of no length.
+// common is twin with a third disconnect before the controller, of no length.
 func common() []rules.Edit {
 	return twin(
 		ruletest.Edits("disconnects.iso_all", `{"poles": 1, "carry_A": 100, "rated_V_dc": 100, "make_A": 1500}`,

@@ -12,11 +12,11 @@ func disconnectMissing() *rules.Rule {
 	return &rules.Rule{
 		ID:     "disconnect-missing",
 		Family: family,
-		Title:  "nothing separates a traction battery by hand",
-		Why: "Without a disconnect every spanner on the vehicle is laid on live studs, and in a fire or after a crash nobody can make it dead: " +
+		Title:  "a traction battery has no hand-operated disconnect",
+		Why: "Without a disconnect all work on the vehicle is done on live studs, and in a fire or after a crash nobody can make it dead: " +
 			"a contactor that has welded stays closed, whatever the key does.",
-		Relation: "a disconnect, or the battery's own plug (pluggable: true), lies in the way from a traction battery to what it feeds; " +
-			"what goes past it is another finding, disconnect-leaves-live",
+		Relation: "a disconnect, or the battery's own plug (pluggable: true), is between a traction battery and what it feeds; " +
+			"what bypasses it is another finding, disconnect-leaves-live",
 		Source: "common practice; UN R100 and R136 say how a service disconnect is to be made (from memory)",
 		Level:  rules.Error,
 		Fix:    "put a disconnect rated for the pack's voltage next to the battery, before everything that it feeds",
@@ -36,11 +36,11 @@ func checkMissing(p *rules.Pass) {
 		if p.Unsound(c, b.ID+".pos", b.ID+".neg") {
 			continue
 		}
-		judgeMissing(c, p, s)
+		evalMissing(c, p, s)
 	}
 }
 
-func judgeMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
+func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	for _, b := range s {
 		if p.Spec.Batteries[b.ID].Pluggable {
 			c.Holds(true, "%s is disconnected by its plug", s.Name())
@@ -49,23 +49,23 @@ func judgeMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	}
 	switch by, feeds := separators(p, s); {
 	case !feeds:
-		c.NotChecked("something that "+s.Name()+" feeds", "no consumer is joined to both poles of %s", s.Name())
+		c.NotChecked("something that "+s.Name()+" feeds", "%s: no consumer is connected to both its poles", s.Name())
 	case len(by) == 0:
-		if id, round := passedBy(p, s); id != "" {
+		if id, around := passedBy(p, s); id != "" {
 			c.Related(p.Spec.Part(id).Common().Path(), "the disconnect")
-			c.Fix("one of %s joins both sides of %s: take it away, or connect it behind %s", round, id, id)
-			c.Fail("the way %s leads round %s, so that nothing separates %s from what it feeds", round, id, s.Name())
+			c.Fix("%s bypasses %s: remove one of its conductors, or connect it behind %s", around, id, id)
+			c.Fail("%s: %s bypasses %s, so that nothing separates it from what it feeds", s.Name(), around, id)
 			return
 		}
-		c.Fail("no disconnect separates %s from what it feeds", s.Name())
+		c.Fail("%s: no disconnect separates it from what it feeds", s.Name())
 	default:
 		c.Holds(true, "%s is disconnected by %s", s.Name(), strings.Join(by, ", "))
 	}
 }
 
-// passedBy finds a disconnect of a string that metal leads round, and names the
-// conductors that do.
-func passedBy(p *rules.Pass, s circuit.SeriesString) (id, round string) {
+// passedBy finds a disconnect of a string that conductors lead around, and
+// names them.
+func passedBy(p *rules.Pass, s circuit.SeriesString) (id, around string) {
 	for id, d := range schema.Sorted(p.Spec.Disconnects) {
 		if d.Spare {
 			continue

@@ -14,13 +14,13 @@ func TestDisconnectMissing(t *testing.T) {
 		"modes.drive.closed", `["key"]`)
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "there is one", Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed, Message: "disconnected by iso"}},
-		{Name: "none", Subject: "pack", Edits: without, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "no disconnect separates pack"}},
+		{Name: "none", Subject: "pack", Edits: without, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "pack: no disconnect separates it"}},
 		{Name: "the battery's own plug", Subject: "pack", Edits: append(without, ruletest.Edits("batteries.pack.pluggable", "true")...),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "its plug"}},
 		{Name: "one in a drawer", Subject: "pack", Edits: append(without, ruletest.Edits("disconnects.other", `{"spare": true}`)...), Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "one that everything goes past", Subject: "pack", Edits: ruletest.Edits("wires.past", `{"from": "pack.pos", "to": "k.a", "size": "70 mm2", "length_m": 0.1}`,
 			"disconnects.iso.poles", "1", "wires.w4.to", `"pack.neg"`, "wires.w5", ""),
-			Want: ruletest.Want{Verdict: rules.Failed, Message: "leads round iso", Fix: "joins both sides of iso: take it away"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "past - w2 bypasses iso", Fix: "bypasses iso: remove one of its conductors"}},
 		{Name: "in the negative side", Subject: "pack", Edits: ruletest.Edits("disconnects.iso.poles", "1",
 			"wires.w1.to", `"k.a"`, "wires.w2", "", "wires.w4.to", `"iso.b"`, "wires.w5.from", `"iso.a"`),
 			Want: ruletest.Want{Verdict: rules.Passed}},

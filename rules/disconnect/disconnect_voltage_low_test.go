@@ -21,9 +21,9 @@ func TestDisconnectVoltageLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.rated_V_dc"}},
 		{Name: "spare", Subject: "other", Edits: ruletest.Edits("disconnects.other", `{"rated_V_dc": 12, "spare": true}`)},
 	})
-	// The isolator of a cart of 58.4 V, sold for 32 V.
+	// The disconnect of a cart of 58.4 V, rated 32 V.
 	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", ruletest.Edits("disconnects.isolator.rated_V_dc", "32")...), []*rules.Rule{rule})
 	if len(r) != 1 || !r[0].IsFinding() || r[0].Demand.Value != 58.4 {
-		t.Errorf("an isolator for 32 V on 58.4 V: %+v", r)
+		t.Errorf("a disconnect rated 32 V on 58.4 V: %+v", r)
 	}
 }

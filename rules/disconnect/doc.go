@@ -1,7 +1,7 @@
 // Package disconnect holds the rules of the disconnect family: that a traction
-// battery has a hand-operated disconnect, and that the disconnect bears the
-// voltage of its circuit and the current that it carries, closes on and
-// interrupts.
+// battery has a hand-operated disconnect, and that the disconnect is rated
+// for the voltage of its circuit and for the current that it carries, closes on
+// and interrupts.
 package disconnect
 
 import (
@@ -62,13 +62,13 @@ func wired(p *rules.Pass, e *circuit.Edge) bool {
 }
 
 // check starts the result on every disconnect whose circuit is sound, and
-// leaves the verdict to judge.
-func check(judge func(*rules.Check, *rules.Pass, device)) func(*rules.Pass) {
+// leaves the verdict to eval.
+func check(eval func(*rules.Check, *rules.Pass, device)) func(*rules.Pass) {
 	return func(p *rules.Pass) {
 		for _, d := range devices(p) {
 			c := p.Subject(d.ID, d.Path())
 			if !d.poles.Unsound(p, c) {
-				judge(c, p, d)
+				eval(c, p, d)
 			}
 		}
 	}
@@ -88,10 +88,10 @@ func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64
 	var missing *rules.Missing
 	switch {
 	case !found:
-		c.NotChecked("a source for "+d.ID, "no source is joined to %s", d.ID)
+		c.NotChecked("a source for "+d.ID, "%s: no source is connected to it", d.ID)
 		return 0, false
 	case errors.As(err, &missing) && v <= enough:
-		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", d.ID, missing.What)
+		c.NotChecked(missing.Path, "%s: the highest voltage of its circuit depends on %s", d.ID, missing.What)
 		return 0, false
 	}
 	return v, true

@@ -6,7 +6,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// reach marks what closed metal joins to the two ends of a string of batteries
+// reach marks what is connected to the two ends of a string of batteries
 // with some disconnects open.
 type reach struct {
 	p *rules.Pass
@@ -19,13 +19,13 @@ func reaching(p *rules.Pass, s circuit.SeriesString, open ...string) reach {
 	for _, id := range open {
 		isOpen[id] = true
 	}
-	metal := func(bool) circuit.Passes {
+	conducts := func(bool) circuit.Passes {
 		return func(e *circuit.Edge, _ circuit.Node) bool { return e.Conducts() && !isOpen[e.Part] }
 	}
-	return reach{p, p.Circuit.ReachPoles(metal, s.Pos(), s.Neg())}
+	return reach{p, p.Circuit.ReachPoles(conducts, s.Pos(), s.Neg())}
 }
 
-// consumers counts what is joined to both ends, to the positive and to the
+// consumers counts what is connected to both ends, to the positive and to the
 // negative one. What is deliberately always live does not count.
 func (r reach) consumers() (both, pos, neg int) {
 	for _, e := range r.p.Circuit.Edges {

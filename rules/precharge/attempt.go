@@ -19,7 +19,7 @@ type served struct {
 	charging.Attempt
 }
 
-// resistors lists the resistors on the ways round contactors, each once. Of
+// resistors lists the resistors on the ways around contactors, each once. Of
 // several pre-charges through one it takes that of the most capacitance.
 func resistors(p *rules.Pass) []served {
 	best := map[string]charging.Attempt{}
@@ -51,7 +51,7 @@ func onResistor(p *rules.Pass, s served) (*rules.Check, bool) {
 // there is none.
 func full(c *rules.Check, p *rules.Pass, a charging.Attempt) (v float64, ok bool) {
 	if v, ok = charging.WorkFull(p, c.Working, a.Contact.From); !ok {
-		c.NotChecked("a battery that feeds "+a.Contactor.ID, "no battery feeds what %s closes on", a.Contactor.ID)
+		c.NotChecked("a battery that feeds "+a.Contactor.ID, "%s: no battery feeds what it closes on", a.Contactor.ID)
 	}
 	return v, ok
 }

@@ -18,10 +18,10 @@ func dischargeWait() *rules.Rule {
 		ID:     "discharge-wait",
 		Family: family,
 		Title:  "the controller's capacitors stay charged after switching off",
-		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds on the bars what was there a minute ago; " +
-			"without a bleed resistor also what was there yesterday.",
-		Relation: "t_60 = R C ln(V / 60 V), the time to wait before touching; C with everything that metal joins to the controller, R the bleed resistors across it. " +
-			"Up to 60 V no regulation asks for a wait; measure all the same. The tolerances of R and C, some tenths, are left out",
+		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds the voltage of a minute ago still on the bars; " +
+			"without a bleed resistor even that of yesterday.",
+		Relation: "t_60 = R C ln(V / 60 V), the time to wait before touching; C with everything that stays connected to the controller, R the bleed resistors across it. " +
+			"Up to 60 V no regulation requires a wait; measure all the same. The tolerances of R and C, tens of percent, are left out",
 		Source: "UN R136 (light vehicles on the road) and UN R100 (other road vehicles) set 60 V DC; energy above it as in UN R94 and R95, from memory; circuit theory",
 		Level:  rules.Warning,
 		Varies: "note, with the time to wait, where a bleed resistor brings it below 60 V in policy.discharge_s",
@@ -47,7 +47,7 @@ func checkDischarge(p *rules.Pass) {
 		if missing := (*rules.Missing)(nil); v <= calc.ClassALimitV && !errors.As(err, &missing) {
 			continue // class A: nothing to wait for
 		}
-		judgeDischarge(c, p, k, e, v, err)
+		evalDischarge(c, p, k, e, v, err)
 	}
 }
 
@@ -62,45 +62,56 @@ func batteriesOf(p *rules.Pass, at circuit.Node) []circuit.Source {
 	return out
 }
 
-func judgeDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circuit.Edge, v float64, err error) {
+func evalDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circuit.Edge, v float64, err error) {
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "the highest voltage of %s depends on %s", k.ID, missing.What)
+		c.NotChecked(missing.Path, "%s: its highest voltage depends on %s", k.ID, missing.What)
 		return
 	}
 	bank := bankOf(p, e)
 	if bank.battery != "" {
-		c.NotChecked("a contact between "+bank.battery+" and "+k.ID, "no contact separates %s from %s: its capacitors never discharge", k.ID, bank.battery)
+		c.NotChecked("a contact between "+bank.battery+" and "+k.ID, "%s: no contact separates it from %s, so that its capacitors never discharge", k.ID, bank.battery)
 		return
 	}
 	if bank.missing != "" {
-		c.NotChecked(bank.missing, "how long %s stays charged depends on this capacitance", k.ID)
+		c.NotChecked(bank.missing, "%s: how long it stays charged depends on this capacitance", k.ID)
 		return
 	}
-	bank.work(c, p)
+	bank.explain(c, p)
 	limit := float64(calc.ClassALimitV)
 	c.Standard("V_A", "limit of voltage class A", limit, "V", "ISO 6469-3; "+regulation(p.Spec.Vehicle.Use))
 	energy := c.Calc("E", "energy above it", "C (V^2 - V_A^2) / 2", fmt.Sprintf("%se-6 * (%s^2 - %s^2) / 2", rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)),
 		calc.TouchEnergyJ(bank.farad, v), "J")
 	c.In("", "everything open, highest voltage")
 	if math.IsInf(bank.ohm, 1) {
-		c.Fail("nothing empties the capacitors of %s: they stay at up to %s V, %s J above the 60 V of %s", k.ID, rules.Figure(v), rules.Figure(energy), regulation(p.Spec.Vehicle.Use))
+		c.Fail("capacitors of %s: nothing discharges them, they stay at up to %s V, %s J above the 60 V of %s", k.ID, rules.Figure(v), rules.Figure(energy), regulation(p.Spec.Vehicle.Use))
 		return
 	}
 	wait, err := calc.DischargeTime(bank.ohm, bank.farad, v, limit)
 	if err != nil {
-		c.NotChecked(k.Path()+".bleed_kOhm", "the time to wait cannot be computed: %v", err)
+		c.NotChecked(k.Path()+".bleed_kOhm", "%s: the time to wait cannot be computed: %v", k.ID, err)
 		return
 	}
 	c.Calc("t_60", "time to wait before touching", "R C ln(V / V_A)", fmt.Sprintf("%s * %se-6 * ln(%s / %s)", rules.Term(bank.ohm), rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)), wait, "s")
-	most := c.Default("t_max", "longest that may take", p.Spec.Policy.DischargeS, "s", "policy.discharge_s")
+	most := c.Default("t_max", "longest time allowed", p.Spec.Policy.DischargeS, "s", "policy.discharge_s")
 	if wait > most {
-		c.Fix("take a bleed resistor of at most %s kOhm, and label the cover with the time to wait", rules.Figure(math.Floor(bank.ohm*most/wait)/1000))
-		c.Fail("the capacitors of %s need %s s to fall from %s V to the 60 V of %s; %s s is the limit", k.ID, rules.Figure(wait), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(most))
+		c.Fix("use a bleed resistor of at most %s kOhm, and label the cover with the time to wait", rules.Figure(rules.RoundDown(bank.ohm*most/wait/1000, 0.1)))
+		c.Fail("capacitors of %s: %s to fall from %s V to the 60 V of %s, limit %s s", k.ID, duration(wait), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(most))
 		return
 	}
 	c.Level(rules.Note).Fix("label the cover: open the disconnect, wait %s s, measure, and only then touch", rules.Figure(math.Ceil(wait)))
-	c.Fail("wait %s s after opening the disconnect before touching %s, and measure: its capacitors fall from %s V to the 60 V of %s in that time (%s J above it)",
-		rules.Figure(math.Ceil(wait)), k.ID, rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(energy))
+	c.Fail("capacitors of %s: wait %s s after opening the disconnect before touching, and measure; they fall from %s V to the 60 V of %s in that time (%s J above it)",
+		k.ID, rules.Figure(math.Ceil(wait)), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(energy))
+}
+
+// duration is a time in s as a person would say it.
+func duration(s float64) string {
+	switch {
+	case s >= 7200:
+		return rules.Figure(s/3600) + " h"
+	case s >= 600:
+		return rules.Figure(s/60) + " min"
+	}
+	return rules.Figure(s) + " s"
 }
 
 // regulation names what sets 60 V for a use.
@@ -114,18 +125,18 @@ func regulation(use string) string {
 	return "voltage class A"
 }
 
-// bank is what stays joined to a controller's terminals with every contact open.
+// bank is what stays connected to a controller's terminals with every contact open.
 type bank struct {
 	capacitors []*circuit.Edge
 	bleeds     []*circuit.Edge
 	farad      float64
 	ohm        float64 // +Inf without a bleed resistor
 	missing    string  // path of a capacitance that is not known
-	battery    string  // that stays joined as well, "" if none does
+	battery    string  // that stays connected as well, "" if none does
 }
 
-// bankOf finds the capacitors and bleed resistors across what metal joins to a
-// controller's terminals.
+// bankOf finds the capacitors and bleed resistors across what stays connected to
+// a controller's terminals.
 func bankOf(p *rules.Pass, e *circuit.Edge) bank {
 	pos, neg := p.Circuit.Reach(circuit.AllOpen, e.From), p.Circuit.Reach(circuit.AllOpen, e.To)
 	b := bank{ohm: math.Inf(1)}
@@ -170,24 +181,24 @@ func bleedOhm(p *rules.Pass, e *circuit.Edge) (ohm float64, path string) {
 	return 1000 * k.BleedKOhm.Value, k.Path() + ".bleed_kOhm"
 }
 
-// work adds capacitance and bleed resistance to a working.
-func (b bank) work(c *rules.Check, p *rules.Pass) {
+// explain adds capacitance and bleed resistance to a working.
+func (b bank) explain(c *rules.Check, p *rules.Pass) {
 	var sum, parallel []string
 	for _, e := range b.capacitors {
 		v := c.Given("C_"+e.Part, "capacitance of "+e.Part, 1e6*p.Circuit.CapacitanceF(e).Value, "uF", capacitancePath(p, e))
 		sum = append(sum, rules.Term(v))
 	}
-	c.Calc("C", "all that metal joins", "sum", strings.Join(sum, " + "), 1e6*b.farad, "uF")
+	c.Calc("C", "everything that stays connected", "sum", strings.Join(sum, " + "), 1e6*b.farad, "uF")
 	for _, e := range b.bleeds {
 		ohm, path := bleedOhm(p, e)
 		unit := 1.0
 		if strings.HasSuffix(path, "_kOhm") {
 			unit = 1000
 		}
-		c.Given("R_"+e.Part, "resistor across it, of "+e.Part, ohm/unit, map[float64]string{1: "Ohm", 1000: "kOhm"}[unit], path)
+		c.Given("R_"+e.Part, "resistance across it, of "+e.Part, ohm/unit, map[float64]string{1: "Ohm", 1000: "kOhm"}[unit], path)
 		parallel = append(parallel, "1 / "+rules.Term(ohm))
 	}
 	if len(b.bleeds) > 0 {
-		c.Calc("R", "resistance that empties them", "all in parallel", "1 / ("+strings.Join(parallel, " + ")+")", b.ohm, "Ohm")
+		c.Calc("R", "resistance that discharges them", "all in parallel", "1 / ("+strings.Join(parallel, " + ")+")", b.ohm, "Ohm")
 	}
 }

@@ -1,6 +1,6 @@
 // Package precharge holds the rules of the precharge family: what charges the
 // capacitors of controllers and converters before a contact closes on them, what
-// its resistor bears, and how long they stay charged afterwards.
+// its resistor withstands, and how long they stay charged afterwards.
 package precharge
 
 import "example.org/headroom/rules"

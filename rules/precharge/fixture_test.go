@@ -60,7 +60,7 @@ func bleed(kOhm string) []string {
 	return []string{"capacitance_uF: 4700", "capacitance_uF: 4700, bleed_kOhm: " + kOhm}
 }
 
-// converter hangs a converter with a lamp on the controller's terminals.
+// converter connects a converter with a lamp to the controller's terminals.
 func converter(start, stop, watts string) []string {
 	return []string{"controllers:", "converters: {dc: {input: {min_V: 40, max_V: 130, start_V: " + start + ", stop_V: " + stop +
 		", capacitance_uF: 220}, output: {nominal_V: 12, continuous_A: 20}, efficiency_percent: 90, isolated: true}}\n" +

@@ -13,14 +13,14 @@ func prechargeAttemptsHot() *rules.Rule {
 		Family: family,
 		Title:  "the pre-charge resistor does not cool down between attempts",
 		Why: "Somebody turns the key three times because the vehicle does not start at once. Each attempt heats the resistor anew; " +
-			"what one pulse spares, the third in a minute burns.",
+			"a resistor that withstands one pulse may burn at the third in a minute.",
 		Relation: "W_N = E (1 - q^N) / (1 - q) <= pulse_J, q = exp(-T / tau): the heat left after N = policy.precharge_attempts attempts, one every T = 60 s / N, " +
-			"in a resistor that bears pulse_J at once and power_W continuously, which gives it the time constant tau = pulse_J / power_W",
-		Source:   "thermal replica of first order (the form of IEC 60255-149); the number of attempts is common practice. The ratings are taken as they stand, for the resistor as mounted",
+			"in a resistor that withstands pulse_J at once and is rated power_W continuous, which gives it the time constant tau = pulse_J / power_W",
+		Source:   "thermal replica of first order (the form of IEC 60255-149); the number of attempts is common practice. The ratings are taken as given, for the resistor as mounted",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.precharge_attempts"},
-		Fix:      "take a resistor of more power or mount it on a heat sink, or let the controller lock further attempts for a while",
+		Fix:      "use a resistor with a higher power rating or mount it on a heat sink, or let the controller lock further attempts for a while",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.power_W", Value: "0.5"},
 			{Path: "resistors.soft.pulse_J", Value: "20"}}},
@@ -31,8 +31,8 @@ func prechargeAttemptsHot() *rules.Rule {
 func checkAttempts(p *rules.Pass) {
 	for _, s := range resistors(p) {
 		c, ok := onResistor(p, s)
-		if !ok || !need(c, s.PulseJ, s.Resistor.Path()+".pulse_J", "%s states no energy of a single pulse", s.Resistor.ID) ||
-			!need(c, s.PowerW, s.Resistor.Path()+".power_W", "%s states no continuous power", s.Resistor.ID) {
+		if !ok || !need(c, s.PulseJ, s.Resistor.Path()+".pulse_J", "%s: pulse energy rating is not given", s.Resistor.ID) ||
+			!need(c, s.PowerW, s.Resistor.Path()+".power_W", "%s: continuous power rating is not given", s.Resistor.ID) {
 			continue
 		}
 		v, ok := full(c, p, s.Attempt)
@@ -43,14 +43,14 @@ func checkAttempts(p *rules.Pass) {
 		if unknown(c, trouble) {
 			continue
 		}
-		judgeAttempts(c.In(s.Mode, "pack full"), p, s, joule)
+		evalAttempts(c.In(s.Mode, "pack full"), p, s, joule)
 	}
 }
 
-func judgeAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
+func evalAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 	path := s.Resistor.Path()
 	n := c.Default("N", "attempts in a minute", math.Floor(p.Spec.Policy.PrechargeAttempts), "", "policy.precharge_attempts")
-	limit, power, tau := workReplica(c, s)
+	limit, power, tau := explainReplica(c, s)
 	interval := 60 / n
 	q := c.Calc("q", "share of the heat that is left from one attempt to the next", "exp(-T / tau_R), T = 60 s / N",
 		fmt.Sprintf("exp(-60 / %s / %s)", rules.Term(n), rules.Term(tau)), math.Exp(-interval/tau), "")
@@ -63,17 +63,17 @@ func judgeAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 	if joule > limit {
 		c.Because("precharge-pulse-high", s.Resistor.ID)
 	}
-	c.Related(path+".power_W", "what it gives off continuously")
-	c.AtMost(joules(left), joules(limit), "%s attempts in a minute leave %s J in %s, which bears %s J and gives off %s W",
-		rules.Figure(n), rules.Figure(left), s.Resistor.ID, rules.Figure(limit), rules.Figure(power))
+	c.Related(path+".power_W", "its continuous power rating")
+	c.AtMost(joules(left), joules(limit), "%s: %s J left in it after %s attempts in a minute, pulse rating %s J, %s W continuous",
+		s.Resistor.ID, rules.Figure(left), rules.Figure(n), rules.Figure(limit), rules.Figure(power))
 }
 
-// workReplica adds the ratings of a resistor that make it a store of heat: what it
-// bears at once, in J, what it gives off continuously, in W, and the time constant in
-// s that follows from both.
-func workReplica(c *rules.Check, s served) (limit, power, tau float64) {
+// explainReplica adds the ratings of a resistor that make it a store of heat: what it
+// withstands at once, in J, and continuously, in W, and the time constant in s that
+// follows from both.
+func explainReplica(c *rules.Check, s served) (limit, power, tau float64) {
 	path := s.Resistor.Path()
-	limit = c.Given("E_p", "energy of a single pulse", s.PulseJ.Value, "J", path+".pulse_J")
-	power = c.Given("P_n", "continuous power", s.PowerW.Value, "W", path+".power_W")
+	limit = c.Given("E_p", "pulse energy rating", s.PulseJ.Value, "J", path+".pulse_J")
+	power = c.Given("P_n", "continuous power rating", s.PowerW.Value, "W", path+".power_W")
 	return limit, power, c.Calc("tau_R", "thermal time constant", "E_p / P_n", rules.Term(limit)+" / "+rules.Term(power), limit/power, "s")
 }

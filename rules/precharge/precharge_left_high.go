@@ -1,8 +1,6 @@
 package precharge
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/charging"
 )
@@ -12,15 +10,15 @@ func prechargeLeftHigh() *rules.Rule {
 		ID:     "precharge-left-high",
 		Family: family,
 		Title:  "the contactor closes before the capacitors are charged",
-		Why: "What the pre-charge has not put on the capacitors when the contactor closes comes through its contacts in a millisecond. " +
-			"They pit a little each time, until one day they stay together.",
+		Why: "The charge still missing from the capacitors when the contactor closes comes through its contacts in a millisecond. " +
+			"They pit a little each time, until one day they weld.",
 		Relation: "the voltage across the contact when it closes <= policy.precharge_left_percent of the supply; v(t) of the capacitors by the delay closes_after_s, " +
-			"with what draws from them meanwhile",
+			"including what draws from them meanwhile",
 		Source:   "circuit theory (charging of a capacitor); the limit is common practice",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.precharge_left_percent"},
-		Fix:      "let the contactor wait longer, or take a smaller pre-charge resistance",
+		Fix:      "delay the contactor longer, or use a smaller pre-charge resistance",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.closes_after_s", Value: "0.5"}}},
 		Check: checkLeft,
@@ -34,12 +32,12 @@ func checkLeft(p *rules.Pass) {
 			continue
 		}
 		if v, ok := full(c, p, a); ok {
-			judgeLeft(c.In(a.Mode, "pack full"), p, a, v)
+			evalLeft(c.In(a.Mode, "pack full"), p, a, v)
 		}
 	}
 }
 
-func judgeLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
+func evalLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	id := a.Contactor.ID
 	left, trouble := a.WorkLeft(p, c.Working, v)
 	if trouble != nil && trouble.Never {
@@ -48,12 +46,12 @@ func judgeLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	if unknown(c, trouble) {
 		return
 	}
-	share := c.Calc("y", "share of the supply that is left", "dV / V_w", "100 * "+rules.Term(left)+" / "+rules.Term(v), 100*left/v, "%")
-	limit := c.Default("y_max", "most that may be left", p.Spec.Policy.PrechargeLeftPercent, "%", "policy.precharge_left_percent")
+	share := c.Calc("y", "share of the supply that is left across it", "dV / V_w", "100 * "+rules.Term(left)+" / "+rules.Term(v), 100*left/v, "%")
+	limit := c.Default("y_max", "most that is allowed", p.Spec.Policy.PrechargeLeftPercent, "%", "policy.precharge_left_percent")
 	if share > limit {
 		blame(c, p, a, v)
 	}
-	c.AtMost(percent(share), percent(limit), "%s closes with %s V left across it, %s %% of the supply; %s %% is the limit", id, rules.Figure(left), rules.Figure(share), rules.Figure(limit))
+	c.AtMost(percent(share), percent(limit), "%s: closes with %s V across it, %s %% of the supply, limit %s %%", id, rules.Figure(left), rules.Figure(share), rules.Figure(limit))
 }
 
 // blame says what a finding follows from, or else how long the contactor must
@@ -69,6 +67,6 @@ func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 		return
 	}
 	if s, ok := a.Enough(p, v); ok && a.Delay().Known {
-		c.Fix("let %s wait %s s; it waits %s s", id, rules.Figure(math.Ceil(10*s)/10), rules.Figure(a.Delay().Value))
+		c.Fix("raise closes_after_s of %s from %s to %s", id, rules.Figure(a.Delay().Value), rules.Figure(rules.RoundUp(s, 0.1)))
 	}
 }

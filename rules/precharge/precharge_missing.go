@@ -14,14 +14,14 @@ func prechargeMissing() *rules.Rule {
 		ID:     "precharge-missing",
 		Family: family,
 		Title:  "nothing charges the controller's capacitors before a contact closes on them",
-		Why: "An empty capacitor is a short circuit for a millisecond. Without a resistor round the contact the first key turn draws a spark of a thousand amperes: " +
-			"contacts weld, fuses age, and the controller's capacitors are beaten each time.",
-		Relation: "a resistor leads round the contactor (or, without one, the disconnect or switch) that closes on the controller, the controller limits its own inrush " +
+		Why: "An empty capacitor is a short circuit for a millisecond. Without a resistor around the contact the first turn of the key draws a spark of a thousand amperes: " +
+			"contacts weld, fuses age, and the controller's capacitors suffer each time.",
+		Relation: "a resistor leads around the contactor (or, without one, the disconnect or switch) that closes on the controller, the controller limits its own inrush " +
 			"(internal_precharge), or V_max / R_loop <= make_A of that contact",
 		Source:   "circuit theory; a pre-charge before motor controllers is common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "put a resistor of role precharge round the contactor, by a relay or continuously, and close the contactor after it; or declare internal_precharge if the controller has its own",
+		Fix:      "connect a resistor of role precharge around the contactor, by a relay or permanently, and close the contactor after it; or declare internal_precharge if the controller has its own",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "wires.w_soft_in"}, {Path: "wires.w_soft_out"}}},
 		Check: checkMissing,
@@ -40,17 +40,17 @@ func checkMissing(p *rules.Pass) {
 		}
 		switch closing, ok := contacts[id]; {
 		case k.InternalPrecharge:
-			c.Holds(true, "%s limits the current into its own capacitors", id)
+			c.Holds(true, "%s limits the inrush into its own capacitors", id)
 		case !ok:
-			c.Holds(true, "no contact closes on empty capacitors of %s", id)
+			c.Holds(true, "%s: no contact closes on its empty capacitors", id)
 		default:
-			judgeMissing(c, p, k, closing)
+			evalMissing(c, p, k, closing)
 		}
 	}
 }
 
-// contactsToControllers finds the contact that closes on each controller over
-// metal: a contactor if there is one, else a disconnect or a switch.
+// contactsToControllers finds the contact that closes directly on each
+// controller: a contactor if there is one, else a disconnect or a switch.
 func contactsToControllers(p *rules.Pass) map[string]charging.Closing {
 	found := map[string]charging.Closing{}
 	for _, kind := range []circuit.Kind{circuit.ContactEdge, circuit.SwitchEdge} {
@@ -82,7 +82,7 @@ func touchesController(p *rules.Pass, e *circuit.Edge) bool {
 	return false
 }
 
-func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing charging.Closing) {
+func evalMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing charging.Closing) {
 	closes := closing.Contact.Part
 	c.Related(p.Spec.Part(closes).Common().Path(), "the contact that closes on it")
 	if list := closing.Resistors(p); len(list) > 0 {
@@ -91,7 +91,7 @@ func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing c
 	}
 	if closing.Contact.Kind == circuit.SwitchEdge {
 		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
-		if other := prechargedBeside(p, k); other != "" {
+		if other := prechargedNearby(p, k); other != "" {
 			c.Fix("feed %s from behind %s, whose pre-charge then charges its capacitors too", k.ID, other)
 		}
 	}
@@ -99,19 +99,19 @@ func judgeMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing c
 	rated, path := makeA(p, closing.Contact)
 	switch {
 	case known && rated.Known:
-		limit := c.Given("I_m", "current that "+closes+" may close on", rated.Value, "A", path)
-		c.AtMost(rules.Amperes(inrush), rules.Amperes(limit), "%s closes on the empty capacitors of %s: %s A, and nothing charges them first; it may close on %s A",
+		limit := c.Given("I_m", "making capacity of "+closes, rated.Value, "A", path)
+		c.AtMost(rules.Amperes(inrush), rules.Amperes(limit), "%s closes on the empty capacitors of %s without a pre-charge: inrush %s A, making capacity %s A",
 			closes, k.ID, rules.Figure(inrush), rules.Figure(limit))
 	case known:
-		c.Fail("%s closes on the empty capacitors of %s: %s A, and nothing charges them first", closes, k.ID, rules.Figure(inrush))
+		c.Fail("%s closes on the empty capacitors of %s without a pre-charge: inrush %s A", closes, k.ID, rules.Figure(inrush))
 	default:
-		c.Fail("%s closes on the empty capacitors of %s, and nothing charges them first", closes, k.ID)
+		c.Fail("%s closes on the empty capacitors of %s without a pre-charge", closes, k.ID)
 	}
 }
 
-// prechargedBeside is a contactor of a controller's network that has a pre-charge;
+// prechargedNearby is a contactor of a controller's network that has a pre-charge;
 // "" if there is none.
-func prechargedBeside(p *rules.Pass, k *schema.Controller) string {
+func prechargedNearby(p *rules.Pass, k *schema.Controller) string {
 	for _, a := range charging.Attempts(p) {
 		if p.Circuit.SameNetwork(p.Circuit.Edge(a.Contactor.ID+".contact").From, p.Circuit.Edge(k.ID).From) {
 			return a.Contactor.ID
@@ -131,11 +131,11 @@ func inrush(c *rules.Check, p *rules.Pass, id string, closing charging.Closing) 
 	if !ok || !ok2 || f.BatteriesA == 0 {
 		return 0, false
 	}
-	loop := c.Solved("R_loop", "resistance of the loop", 1000*v/math.Abs(f.BatteriesA), "mOhm", "least battery resistance, conductors at the lowest ambient")
-	return c.Calc("I_0", "first current into the capacitors", "V_w / R_loop", rules.Term(v)+" / ("+rules.Term(loop)+" / 1000)", math.Abs(f.BatteriesA), "A"), true
+	loop := c.Solved("R_loop", "resistance of the loop", 1000*v/math.Abs(f.BatteriesA), "mOhm", "lowest battery resistance, conductors at the lowest ambient")
+	return c.Calc("I_0", "inrush current into the capacitors", "V_w / R_loop", rules.Term(v)+" / ("+rules.Term(loop)+" / 1000)", math.Abs(f.BatteriesA), "A"), true
 }
 
-// makeA is the current that a contact may close on, and the path of it.
+// makeA is the making capacity of a contact, and the path of it.
 func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 	switch x := p.Spec.Part(e.Part).(type) {
 	case *schema.Disconnect:

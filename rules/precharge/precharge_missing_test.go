@@ -12,15 +12,15 @@ import (
 func TestPrechargeMissing(t *testing.T) {
 	const inrush = 96 / 0.011858
 	fixture.Play(t, prechargeMissing(), []ruletest.Scene{
-		{Name: "with a resistor round the contactor", Subject: "c", Want: ruletest.Want{Verdict: rules.Passed, Message: "r charges"}},
+		{Name: "with a resistor around the contactor", Subject: "c", Want: ruletest.Want{Verdict: rules.Passed, Message: "r charges"}},
 		{Name: "without", Subject: "c", Replace: noResistor, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: inrush, Capability: 600}},
 		{Name: "the controller has its own", Subject: "c", Replace: join(noResistor, []string{"capacitance_uF: 4700", "capacitance_uF: 4700, internal_precharge: true"}),
-			Want: ruletest.Want{Verdict: rules.Passed, Message: "limits the current"}},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "limits the inrush"}},
 		{Name: "a contact made for it", Subject: "c", Replace: join(noResistor, []string{"make_A: 600", "make_A: 9000"}), Want: ruletest.Want{Verdict: rules.Passed, Demand: inrush}},
 		{Name: "how much does not matter", Subject: "c", Replace: join(noResistor, []string{", capacitance_uF: 4700", ""}), Want: ruletest.Want{Verdict: rules.Failed, Demand: inrush}},
 		{Name: "nothing known of battery and contact", Subject: "c",
 			Replace: join(noResistor, []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", "", ", make_A: 600", ""}),
-			Want:    ruletest.Want{Verdict: rules.Failed, Message: "nothing charges them first"}},
+			Want:    ruletest.Want{Verdict: rules.Failed, Message: "without a pre-charge"}},
 		{Name: "the disconnect closes on it", Subject: "c", Replace: []string{"load: {from: k.b,", "load: {from: d.b,"}, Want: ruletest.Want{Verdict: rules.Failed, Message: "d closes on"}},
 		{Name: "which another controller's contactor with its pre-charge would spare", Subject: "c", Replace: []string{"load: {from: k.b,", "load: {from: d.b,",
 			"controllers: {", "controllers: {c2: {min_V: 60, max_V: 130, capacitance_uF: 4700}, ",

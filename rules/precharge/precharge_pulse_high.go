@@ -8,14 +8,14 @@ func prechargePulseHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "precharge-pulse-high",
 		Family: family,
-		Title:  "one pre-charge puts more energy into the resistor than it takes as a pulse",
+		Title:  "one pre-charge puts more energy into the resistor than its pulse rating",
 		Why: "Charging a capacitor turns as much energy into heat in the resistor as it stores, whatever the resistance. A small resistor of the right power " +
-			"has no time to pass it on: its wire opens, and the next start is without a pre-charge.",
+			"has no time to dissipate it: its wire opens, and the next start is without a pre-charge.",
 		Relation: "C V^2 / 2 (with a bleed resistor or other loads the integral of R i^2 until the contactor closes) <= pulse_J, pack full",
 		Source:   "circuit theory (energy of charging a capacitor)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "take a resistor with a higher pulse energy, such as a wire-wound one",
+		Fix:      "use a resistor with a higher pulse energy rating, such as a wire-wound one",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.pulse_J", Value: "10"}}},
 		Check: checkPulse,
@@ -25,7 +25,7 @@ func prechargePulseHigh() *rules.Rule {
 func checkPulse(p *rules.Pass) {
 	for _, s := range resistors(p) {
 		c, ok := onResistor(p, s)
-		if !ok || !need(c, s.PulseJ, s.Resistor.Path()+".pulse_J", "%s states no energy of a single pulse", s.Resistor.ID) {
+		if !ok || !need(c, s.PulseJ, s.Resistor.Path()+".pulse_J", "%s: pulse energy rating is not given", s.Resistor.ID) {
 			continue
 		}
 		v, ok := full(c, p, s.Attempt)
@@ -36,8 +36,8 @@ func checkPulse(p *rules.Pass) {
 		if unknown(c, trouble) {
 			continue
 		}
-		limit := c.Given("E_p", "energy of a single pulse", s.PulseJ.Value, "J", s.Resistor.Path()+".pulse_J")
-		c.In(s.Mode, "pack full").AtMost(joules(joule), joules(limit), "one pre-charge puts %s J into %s; it takes %s J as a pulse",
-			rules.Figure(joule), s.Resistor.ID, rules.Figure(limit))
+		limit := c.Given("E_p", "pulse energy rating", s.PulseJ.Value, "J", s.Resistor.Path()+".pulse_J")
+		c.In(s.Mode, "pack full").AtMost(joules(joule), joules(limit), "%s: %s J from one pre-charge, pulse rating %s J",
+			s.Resistor.ID, rules.Figure(joule), rules.Figure(limit))
 	}
 }

@@ -10,9 +10,9 @@ import (
 func TestPrechargeShortBurns(t *testing.T) {
 	fifty := []string{"power_W: 100", "power_W: 50"}
 	fixture.Play(t, prechargeShortBurns(), []ruletest.Scene{
-		{Name: "bears it continuously", Want: ruletest.Want{Verdict: rules.Passed, Demand: 92.16, Capability: 100}},
+		{Name: "withstands it continuously", Want: ruletest.Want{Verdict: rules.Passed, Demand: 92.16, Capability: 100}},
 		// tau 6 s: 92.16 W x 6 s (1 - exp(-3/6)) = 217.57 J.
-		{Name: "bears it until the contactor closes", Replace: fifty, Want: ruletest.Want{Verdict: rules.Passed, Demand: 217.57, Capability: 300}},
+		{Name: "withstands it until the contactor closes", Replace: fifty, Want: ruletest.Want{Verdict: rules.Passed, Demand: 217.57, Capability: 300}},
 		// tau 2 s: 92.16 W x 2 s (1 - exp(-3/2)) = 143.19 J.
 		{Name: "does not", Replace: join(fifty, []string{"pulse_J: 300", "pulse_J: 100"}), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 143.19, Capability: 100}},
 		{Name: "permanent", Replace: join(fifty, noRelay, []string{"max_V: 500", "max_V: 500, permanent: true"}), Want: ruletest.Want{Verdict: rules.Failed, Demand: 92.16, Capability: 50, Message: "permanent"}},

@@ -15,14 +15,14 @@ func prechargeStaysLive() *rules.Rule {
 		ID:     "precharge-stays-live",
 		Family: family,
 		Title:  "the pre-charge resistor keeps the controller live with the key off",
-		Why: "Through a resistor that stays connected the controller's terminals keep the battery's voltage when the contactor is out, and its bleed resistor " +
-			"drains the battery while the vehicle stands. Whoever works on it trusts the key.",
-		Relation: "in every mode that does not energise the contactor, and with the key off in those that do, the capacitors stand at no more than policy.live_V",
+		Why: "Through a resistor that stays connected the controller's terminals keep the battery's voltage when the contactor is open, and its bleed resistor " +
+			"drains the battery while the vehicle is parked. Whoever works on it trusts the key.",
+		Relation: "in every mode that does not energise the contactor, and with the key off in those that do, the capacitors are at no more than policy.live_V",
 		Source:   "circuit theory; a permanent pre-charge is common practice in vehicles of up to 60 V, as long as it is declared and labelled",
 		Level:    rules.Warning,
 		Varies:   "note where the resistor is declared permanent",
 		Policy:   []string{"policy.live_V"},
-		Fix:      "switch the resistor by a relay with the key, or declare it permanent: true and label the controller: live until the disconnect is open and its capacitors are empty",
+		Fix:      "switch the resistor by a relay with the key, or declare it permanent: true and label the controller as live until the disconnect is open and its capacitors are discharged",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "wires.w_soft_fuse.to", Value: `"soft.a"`}, {Path: "wires.w_soft_relay"}}},
 		Check: checkLive,
@@ -33,16 +33,16 @@ func checkLive(p *rules.Pass) {
 	for _, s := range resistors(p) {
 		c, ok := onResistor(p, s)
 		if ok {
-			judgeLive(c, p, s)
+			evalLive(c, p, s)
 		}
 	}
 }
 
-func judgeLive(c *rules.Check, p *rules.Pass, s served) {
+func evalLive(c *rules.Check, p *rules.Pass, s served) {
 	most, across, drain, mode := 0.0, 0.0, 0.0, ""
 	states := offStates(p, s.Attempt)
 	if len(states) == 0 {
-		c.NotChecked("a mode with the key off", "no mode leaves %s out, and no key opens it: what stays live is not known", s.Contactor.ID)
+		c.NotChecked("a mode with the key off", "%s: no mode leaves it open and no key opens it, so that what stays live is not known", s.Contactor.ID)
 		return
 	}
 	for _, k := range states {
@@ -61,23 +61,27 @@ func judgeLive(c *rules.Check, p *rules.Pass, s served) {
 	live := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
 	ref := "mode " + mode + ", key off, pack full"
 	c.In(mode, "key off, pack full")
-	c.Solved("V", "highest voltage of the capacitors with "+s.Contactor.ID+" out", across, "V", ref)
+	c.Solved("V", "highest voltage of the capacitors with "+s.Contactor.ID+" open", across, "V", ref)
 	if across <= live {
-		c.Holds(true, "with %s out nothing keeps the capacitors behind it charged", s.Contactor.ID)
+		c.Holds(true, "%s: with %s open it does not keep the capacitors charged", s.Resistor.ID, s.Contactor.ID)
 		return
 	}
 	c.Solved("I", "current through "+s.Resistor.ID+" meanwhile", 1000*drain, "mA", ref)
 	charge := c.Calc("Q", "charge drawn in a month of 30 days", "I * 720 h", rules.Term(1000*drain)+"e-3 * 720", 720*drain, "Ah")
 	if s.Permanent {
 		c.Level(rules.Note)
-		c.Fix("label the controller: live until the disconnect is open and its capacitors are empty; measure before touching")
+		c.Fix("label the controller as live until the disconnect is open and its capacitors are discharged; measure before touching")
 	}
-	drawn := fmt.Sprintf(" and draws %s mA, %s Ah a month", rules.Figure(1000*drain), rules.Figure(charge))
+	current := rules.Figure(1000*drain) + " mA"
+	if drain >= 1 {
+		current = rules.Figure(drain) + " A"
+	}
+	drawn := fmt.Sprintf(", draws %s, %s Ah a month", current, rules.Figure(charge))
 	const nothing = 1e-5 // A: the rounding of the solution, or the leak of a diode
 	if drain < nothing {
 		drawn = ""
 	}
-	c.Fail("%s keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, s.Capacitors[0].Part, rules.Figure(across), mode, drawn)
+	c.Fail("%s: keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, s.Capacitors[0].Part, rules.Figure(across), mode, drawn)
 }
 
 // handOhm is the resistor through which something must still drive a current to

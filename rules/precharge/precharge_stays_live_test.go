@@ -14,7 +14,7 @@ func TestPrechargeStaysLive(t *testing.T) {
 		{Name: "on the contactor continuously", Replace: noRelay, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "at 96 V"}},
 		{Name: "declared permanent", Replace: join(noRelay, permanent), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "at 96 V", Fix: "label"}},
 		// 96 V over 10.1 kOhm: 9.505 mA, 6.844 Ah in 720 h; 95.05 V at the bleed.
-		{Name: "with a bleed", Replace: join(noRelay, permanent, bleed("10")), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "95.05 V with the key off (mode parked) and draws 9.505 mA, 6.844 Ah"}},
+		{Name: "with a bleed", Replace: join(noRelay, permanent, bleed("10")), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "95.05 V with the key off (mode parked), draws 9.505 mA, 6.844 Ah"}},
 		{Name: "the only modes are with the key", Replace: join(noRelay, []string{"  off: {}\n  parked: {closed: [d]}\n", ""}), Want: ruletest.Want{Verdict: rules.Failed, Message: "at 96 V"}},
 	})
 }

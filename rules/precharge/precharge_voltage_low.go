@@ -6,14 +6,14 @@ func prechargeVoltageLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "precharge-voltage-low",
 		Family: family,
-		Title:  "the pre-charge resistor is not made for the battery's voltage",
-		Why: "At the first moment the whole battery stands across the resistor. One that is rated below that arcs over its body or from turn to turn, " +
+		Title:  "the pre-charge resistor is rated for less than the battery's voltage",
+		Why: "At first the whole battery voltage is across the resistor. One that is rated below that arcs over its body or from turn to turn, " +
 			"and the pre-charge becomes a short circuit.",
-		Relation: "V of the full battery <= max_V of the resistor; of resistors in series each takes its share",
+		Relation: "V of the full battery <= max_V of the resistor; each of several in series has its share",
 		Source:   "circuit theory (voltage divider)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "take a resistor of higher voltage, or two in series",
+		Fix:      "use a resistor with a higher voltage rating, or two in series",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.max_V", Value: "75"}}},
 		Check: checkVoltage,
@@ -23,7 +23,7 @@ func prechargeVoltageLow() *rules.Rule {
 func checkVoltage(p *rules.Pass) {
 	for _, s := range resistors(p) {
 		c, ok := onResistor(p, s)
-		if !ok || !need(c, s.MaxV, s.Resistor.Path()+".max_V", "%s states no highest voltage", s.Resistor.ID) {
+		if !ok || !need(c, s.MaxV, s.Resistor.Path()+".max_V", "%s: voltage rating is not given", s.Resistor.ID) {
 			continue
 		}
 		v, ok := full(c, p, s.Attempt)
@@ -35,7 +35,7 @@ func checkVoltage(p *rules.Pass) {
 			all := s.Charge(v).SeriesOhm
 			v = c.Calc("V_R", "its share", "V_w R / R_all", rules.Term(v)+" * "+rules.Term(own)+" / "+rules.Term(all), v*own/all, "V")
 		}
-		limit := c.Given("V_max", "highest voltage across "+s.Resistor.ID, s.MaxV.Value, "V", s.Resistor.Path()+".max_V")
-		c.In(s.Mode, "pack full").AtMost(rules.Volts(v), rules.Volts(limit), "%s has %s V across it at first; it is made for %s V", s.Resistor.ID, rules.Figure(v), rules.Figure(limit))
+		limit := c.Given("V_max", "voltage rating of "+s.Resistor.ID, s.MaxV.Value, "V", s.Resistor.Path()+".max_V")
+		c.In(s.Mode, "pack full").AtMost(rules.Volts(v), rules.Volts(limit), "%s: %s V across it at first, rated %s V", s.Resistor.ID, rules.Figure(v), rules.Figure(limit))
 	}
 }

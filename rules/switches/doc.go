@@ -1,6 +1,6 @@
 // Package switches holds the rules of the switch family: what the poles of
-// hand-operated switches, and the contacts of relays, bear of voltage, current
-// and kind of load.
+// hand-operated switches, and the contacts of relays, withstand of voltage,
+// current and kind of load.
 package switches
 
 import (
@@ -69,13 +69,13 @@ func polesOf(p *rules.Pass, id string, sw *schema.Switch) []pole {
 }
 
 // check starts the result on every pole whose circuit is sound, and leaves the
-// verdict to judge.
-func check(judge func(*rules.Check, *rules.Pass, pole)) func(*rules.Pass) {
+// verdict to eval.
+func check(eval func(*rules.Check, *rules.Pass, pole)) func(*rules.Pass) {
 	return func(p *rules.Pass) {
 		for _, k := range poles(p) {
 			c := p.Subject(k.id, k.path(""))
 			if !k.set().Unsound(p, c) {
-				judge(c, p, k)
+				eval(c, p, k)
 			}
 		}
 	}
@@ -95,7 +95,7 @@ func uses(c *rules.Check, p *rules.Pass, id string, set demand.Element) ([]deman
 		}
 	}
 	if len(closed) == 0 {
-		c.NotChecked("a mode that closes "+id, "no mode closes %s", id)
+		c.NotChecked("a mode that closes "+id, "%s: no mode closes it", id)
 		return nil, false
 	}
 	return closed, true

@@ -10,13 +10,13 @@ import (
 	"example.org/headroom/schema"
 )
 
-// kind is what a contact finds a load to be.
+// kind is how a load behaves for the contact that switches it.
 type kind int
 
 const (
 	steady    kind = iota // resistive and electronic: closes and opens on its own current
 	lamp                  // filament: closes on ten times its current
-	motor                 // closes on its stalled current, opens on an inductance
+	motor                 // closes on its stall current, opens on an inductance
 	inductive             // coils and solenoids: opens on their stored energy
 )
 
@@ -103,9 +103,9 @@ func (l limit) step(c *rules.Check, k kind, carry schema.Number, carryPath strin
 		c.Given("I_"+k.symbol(), "rating for "+k.String(), l.a, "A", l.path)
 		return
 	}
-	rated := c.Given("I_c", "current that the contact carries", carry.Value, "A", carryPath)
+	rated := c.Given("I_c", "rated current of the contact", carry.Value, "A", carryPath)
 	share := c.Default("f_"+k.symbol(), "share of it for "+k.String(), l.share, "%", l.policy)
-	c.Calc("I_"+k.symbol(), "what it may switch of "+k.String(), "f I_c", rules.Term(share)+"/100 * "+rules.Term(rated), l.a, "A")
+	c.Calc("I_"+k.symbol(), "rating for "+k.String(), "f I_c", rules.Term(share)+"/100 * "+rules.Term(rated), l.a, "A")
 }
 
 func (k kind) symbol() string { return [...]string{"c", "lamp", "motor", "ind"}[k] }
@@ -128,8 +128,8 @@ func (m mix) used(limits [inductive + 1]limit) (share float64, known bool) {
 // special reports whether a mix holds anything but steady loads.
 func (m mix) special() bool { return m.a[lamp]+m.a[motor]+m.a[inductive] > 0 }
 
-// judgeKinds gives the verdict on what a contact switches by kind of load.
-func judgeKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, carry schema.Number, limits [inductive + 1]limit) {
+// evalKinds gives the verdict on what a contact switches by kind of load.
+func evalKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, carry schema.Number, limits [inductive + 1]limit) {
 	list, ok := uses(c, p, id, set)
 	if !ok {
 		return
@@ -143,7 +143,7 @@ func judgeKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, ca
 		}
 		share, known := m.used(limits)
 		if !known {
-			c.NotChecked(limits[steady].path, "%s switches %s and states no current for them", id, m.describe())
+			c.NotChecked(limits[steady].path, "%s: switches %s, its rating for them is not given", id, m.describe())
 			return
 		}
 		if worst == nil || share > most*(1+1e-9) {
@@ -151,7 +151,7 @@ func judgeKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, ca
 		}
 	}
 	if worst == nil {
-		c.Holds(true, "%s switches neither filament lamps nor motors nor coils", id)
+		c.Holds(true, "%s: switches neither filament lamps nor motors nor coils", id)
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
@@ -179,14 +179,14 @@ func (m mix) report(c *rules.Check, id string, carry schema.Number, limits [indu
 		numbers = append(numbers, rules.Term(a)+" / "+rules.Term(limits[k].a))
 	}
 	if kinds == 1 {
-		c.Fix("use a switch or relay rated for %s A of %s", rules.Figure(rules.RoundUp(m.a[only], 0.1)), only)
-		c.AtMost(rules.Amperes(m.a[only]), rules.Amperes(limits[only].a), "%s switches %s A of %s in mode %s; it may switch %s A of them",
+		c.Fix("use a switch or relay rated at least %s A for %s", rules.Figure(rules.RoundUp(m.a[only], 0.1)), only)
+		c.AtMost(rules.Amperes(m.a[only]), rules.Amperes(limits[only].a), "%s: switches %s A of %s in mode %s, rated %s A for them",
 			id, rules.Figure(m.a[only]), only, m.Mode.ID, rules.Figure(limits[only].a))
 		return
 	}
-	percent := c.Calc("u", "share of what it may switch", strings.Join(formula, " + "), "100 * ("+strings.Join(numbers, " + ")+")", 100*share, "%")
+	percent := c.Calc("u", "share of its ratings", strings.Join(formula, " + "), "100 * ("+strings.Join(numbers, " + ")+")", 100*share, "%")
 	c.AtMost(rules.Quantity{Value: percent, Unit: "%"}, rules.Quantity{Value: 100, Unit: "%"},
-		"%s switches %s in mode %s, together %s %% of what it may", id, m.describe(), m.Mode.ID, rules.Figure(percent))
+		"%s: switches %s in mode %s, together %s %% of its ratings", id, m.describe(), m.Mode.ID, rules.Figure(percent))
 }
 
 // describe lists the currents by kind.

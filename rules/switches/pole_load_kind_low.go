@@ -12,7 +12,7 @@ func poleLoadKindLow() *rules.Rule {
 		ID:     poleLoadKindLowID,
 		Family: family,
 		Title:  "the pole of a switch is too small for the kind of load that it switches",
-		Why: "The number on a switch is for a heater. A filament lamp closes on ten times its current and welds the contacts; " +
+		Why: "The current printed on a switch is for resistive loads. A filament lamp closes on ten times its current and welds the contacts; " +
 			"a motor or a coil opens with an arc that burns them. The switch works for a month.",
 		Relation: "sum over the kinds of i / I <= 1, with I lamp_A, motor_A or inductive_A of the pole, " +
 			"or without them policy.contact_lamp_percent, contact_motor_percent or contact_inductive_percent of carry_A, and carry_A for everything else",
@@ -24,12 +24,12 @@ func poleLoadKindLow() *rules.Rule {
 		Example: rules.Example{Vehicle: "heron", Subject: "turn_switch.turn", Edits: []rules.Edit{
 			{Path: "switches.turn_switch.poles.turn.lamp_A", Value: "3"}}},
 		Check: check(func(c *rules.Check, p *rules.Pass, k pole) {
-			judgeKinds(c, p, k.id, k.set(), k.CarryA, k.limits(p))
+			evalKinds(c, p, k.id, k.set(), k.CarryA, k.limits(p))
 		}),
 	}
 }
 
-// limits is what the pole may switch by kind of load.
+// limits is what the pole is rated for by kind of load.
 func (k pole) limits(p *rules.Pass) [inductive + 1]limit {
 	return limitsOf(p, k.CarryA, [...]schema.Number{lamp: k.LampA, motor: k.MotorA, inductive: k.InductiveA}, k.path)
 }

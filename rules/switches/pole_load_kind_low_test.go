@@ -14,14 +14,14 @@ func TestPoleLoadKindLow(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a lamp within lamp_A", Subject: "lights.lamps", Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.398, Capability: 5}},
 		{Name: "a lamp above lamp_A", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", "2"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 2.398, Capability: 2, Fix: "2.4 A of filament lamps"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 2.398, Capability: 2, Fix: "at least 2.4 A for filament lamps"}},
 		// Without lamp_A 20 % of carry_A: 3 A of 15 A, 2 A of 10 A.
 		{Name: "a lamp within a fifth of carry_A", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", ""), Want: ruletest.Want{Verdict: rules.Passed, Capability: 3}},
 		{Name: "a lamp above a fifth of carry_A", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", "", "switches.lights.poles.lamps.carry_A", "10"),
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 2}},
 		{Name: "the policy's share", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", "", "switches.lights.poles.lamps.carry_A", "10", "policy.contact_lamp_percent", "30"),
 			Want: ruletest.Want{Verdict: rules.Passed, Capability: 3}},
-		// The motor takes 5 A: with motor_A 6 A and the lamp 2.4 A of 5 A,
+		// The motor draws 5 A: with motor_A 6 A and the lamp 2.4 A of 5 A,
 		// 5/6 + 2.39/5 = 131 %.
 		{Name: "a lamp and a motor add up", Subject: "lights.lamps", Edits: fan, Want: ruletest.Want{Verdict: rules.Failed, Demand: 131.2, Capability: 100, Relative: 0.003}},
 		{Name: "a motor alone", Subject: "lights.lamps", Edits: append(fan, ruletest.Edits("wires.l2", "")...), Want: ruletest.Want{Verdict: rules.Passed, Demand: 5, Capability: 6}},

@@ -18,12 +18,12 @@ func poleMakeLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "pole-make-low",
 		Family: family,
-		Title:  "the pole of a switch closes on more current than it may",
-		Why: "Cold filaments, standing motors, pulling coils and above all empty capacitors take many times their current at first. " +
+		Title:  "the pole of a switch closes on more current than its making capacity",
+		Why: "Cold filaments, motors at standstill, coils that pull in and above all empty capacitors draw many times their running current at first. " +
 			"Contacts bounce while it flows, and weld: the key turns, and nothing switches off.",
-		Relation: "first current of all that the pole feeds in a mode <= make_A, or without it carry_A: filament lamps ten times their own, motors stall_A or six times their own, " +
+		Relation: "inrush current of all that the pole feeds in a mode <= make_A, or without it carry_A: filament lamps ten times their running current, motors stall_A or six times it, " +
 			"coils with an economiser pickup_A, the capacitors of a controller the first peak of a series RLC circuit. Lamps within lamp_A and motors within motor_A " +
-			"count with their own current, for those ratings include it. The capacitors of converters are another rule's, converter-inrush-high",
+			"count with their running current, for those ratings include the inrush. The capacitors of converters are another rule's, converter-inrush-high",
 		Source:   "relay application notes for lamps and motors; circuit theory for capacitors, 1 uH per metre of a pair of cables being common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -31,7 +31,7 @@ func poleMakeLow() *rules.Rule {
 		Example: rules.Example{Vehicle: "heron", Subject: "turn_switch.turn", Edits: []rules.Edit{
 			{Path: "switches.turn_switch.poles.turn.lamp_A"},
 			{Path: "switches.turn_switch.poles.turn.make_A", Value: "25"}}},
-		Check: check(judgePoleMake),
+		Check: check(evalPoleMake),
 	}
 }
 
@@ -60,7 +60,7 @@ type making struct {
 	sumA float64
 }
 
-func judgePoleMake(c *rules.Check, p *rules.Pass, k pole) {
+func evalPoleMake(c *rules.Check, p *rules.Pass, k pole) {
 	list, ok := uses(c, p, k.id, k.set())
 	if !ok {
 		return
@@ -89,21 +89,21 @@ func judgePoleMake(c *rules.Check, p *rules.Pass, k pole) {
 		peak += a
 		terms = append(terms, rules.Term(a))
 	}
-	sum := c.Calc("I_0", "first current of all that "+k.id+" feeds", "sum", cmp.Or(strings.Join(terms, " + "), "0"), worst.sumA+peak, "A")
-	making, what, path := k.MakeA, "current that it may close on", k.path("make_A")
+	sum := c.Calc("I_0", "inrush current of all that "+k.id+" feeds", "sum", cmp.Or(strings.Join(terms, " + "), "0"), worst.sumA+peak, "A")
+	making, word, what, path := k.MakeA, "making capacity", "making capacity", k.path("make_A")
 	if !making.Known {
-		making, what, path = k.CarryA, "current that it carries and switches; it states none that it may close on", k.path("carry_A")
+		making, word, what, path = k.CarryA, "rated", "rated current; making capacity is not given", k.path("carry_A")
 	}
 	if !making.Known || !k.MakeA.Known && sum > making.Value {
-		c.NotChecked(k.path("make_A"), "%s closes on %s A in mode %s and states no current that it may close on; fill in the making current of its data sheet", k.id, rules.Figure(sum), worst.mode)
+		c.NotChecked(k.path("make_A"), "%s: closes on %s A in mode %s, making capacity is not given; fill in make_A from its data sheet", k.id, rules.Figure(sum), worst.mode)
 		return
 	}
 	limit := c.Given("I_m", what, making.Value, "A", path)
 	if sum > limit && slices.ContainsFunc(worst.list, func(f first) bool { return f.a > f.runsA && p.Spec.Loads[f.edge.Part] != nil }) {
 		c.Because(poleLoadKindLowID, k.id) // what is too small for lamps and motors closes on too much of them
 	}
-	c.Fix("use a switch that may close on %s A", rules.Figure(rules.RoundUp(sum, 0.1)))
-	c.AtMost(rules.Amperes(sum), rules.Amperes(limit), "%s closes on %s A in mode %s; it may close on %s A", k.id, rules.Figure(sum), worst.mode, rules.Figure(limit))
+	c.Fix("use a switch with a making capacity of at least %s A", rules.Figure(rules.RoundUp(sum, 0.1)))
+	c.AtMost(rules.Amperes(sum), rules.Amperes(limit), "%s: closes on %s A in mode %s, %s %s A", k.id, rules.Figure(sum), worst.mode, word, rules.Figure(limit))
 }
 
 // making lists what the pole feeds in a mode, in the corner of its greatest
@@ -148,7 +148,7 @@ func (k pole) first(p *rules.Pass, e *circuit.Edge, runsA float64) first {
 
 // multiplies reports whether loads of a kind count with their first current: not
 // where the pole has a rating for them, which includes it, nor where it has no
-// making capacity to compare with; then the rating by kind of load judges them.
+// making capacity to compare with; then the rating by kind of load covers them.
 func (k pole) multiplies(rated schema.Number) bool { return !rated.Known && k.MakeA.Known }
 
 // pickup takes the current of an economiser coil while it pulls in.
@@ -161,11 +161,11 @@ func (f *first) pickup(coil *schema.Coil, path string) {
 func (f first) step(c *rules.Check, ref string) {
 	switch {
 	case f.given != "":
-		c.Given("I_"+f.edge.Part, "first current of "+f.edge.Part, f.a, "A", f.given)
+		c.Given("I_"+f.edge.Part, "inrush current of "+f.edge.Part, f.a, "A", f.given)
 	case f.factor != 1:
 		i := c.Solved("i_"+f.edge.Part, "current of "+f.edge.Part, f.runsA, "A", ref)
-		k := c.Standard("k", "multiple of it at first", f.factor, "", "relay application notes")
-		c.Calc("I_"+f.edge.Part, "first current of "+f.edge.Part, "k i", rules.Term(k)+" * "+rules.Term(i), f.a, "A")
+		k := c.Standard("k", "inrush multiple", f.factor, "", "relay application notes")
+		c.Calc("I_"+f.edge.Part, "inrush current of "+f.edge.Part, "k i", rules.Term(k)+" * "+rules.Term(i), f.a, "A")
 	case f.a > 0:
 		c.Solved("I_"+f.edge.Part, "current of "+f.edge.Part, f.a, "A", ref)
 	}
@@ -180,7 +180,7 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 		return 0, true
 	}
 	if !x.CapacitanceUF.Known {
-		c.NotChecked(x.Path()+".capacitance_uF", "%s closes on the capacitors of %s", k.id, x.ID)
+		c.NotChecked(x.Path()+".capacitance_uF", "%s closes on the capacitors of %s, whose capacitance is not given", k.id, x.ID)
 		return 0, false
 	}
 	farad := c.Given("C", "capacitance of "+x.ID, x.CapacitanceUF.Value, "uF", x.Path()+".capacitance_uF") / 1e6
@@ -188,10 +188,10 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 	var missing *rules.Missing
 	switch {
 	case errors.As(err, &missing):
-		c.NotChecked(missing.Path, "the current into the capacitors of %s is limited by %s", x.ID, missing.What)
+		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", x.ID, missing.What)
 		return 0, false
 	case err != nil:
-		c.NotChecked(x.Path()+".capacitance_uF", "the current into the capacitors of %s cannot be computed: %v", x.ID, err)
+		c.NotChecked(x.Path()+".capacitance_uF", "the inrush into the capacitors of %s cannot be computed: %v", x.ID, err)
 		return 0, false
 	}
 	return peak, true

@@ -2,7 +2,6 @@ package switches
 
 import (
 	"errors"
-	"math"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
@@ -13,32 +12,32 @@ func poleVoltageLow() *rules.Rule {
 		ID:     "pole-voltage-low",
 		Family: family,
 		Title:  "the pole of a switch is rated for less than the highest voltage of its circuit",
-		Why: "What a contact interrupts falls steeply with the voltage: a switch for 10 A at 12 V may not put out the arc of 1 A at 48 V. " +
+		Why: "The breaking capacity of a contact falls steeply with the voltage: a switch rated 10 A at 12 V may not interrupt 1 A at 48 V. " +
 			"The arc stays between the open contacts, and the emergency stop or the key no longer switches anything off.",
 		Relation: "rated_V_dc >= the highest working voltage of the sources that the pole switches: end of charge, charger, regeneration",
 		Source:   "IEC 60947-1 (rated operational voltage), IEC 61058-1; highest working voltage as in ISO 6469-3",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a switch rated for the voltage of direct current, or let it switch a relay",
+		Fix:      "use a switch rated for that DC voltage, or let it switch a relay",
 		Example: rules.Example{Vehicle: "mole", Subject: "key.drive", Edits: []rules.Edit{
 			{Path: "switches.key.poles.drive.rated_V_dc", Value: "28"}}},
-		Check: check(judgePoleVoltage),
+		Check: check(evalPoleVoltage),
 	}
 }
 
-func judgePoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
+func evalPoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
 	v, found, err := demand.SwitchedV(p, c.Working, k.set())
 	var missing *rules.Missing
 	switch {
 	case !found:
-		c.NotChecked("a source for "+k.id, "no source is joined to %s", k.id)
+		c.NotChecked("a source for "+k.id, "%s: no source is connected to it", k.id)
 	case !k.RatedVdc.Known:
-		c.NotChecked(k.path("rated_V_dc"), "%s states no voltage for direct current", k.id)
+		c.NotChecked(k.path("rated_V_dc"), "%s: DC voltage rating is not given", k.id)
 	case errors.As(err, &missing) && v <= k.RatedVdc.Value:
-		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", k.id, missing.What)
+		c.NotChecked(missing.Path, "%s: the highest voltage of its circuit depends on %s", k.id, missing.What)
 	default:
 		rated := c.Given("V_r", "rated voltage of "+k.id, k.RatedVdc.Value, "V", k.path("rated_V_dc"))
-		c.Fix("use a switch rated %s V DC or more", rules.Figure(math.Ceil(v*(1-1e-9))))
-		c.AtMost(rules.Volts(v), rules.Volts(rated), "%s is rated %s V DC; its circuit reaches %s V", k.id, rules.Figure(rated), rules.Figure(v))
+		c.Fix("use a switch rated at least %s V DC", rules.Figure(rules.RoundUp(v, 1)))
+		c.AtMost(rules.Volts(v), rules.Volts(rated), "%s: up to %s V in its circuit, rated %s V DC", k.id, rules.Figure(v), rules.Figure(rated))
 	}
 }

@@ -13,15 +13,15 @@ func polesVoltageLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "poles-voltage-low",
 		Family: family,
-		Title:  "two poles of one switch stand in networks that its insulation does not separate",
-		Why: "One knob works the 12 V of the house and the pack's voltage side by side. Where the insulation between the poles breaks down, " +
+		Title:  "two poles of one switch are in networks that its insulation does not separate",
+		Why: "One switch operates the 12 V house circuit and the pack's voltage side by side. Where the insulation between the poles breaks down, " +
 			"the house network, and with it the metalwork, is at the potential of the pack.",
 		Relation: "for poles of two separate networks of which one is above 60 V: between_poles_V >= the sum of their highest working voltages, " +
-			"which is what stands between them at worst",
+			"which is the voltage between them at worst",
 		Source:   "IEC 60664-1 (insulation between circuits); the sum is circuit theory; ISO 6469-3 for the 60 V",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a switch with separated poles, or a relay for one of the two circuits",
+		Fix:      "use a switch with better insulation between its poles, or a relay for one of the two circuits",
 		Example: rules.Example{Vehicle: "heron", Subject: "key", Edits: []rules.Edit{
 			{Path: "switches.key.between_poles_V", Value: "60"}}},
 		Check: checkPolesVoltage,
@@ -43,7 +43,7 @@ func checkPolesVoltage(p *rules.Pass) {
 			}
 		}
 		if sound {
-			judgePolesVoltage(c, p, sw, list)
+			evalPolesVoltage(c, p, sw, list)
 		}
 	}
 }
@@ -55,7 +55,7 @@ type pair struct {
 	uncertain error
 }
 
-func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []pole) {
+func evalPolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []pole) {
 	var worst *pair
 	for i, a := range list {
 		for _, b := range list[i+1:] {
@@ -69,23 +69,23 @@ func judgePolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []
 		}
 	}
 	if worst == nil {
-		c.Holds(true, "the poles of %s stand in one network", sw.ID)
+		c.Holds(true, "%s: its poles are in one network", sw.ID)
 		return
 	}
 	var missing *rules.Missing
 	sum := worst.aV + worst.bV
 	switch {
 	case errors.As(worst.uncertain, &missing) && !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value):
-		c.NotChecked(missing.Path, "the voltage between %s and %s depends on %s", worst.a.id, worst.b.id, missing.What)
+		c.NotChecked(missing.Path, "%s and %s: the voltage between them depends on %s", worst.a.id, worst.b.id, missing.What)
 	case max(worst.aV, worst.bV) <= calc.ClassALimitV:
-		c.Holds(true, "%s and %s stand in separate networks, both of voltage class A", worst.a.id, worst.b.id)
+		c.Holds(true, "%s and %s are in separate networks, both of voltage class A", worst.a.id, worst.b.id)
 	case !sw.BetweenPolesV.Known:
-		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s stand in separate networks, of %s and %s V", worst.a.id, worst.b.id, rules.Figure(worst.aV), rules.Figure(worst.bV))
+		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s are in separate networks of %s V and %s V, the rating of the insulation between them is not given", worst.a.id, worst.b.id, rules.Figure(worst.aV), rules.Figure(worst.bV))
 	default:
 		c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), sum, "V")
 		limit := c.Given("V_i", "voltage that the insulation between the poles withstands", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")
-		c.AtMost(rules.Volts(sum), rules.Volts(limit), "between %s and %s there can be %s V; the insulation between the poles of %s withstands %s V",
-			worst.a.id, worst.b.id, rules.Figure(sum), sw.ID, rules.Figure(limit))
+		c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s and %s: up to %s V between them, the insulation between the poles withstands %s V",
+			worst.a.id, worst.b.id, rules.Figure(sum), rules.Figure(limit))
 	}
 }
 

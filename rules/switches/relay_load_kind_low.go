@@ -11,7 +11,7 @@ func relayLoadKindLow() *rules.Rule {
 		ID:     "relay-load-kind-low",
 		Family: family,
 		Title:  "the contact of a relay is too small for the kind of load that it switches",
-		Why: "The current printed on a relay holds for resistive loads. Filament lamps weld its contacts when they close, motors and coils " +
+		Why: "The current printed on a relay is for resistive loads. Filament lamps weld its contacts when they close, motors and coils " +
 			"burn them when they open; a welded relay leaves the pump or the lamp on.",
 		Relation: "sum over the kinds of i / I <= 1, with I policy.contact_lamp_percent, contact_motor_percent or contact_inductive_percent of carry_A, " +
 			"and carry_A for everything else",
@@ -19,7 +19,7 @@ func relayLoadKindLow() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.contact_lamp_percent", "policy.contact_motor_percent", "policy.contact_inductive_percent"},
-		Fix:      "use a relay of a higher rating, or one made for the kind of load",
+		Fix:      "use a relay with a higher rating, or one rated for the kind of load",
 		Example: rules.Example{Vehicle: "heron", Subject: "fan_relay", Edits: []rules.Edit{
 			{Path: "loads.fan", Value: `{"kind": "motor", "power_W": 26, "at_V": 13, "min_V": 9, "max_V": 15}`},
 			{Path: "relays.fan_relay", Value: `{"contact": {"carry_A": 5, "rated_V_dc": 28}, "coil": {"nominal_V": 12, "resistance_Ohm": 90}}`},
@@ -52,7 +52,7 @@ func checkRelayKind(p *rules.Pass) {
 				continue
 			}
 			path := func(field string) string { return r.Path() + ".contact." + field }
-			judgeKinds(c, p, subject, set, r.Contact.CarryA, limitsOf(p, r.Contact.CarryA, [inductive + 1]schema.Number{}, path))
+			evalKinds(c, p, subject, set, r.Contact.CarryA, limitsOf(p, r.Contact.CarryA, [inductive + 1]schema.Number{}, path))
 		}
 	}
 }

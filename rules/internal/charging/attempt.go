@@ -12,7 +12,7 @@ import (
 )
 
 // Attempt is one pre-charge: a contactor that closes on capacitors which a way
-// round it, through resistors, charges before.
+// around it, through resistors, charges before.
 type Attempt struct {
 	Closing
 	Contactor *schema.Contactor
@@ -45,7 +45,7 @@ func Attempts(p *rules.Pass) []Attempt {
 }
 
 // AttemptOf is the pre-charge of a contactor; not ok where no resistor leads
-// round it, or it connects no capacitors over metal.
+// around it, or it connects no capacitors directly.
 func AttemptOf(p *rules.Pass, closing Closing) (a Attempt, ok bool) {
 	k, isContactor := p.Spec.Contactors[closing.Contact.Part]
 	a = Attempt{Closing: closing, Contactor: k, Resistors: closing.Resistors(p)}
@@ -106,7 +106,7 @@ func (a *Attempt) start(p *rules.Pass) {
 
 // byHand reports whether the contactor closes as soon as the key does, on
 // capacitors that the disconnect has connected to the resistor before: the
-// resistor hangs on no switch, and no controller or voltage holds the coil back.
+// resistor is on no switch, and no controller or voltage holds the coil back.
 func (a *Attempt) byHand(p *rules.Pass) bool {
 	for _, e := range a.Round {
 		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
@@ -197,7 +197,7 @@ type state interface {
 }
 
 // across is the voltage of the first capacitor in a state, and the same with what
-// is left across the contact: what it will come to when that closes.
+// is left across the contact: what it will reach when that closes.
 func (a *Attempt) across(s state) (v, full float64, ok bool) {
 	v, ok = s.Across(terminals(a.Capacitors[0]))
 	left, ok2 := s.Across(a.Contactor.ID+".a", a.Contactor.ID+".b")
@@ -251,10 +251,10 @@ func (a *Attempt) Endless(p *rules.Pass, pack circuit.Supply) *circuit.Course {
 	return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, true), ForS: a.span()})
 }
 
-// Settled is the voltage in V on which the capacitors come to rest with a
-// contactor that never closes, and what they would come to with it closed. Where
-// they find no rest, because something starts and stops or swings, it is named.
-func (a *Attempt) Settled(p *rules.Pass, pack circuit.Supply) (v, full float64, restless string, ok bool) {
+// Settled is the voltage in V at which the capacitors settle with a contactor that
+// never closes, and what they would reach with it closed. Where they do not settle,
+// because something starts and stops or chatters, it is named.
+func (a *Attempt) Settled(p *rules.Pass, pack circuit.Supply) (v, full float64, oscillating string, ok bool) {
 	if a.Plain() && pack == circuit.Highest {
 		v, full, ok = a.across(a.settled)
 		return v, full, "", ok
@@ -264,10 +264,10 @@ func (a *Attempt) Settled(p *rules.Pass, pack circuit.Supply) (v, full float64, 
 		return 0, 0, "", false
 	}
 	if who := append(slices.Clone(c.Cycling), c.Chatter...); len(who) > 0 {
-		restless = who[0]
+		oscillating = who[0]
 	}
 	v, full, ok = a.across(c.End())
-	return v, full, restless, ok
+	return v, full, oscillating, ok
 }
 
 // Draw is the part that draws most from the capacitors while they charge, bleed
@@ -288,7 +288,7 @@ func (a *Attempt) Draw(p *rules.Pass, pack circuit.Supply) (who string, amperes 
 	return who, amperes
 }
 
-// TimeTo is the time in s after which the capacitors have come to a share of the
+// TimeTo is the time in s after which the capacitors have reached a share of the
 // supply with the pack full; not ok if they never do.
 func (a *Attempt) TimeTo(p *rules.Pass, share float64) (s float64, ok bool) {
 	if a.Plain() {
@@ -305,7 +305,7 @@ func (a *Attempt) TimeTo(p *rules.Pass, share float64) (s float64, ok bool) {
 
 // Enough is the delay in s after which the contact may close: what is then left across
 // it is within the policy, and what comes through it from V_w, in V, within make_A
-// where that is given. Not ok if the capacitors never come to that.
+// where that is given. Not ok if the capacitors never reach that.
 func (a *Attempt) Enough(p *rules.Pass, v float64) (s float64, ok bool) {
 	left := p.Spec.Policy.PrechargeLeftPercent / 100
 	if make, ohm := a.Contactor.Contact.MakeA, a.LoopOhm(p, v); make.Known && !math.IsInf(ohm, 1) {
@@ -317,10 +317,10 @@ func (a *Attempt) Enough(p *rules.Pass, v float64) (s float64, ok bool) {
 // Charged is the share of the supply that counts as charged (common practice).
 const Charged = 0.9
 
-// Stalls reports whether the capacitors do not come to that share while the
+// Stalls reports whether the capacitors do not reach that share while the
 // contactor waits.
 func (a *Attempt) Stalls(p *rules.Pass) bool {
-	final, full, restless, ok := a.Settled(p, circuit.Highest)
+	final, full, oscillating, ok := a.Settled(p, circuit.Highest)
 	// A thousandth is the resistance of the cables.
-	return ok && (restless != "" || final < 0.999*Charged*full)
+	return ok && (oscillating != "" || final < 0.999*Charged*full)
 }

@@ -8,7 +8,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// Bypassed returns the metal that leads round the open contact of a contactor in
+// Bypassed returns the conductors that lead around the open contact of a contactor in
 // the main path of a battery, and the rule that finds it; "" if there is none.
 func Bypassed(p *rules.Pass, contactor string) (rule string, path []*circuit.Edge) {
 	contact := p.Circuit.Edge(contactor + ".contact")
@@ -31,7 +31,7 @@ func Bypassed(p *rules.Pass, contactor string) (rule string, path []*circuit.Edg
 	return "", nil
 }
 
-// BecauseBypassed makes a finding follow from metal that leads round a contactor
+// BecauseBypassed makes a finding follow from conductors that lead around a contactor
 // of a network.
 func BecauseBypassed(p *rules.Pass, c *rules.Check, in circuit.Node) {
 	for id, k := range schema.Sorted(p.Spec.Contactors) {

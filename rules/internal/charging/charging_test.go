@@ -51,9 +51,9 @@ func TestThePreChargeIsOverBeforeTheKey(t *testing.T) {
 	sound := filepath.Join(ruletest.Fleet(), "..", "sound")
 	with(t, ruletest.Load(t, filepath.Join(sound, "negative-side-contactor.yaml")), func(p *rules.Pass) {
 		a := charging.Attempts(p)[0]
-		v, full, restless, ok := a.Settled(p, circuit.Highest)
-		if !ok || restless != "" || v < 0.97*full {
-			t.Errorf("settles on %v V of %v V, restless %q", v, full, restless)
+		v, full, oscillating, ok := a.Settled(p, circuit.Highest)
+		if !ok || oscillating != "" || v < 0.97*full {
+			t.Errorf("settles at %v V of %v V, oscillating %q", v, full, oscillating)
 		}
 	})
 }
@@ -64,16 +64,16 @@ func TestOf(t *testing.T) {
 			contact    string
 			capacitors int
 			resisted   bool
-			way        int // resistors on the way round
+			way        int // resistors on the way around
 		}{
 			{"main_contactor.contact", 1, false, 1},
-			{"soft_relay.no", 1, true, 1}, // round it lead the contactor and the resistor itself
+			{"soft_relay.no", 1, true, 1}, // around it lead the contactor and the resistor itself
 			{"isolator", 1, false, 0},     // the converter; the controller waits behind the contactor
 			{"light_switch.head", 0, true, 0},
 		} {
 			k := charging.Of(p, p.Circuit.Edge(tc.contact))
 			if len(k.Capacitors) != tc.capacitors || len(k.Capacitors) > 0 && k.Resisted != tc.resisted || len(k.Resistors(p)) != tc.way {
-				t.Errorf("%s: capacitors %d, through a resistor %v, resistors round it %d", tc.contact, len(k.Capacitors), k.Resisted, len(k.Resistors(p)))
+				t.Errorf("%s: capacitors %d, through a resistor %v, resistors around it %d", tc.contact, len(k.Capacitors), k.Resisted, len(k.Resistors(p)))
 			}
 		}
 	})

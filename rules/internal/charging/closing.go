@@ -16,7 +16,7 @@ import (
 // Closing is what a contact connects when it closes.
 type Closing struct {
 	Contact    *circuit.Edge
-	Round      []*circuit.Edge // the way round the contact, nil if there is none
+	Round      []*circuit.Edge // the way around the contact, nil if there is none
 	Open       string          // contacts still open then: on that way, those that close later, and those of packs in parallel that need not be closed before
 	Capacitors []*circuit.Edge // controllers and converter inputs
 	Loads      []*circuit.Edge
@@ -24,7 +24,7 @@ type Closing struct {
 }
 
 // Of finds what a contact connects when it closes, with the contacts on the way
-// round it, the contactors that wait longer than it does, and what would connect
+// around it, the contactors that wait longer than it does, and what would connect
 // another pack to the same capacitors, still open.
 func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 	k := Closing{Contact: contact, Round: p.Circuit.Bypass(contact.ID)}
@@ -44,7 +44,7 @@ func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 	for _, id := range later(p, contact.Part) {
 		leave(id + ".contact")
 	}
-	for _, e := range beside(p, contact, open) {
+	for _, e := range blocking(p, contact, open) {
 		leave(e.ID)
 	}
 	k.Open = strings.Join(ids, " ")
@@ -69,10 +69,10 @@ func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 	return k
 }
 
-// beside finds the contacts of packs in parallel that may be open when a contact
+// blocking finds the contacts of packs in parallel that may be open when a contact
 // closes on a controller or converter: disconnects, and contactors that do not close
 // before it. With one of them closed the capacitors are charged already.
-func beside(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out []*circuit.Edge) {
+func blocking(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out []*circuit.Edge) {
 	own := func(e *circuit.Edge) bool { return e == contact }
 	pass := func(e *circuit.Edge) bool { return !open[e.ID] }
 	may := func(e *circuit.Edge) bool {
@@ -113,7 +113,7 @@ func later(p *rules.Pass, id string) []string {
 	return ids
 }
 
-// fedEdges finds the consumers that metal joins to both poles of a source, with
+// fedEdges finds the consumers that are connected to both poles of a source, with
 // everything closed but some contacts. A converter is a source as long as its
 // own input is fed.
 func fedEdges(p *rules.Pass, open map[string]bool, resistors bool) map[string]bool {
@@ -159,7 +159,7 @@ func passes(p *rules.Pass, source circuit.Source, open map[string]bool, resistor
 }
 
 // LoopOhm is the resistance in Ohm through which V_w, in V, is switched onto empty
-// capacitors: the battery at its least resistance, conductors at the lowest ambient;
+// capacitors: the battery at its lowest resistance, conductors at the lowest ambient;
 // +Inf where no battery feeds them.
 func (k Closing) LoopOhm(p *rules.Pass, v float64) float64 {
 	loop := math.Inf(1)
@@ -171,7 +171,7 @@ func (k Closing) LoopOhm(p *rules.Pass, v float64) float64 {
 	return loop
 }
 
-// Resistors lists the resistors on the way round the contact, "" if there are none.
+// Resistors lists the resistors on the way around the contact, "" if there are none.
 func (k Closing) Resistors(p *rules.Pass) []*schema.Resistor {
 	var out []*schema.Resistor
 	for _, e := range k.Round {

@@ -17,9 +17,9 @@ import (
 const inductancePerM = 0.5e-6
 
 // Inrush adds the first peak of the current into empty capacitors at the end of
-// a loop to a working, and returns it in A: the batteries full, at their least resistance.
-// Batteries in parallel count as if they all stood at the place of the nearest,
-// which errs to the safe side. The error is a *rules.Missing when a resistance is not
+// a loop to a working, and returns it in A: the batteries full, at their lowest resistance.
+// Batteries in parallel count as if they were all at the place of the nearest,
+// which errs on the safe side. The error is a *rules.Missing when a resistance is not
 // known.
 func Inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (float64, error) {
 	var volt, siemens float64
@@ -45,22 +45,22 @@ func Inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (flo
 		w.Calc("R_b,min", "batteries in parallel", "1 / sum of 1 / R_b,min", "1 / (1 / ("+strings.Join(terms, ") + 1 / (")+"))", 1000*internal, "mOhm")
 		terms = []string{rules.Term(1000 * internal)}
 	}
-	w.Solved("R_l", "conductors and fuses of the loop", 1000*l.Ohm, "mOhm", "copper at the lowest ambient; contacts count as nothing")
+	w.Solved("R_l", "conductors and fuses of the loop", 1000*l.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
 	ohm := w.Calc("R", "resistance of the loop", "R_b,min + R_l", strings.Join(append(terms, rules.Term(1000*l.Ohm)), " + "), 1000*(internal+l.Ohm), "mOhm") / 1000
 	length := w.Solved("l", "length of conductor in the loop, out and back", l.LengthM, "m", "sum over the loop")
 	henry := length * inductancePerM
 	w.Standard("L", "inductance of the loop", 1e6*henry, "uH", "0.5 uH per metre of conductor, 1 uH per metre of the pair, common practice")
-	return workStepPeak(w, volt, ohm, henry, farad)
+	return explainStepPeak(w, volt, ohm, henry, farad)
 }
 
-// workStepPeak adds the first peak of the charging current to a working.
-func workStepPeak(w *rules.Working, volt, ohm, henry, farad float64) (float64, error) {
+// explainStepPeak adds the first peak of the charging current to a working.
+func explainStepPeak(w *rules.Working, volt, ohm, henry, farad float64) (float64, error) {
 	peak, t, err := calc.StepPeak(volt, ohm, henry, farad)
 	if err != nil {
 		return 0, err
 	}
 	if t == 0 {
-		return w.Calc("I_p", "first peak of the charging current, without inductance to speak of", "V / R",
+		return w.Calc("I_p", "first peak of the charging current, inductance negligible", "V / R",
 			rules.Term(volt)+" / "+rules.Term(ohm), peak, "A"), nil
 	}
 	a, w0 := ohm/(2*henry), 1/math.Sqrt(henry*farad)

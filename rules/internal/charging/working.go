@@ -25,9 +25,9 @@ func (a *Attempt) known() *Problem {
 	id := a.Contactor.ID
 	switch {
 	case a.Missing != "":
-		return problem(a.Missing, "how the pre-charge of %s goes depends on every capacitance that it charges", id)
+		return problem(a.Missing, "pre-charge of %s: depends on every capacitance that it charges, one is not given", id)
 	case a.Never:
-		return problem("a mode that energises "+id, "no mode energises the coil of %s", id)
+		return problem("a mode that energises "+id, "coil of %s: no mode energises it", id)
 	case a.settled.Failed != "":
 		return problem("a solution of mode "+a.Mode, "the circuit of mode %s could not be solved: %s", a.Mode, a.settled.Failed)
 	}
@@ -35,19 +35,19 @@ func (a *Attempt) known() *Problem {
 }
 
 // WorkLeft adds the voltage that is left across the contact when it closes, in
-// V, to a working, and returns it: the supply v in V less what the pre-charge has
-// put on the capacitors.
+// V, to a working, and returns it: the supply v in V less what the
+// pre-charge has put on the capacitors.
 func (a *Attempt) WorkLeft(p *rules.Pass, w *rules.Working, v float64) (left float64, trouble *Problem) {
 	id := a.Contactor.ID
 	switch trouble = a.known(); {
 	case trouble != nil:
 		return 0, trouble
 	case !a.Waits():
-		return 0, problem(a.Contactor.Path()+".closes_after_s", "how far the pre-charge has come when %s closes depends on its delay", id)
+		return 0, problem(a.Contactor.Path()+".closes_after_s", "pre-charge of %s: how far it has come at closing depends on the delay, which is not given", id)
 	case a.Plain() && a.Contactor.ClosesAt == nil:
-		after, err := a.workAfter(p, w, v)
+		after, err := a.explainAfter(p, w, v)
 		if err != nil {
-			return 0, problem(a.Resistors[0].Path(), "the pre-charge of %s cannot be computed: %v", id, err)
+			return 0, problem(a.Resistors[0].Path(), "pre-charge of %s: cannot be computed: %v", id, err)
 		}
 		return w.Calc("dV", "voltage left across the contact", "V_w - v", rules.Term(v)+" - "+rules.Term(after), v-after, "V"), nil
 	}
@@ -55,9 +55,9 @@ func (a *Attempt) WorkLeft(p *rules.Pass, w *rules.Working, v float64) (left flo
 	before, closes, ok := a.closing(c)
 	switch {
 	case c.Failed != "":
-		return 0, problem("a solution of the pre-charge in time", "the pre-charge of %s could not be computed: %s", id, c.Failed)
+		return 0, problem("a solution of the pre-charge in time", "pre-charge of %s: could not be computed: %s", id, c.Failed)
 	case !ok:
-		trouble = problem("a pre-charge that comes to its end", "%s never closes: its capacitors do not come to the voltage that it waits for", id)
+		trouble = problem("a pre-charge that comes to its end", "%s never closes: its capacitors do not reach the voltage that it waits for", id)
 		trouble.Never = true
 		return 0, trouble
 	}
@@ -104,46 +104,46 @@ func (a *Attempt) WorkParts(p *rules.Pass, w *rules.Working) {
 	}
 }
 
-// workAfter adds the voltage of the capacitors of a plain pre-charge when the
+// explainAfter adds the voltage of the capacitors of a plain pre-charge when the
 // contactor closes.
-func (a *Attempt) workAfter(p *rules.Pass, w *rules.Working, v float64) (after float64, err error) {
+func (a *Attempt) explainAfter(p *rules.Pass, w *rules.Working, v float64) (after float64, err error) {
 	k := a.Charge(v)
 	if after, err = k.VoltageAfter(a.Delay().Value); err != nil {
 		return 0, err
 	}
 	a.WorkParts(p, w)
-	final, tau := a.workSettling(w, k)
+	final, tau := a.explainSettling(w, k)
 	w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
 	w.Calc("v", "voltage of the capacitors then", "V_f (1 - exp(-t / tau))",
 		rules.Term(final)+" * (1 - exp(-"+rules.Term(a.Delay().Value)+" / "+rules.Term(tau)+"))", after, "V")
 	return after, nil
 }
 
-// workSettling adds final voltage and time constant of a plain pre-charge whose
+// explainSettling adds final voltage and time constant of a plain pre-charge whose
 // numbers hold.
-func (a *Attempt) workSettling(w *rules.Working, k calc.Charging) (final, tau float64) {
+func (a *Attempt) explainSettling(w *rules.Working, k calc.Charging) (final, tau float64) {
 	final, _ = k.FinalV()
 	tau, _ = k.TimeConstantS()
 	share := ""
 	if k.BleedOhm > 0 {
 		share = " * " + rules.Term(k.BleedOhm) + " / (" + rules.Term(k.BleedOhm) + " + " + rules.Term(k.SeriesOhm) + ")"
 	}
-	w.Calc("V_f", "voltage on which the capacitors settle", "V_w R_b / (R_b + R_s), or V_w without a bleed resistor", rules.Term(k.SourceV)+share, final, "V")
+	w.Calc("V_f", "voltage at which the capacitors settle", "V_w R_b / (R_b + R_s), or V_w without a bleed resistor", rules.Term(k.SourceV)+share, final, "V")
 	w.Calc("tau", "time constant", "C R_s R_b / (R_b + R_s), or C R_s",
 		rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(k.SeriesOhm)+share, tau, "s")
 	return final, tau
 }
 
-// WorkSettled adds the voltage in V on which the capacitors come to rest while the
+// WorkSettled adds the voltage in V at which the capacitors settle while the
 // contactor waits to a working, and returns it with the supply in V that it is a
-// share of: v for a plain pre-charge. Restless names what keeps them from resting.
-func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final, supply float64, restless string, trouble *Problem) {
+// share of: v for a plain pre-charge. Oscillating names what keeps them from settling.
+func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final, supply float64, oscillating string, trouble *Problem) {
 	if trouble = a.known(); trouble != nil {
 		return 0, 0, "", trouble
 	}
 	if a.Plain() {
 		a.WorkParts(p, w)
-		final, _ = a.workSettling(w, a.Charge(v))
+		final, _ = a.explainSettling(w, a.Charge(v))
 		return final, v, "", nil
 	}
 	// Constant power draws more from an empty pack.
@@ -151,19 +151,19 @@ func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final
 	for _, pack := range []circuit.Supply{circuit.Highest, circuit.Lowest} {
 		end, full, who, ok := a.Settled(p, pack)
 		if !ok {
-			return 0, 0, "", problem("a solution of the pre-charge in time", "the pre-charge of %s could not be computed: %s", a.Contactor.ID, a.Endless(p, pack).Failed)
+			return 0, 0, "", problem("a solution of the pre-charge in time", "pre-charge of %s: could not be computed: %s", a.Contactor.ID, a.Endless(p, pack).Failed)
 		}
-		if supply == 0 || restless == "" && (who != "" || end*supply < final*full) {
-			final, supply, restless, corner = end, full, who, pack
+		if supply == 0 || oscillating == "" && (who != "" || end*supply < final*full) {
+			final, supply, oscillating, corner = end, full, who, pack
 		}
 	}
-	w.Solved("V", "what the capacitors would come to with "+a.Contactor.ID+" closed", supply, "V", a.Ref(p, corner))
-	w.Solved("V_s", "what they come to while it waits", final, "V", a.Ref(p, corner))
-	return final, supply, restless, nil
+	w.Solved("V", "voltage that the capacitors would reach with "+a.Contactor.ID+" closed", supply, "V", a.Ref(p, corner))
+	w.Solved("V_s", "voltage at which they settle while it waits", final, "V", a.Ref(p, corner))
+	return final, supply, oscillating, nil
 }
 
 // WorkHeat adds the heat of one attempt in a resistor, in J, to a working, and
-// returns it: up to closing, or to rest where the contactor's delay is not known.
+// returns it: up to closing, or until they settle where the contactor's delay is not known.
 func (a *Attempt) WorkHeat(p *rules.Pass, w *rules.Working, resistor string, v float64) (joule float64, trouble *Problem) {
 	if trouble = a.known(); trouble != nil {
 		return 0, trouble
@@ -173,19 +173,19 @@ func (a *Attempt) WorkHeat(p *rules.Pass, w *rules.Working, resistor string, v f
 		k := a.Charge(v)
 		joule, err := k.ResistorEnergyJ()
 		if err != nil {
-			return 0, problem(a.Resistors[0].Path(), "the heat in %s cannot be computed: %v", resistor, err)
+			return 0, problem(a.Resistors[0].Path(), "%s: the heat in it cannot be computed: %v", resistor, err)
 		}
-		return w.Calc("E", "heat of a whole charge in "+resistor, "C V^2 / 2", rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(v)+"^2 / 2", joule, "J"), nil
+		return w.Calc("E", "heat of a full charge in "+resistor, "C V^2 / 2", rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(v)+"^2 / 2", joule, "J"), nil
 	}
 	if k := a.Charge(v); a.Plain() && a.Delay().Known {
 		a.WorkParts(p, w)
-		final, tau := a.workSettling(w, k)
+		final, tau := a.explainSettling(w, k)
 		t := w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
 		heat, err := k.HeatAfterJ(t)
 		if err != nil {
-			return 0, problem(a.Resistors[0].Path(), "the heat in %s cannot be computed: %v", resistor, err)
+			return 0, problem(a.Resistors[0].Path(), "%s: the heat in it cannot be computed: %v", resistor, err)
 		}
-		d := w.Calc("d", "share of the supply on which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
+		d := w.Calc("d", "share of the supply at which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
 		return w.Calc("E", "heat of one attempt in "+resistor,
 			"V_w^2 / R_s ((1-d)^2 t + 2 d (1-d) tau (1 - exp(-t/tau)) + d^2 tau/2 (1 - exp(-2t/tau)))",
 			fmt.Sprintf("%[1]s^2 / %[2]s * ((1-%[3]s)^2 * %[4]s + 2 * %[3]s * (1-%[3]s) * %[5]s * (1 - exp(-%[4]s/%[5]s)) + %[3]s^2 * %[5]s/2 * (1 - exp(-2*%[4]s/%[5]s)))",
@@ -196,7 +196,7 @@ func (a *Attempt) WorkHeat(p *rules.Pass, w *rules.Working, resistor string, v f
 		c = a.Run(p, circuit.Highest)
 	}
 	if c.Failed != "" {
-		return 0, problem("a solution of the pre-charge in time", "the pre-charge of %s could not be computed: %s", a.Contactor.ID, c.Failed)
+		return 0, problem("a solution of the pre-charge in time", "pre-charge of %s: could not be computed: %s", a.Contactor.ID, c.Failed)
 	}
 	return w.Solved("E", "heat of one attempt in "+resistor+", the integral of R i^2 over "+rules.Figure(c.EndS())+" s", c.HeatJ(resistor), "J", a.Ref(p, circuit.Highest)), nil
 }
