@@ -17,6 +17,10 @@ type Working struct {
 	unread bool // nobody reads it, see add
 }
 
+// Unread reports whether nobody reads the working: steps that name no value of the
+// spec need not be worked out then.
+func (w *Working) Unread() bool { return w.unread }
+
 // Steps returns the steps so far.
 func (w *Working) Steps() []Step { return w.steps }
 

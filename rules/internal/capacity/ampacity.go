@@ -12,6 +12,9 @@ import (
 // WorkAmpacity adds how the ampacity comes about to the working, so that it can
 // be followed by hand from the section, the place and the published tables.
 func (c *Conductor) WorkAmpacity(w *rules.Working) {
+	if w.Unread() {
+		return // all of it is published or computed
+	}
 	switch {
 	case c.bar != nil:
 		c.workBar(w)

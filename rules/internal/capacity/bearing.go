@@ -97,8 +97,11 @@ func (c *Conductor) WorkTimeTo(w *rules.Working, h *calc.Heating, currentA, from
 // it can be followed by hand; there are as many pieces as it takes to come
 // within 0.01 % of it.
 func (c *Conductor) workHeating(w *rules.Working, h *calc.Heating, name heated, currentA, fromC, toC float64) float64 {
-	c.workStore(w, h)
 	t := h.TimeTo(currentA, fromC, toC)
+	if w.Unread() {
+		return t
+	}
+	c.workStore(w, h)
 	what := "time in which " + rules.Term(currentA) + " A heat " + c.ID + " from " + name.from + " to " + name.to
 	node := func(i, n int) float64 { return fromC + (toC-fromC)*float64(i)/float64(n) }
 	net := func(tempC float64) float64 { return currentA*currentA*h.OhmPerM(tempC) - h.LossWm(tempC) }

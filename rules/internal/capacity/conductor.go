@@ -86,8 +86,29 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 		c.IzA = c.cable.Derating * c.tableA
 		return c, err
 	}
-	c.IzA, err = calc.FreeAirAmpacity(*c.cable, c.LimitC, c.AmbientC)
+	c.IzA, err = freeAirA(p, *c.cable, c.LimitC, c.AmbientC)
 	return c, err
+}
+
+// freeAirA is calc.FreeAirAmpacity, worked out once for all cables alike: several
+// rules rate each conductor.
+func freeAirA(p *rules.Pass, cable calc.Cable, limitC, ambientC float64) (float64, error) {
+	type rated struct {
+		a   float64
+		err error
+	}
+	type place struct {
+		cable            calc.Cable
+		limitC, ambientC float64
+	}
+	known := rules.Shared(p, "free-air ampacities", func() map[place]rated { return map[place]rated{} })
+	key := place{cable, limitC, ambientC}
+	r, ok := known[key]
+	if !ok {
+		r.a, r.err = calc.FreeAirAmpacity(cable, limitC, ambientC)
+		known[key] = r
+	}
+	return r.a, r.err
 }
 
 // engineSpaceC is the air temperature in C above which the small-craft table's
