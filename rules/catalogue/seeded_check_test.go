@@ -48,6 +48,11 @@ func (s *seeding) outcome(t *testing.T, m *mutant) (o outcome) {
 	if err != nil {
 		return outcome{broken: err.Error()}
 	}
+	for _, r := range seriesOf(t, spec) {
+		if r.IsFinding() {
+			return outcome{broken: r.Message}
+		}
+	}
 	if rule := s.byID[m.rule]; rule != nil && rule.Check != nil {
 		var own []rules.Result
 		for _, r := range results {
