@@ -18,7 +18,7 @@ type verdict struct {
 
 // conductors applies a rule to every wired conductor that a fuse protects. One
 // fuse that is too large for ten conductors is one weakness: the worst of them,
-// as [weakness.graver] has it, carries the finding, the others follow from it.
+// as [weakness.graver] has it, has the finding, the others follow from it.
 // The rule either gives its verdict at once and returns nil, or leaves it to be given.
 func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	var held []*verdict
@@ -54,7 +54,7 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	}
 }
 
-// ratio is a headroom, without end for a demand of nothing.
+// ratio is a headroom, unlimited for a demand of nothing.
 func ratio(capability, demand float64) float64 {
 	if demand <= 0 {
 		return 1e6
