@@ -28,6 +28,9 @@ func contactChatters() *rules.Rule {
 	}
 }
 
+// startsAndStops is what a converter does that chatters.
+const startsAndStops = "starts and stops"
+
 func checkContactChatter(p *rules.Pass) {
 	chattering := map[string]circuit.Case{}
 	for _, mode := range p.Circuit.Modes() {
@@ -46,7 +49,7 @@ func checkContactChatter(p *rules.Pass) {
 		case *schema.Contactor, *schema.Relay:
 			terminal = id + ".coil_pos"
 		case *schema.Converter:
-			terminal, does = id+".in_pos", "starts and stops"
+			terminal, does = id+".in_pos", startsAndStops
 		}
 		if terminal != "" && !part.Common().Spare {
 			c := p.Subject(id, part.Common().Path())
@@ -54,6 +57,9 @@ func checkContactChatter(p *rules.Pass) {
 				continue
 			}
 			if k, bad := chattering[id]; bad {
+				if does == startsAndStops {
+					c.Fix("lower the resistance of the feed of %s, or its load, so that its supply holds when it starts", id)
+				}
 				c.In(k.Mode, k.String()).Fail("%s chatters in mode %s: it %s without end", id, k.Mode, does)
 				continue
 			}

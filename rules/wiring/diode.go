@@ -16,7 +16,7 @@ func eachDiode(p *rules.Pass, check func(*rules.Check, *schema.Diode)) {
 		switch {
 		case p.Unsound(c, id+".anode", id+".cathode"):
 		case len(p.Spec.Modes) == 0:
-			c.NotChecked("modes", "no mode says what %s carries and blocks", id)
+			c.NotChecked("modes", "%s: no mode says what it carries and blocks", id)
 		default:
 			check(c, d)
 		}

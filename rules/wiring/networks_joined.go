@@ -89,6 +89,7 @@ func evalAboveClassA(c *rules.Check, p *rules.Pass, list circuit.SeriesString, c
 		c.Holds(true, "%s: no connection to the chassis at up to %s V", list.Name(), rules.Figure(volts))
 		return
 	}
+	c.Fix("remove the connection: a network above %d V has to be isolated from the chassis", classB)
 	c.Fail("%s: connected to the chassis at up to %s V, allowed up to %d V, by %s", list.Name(), rules.Figure(volts), classB, describe(path))
 }
 

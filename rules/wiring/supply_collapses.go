@@ -95,7 +95,7 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 	share := c.Default("f", "share of it that is allowed", p.Spec.Policy.CollapseFraction, "", "policy.collapse_fraction")
 	limit := c.Calc("P_lim", "power allowed", "f P_max", rules.Term(share)+" * "+rules.Term(most), share*most, "W")
 	watts = capped(c, p.Spec.Controllers[id], drawn, v, fault.LoopOhm)
-	c.Fix("reduce the power of %s in mode %s to at most %s W, or lower the resistance of battery and cables", id, mode, rules.Figure(rules.RoundDown(limit, 10)))
+	c.Fix("reduce the power of %s in mode %s to at most %s kW, or lower the resistance of battery and cables", id, mode, kilo(rules.RoundDown(limit, 10)))
 	falls := slices.Contains(s.Collapsed, id)
 	if falls && watts <= most {
 		min := p.Spec.Controllers[id].MinV
@@ -103,13 +103,13 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 			c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
 		}
 		c.Fix("reduce the power drawn in the mode, lower the resistance of battery and cables, or lower the controller's current limit")
-		c.Fail("%s: %s W in mode %s pulls its supply below its lowest voltage of %s V with the pack empty and cold; it switches off",
-			id, rules.Figure(watts), mode, rules.Figure(min))
+		c.Fail("%s: %s kW in mode %s pulls its supply below its lowest voltage of %s V with the pack empty and cold; it switches off",
+			id, kilo(watts), mode, rules.Figure(min))
 		return
 	}
 	if falls {
-		c.Fail("%s: its supply collapses at %s W in mode %s, it can deliver %s W with the pack empty and cold",
-			id, rules.Figure(watts), mode, rules.Figure(most))
+		c.Fail("%s: its supply collapses at %s kW in mode %s, it can deliver %s kW with the pack empty and cold",
+			id, kilo(watts), mode, kilo(most))
 		return
 	}
 	if watts <= most {
@@ -117,9 +117,12 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 	}
 	c.Required(1)
 	c.AtMost(rules.Quantity{Value: watts, Unit: "W"}, rules.Quantity{Value: limit, Unit: "W"},
-		"%s: %s W in mode %s, allowed %s W of the %s W that its supply can deliver with the pack empty and cold",
-		id, rules.Figure(watts), mode, rules.Figure(limit), rules.Figure(most))
+		"%s: %s kW in mode %s, allowed %s kW of the %s kW that its supply can deliver with the pack empty and cold",
+		id, kilo(watts), mode, kilo(limit), kilo(most))
 }
+
+// kilo renders a power in W for a message in kW.
+func kilo(watts float64) string { return rules.Figure(watts / 1000) }
 
 // explainDrawn adds the power that a controller draws in a mode to the working; a
 // current counts at the lowest voltage at which the controller works.
