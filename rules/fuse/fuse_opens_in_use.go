@@ -201,9 +201,9 @@ func ridesForA(w *rules.Working, f *schema.Fuse, curve *calc.Curve, s float64) f
 	}
 	a := curve.RidesForA(s)
 	if math.IsInf(s, 1) || a <= curve.NonFusingA()*(1+1e-9) {
-		return w.Standard("I_t", "current that never opens "+f.ID, a, "A", source)
+		return w.Standard("I_t", "current at which "+f.ID+" never opens", a, "A", source)
 	}
-	return w.Standard("I_t", fmt.Sprintf("current that may open %s after %s s, no sooner", f.ID, rules.Figure(s)), a, "A", source)
+	return w.Standard("I_t", fmt.Sprintf("current at which %s may open after %s s", f.ID, rules.Figure(s)), a, "A", source)
 }
 
 func pointsText(points []schema.CurrentTime) string {
