@@ -18,9 +18,9 @@ type verdict struct {
 
 // conductors applies a rule to every wired conductor that a fuse protects. One
 // fuse that is too large for ten conductors is one weakness: the worst of them,
-// as [weakness.graver] has it, carries the finding, the others follow from it.
+// as [weakness.graver] has it, has the finding, the others follow from it.
 // The rule either gives its verdict at once and returns nil, or leaves it to be given.
-func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
+func (s *supply) conductors(eval func(c *rules.Check, id string) *verdict) {
 	var held []*verdict
 	for id, conductor := range s.Spec.Conductors() {
 		if conductor.Spare || len(s.guards[id]) == 0 || s.sense[id] {
@@ -30,7 +30,7 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 		if s.Unsound(c, conductor.From, conductor.To) {
 			continue
 		}
-		if v := judge(c, id); v != nil {
+		if v := eval(c, id); v != nil {
 			v.check, v.id = c, id
 			held = append(held, v)
 		}
@@ -54,7 +54,7 @@ func (s *supply) conductors(judge func(c *rules.Check, id string) *verdict) {
 	}
 }
 
-// ratio is a headroom, without end for a demand of nothing.
+// ratio is a headroom, unlimited for a demand of nothing.
 func ratio(capability, demand float64) float64 {
 	if demand <= 0 {
 		return 1e6

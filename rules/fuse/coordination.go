@@ -10,8 +10,8 @@ import (
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// device bounds what flows through a conductor for long: a fuse, or a source
-// that gives no more.
+// device limits the continuous current of a conductor: a fuse, or a source that
+// supplies no more.
 type device struct {
 	fuse   string         // "" for a source
 	source circuit.Source // of which it is the limit, where fuse is ""
@@ -22,15 +22,15 @@ type device struct {
 	amperes float64
 }
 
-// coordination is how a conductor stands against overload.
+// coordination is how a conductor is protected from overload.
 type coordination struct {
-	err     error // the ampacity, or what the fuse lets pass, is not known
+	err     error // the ampacity, or what the fuse lets through, is not known
 	applies bool  // a fuse has to do with it
 	rated   *capacity.Conductor
 	devices []device
 	totalA  float64 // sum of the devices', or the conductor's share of it
-	// beside are like conductors with the same two ends, and share is the part of
-	// the current that this one takes; nil and 1 where there are none.
+	// beside are identical parallel conductors, and share is the part of the
+	// current that this one carries; nil and 1 where there are none.
 	beside []string
 	share  float64
 	// partial is a fuse that does not open overloads, where there is no other.
@@ -46,15 +46,15 @@ type coordination struct {
 // bound is a device by what it is.
 type bound struct{ fuse, source string }
 
-// carries reports whether the conductor bears what its devices let pass.
-func (k coordination) carries() bool {
+// suffices reports whether the ampacity suffices for what the devices let through.
+func (k coordination) suffices() bool {
 	return k.applies && k.err == nil && k.partial == "" && k.by == "" && k.rated.IzA >= k.totalA*(1-1e-9)
 }
 
 // protected reports whether a fuse before the conductor keeps overload away.
-func (k coordination) protected() bool { return k.carries() && k.series == "" }
+func (k coordination) protected() bool { return k.suffices() && k.series == "" }
 
-// main is the fuse that stands for the devices: the largest.
+// main is the fuse to name for the devices: the largest.
 func (k coordination) main(s *supply) string {
 	best := k.partial
 	for _, d := range k.devices {
@@ -68,7 +68,7 @@ func (k coordination) main(s *supply) string {
 	return best
 }
 
-// coordination works out how a conductor stands against overload, once.
+// coordination works out how a conductor is protected from overload, once.
 func (s *supply) coordination(id string) coordination {
 	if k, ok := s.coordinated[id]; ok {
 		return k
@@ -87,7 +87,7 @@ func (s *supply) coordinate(id string) (worst coordination) {
 			continue
 		}
 		k.rated = rated
-		k.beside, k.share = s.strands(id)
+		k.beside, k.share = s.parallelConductors(id)
 		k.totalA *= k.share
 		if k.err == nil {
 			k.err = err
@@ -96,7 +96,7 @@ func (s *supply) coordinate(id string) (worst coordination) {
 			worst = k
 		}
 	}
-	if worst.applies && worst.err == nil && !worst.carries() {
+	if worst.applies && worst.err == nil && !worst.suffices() {
 		if by := s.leftToLoad(id); by != "" {
 			worst.by = by
 		}
@@ -108,11 +108,11 @@ func (s *supply) coordinate(id string) (worst coordination) {
 // differ (common practice; the standard asks for the same length).
 const unlikeLength = 0.1
 
-// strands lists the conductors that run beside one from end to end, of the same
-// size and length, and the part of the current that it takes. Such conductors one
-// device may protect, which then counts with the share of each. Source: IEC
+// parallelConductors lists the conductors in parallel with one from end to end, of the same
+// size and length, and the part of the current that it carries. One device may
+// protect all of them, and counts with the share of each. Source: IEC
 // 60364-4-43, 433.4.1, from memory.
-func (s *supply) strands(id string) (beside []string, share float64) {
+func (s *supply) parallelConductors(id string) (beside []string, share float64) {
 	e := s.Circuit.Edge(id)
 	ohm := func(id string) float64 { return s.Circuit.ConductorResistance(id, s.Spec.Policy.TerminalMaxC) }
 	all := 1 / ohm(id)
@@ -130,7 +130,7 @@ func (s *supply) strands(id string) (beside []string, share float64) {
 	return beside, 1 / ohm(id) / all
 }
 
-// need orders coordinations: the ampacity that they ask for.
+// need orders coordinations: the ampacity that they require.
 func (k coordination) need() float64 {
 	if k.partial != "" {
 		return math.Inf(1)
@@ -140,7 +140,7 @@ func (k coordination) need() float64 {
 
 // sameWay groups the guards of a conductor by the end that they feed: currents
 // of sources that feed the same end add up, those of others do not. A charger is
-// not added to a battery: it is connected while the vehicle stands.
+// not added to a battery: it is connected while the vehicle is parked.
 func (s *supply) sameWay(id string) [][]circuit.Guard {
 	var out [][]circuit.Guard
 	for _, g := range s.guards[id] {
@@ -156,11 +156,11 @@ func (s *supply) sameWay(id string) [][]circuit.Guard {
 	return out
 }
 
-// bound finds what bounds the current of a group of guards: the tightest of a
+// bound finds what limits the current of a group of guards: the tightest of a
 // fuse that they share, the sum of each one's own device, for a conductor that
 // returns the current of several branches the sum of the branches' fuses, and
-// the sum of fuses side by side. All are tried, whatever the ampacity: else a
-// hotter conductor could be told of a tighter bound, and seem to gain headroom.
+// the sum of fuses in parallel. All are tried, whatever the ampacity: otherwise
+// a hotter conductor could be given a tighter bound, and seem to gain headroom.
 func (s *supply) bound(group []circuit.Guard, id string) coordination {
 	var best coordination
 	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel, s.gated} {
@@ -186,14 +186,14 @@ func (s *supply) shared(group []circuit.Guard, _ string) coordination {
 		return coordination{}
 	}
 	k := s.tightest(common)
-	// A source on its own may give less than the fuse lets pass.
+	// A source on its own may supply less than the fuse lets through.
 	if g := group[0]; len(group) == 1 && g.Source.LimitA > 0 && g.Source.LimitA < k.need() {
 		return coordination{applies: true, devices: []device{{source: g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
 	}
 	return k
 }
 
-// tightest takes the one of several fuses in a row that lets the least pass.
+// tightest takes the one of several fuses in series that lets the least through.
 func (s *supply) tightest(ids []string) coordination {
 	var best coordination
 	for _, id := range ids {
@@ -251,7 +251,7 @@ func (s *supply) parallel(group []circuit.Guard, _ string) coordination {
 	return sum
 }
 
-// together adds up fuses side by side.
+// together adds up fuses in parallel.
 func (s *supply) together(ids []string) coordination {
 	sum := coordination{applies: true}
 	for _, id := range ids {
@@ -261,7 +261,7 @@ func (s *supply) together(ids []string) coordination {
 }
 
 // branches adds up the fuses of the branches whose current a conductor
-// returns. A strap that nothing hangs on carries the fault of one branch at a
+// returns. A strap with nothing connected to its far end carries the fault of one branch at a
 // time, but each source of the group may feed that.
 func (s *supply) branches(group []circuit.Guard, id string) coordination {
 	if group[0].Side != circuit.Negative {
@@ -291,7 +291,7 @@ func (s *supply) branches(group []circuit.Guard, id string) coordination {
 }
 
 // branch takes the tightest of what bounds the current of one branch: a fuse of
-// its own, fuses side by side, or the source.
+// its own, fuses in parallel, or the source.
 func (s *supply) branch(l loop) coordination {
 	var own coordination
 	if len(l.fuses) > 0 {
@@ -313,7 +313,7 @@ func (s *supply) branch(l loop) coordination {
 	return own
 }
 
-// strap reports whether nothing but the conductor is tied to its far end.
+// strap reports whether nothing but the conductor is connected to its far end.
 func (s *supply) strap(g circuit.Guard, id string) bool {
 	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id })
 }
@@ -355,7 +355,7 @@ func (s *supply) alongRun(g circuit.Guard) string {
 	return ""
 }
 
-// overloadA is the ampacity that protection by a fuse asks of a conductor: from
+// overloadA is the ampacity that protection by a fuse requires of a conductor: from
 // I_n <= I_z and I_2 <= 1.45 I_z, of gG and gR I_n alone. It is +Inf for a
 // partial-range fuse.
 func (s *supply) overloadA(id string) (float64, error) {
@@ -374,7 +374,7 @@ func (s *supply) overloadA(id string) (float64, error) {
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		return 0, &rules.Missing{Path: f.Path() + ".opening.max", What: "from which current " + id + " is sure to open"}
+		return 0, &rules.Missing{Path: f.Path() + ".opening.max", What: "the current at which " + id + " reliably opens"}
 	}
 	return max(f.RatedA, opens/overloadFactor), nil
 }

@@ -2,15 +2,14 @@ package fuse
 
 import (
 	"slices"
-	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// sideBySide lists the fuses through which a loop is fed, if there are several
+// parallelFuses lists the fuses through which a loop is fed, if there are several
 // and none alone breaks it nearer than the given one.
-func (s *supply) sideBySide(l loop, fuse string) []string {
+func (s *supply) parallelFuses(l loop, fuse string) []string {
 	var fuses []string
 	var fused bool
 	if l.Side == circuit.Positive {
@@ -26,6 +25,6 @@ func (s *supply) sideBySide(l loop, fuse string) []string {
 
 // divided gives the verdict on a short circuit that several fuses share.
 func divided(c *rules.Check, id string, fuses []string) {
-	c.NotChecked("a single feed of "+id, "%s is fed through %s side by side; how a short circuit divides between them is not reckoned",
-		id, strings.Join(fuses, " and "))
+	c.NotChecked("a single feed of "+id, "%s is fed by %s in parallel; how a short-circuit current divides between them is not computed",
+		id, andList(fuses))
 }

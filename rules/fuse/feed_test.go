@@ -7,10 +7,10 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// A second feed over a diode puts two fuses side by side: neither alone breaks
+// A second feed over a diode puts two fuses in parallel: neither alone breaks
 // the loop, but together they bound the current. How a short circuit divides
-// between them is not reckoned, and that is said.
-func TestFeedsSideBySide(t *testing.T) {
+// between them is not computed, and that is said.
+func TestFeedsInParallel(t *testing.T) {
 	diode := ruletest.Edits(
 		"fuses.second", `{"class": "ul", "rated_A": 5, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
 		"diodes.feed", `{"continuous_A": 6}`,
@@ -27,18 +27,18 @@ func TestFeedsSideBySide(t *testing.T) {
 	})
 	t.Run("damage", func(t *testing.T) {
 		fixture.Play(t, slowerThanDamage(), []ruletest.Scene{
-			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second side by side", Missing: "a single feed of w_lamp"}},
+			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second in parallel", Missing: "a single feed of w_lamp"}},
 		})
 	})
 	t.Run("short circuit", func(t *testing.T) {
 		fixture.Play(t, withstandShort(), []ruletest.Scene{
-			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second side by side", Missing: "a single feed of w_lamp"}},
+			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second in parallel", Missing: "a single feed of w_lamp"}},
 		})
 	})
 }
 
-// Behind a converter that does not isolate, the returns hang on the pack's
-// negative pole. They carry what their own feed lets pass, not the main fuse's
+// Behind a converter that does not isolate, the returns are connected to the
+// pack's negative pole. They carry what their own feed lets through, not the main fuse's
 // 100 A.
 func TestSharedNegative(t *testing.T) {
 	with := func(more []rules.Edit) []rules.Edit {

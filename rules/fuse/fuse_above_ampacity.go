@@ -14,12 +14,12 @@ func aboveAmpacity() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-above-ampacity",
 		Family: family,
-		Title:  "a fuse lets more pass continuously than the conductor behind it carries",
-		Why: "A fuse opens only above its rating, a vehicle fuse surely only above 1.35 times that, and then after minutes to half an hour. " +
+		Title:  "a fuse is too large to protect its conductor from overload",
+		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
-		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; of gG fuses I_n <= I_z suffices, of a rewirable one I_n <= 0.725 I_z. " +
-			"Several fuses that feed the same conductor add up; like conductors with the same two ends share. Or overload_protection_by names a current-limited part behind the fuse " +
-			"whose limits the conductor bears, or the conductor is a tap within the fuse distance. (I_B <= I_n is fuse-overloaded.)",
+		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
+			"Several fuses that feed the same conductor add up; identical parallel conductors share the current. Or overload_protection_by names a current-limited part behind the fuse " +
+			"whose limits the conductor withstands, or the conductor is a tap within the fuse distance. (I_B <= I_n is checked by fuse-overloaded.)",
 		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
@@ -33,10 +33,10 @@ func aboveAmpacity() *rules.Rule {
 
 func checkAboveAmpacity(p *rules.Pass) {
 	s := newSupply(p)
-	s.conductors(func(c *rules.Check, id string) *verdict { return judgeAmpacity(s, c, id) })
+	s.conductors(func(c *rules.Check, id string) *verdict { return evalAmpacity(s, c, id) })
 }
 
-func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
+func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	k := s.coordination(id)
 	if !k.applies {
 		return nil
@@ -46,13 +46,13 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if k.by != "" {
-		v := judgeLeftToLoad(s, c, id, k)
+		v := evalLeftToLoad(s, c, id, k)
 		if v != nil && v.headroom < 1 && s.shortTap(c, id) {
 			return nil
 		}
 		return v
 	}
-	if !k.protected() && !k.carries() && s.shortTap(c, id) {
+	if !k.protected() && !k.suffices() && s.shortTap(c, id) {
 		return nil
 	}
 	// The rating is worked out again, now with its steps on the record.
@@ -61,8 +61,8 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	s.workRelief(c, id)
-	s.workDevices(c.Working, k)
+	s.explainRelief(c, id)
+	s.explainDevices(c.Working, k)
 	fuse := k.main(s)
 	if fuse != "" {
 		c.Related("fuses."+fuse, "the fuse")
@@ -71,8 +71,8 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	if k.partial != "" {
 		v.headroom = 0
 		v.give = func() {
-			c.Fix("declare overload_protection_by with the current-limited part behind %s, or put a full-range fuse in series", fuse)
-			c.Fail("%s has no protection from overload: %s does not open small overloads, and no current-limited part is named for it", id, fuse)
+			c.Fix("set overload_protection_by of %s to the current-limited part behind it, or fit a full-range fuse in series", fuse)
+			c.Fail("%s is not protected from overload: %s does not open on small overloads, and its overload_protection_by names no current-limited part", id, fuse)
 		}
 		return v
 	}
@@ -80,26 +80,26 @@ func judgeAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		c.Fix("%s", s.remedy(k, id))
 	}
 	v.give = func() {
-		part := ""
-		if k.share < 1 {
-			part = fmt.Sprintf(", and %s %% of it flows through %s", rules.Figure(100*k.share), id)
+		is := "is"
+		if !k.suffices() {
+			is = "is not"
 		}
-		c.AtMost(rules.Amperes(k.totalA), rules.Amperes(rated.IzA), "%s carries %s A; %s%s", id, rules.Figure(rated.IzA), s.sayDevices(k), part)
+		c.AtMost(rules.Amperes(k.totalA), rules.Amperes(rated.IzA), "%s (ampacity %s A) %s protected from overload by %s", id, rules.Figure(rated.IzA), is, s.sayDevices(k))
 	}
 	return v
 }
 
-// workDevices adds what the devices let pass to the working.
-func (s *supply) workDevices(w *rules.Working, k coordination) {
+// explainDevices adds what the devices let through to the working.
+func (s *supply) explainDevices(w *rules.Working, k coordination) {
 	var terms []string
 	for _, d := range k.devices {
 		if d.resistor != "" {
-			s.workResistor(w, d)
+			s.explainResistor(w, d)
 			terms = append(terms, rules.Term(d.amperes))
 			continue
 		}
 		if d.fuse == "" {
-			w.Given("I_"+d.source.ID, "most that "+d.source.ID+" gives", d.amperes, "A", d.source.LimitFrom)
+			w.Given("I_"+d.source.ID, "current limit of "+d.source.ID, d.amperes, "A", d.source.LimitFrom)
 			terms = append(terms, rules.Term(d.amperes))
 			continue
 		}
@@ -110,12 +110,12 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 		l, known := class.Loading()
 		switch {
 		case class == calc.ClassGG:
-			w.GivenText("rule", "class "+f.Class+": I_n <= I_z suffices, the standard has a test of its own for cable overload", f.Class, f.Path()+".class")
+			w.GivenText("rule", "class "+f.Class+": I_n <= I_z is enough, the standard tests cable overload by itself", f.Class, f.Path()+".class")
 		case known && l.FusingMultiple > 0:
 			m := w.Standard("m", "I_2 over I_n, class "+f.Class, l.FusingMultiple, "", l.Source)
-			w.Calc("I_2", "current that surely opens "+d.fuse, "m I_n", rules.Term(m)+" * "+rules.Term(n), m*n, "A")
-			w.Calc("I_z,2", "ampacity that I_2 <= 1.45 I_z asks for", "I_2 / 1.45", rules.Term(m*n)+" / 1.45", m*n/overloadFactor, "A")
-			w.Calc("I_need", "ampacity that both conditions ask for", "max(I_n, I_z,2)",
+			w.Calc("I_2", "current at which "+d.fuse+" reliably opens", "m I_n", rules.Term(m)+" * "+rules.Term(n), m*n, "A")
+			w.Calc("I_z,2", "ampacity that I_2 <= 1.45 I_z requires", "I_2 / 1.45", rules.Term(m*n)+" / 1.45", m*n/overloadFactor, "A")
+			w.Calc("I_need", "ampacity that both conditions require", "max(I_n, I_z,2)",
 				"max("+rules.Term(n)+", "+rules.Term(m*n/overloadFactor)+")", d.amperes, "A")
 		default:
 			curve, err := s.curve(d.fuse)
@@ -123,78 +123,94 @@ func (s *supply) workDevices(w *rules.Working, k coordination) {
 				continue // then no current would be known
 			}
 			opens, _ := curve.MustOpenA()
-			w.Given("I_2", "current that surely opens "+d.fuse+": first of its greatest opening times", opens, "A", f.Path()+".opening.max")
-			w.Calc("I_need", "ampacity that both conditions ask for", "max(I_n, I_2 / 1.45)", "max("+rules.Term(n)+", "+rules.Term(opens)+" / 1.45)", d.amperes, "A")
+			w.Given("I_2", "current at which "+d.fuse+" reliably opens: first point of its longest opening times", opens, "A", f.Path()+".opening.max")
+			w.Calc("I_need", "ampacity that both conditions require", "max(I_n, I_2 / 1.45)", "max("+rules.Term(n)+", "+rules.Term(opens)+" / 1.45)", d.amperes, "A")
 		}
 	}
 	if len(k.devices) > 1 {
-		w.Calc("I_sum", "they feed the conductor together", "sum", strings.Join(terms, " + "), k.totalA/k.share, "A")
+		w.Calc("I_sum", "sum of what feeds the conductor", "sum", strings.Join(terms, " + "), k.totalA/k.share, "A")
 	}
 	if k.share < 1 {
 		all := k.totalA / k.share
-		part := w.Solved("s", "share that it takes beside "+strings.Join(k.beside, " and ")+", by their resistances", k.share, "", "like conductors with the same ends, IEC 60364-4-43, 433.4.1, from memory")
-		w.Calc("I_own", "ampacity that its share asks for", "s I", rules.Term(part)+" * "+rules.Term(all), k.totalA, "A")
+		part := w.Solved("s", "share of the current that it carries in parallel with "+andList(k.beside)+", by their resistances", k.share, "", "identical parallel conductors, IEC 60364-4-43, 433.4.1, from memory")
+		w.Calc("I_own", "ampacity that its share requires", "s I", rules.Term(part)+" * "+rules.Term(all), k.totalA, "A")
 	}
 }
 
-// sayDevices describes what the devices let pass, for a message.
+// sayDevices names what limits the current of a conductor, for a message.
 func (s *supply) sayDevices(k coordination) string {
-	if len(k.devices) > 3 {
-		return fmt.Sprintf("%d fuses and limited sources let %s A pass continuously", len(k.devices), rules.Figure(k.totalA))
+	share := ""
+	if k.share < 1 {
+		share = fmt.Sprintf("; it carries %s %% of the current in parallel with %s", rules.Figure(100*k.share), andList(k.beside))
 	}
-	var parts []string
+	if len(k.devices) == 1 {
+		return s.sayDevice(k.devices[0]) + share
+	}
+	together := fmt.Sprintf(", together %s A", rules.Figure(k.totalA/k.share)) + share
+	if n := len(k.devices); n > 3 {
+		return fmt.Sprintf("%d fuses and limited sources", n) + together
+	}
+	var names []string
 	for _, d := range k.devices {
-		if d.resistor != "" {
-			parts = append(parts, fmt.Sprintf("%s lets at most %s A through", d.resistor, rules.Figure(d.amperes)))
-			continue
+		switch {
+		case d.resistor != "":
+			names = append(names, fmt.Sprintf("%s (%s A)", d.resistor, rules.Figure(d.amperes)))
+		case d.fuse == "":
+			names = append(names, fmt.Sprintf("%s (%s A)", d.source.ID, rules.Figure(d.amperes)))
+		default:
+			names = append(names, fmt.Sprintf("the %s A fuse %s", rules.Figure(s.Spec.Fuses[d.fuse].RatedA), d.fuse))
 		}
-		if d.fuse == "" {
-			parts = append(parts, fmt.Sprintf("%s gives at most %s A", d.source.ID, rules.Figure(d.amperes)))
-			continue
-		}
-		f := s.Spec.Fuses[d.fuse]
-		text := fmt.Sprintf("the %s A fuse %s", rules.Figure(f.RatedA), d.fuse)
-		if i2, ok := calc.ConventionalFusingA(calc.FuseClass(f.Class), f.RatedA); ok {
-			text += fmt.Sprintf(" is only sure to open from %s A", rules.Figure(i2))
-		} else {
-			text += " guards it"
-		}
-		parts = append(parts, text)
 	}
-	return strings.Join(parts, ", ")
+	return andList(names) + together
+}
+
+// sayDevice names the only device that limits a current, and how far.
+func (s *supply) sayDevice(d device) string {
+	switch {
+	case d.resistor != "":
+		return fmt.Sprintf("%s, which passes up to %s A", d.resistor, rules.Figure(d.amperes))
+	case d.fuse == "":
+		return fmt.Sprintf("%s, which supplies up to %s A", d.source.ID, rules.Figure(d.amperes))
+	}
+	f := s.Spec.Fuses[d.fuse]
+	text := fmt.Sprintf("the %s A fuse %s", rules.Figure(f.RatedA), d.fuse)
+	if i2, ok := calc.ConventionalFusingA(calc.FuseClass(f.Class), f.RatedA); ok {
+		return text + fmt.Sprintf(", which reliably opens only above %s A", rules.Figure(i2))
+	}
+	return text
 }
 
 // remedy proposes a size of conductor and a rating of fuse.
 func (s *supply) remedy(k coordination, id string) string {
 	var ways []string
-	// Far below what the fuse lets pass it is a branch that lacks a fuse, and no
+	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
 	// cable to be made thicker.
 	const branch = 0.25
 	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA {
-		ways = append(ways, fmt.Sprintf("give %s a fuse of its own where it begins, of at most %s A", id, rules.Figure(own)))
+		ways = append(ways, fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s", rules.Figure(own), id))
 	}
 	if text, ok := s.chargerFuse(k, id); ok {
 		return text
 	}
 	if size, ok := s.size(k.rated, k.totalA); ok {
-		ways = append(ways, fmt.Sprintf("use %s or more for %s", size, id))
+		ways = append(ways, fmt.Sprintf("use at least %s for %s", size, id))
 	} else {
-		ways = append(ways, "use a larger section for "+id)
+		ways = append(ways, "use a larger conductor for "+id)
 	}
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
 		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := s.smaller(f, most); ok && s.saves(f, down, k.rated) {
-			ways = append(ways, fmt.Sprintf("a fuse of %s A at most for %s", rules.Figure(down), f.ID))
+		if down, ok := s.smaller(f, most); ok && s.protectsAs(f, down, k.rated) {
+			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
 		} else if k.rated.IzA < k.totalA {
-			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse that saves it carries what flows through %s in use)", f.ID)
+			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse for %s both protects it and carries the current in use)", f.ID)
 		}
 	}
 	return strings.Join(ways, ", or ")
 }
 
 // chargerFuse is the fix for the lead of a charger that has no fuse of its own:
-// not a cable for the whole pack's fuse, but a fuse at the battery's end of it.
+// not a cable for the whole pack's fuse, but a fuse at the battery end of it.
 func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	var charger *circuit.Guard
 	for i, g := range s.guards[id] {
@@ -211,14 +227,14 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	if !ok {
 		return "", false
 	}
-	text = fmt.Sprintf("fit a fuse of %s A for %s at the battery's end of its cable", rules.Figure(rated), charger.Source.ID)
+	text = fmt.Sprintf("fit a fuse of %s A for %s at the battery end of its cable", rules.Figure(rated), charger.Source.ID)
 	if k.rated.IzA >= rated {
 		return text, true
 	}
 	if size, found := k.rated.ThinnestFor(s.Pass, rated); found {
-		return text + fmt.Sprintf(", and use %s or more for %s", size, id), true
+		return text + fmt.Sprintf(", and use at least %s for %s", size, id), true
 	}
-	return text + ", and a larger section for " + id, true
+	return text + ", and a larger conductor for " + id, true
 }
 
 // endsAtCharger reports whether a run without branches leads from a conductor to

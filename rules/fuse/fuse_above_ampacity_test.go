@@ -38,8 +38,8 @@ func TestAboveAmpacity(t *testing.T) {
 		t.Errorf("ampacity of 35 mm2 is %v A", iz)
 	}
 	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
-		{Name: "thick enough", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100}},
-		{Name: "too thin", Edits: ruletest.Edits("wires.w_drive.size", `"10 mm2"`), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100, Message: "135 A"}},
+		{Name: "thick enough", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100, Message: "is protected from overload by the 100 A fuse main, which"}},
+		{Name: "too thin", Edits: ruletest.Edits("wires.w_drive.size", `"10 mm2"`), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100, Message: "is not protected from overload by the 100 A fuse main, which reliably opens only above 135 A"}},
 		{Name: "in the return", Edits: ruletest.Edits("wires.w_drive_neg.size", `"10 mm2"`), Subject: "w_drive_neg", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
 		{Name: "before the fuse, along the run", Edits: ruletest.Edits("wires.w_pack.size", `"10 mm2"`), Subject: "w_pack", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
 		{Name: "branch by its own fuse", Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
@@ -48,7 +48,7 @@ func TestAboveAmpacity(t *testing.T) {
 		// Behind 10 Ohm flow 56 V / 10 Ohm, whatever the fuse; behind 1 Ohm 56 A.
 		{Name: "behind a resistor", Edits: behindResistor("10"), Subject: "x2", Want: ruletest.Want{Verdict: rules.Passed, Demand: 5.6}},
 		{Name: "back from behind a resistor", Edits: behindResistor("10"), Subject: "x3", Want: ruletest.Want{Verdict: rules.Passed, Demand: 5.6}},
-		{Name: "behind a resistor that is too small", Edits: behindResistor("1"), Subject: "x2", Want: ruletest.Want{Verdict: rules.Failed, Demand: 56, Message: "r lets at most 56 A through"}},
+		{Name: "behind a resistor that is too small", Edits: behindResistor("1"), Subject: "x2", Want: ruletest.Want{Verdict: rules.Failed, Demand: 56, Message: "r, which passes up to 56 A"}},
 		// PVC of 70 C at 40 C: sqrt(30/50) of the rise, copper of 70 C in place of
 		// 90 C: 0.775 * sqrt(1.275/1.197) = 0.80 of what it carries at 90 C.
 		{Name: "insulation unknown is taken for PVC", Edits: ruletest.Edits("wires.w_drive.insulation.max_C", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed,
@@ -93,8 +93,8 @@ func TestOverloadRuleOfTheClasses(t *testing.T) {
 }
 
 // A partial-range fuse may leave overload to the controller, IEC 60364-4-43,
-// 433.3.1, if the controller's limits suit the conductor and nothing else hangs
-// behind the fuse.
+// 433.3.1, if the controller's limits suit the conductor and the fuse feeds nothing
+// else.
 func TestOverloadLeftToTheLoad(t *testing.T) {
 	partial := func(more []rules.Edit) []rules.Edit {
 		return append(ruletest.Edits("fuses.main.class", `"aR"`, "fuses.main.min_breaking_A", "400", "fuses.main.overload_protection_by", `"drive"`), more...)
@@ -111,7 +111,7 @@ func TestOverloadLeftToTheLoad(t *testing.T) {
 		{Name: "limit unknown", Edits: partial(ruletest.Edits("controllers.drive.battery_peak_A", "")), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
 			Missing: "controllers.drive.battery_peak_A"}},
 		{Name: "nobody named", Edits: ruletest.Edits("fuses.main.class", `"aR"`, "fuses.main.min_breaking_A", "400"), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed,
-			Message: "does not open small overloads", Primary: "fuse-above-ampacity/w_drive_neg"}},
+			Message: "does not open on small overloads", Primary: "fuse-above-ampacity/w_drive_neg"}},
 		{Name: "another consumer behind it", Edits: partial(ruletest.Edits(
 			"loads.heater", `{"kind": "resistive", "power_W": 480, "at_V": 48}`,
 			"wires.w_heater", `{"from": "drive.pos", "to": "heater.pos", "size": "35 mm2", "length_m": 1, "insulation": {"max_C": 90}}`,
@@ -156,7 +156,7 @@ func TestShortTap(t *testing.T) {
 
 // The leads of a pre-charge behind its own fuse and relay are that fuse's, also
 // where the resistor passes more than a trickle from the bar behind the
-// contactor: 84 V over 50 Ohm are 1.7 A, which 2.5 mm2 bear.
+// contactor: 84 V over 50 Ohm are 1.7 A, which 2.5 mm2 withstand.
 func TestResistorBehindAFuse(t *testing.T) {
 	for _, rule := range []*rules.Rule{aboveAmpacity(), withstandShort(), slowerThanDamage()} {
 		results := ruletest.On(t, rule, "heron", ruletest.Edits("resistors.soft.resistance_Ohm", "50")...)

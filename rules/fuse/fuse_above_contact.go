@@ -15,21 +15,21 @@ func aboveContact() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-above-contact",
 		Family: family,
-		Title:  "a fuse lets more pass than the contacts in series with it carry",
-		Why: "A stalled motor, a second lamp on the same wire or a failing converter draws more than any mode of use, and the fuse takes it for load. " +
-			"The isolator, contactor or key behind it does not: it runs hot until its springs are soft and its contacts weld or its housing melts, " +
-			"and it can then no longer disconnect anything.",
-		Relation: "the greatest current that can last through the contacts <= carry_A: the least sum of the ratings of fuses, the limits of converters and " +
+		Title:  "contacts are rated below what the fuse in series with them lets through",
+		Why: "A stalled motor, a second lamp on the same wire or a failing converter draws more than any mode, but too little to open the fuse. " +
+			"The disconnect, contactor or key behind it overheats until its springs are soft and its contacts weld or its housing melts, " +
+			"and can then no longer disconnect anything.",
+		Relation: "the greatest continuous current possible through the contacts <= carry_A: the least sum of the ratings of fuses, the limits of converters and " +
 			"the greatest currents that consumers are declared to draw, that cuts every loop through them. " +
-			"Up to 1.05 times carry_A is no overload. Twice carry_A heats four times as much, which no contact outlives: an error from there on. " +
-			"Consumers: a controller's continuous battery-side limit, V/R of resistors and coils, a motor stalled, others at their lowest voltage. " +
-			"Partial-range fuses bound no overload. Regeneration and charging are left to the rules of carrying current",
+			"Up to 1.05 times carry_A is no overload. Twice carry_A heats the contacts four times as much, which none withstands: an error from there on. " +
+			"Consumers: a controller's continuous battery-side limit, V/R of resistors and coils, the stall current of motors, other loads at their lowest voltage. " +
+			"Partial-range fuses limit no overload. Regeneration and charging are checked by the rules on carry current",
 		Source: "overload protection of switches and switching devices by the device in series: IEC 60947-3 and IEC 60364-5-53, 536 (from memory); " +
-			"loads that cannot overload: IEC 60364-4-43, 433.3.1; 1.05: what an overload relay must let pass, IEC 60947-4-1 (from memory); the rise goes with the square of the current",
+			"loads that cannot overload: IEC 60364-4-43, 433.3.1; 1.05: what an overload relay must carry without tripping, IEC 60947-4-1 (from memory); the temperature rise goes with the square of the current",
 		Level:    rules.Warning,
-		Varies:   "error where more than twice what the contacts carry can last",
+		Varies:   "error above twice the rated current of the contacts",
 		Required: 1 / noOverload,
-		Fix:      "use contacts that carry the rating of the fuse, or a smaller fuse",
+		Fix:      "use contacts rated for at least the rating of the fuse, or a smaller fuse",
 		Example: rules.Example{Vehicle: "mole", Subject: "pump_switch.pump", Edits: []rules.Edit{
 			{Path: "switches.pump_switch.poles.pump.carry_A", Value: "5"}}},
 		Check: checkAboveContact,
@@ -52,16 +52,16 @@ func checkAboveContact(p *rules.Pass) {
 		if s.Unsound(c, s.Circuit.Terminals(x.edges[0].From)[0], s.Circuit.Terminals(x.edges[0].To)[0]) {
 			continue
 		}
-		judgeContact(s, c, x, bounds)
+		evalContact(s, c, x, bounds)
 	}
 }
 
-// contacts of one rating that stand in a circuit.
+// contactSet is the contacts of one rating that are wired.
 type contactSet struct {
 	id, path, carryPath string
 	carry               schema.Number
 	edges               []*circuit.Edge
-	carryRule           string  // which judges them by the modes of use
+	carryRule           string  // which checks them in the modes of use
 	tauS                float64 // time constant of their heating in s there; 0 where a short mode counts like a long one
 }
 
@@ -105,9 +105,9 @@ func contacts(p *rules.Pass) []contactSet {
 	return out
 }
 
-func judgeContact(s *supply, c *rules.Check, x contactSet, bounds *circuit.Bounds) {
+func evalContact(s *supply, c *rules.Check, x contactSet, bounds *circuit.Bounds) {
 	if !x.carry.Known {
-		c.NotChecked(x.carryPath, "%s states no current that it carries", x.id)
+		c.NotChecked(x.carryPath, "%s: its rated current is not declared", x.id)
 		return
 	}
 	var most circuit.Most
@@ -118,17 +118,17 @@ func judgeContact(s *supply, c *rules.Check, x contactSet, bounds *circuit.Bound
 	}
 	switch {
 	case most.A == 0:
-		c.Holds(true, "nothing that is declared draws a current through %s", x.id)
+		c.Holds(true, "%s carries no current that is declared", x.id)
 		return
 	case math.IsInf(most.A, 1):
-		c.NotChecked(s.limitOf(most.By), "neither a fuse nor a limit bounds what can flow through %s", x.id)
+		c.NotChecked(s.limitOf(most.By), "%s: neither a fuse nor a declared limit limits its current", x.id)
 		return
 	case most.Beside && s.Required()*most.A > x.carry.Value:
-		c.NotChecked("a single path through "+x.id, "other contacts lie beside %s; how they share up to %s A is not reckoned", x.id, rules.Figure(most.A))
+		c.NotChecked("a single path through "+x.id, "%s has other contacts in parallel; how they share up to %s A is not computed", x.id, rules.Figure(most.A))
 		return
 	}
-	s.workMostThrough(c.Working, most)
-	carry := c.Given("I_c", "current that "+x.id+" carries", x.carry.Value, "A", x.carryPath)
+	s.explainMostThrough(c.Working, most)
+	carry := c.Given("I_c", "rated current of "+x.id, x.carry.Value, "A", x.carryPath)
 	if most.A > weldsAt*carry {
 		c.Level(rules.Error)
 	}
@@ -136,7 +136,7 @@ func judgeContact(s *supply, c *rules.Check, x contactSet, bounds *circuit.Bound
 		c.Because(x.carryRule, x.id)
 	}
 	c.Fix("%s", s.contactRemedy(x, most))
-	c.AtMost(rules.Amperes(most.A), rules.Amperes(carry), "%s carries %s A; %s", x.id, rules.Figure(carry), s.sayMost(most))
+	c.AtMost(rules.Amperes(most.A), rules.Amperes(carry), "%s: up to %s A, rated %s A; limited only by %s", x.id, rules.Figure(most.A), rules.Figure(carry), s.sayMost(most))
 }
 
 // overUsed reports whether the contacts carry too much in use already, which is
@@ -153,18 +153,18 @@ func (s *supply) overUsed(x contactSet) bool {
 	return ok && duty.EqA > x.carry.Value
 }
 
-// workMostThrough adds what bounds a current to a working.
-func (s *supply) workMostThrough(w *rules.Working, most circuit.Most) {
+// explainMostThrough adds what limits a current to a working.
+func (s *supply) explainMostThrough(w *rules.Working, most circuit.Most) {
 	var terms []string
 	for _, e := range most.By {
-		terms = append(terms, rules.Term(s.workPasses(w, e)))
+		terms = append(terms, rules.Term(s.explainPasses(w, e)))
 	}
 	if len(terms) > 1 {
-		w.Calc("I", "what can flow at most", "sum", strings.Join(terms, " + "), most.A, "A")
+		w.Calc("I", "greatest continuous current possible", "sum", strings.Join(terms, " + "), most.A, "A")
 	}
 }
 
-// sayMost describes what bounds a current.
+// sayMost names what limits a current.
 func (s *supply) sayMost(most circuit.Most) string {
 	var fuses, rest []string
 	for _, e := range most.By {
@@ -174,25 +174,20 @@ func (s *supply) sayMost(most circuit.Most) string {
 			rest = append(rest, e.Part)
 		}
 	}
-	switch {
-	case len(fuses) == 1 && len(rest) == 0:
-		return fuses[0] + " in series with it lets more pass, and what it feeds can draw it"
-	case len(fuses) == 0:
-		return fmt.Sprintf("what hangs on it can draw %s A", rules.Figure(most.A))
-	case len(fuses)+len(rest) > 3:
-		return fmt.Sprintf("%d fuses and consumers in series with it let %s A pass", len(fuses)+len(rest), rules.Figure(most.A))
+	if n := len(fuses) + len(rest); n > 3 {
+		return fmt.Sprintf("%d fuses and parts in series with it", n)
 	}
-	return fmt.Sprintf("%s together let %s A pass", strings.Join(append(fuses, rest...), ", "), rules.Figure(most.A))
+	return andList(append(fuses, rest...))
 }
 
-// contactRemedy proposes contacts, and a smaller fuse where one rides what it
-// carries in use.
+// contactRemedy proposes contacts, and a smaller fuse where one withstands what
+// it carries in use.
 func (s *supply) contactRemedy(x contactSet, most circuit.Most) string {
-	way := fmt.Sprintf("use contacts for %s that carry %s A or more", x.id, rules.Figure(math.Ceil(most.A*(1-1e-9))))
+	way := fmt.Sprintf("use contacts rated at least %s A for %s", rules.Figure(rules.RoundUp(most.A, 1)), x.id)
 	if len(most.By) == 1 && most.By[0].Kind == circuit.FuseEdge {
 		f := s.Spec.Fuses[most.By[0].Part]
 		if down, ok := s.smaller(f, x.carry.Value); ok && down < f.RatedA {
-			way += fmt.Sprintf(", or a fuse of %s A at most for %s", rules.Figure(down), f.ID)
+			way += fmt.Sprintf(", or a fuse of at most %s A for %s", rules.Figure(down), f.ID)
 		}
 	}
 	return way

@@ -33,7 +33,7 @@ func TestAboveContact(t *testing.T) {
 	partial := ruletest.Edits("controllers.drive.battery_continuous_A", "", "controllers.drive.battery_peak_A", "", "fuses.main.min_breaking_A", "400")
 	fixture.Play(t, aboveContact(), []ruletest.Scene{
 		{Name: "a load that cannot overload it", Edits: drive("70", nil), Subject: "isolator", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Capability: 70}},
-		{Name: "a load that can", Edits: drive("57", nil), Subject: "isolator", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Level: rules.Warning, Message: "what hangs on it can draw 60 A"}},
+		{Name: "a load that can", Edits: drive("57", nil), Subject: "isolator", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Level: rules.Warning, Message: "up to 60 A, rated 57 A; limited only by drive"}},
 		{Name: "less than an overload", Edits: drive("57.2", nil), Subject: "isolator", Want: ruletest.Want{Verdict: rules.Passed, Demand: 60}},
 		{Name: "exactly twice", Edits: drive("30", nil), Subject: "isolator", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Level: rules.Warning}},
 		{Name: "more than twice", Edits: drive("29.9", nil), Subject: "isolator", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Level: rules.Error}},

@@ -15,9 +15,9 @@ func belowBreakingMinimum() *rules.Rule {
 		Family: family,
 		Title:  "a partial-range fuse may melt at a current that it cannot interrupt",
 		Why: "A semiconductor fuse is made for dead shorts. Between its rating and its minimum breaking current it melts, " +
-			"but too slowly to put out its own arc: it becomes a heater in its holder.",
-		Relation: "the least short circuit behind the fuse >= min_breaking_A, and no current of use lies between rated_A and min_breaking_A " +
-			"for as long as it takes to melt the fuse",
+			"but too slowly to extinguish its own arc, and burns in its holder.",
+		Relation: "the least short-circuit current behind the fuse >= min_breaking_A, and no current in use is between rated_A and min_breaking_A " +
+			"for long enough to melt the fuse",
 		Source:   "IEC 60269-4 (class aR); IEC 60364-4-43, 432.3 and 433.3.1",
 		Level:    rules.Error,
 		Required: 1,
@@ -34,16 +34,16 @@ func checkBelowBreakingMinimum(p *rules.Pass) {
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		l, _ := calc.FuseClass(f.Class).Loading()
 		if l.PartialRange || f.MinBreakingA.Known {
-			judgeBreakingMinimum(s, c, f)
+			evalBreakingMinimum(s, c, f)
 		}
 		return true
 	})
 }
 
-func judgeBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
+func evalBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
 	path := f.Path() + ".min_breaking_A"
 	if !f.MinBreakingA.Known {
-		c.NotChecked(path, "needs the least current that %s interrupts", f.ID)
+		c.NotChecked(path, "%s: its minimum breaking current is not declared", f.ID)
 		return
 	}
 	if demand.CycleUnknown(c, s.Spec) {
@@ -57,30 +57,32 @@ func judgeBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
 	least := f.MinBreakingA.Value
 	if x, ok := s.between(f, list, least); ok {
 		c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
-		c.Given("I_bmin", "least current that "+f.ID+" interrupts", least, "A", path)
+		c.Given("I_bmin", "minimum breaking current of "+f.ID, least, "A", path)
 		x.steps(c.Working)
 		c.In(x.mode, "")
-		c.Fail("%s sees %s A %s%s, between its rating of %s A and the %s A that it takes to interrupt", f.ID, rules.Figure(x.amperes), x.what,
+		c.Fix("use a full-range fuse (gR, gG), or one with a minimum breaking current of at most %s A", rules.Figure(roundDown(x.amperes)))
+		c.Fail("%s: %s A %s%s, above its rating of %s A and below its minimum breaking current of %s A", f.ID, rules.Figure(x.amperes), x.what,
 			x.duration(), rules.Figure(f.RatedA), rules.Figure(least))
 		return
 	}
 	far, ok := s.leastBehind(f.ID)
 	if !ok {
-		c.NotChecked("a battery that feeds "+f.ID, "no short circuit behind %s can be reckoned", f.ID)
+		c.NotChecked("a battery that feeds "+f.ID, "%s: no short-circuit current behind it can be computed", f.ID)
 		return
 	}
-	if err := s.workLeast(c.Working, far); err != nil {
+	if err := s.explainLeast(c.Working, far); err != nil {
 		unknown(c, err)
 		return
 	}
-	c.Given("I_bmin", "least current that "+f.ID+" interrupts", least, "A", path)
+	c.Given("I_bmin", "minimum breaking current of "+f.ID, least, "A", path)
 	c.In("", "short circuit at the far end of "+far.Conductor+", pack empty, aged and cold, copper hot")
 	c.Related(s.Spec.Conductor(far.Conductor).Path(), "the least short circuit is at its far end")
-	c.AtLeast(rules.Amperes(least), rules.Amperes(far.leastA), "a short circuit at the far end of %s drives %s A; %s interrupts from %s A on",
-		far.Conductor, rules.Figure(far.leastA), f.ID, rules.Figure(least))
+	c.Fix("use a full-range fuse (gR, gG), or one with a minimum breaking current of at most %s A", rules.Figure(roundDown(far.leastA)))
+	c.AtLeast(rules.Amperes(least), rules.Amperes(far.leastA), "%s: fault current %s A at the far end of %s, minimum breaking current %s A",
+		f.ID, rules.Figure(far.leastA), far.Conductor, rules.Figure(least))
 }
 
-// between finds a current of use above the rating and below the minimum
+// between finds a current in use above the rating and below the minimum
 // breaking current that lasts long enough to melt the fuse.
 func (s *supply) between(f *schema.Fuse, list []stress, least float64) (stress, bool) {
 	curve, err := s.curve(f.ID)

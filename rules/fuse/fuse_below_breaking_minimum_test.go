@@ -16,10 +16,10 @@ func TestBelowBreakingMinimum(t *testing.T) {
 	}
 	fixture.Play(t, belowBreakingMinimum(), []ruletest.Scene{
 		{Name: "clears", Edits: partial(nil), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed, Demand: 600}},
-		{Name: "too small a fault", Edits: partial(ruletest.Edits("fuses.main.min_breaking_A", "1300")), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Demand: 1300}},
+		{Name: "too small a fault", Edits: partial(ruletest.Edits("fuses.main.min_breaking_A", "1300")), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Demand: 1300, Fix: "minimum breaking current of at most 758 A"}},
 		{Name: "continuous between rating and least", Edits: partial(ruletest.Edits("modes.cruise.draw.drive.current_A", "150",
 			"controllers.drive.battery_continuous_A", "150", "controllers.drive.battery_peak_A", "150")), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed,
-			Mode: "cruise", Message: "between its rating"}},
+			Mode: "cruise", Message: "below its minimum breaking current of 600 A"}},
 		{Name: "peak that it rides", Edits: partial(ruletest.Edits("controllers.drive.battery_peak_A", "130")), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "peak that melts it", Edits: partial(ruletest.Edits("controllers.drive.battery_peak_A", "250")), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "least current unknown", Edits: ruletest.Edits("fuses.main.class", `"aR"`), Subject: "main", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.min_breaking_A"}},

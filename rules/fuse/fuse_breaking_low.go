@@ -1,8 +1,6 @@
 package fuse
 
 import (
-	"math"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -13,12 +11,12 @@ func breakingLow() *rules.Rule {
 		ID:     "fuse-breaking-low",
 		Family: family,
 		Title:  "the breaking capacity of a fuse is below the short-circuit current",
-		Why: "A fuse that must interrupt more than it can bursts, and throws an arc of several kiloamperes into its surroundings. " +
-			"A small lithium pack easily delivers more than the 1 or 2 kA of a vehicle fuse. A larger fuse before it helps only where its maker " +
+		Why: "A fuse that has to interrupt more than its breaking capacity bursts, and throws an arc of several kiloamperes into its surroundings. " +
+			"A small lithium pack easily delivers more than the 1 or 2 kA of a vehicle fuse. A larger fuse upstream helps only where its maker " +
 			"has tested the pair: the smaller one melts first and is left with the arc.",
-		Relation: "breaking_A_dc, at a voltage of at least the working voltage, >= I_k = V_max / (R_b,min + cold copper) for a short right behind the fuse, " +
-			"and what converters and chargers add. I_k is prospective: fuses are taken for links of no resistance, and so are contacts that state none; " +
-			"inductance and the arc are left out as well. All of it errs to the safe side",
+		Relation: "breaking_A_dc, at a voltage of at least the working voltage, >= I_k = V_max / (R_b,min + cold copper) for a short circuit right behind the fuse, " +
+			"plus what converters and chargers add. I_k is prospective: fuses count as links without resistance, and so do contacts that declare none; " +
+			"inductance and the arc are left out as well. All of it errs on the safe side",
 		Source:   "IEC 60269-1 (breaking capacity against the prospective current; clauses from memory); IEC 61660-1 for the form of the short-circuit current",
 		Level:    rules.Error,
 		Required: 1,
@@ -30,24 +28,27 @@ func breakingLow() *rules.Rule {
 	}
 }
 
+// breakingStepA is the step in A in which a breaking capacity is proposed.
+const breakingStepA = 100
+
 func checkBreakingLow(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
-		judgeBreaking(s, c, f)
+		evalBreaking(s, c, f)
 		return true
 	})
 }
 
-func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
+func evalBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 	path := f.Path() + ".breaking_A_dc"
 	if !f.BreakingAdc.Known {
-		c.NotChecked(path, "needs the DC breaking capacity of %s", f.ID)
+		c.NotChecked(path, "%s: its DC breaking capacity is not declared", f.ID)
 		return
 	}
 	feeds := s.feeds(f.ID)
 	x, ok := s.greatestShort(f.ID, feeds, true)
 	if !ok {
-		c.NotChecked("a source that feeds "+f.ID, "nothing feeds a short circuit behind %s", f.ID)
+		c.NotChecked("a source that feeds "+f.ID, "%s: no source feeds a short circuit behind it", f.ID)
 		return
 	}
 	can := c.Given("I_1", "DC breaking capacity of "+f.ID, f.BreakingAdc.Value, "A", path)
@@ -57,7 +58,7 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 		return
 	}
 	c.In("", "pack full and warm, copper cold, short circuit right behind the fuse")
-	// A capacity stated at a lower voltage says nothing here, unless even that
+	// A capacity stated at a lower voltage proves nothing here, unless even that
 	// is too little.
 	at, atPath := f.BreakingAtV, f.Path()+".breaking_at_V"
 	if !at.Known {
@@ -65,20 +66,20 @@ func judgeBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	if can >= i {
 		if !at.Known {
-			c.NotChecked(f.Path()+".breaking_at_V", "needs the voltage at which the breaking capacity of %s holds", f.ID)
+			c.NotChecked(f.Path()+".breaking_at_V", "%s: the voltage of its breaking capacity is not declared", f.ID)
 			return
 		}
 		v, _ := demand.HighestVoltage(s.Pass, c.Working, sources(feeds))
-		if c.Given("V_1", "voltage at which it holds", at.Value, "V", atPath) < v {
+		if c.Given("V_1", "voltage for which it is stated", at.Value, "V", atPath) < v {
 			if !f.BreakingAtV.Known {
 				c.Because("fuse-voltage-low", f.ID)
 			}
-			c.Fix("use a fuse with a breaking capacity of %s A or more at %s V DC", rules.Figure(i), rules.Figure(math.Ceil(v)))
-			c.Fail("%s states no breaking capacity at the %s V of its circuit; the %s A at %s V say nothing there",
-				f.ID, rules.Figure(v), rules.Figure(can), rules.Figure(at.Value))
+			c.Fix("use a fuse with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(i, breakingStepA)), rules.Figure(rules.RoundUp(v, 1)))
+			c.Fail("%s: its breaking capacity of %s A is stated for %s V, its circuit reaches %s V",
+				f.ID, rules.Figure(can), rules.Figure(at.Value), rules.Figure(v))
 			return
 		}
 	}
-	c.Fix("use a fuse that interrupts %s A DC or more", rules.Figure(i))
-	c.AtMost(rules.Amperes(i), rules.Amperes(can), "a short circuit behind %s can drive %s A (prospective) through it; it interrupts %s A", f.ID, rules.Figure(i), rules.Figure(can))
+	c.Fix("use a fuse with a DC breaking capacity of at least %s A", rules.Figure(rules.RoundUp(i, breakingStepA)))
+	c.AtMost(rules.Amperes(i), rules.Amperes(can), "%s: prospective fault current %s A, breaking capacity %s A", f.ID, rules.Figure(i), rules.Figure(can))
 }

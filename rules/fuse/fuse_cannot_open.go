@@ -10,19 +10,19 @@ import (
 )
 
 // opensSurely is by how much the only source of a fuse should exceed the current
-// that is sure to open it (common practice).
+// at which it reliably opens (common practice).
 const opensSurely = 1.3
 
 func cannotOpen() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-cannot-open",
 		Family: family,
-		Title:  "the only source of a circuit cannot open the fuse in it",
-		Why: "A converter gives its limit and no more, whatever hangs on it. Behind a fuse that needs more than that, a short circuit " +
-			"takes the whole house network down instead of one branch, and the wire glows on without the fuse ever opening.",
-		Relation: "where no battery feeds a fuse: the sum of the current limits of the converters and chargers behind it >= 1.3 times the current that surely opens it, " +
+		Title:  "the only source of a circuit supplies too little current to open its fuse",
+		Why: "A converter supplies no more than its current limit, whatever is connected to it. Behind a fuse that needs more to open, a short circuit " +
+			"takes the whole house network down instead of one branch, and the wire goes on glowing without the fuse ever opening.",
+		Relation: "where no battery feeds a fuse: the sum of the current limits of the converters and chargers that feed it >= 1.3 times the current at which it reliably opens, " +
 			"and they hold that current in a short circuit",
-		Source:   "gates of ISO 8820-3 and -5, UL 248, IEC 60269-1; the factor is common practice",
+		Source:   "time-current gates of ISO 8820-3 and -5, UL 248, IEC 60269-1; the factor is common practice",
 		Level:    rules.Warning,
 		Required: opensSurely,
 		Policy:   []string{"policy.converter_limit_factor"},
@@ -37,13 +37,13 @@ func checkCannotOpen(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		if feeds := s.feeds(f.ID); len(feeds) > 0 && onlyLimited(feeds) {
-			judgeCannotOpen(s, c, f, feeds)
+			evalCannotOpen(s, c, f, feeds)
 		}
 		return true
 	})
 }
 
-func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
+func evalCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	curve, err := s.curve(f.ID)
 	if err != nil {
 		unknown(c, err)
@@ -51,36 +51,37 @@ func judgeCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		c.NotChecked(f.Path()+".opening.max", "needs the current from which %s is sure to open", f.ID)
+		c.NotChecked(f.Path()+".opening.max", "%s: the current at which it reliably opens is not known", f.ID)
 		return
 	}
 	var sum float64
 	var names, terms []string
 	for _, x := range sources(feeds) {
 		if conv := s.Spec.Converters[x.ID]; conv != nil && (conv.Output.AtLimit == "hiccup" || conv.Output.AtLimit == "foldback") {
-			c.GivenText("at_limit", "what "+x.ID+" does in a short circuit", conv.Output.AtLimit, conv.Path()+".output.at_limit")
-			c.Related(conv.Path()+".output.at_limit", "it does not hold its limit")
-			c.Fail("%s alone feeds %s, and in a short circuit it does not hold its current (%s): the fuse stays whole and the whole network goes down",
-				x.ID, f.ID, conv.Output.AtLimit)
+			c.GivenText("at_limit", "behaviour of "+x.ID+" in a short circuit", conv.Output.AtLimit, conv.Path()+".output.at_limit")
+			c.Related(conv.Path()+".output.at_limit", "it does not hold its current limit")
+			c.Fix("use a converter that holds its current limit in a short circuit, or add an auxiliary battery")
+			c.Fail("%s is fed by %s, which does not hold its current limit in a short circuit (%s): the fuse does not open and the whole network goes down",
+				f.ID, x.ID, conv.Output.AtLimit)
 			return
 		}
-		sum += c.Given("I_"+x.ID, "most that "+x.ID+" gives", x.LimitA, "A", x.LimitFrom)
+		sum += c.Given("I_"+x.ID, "current limit of "+x.ID, x.LimitA, "A", x.LimitFrom)
 		names, terms = append(names, x.ID), append(terms, rules.Figure(x.LimitA))
 	}
 	if len(names) > 1 {
-		c.Calc("I_sum", "together", "sum", strings.Join(terms, " + "), sum, "A")
+		c.Calc("I_sum", "sum of the limits", "sum", strings.Join(terms, " + "), sum, "A")
 	}
 	c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
-	c.Standard("I_2", "current that surely opens "+f.ID, opens, "A", sourceOf(curve.MaxSource(), f.ID))
+	c.Standard("I_2", "current at which "+f.ID+" reliably opens", opens, "A", sourceOf(curve.MaxSource(), f.ID))
 	if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), sum/opensSurely*f.RatedA/opens); ok {
-		c.Fix("use %s A or less, or add an auxiliary battery", rules.Figure(down))
-		if load := s.lasting(f); load > down {
-			c.Fix("%s A would be opened, but its load is %s A: divide the load over several fuses, take a converter with a higher limit, or add an auxiliary battery",
-				rules.Figure(down), rules.Figure(load))
+		c.Fix("use a fuse of at most %s A for %s, or add an auxiliary battery", rules.Figure(down), f.ID)
+		if load := s.continuousA(f); load > down {
+			c.Fix("divide the %s A of %s over several fuses of at most %s A, use a converter with a higher current limit, or add an auxiliary battery",
+				rules.Figure(load), f.ID, rules.Figure(down))
 		}
 	}
-	c.AtLeast(rules.Amperes(opens), rules.Amperes(sum), "%s, which alone feeds %s, gives at most %s A; the fuse is only sure to open from %s A",
-		strings.Join(names, " with "), f.ID, rules.Figure(sum), rules.Figure(opens))
+	c.AtLeast(rules.Amperes(opens), rules.Amperes(sum), "%s reliably opens only above %s A and is fed only by %s, with up to %s A",
+		f.ID, rules.Figure(opens), andList(names), rules.Figure(sum))
 }
 
 // openedA is the largest rating in A of a fuse, its curve in proportion, that its
@@ -103,8 +104,8 @@ func (s *supply) openedA(f *schema.Fuse) float64 {
 	return sum / opensSurely * f.RatedA / opens
 }
 
-// lasting is the greatest current in A that a mode sends through a fuse continuously.
-func (s *supply) lasting(f *schema.Fuse) (a float64) {
+// continuousA is the greatest current in A that a mode sends through a fuse continuously.
+func (s *supply) continuousA(f *schema.Fuse) (a float64) {
 	list, _ := s.stresses(f)
 	for _, x := range list {
 		if x.continuous() {

@@ -9,21 +9,21 @@ func controllerMismatch() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-controller-mismatch",
 		Family: family,
-		Title:  "a controller's fuse is far from its battery-side current",
-		Why: "A controller is sold by its motor current, which is two or three times what it draws from the battery. Whoever takes that figure " +
-			"for the battery side ends up with a fuse that protects nothing, or with a limit in the file that the controller never had.",
-		Relation: "battery_continuous_A <= I_n <= 1.25 battery_peak_A, of the last fuse before the controller",
+		Title:  "a fuse does not match the battery-side current of its controller",
+		Why: "A controller is sold by its motor current, which is two or three times what it draws from the battery. Taken for the battery side, " +
+			"that figure leads to a fuse that protects nothing, or to a limit in the specification that the controller never had.",
+		Relation: "battery_continuous_A <= I_n <= 1.25 battery_peak_A, for the last fuse before the controller",
 		Source:   "common practice: a fuse of about the controller's battery-side rating",
 		Level:    rules.Note,
 		Required: 1,
-		Fix:      "check that battery_peak_A is the battery-side limit and not the motor current, then choose the fuse by it",
+		Fix:      "check that battery_peak_A is the battery-side limit and not the motor current, then size the fuse by it",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "fuses.main.rated_A", Value: "160"}}},
 		Check: checkControllerMismatch,
 	}
 }
 
-// mismatchFactor is how far the fuse may lie above the controller's peak.
+// mismatchFactor is how far the fuse may be above the controller's peak.
 const mismatchFactor = 1.25
 
 func checkControllerMismatch(p *rules.Pass) {
@@ -31,7 +31,7 @@ func checkControllerMismatch(p *rules.Pass) {
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		for id, controller := range schema.Sorted(p.Spec.Controllers) {
 			if s.nearest(f.ID, id+".pos") {
-				judgeMismatch(c, f, controller)
+				evalMismatch(c, f, controller)
 				break
 			}
 		}
@@ -39,19 +39,19 @@ func checkControllerMismatch(p *rules.Pass) {
 	})
 }
 
-func judgeMismatch(c *rules.Check, f *schema.Fuse, k *schema.Controller) {
+func evalMismatch(c *rules.Check, f *schema.Fuse, k *schema.Controller) {
 	if !k.BatteryPeakA.Known {
-		c.NotChecked(k.Path()+".battery_peak_A", "needs the battery-side current limit of %s", k.ID)
+		c.NotChecked(k.Path()+".battery_peak_A", "%s: the battery-side current limit of %s is not declared", f.ID, k.ID)
 		return
 	}
 	c.Related(k.Path()+".battery_peak_A", "the controller's limit")
 	n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	if cont := k.BatteryContinuousA; cont.Known && n < cont.Value {
 		c.Given("I_B", "continuous battery-side current of "+k.ID, cont.Value, "A", k.Path()+".battery_continuous_A")
-		c.AtLeast(rules.Amperes(cont.Value), rules.Amperes(n), "%s is rated %s A, below the %s A that %s draws continuously", f.ID, rules.Figure(n), rules.Figure(cont.Value), k.ID)
+		c.AtLeast(rules.Amperes(cont.Value), rules.Amperes(n), "%s: rated %s A, %s draws %s A continuous", f.ID, rules.Figure(n), k.ID, rules.Figure(cont.Value))
 		return
 	}
 	peak := c.Given("I_peak", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
-	limit := c.Calc("I_max", "rating that still fits it", "1.25 I_peak", "1.25 * "+rules.Term(peak), mismatchFactor*peak, "A")
-	c.AtMost(rules.Amperes(n), rules.Amperes(limit), "%s is rated %s A; %s draws at most %s A from the battery", f.ID, rules.Figure(n), k.ID, rules.Figure(peak))
+	limit := c.Calc("I_max", "greatest rating that matches it", "1.25 I_peak", "1.25 * "+rules.Term(peak), mismatchFactor*peak, "A")
+	c.AtMost(rules.Amperes(n), rules.Amperes(limit), "%s: rated %s A, matches %s up to %s A (it draws at most %s A from the battery)", f.ID, rules.Figure(n), k.ID, rules.Figure(limit), rules.Figure(peak))
 }

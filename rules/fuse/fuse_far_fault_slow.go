@@ -12,10 +12,10 @@ func farFaultSlow() *rules.Rule {
 		ID:     "fuse-far-fault-slow",
 		Family: family,
 		Title:  "a short circuit at the far end of a conductor is not cleared in time",
-		Why: "Long thin leads and a tired, cold, empty battery make a short circuit small. Then the fuse takes its time, " +
-			"and the fault sits there glowing.",
+		Why: "Long thin leads and an aged, cold, empty battery keep a short-circuit current small. The fuse then opens late, " +
+			"and until then the fault glows.",
 		Relation: "the short-circuit current at the far end of each conductor, with the battery empty, aged and cold and the copper hot, " +
-			"opens its fuse within policy.fault_clearing_s; conductors that bear every short circuit continuously are excepted",
+			"opens its fuse within policy.fault_clearing_s; conductors that withstand every short circuit continuously are excepted",
 		Source:   "IEC 60364-4-43, 434.5.2 (5 s); the resistance of a cold or aged battery: common practice",
 		Level:    rules.Error,
 		Required: 1,
@@ -29,7 +29,7 @@ func farFaultSlow() *rules.Rule {
 
 func checkFarFaultSlow(p *rules.Pass) {
 	s := newSupply(p)
-	s.conductors(func(c *rules.Check, id string) *verdict { return judgeFarFault(s, c, id) })
+	s.conductors(func(c *rules.Check, id string) *verdict { return evalFarFault(s, c, id) })
 }
 
 // clearing is a least short circuit against the current that opens its fuse in
@@ -39,7 +39,7 @@ type clearing struct {
 	needA float64 // +Inf if no current does
 }
 
-func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
+func evalFarFault(s *supply, c *rules.Check, id string) *verdict {
 	all := s.currents(id)
 	if len(all) == 0 {
 		return nil
@@ -53,7 +53,7 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	// What the conductor carries continuously stands in the working only where the
+	// What the conductor withstands continuously is in the working only where the
 	// verdict rests on it.
 	aside := s.Subject(id, s.Spec.Conductor(id).Path()).Working
 	rated, err := capacity.InPlace(s.Pass, aside, id)
@@ -64,7 +64,7 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 	c.Related("fuses."+worst.fuse, "the fuse")
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
 		if rated, err = capacity.InPlace(s.Pass, c.Working, id); err == nil {
-			s.bearsForGood(c, greatest, rated)
+			s.withstandsContinuously(c, greatest, rated)
 		}
 		return nil
 	}
@@ -72,7 +72,7 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if worst.leastA < worst.needA {
-		if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil {
+		if fuses := s.parallelFuses(worst.loop, worst.fuse); fuses != nil {
 			divided(c, id, fuses)
 			return nil
 		}
@@ -84,27 +84,30 @@ func judgeFarFault(s *supply, c *rules.Check, id string) *verdict {
 }
 
 func (s *supply) sayClearing(c *rules.Check, x clearing, id string) *verdict {
-	if err := s.workLeast(c.Working, x.current); err != nil {
+	if err := s.explainLeast(c.Working, x.current); err != nil {
 		unknown(c, err)
 		return nil
 	}
-	t := c.Default("t_clear", "time in which a fault must be cleared", s.Spec.Policy.FaultClearingS, "s", "policy.fault_clearing_s")
+	t := c.Default("t_clear", "time in which a fault has to be cleared", s.Spec.Policy.FaultClearingS, "s", "policy.fault_clearing_s")
 	c.In("", "short circuit at the far end, pack empty, aged and cold, copper hot")
 	v := &verdict{fuse: x.fuse, headroom: ratio(x.leastA, x.needA)}
+	if v.headroom < s.Required() {
+		c.Fix("use a thicker or shorter conductor for %s, or a fuse that opens within %s at %s A", id, seconds(t), rules.Figure(roundDown(x.leastA)))
+	}
 	if math.IsInf(x.needA, 1) {
 		v.give = func() {
-			c.Fail("no current is sure to open %s within %s s, so no short circuit of %s is cleared in time", x.fuse, rules.Figure(t), id)
+			c.Fail("%s: no current reliably opens %s within %s, so no short circuit is cleared in time", id, x.fuse, seconds(t))
 		}
 		return v
 	}
-	c.Calc("I", "least current that is sure to open "+x.fuse+" within t_clear, as the opening time there shows", "", "", x.needA, "A")
-	if err := s.workOpening(c.Working, x.fuse, x.needA); err != nil {
+	c.Calc("I", "least current that reliably opens "+x.fuse+" within t_clear, as the opening time there shows", "", "", x.needA, "A")
+	if err := s.explainOpening(c.Working, x.fuse, x.needA); err != nil {
 		unknown(c, err)
 		return nil
 	}
 	v.give = func() {
-		c.AtLeast(rules.Amperes(x.needA), rules.Amperes(x.leastA), "a short circuit at the far end of %s drives %s A; %s opens within %s s from %s A on",
-			id, rules.Figure(x.leastA), x.fuse, rules.Figure(t), rules.Figure(x.needA))
+		c.AtLeast(rules.Amperes(x.needA), rules.Amperes(x.leastA), "%s: fault current %s A at its far end, %s needs %s A to open within %s",
+			id, rules.Figure(x.leastA), x.fuse, rules.Figure(x.needA), seconds(t))
 	}
 	return v
 }
@@ -140,8 +143,8 @@ func (s *supply) worstClearing(all [][]current) (clearing, error) {
 	return worst, nil
 }
 
-// workOpening adds by when a fuse has opened at a current to the working.
-func (s *supply) workOpening(w *rules.Working, id string, currentA float64) error {
+// explainOpening adds by when a fuse has opened at a current to the working.
+func (s *supply) explainOpening(w *rules.Working, id string, currentA float64) error {
 	curve, err := s.curve(id)
 	if err != nil {
 		return err

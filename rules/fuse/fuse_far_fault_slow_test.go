@@ -23,7 +23,7 @@ func TestFarFaultSlow(t *testing.T) {
 		{Name: "long lead", Edits: ruletest.Edits("wires.w_lamp.length_m", "150"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Failed, Demand: 29.02, Primary: "fuse-far-fault-slow/w_in"}},
 		{Name: "faster clearing asked", Edits: ruletest.Edits("policy.fault_clearing_s", "0.4", "batteries.pack.resistance_mOhm.max", "100"),
 			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-far-fault-slow/w_drive_neg"}},
-		{Name: "limited source that the wire bears", Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
+		{Name: "limited source that the wire withstands", Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
 		{Name: "resistance unknown", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
 			Missing: "batteries.pack.resistance_mOhm"}},
 	})
@@ -33,7 +33,7 @@ func TestFarFaultSlow(t *testing.T) {
 // needs to: the lead carries all that can flow.
 func TestFarFaultBehindAResistor(t *testing.T) {
 	fixture.Play(t, farFaultSlow(), []ruletest.Scene{{
-		Name: "behind", Subject: "w_soft", Want: ruletest.Want{Verdict: rules.Passed, Message: "carries continuously"},
+		Name: "behind", Subject: "w_soft", Want: ruletest.Want{Verdict: rules.Passed, Message: "A in a short circuit, ampacity"},
 		Edits: ruletest.Edits(
 			"resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`,
 			"wires.w_tap", `{"from": "branch.b", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.2, "insulation": {"max_C": 90}}`,

@@ -7,8 +7,8 @@ import (
 	"example.org/headroom/schema"
 )
 
-// fatigueShare is the share of its melting current that a fuse bears again and
-// again (common practice).
+// fatigueShare is the share of its melting current that a fuse withstands
+// repeatedly (common practice).
 const fatigueShare = 0.60
 
 func fatigued() *rules.Rule {
@@ -18,7 +18,7 @@ func fatigued() *rules.Rule {
 		Title:  "a repeated peak comes near the melting current of a fuse",
 		Why: "Each peak heats and stretches the element, each pause lets it shrink. Near its melting current it cracks after " +
 			"some hundred or thousand cycles and opens one day at a current that it had carried all year.",
-		Relation: "a current that is repeated (every_s, or a step of the declared cycle) <= 0.60 of the current that may open the fuse in that time, or <= what it carries continuously",
+		Relation: "a repeated current (every_s, or a step of the declared cycle) <= 0.60 of the current that may open the fuse in that time, or <= its continuous limit",
 		Source:   "fuse application notes on cyclic loading, common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -32,18 +32,18 @@ func fatigued() *rules.Rule {
 func checkFatigued(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
-		judgeFatigue(s, c, f)
+		evalFatigue(s, c, f)
 		return true
 	})
 }
 
-// bearsRepeated is the current in A that a fuse bears for the time of a stress
-// again and again.
-func bearsRepeated(f *schema.Fuse, curve *calc.Curve, x stress) float64 {
+// withstandsRepeatedly is the current in A that a fuse withstands repeatedly for the
+// time of a stress.
+func withstandsRepeatedly(f *schema.Fuse, curve *calc.Curve, x stress) float64 {
 	return max(continuousLimit(f, x.air), fatigueShare*curve.RidesForA(x.seconds)*heatFactor(f, x.air))
 }
 
-func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
+func evalFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
@@ -66,36 +66,39 @@ func judgeFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 		unknown(c, err)
 		return
 	}
-	bears := func(x stress) float64 { return bearsRepeated(f, curve, x) }
+	withstands := func(x stress) float64 { return withstandsRepeatedly(f, curve, x) }
 	worst := repeated[0]
 	for _, x := range repeated {
-		if x.amperes*bears(worst) > worst.amperes*bears(x) {
+		if x.amperes*withstands(worst) > worst.amperes*withstands(x) {
 			worst = x
 		}
 	}
 	c.In(worst.mode, "")
 	worst.steps(c.Working)
-	worst.workEvery(c.Working)
-	melts := carries(c.Working, f, curve, worst.seconds)
+	worst.explainEvery(c.Working)
+	melts := ridesForA(c.Working, f, curve, worst.seconds)
 	share := c.Standard("f_60", "share of the melting current that may be repeated", fatigueShare, "", "common practice")
 	t := heat(c.Working, f, worst.air)
-	limit := c.Calc("I_f", "current that may be repeated", "f_60 f_T I_t",
+	limit := c.Calc("I_f", "cyclic limit of "+f.ID, "f_60 f_T I_t",
 		rules.Term(share)+" * "+rules.Term(t)+" * "+rules.Term(melts), share*t*melts, "A")
-	if lasting := continuousLimit(f, worst.air); lasting > limit {
+	if continuousLimit(f, worst.air) > limit {
 		limit = continuousSteps(c.Working, f, worst.air)
 	}
 	if worst.amperes > limit && !knowsMelting(curve) {
-		c.NotChecked(f.Path()+".opening.min", "%s sees %s A again and again; its shortest opening times are not known", f.ID, rules.Figure(worst.amperes))
+		c.NotChecked(f.Path()+".opening.min", "%s: repeated %s A peaks, its shortest opening times are not known", f.ID, rules.Figure(worst.amperes))
 		return
 	}
+	if worst.amperes*s.Required() > limit {
+		c.Fix("use the next larger fuse if the conductors behind it allow it, or lower the peak to at most %s A", rules.Figure(roundDown(limit/s.Required())))
+	}
 	if worst.amperes > limit {
-		switch l, _ := worstLasting(f, list); {
+		switch l, _ := worstContinuous(f, list); {
 		case worst.amperes > newRide(f, curve, worst).limitA:
 			c.Because("fuse-opens-in-use", f.ID)
 		case l.limitA > 0 && l.effective > l.limitA:
 			c.Because("fuse-overloaded", f.ID)
 		}
 	}
-	c.AtMost(rules.Amperes(worst.amperes), rules.Amperes(limit), "%s sees %s A for %s s every %s s in mode %s; again and again it bears %s A",
-		f.ID, rules.Figure(worst.amperes), rules.Figure(worst.seconds), rules.Figure(worst.every), worst.mode, rules.Figure(limit))
+	c.AtMost(rules.Amperes(worst.amperes), rules.Amperes(limit), "%s: repeated %s A peaks of %s every %s in mode %s, cyclic limit %s A",
+		f.ID, rules.Figure(worst.amperes), seconds(worst.seconds), seconds(worst.every), worst.mode, rules.Figure(limit))
 }

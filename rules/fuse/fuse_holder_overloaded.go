@@ -10,8 +10,8 @@ func holderOverloaded() *rules.Rule {
 		ID:     "fuse-holder-overloaded",
 		Family: family,
 		Title:  "a fuse is rated above its holder",
-		Why: "The holder's clips are the hottest joint of the circuit. A link that is larger than the holder lets more through " +
-			"than the clips bear, and the holder melts with the fuse whole.",
+		Why: "The holder's clips are the hottest joint of the circuit. A link rated above the holder lets more through " +
+			"than the clips withstand, and the holder melts with the fuse intact.",
 		Relation: "holder.rated_A >= rated_A",
 		Source:   "IEC 60269-1, 5.3.2 (rated current of the fuse-holder)",
 		Level:    rules.Warning,
@@ -30,13 +30,13 @@ func checkHolderOverloaded(p *rules.Pass) {
 		}
 		path := f.Path() + ".holder.rated_A"
 		if !f.Holder.RatedA.Known {
-			c.NotChecked(path, "needs the rated current of the holder of %s", f.ID)
+			c.NotChecked(path, "%s: the rated current of its holder is not declared", f.ID)
 			return true
 		}
 		n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 		h := c.Given("I_h", "rated current of its holder", f.Holder.RatedA.Value, "A", path)
-		c.Fix("use a holder for %s A or more, or a fuse of %s A or less", rules.Figure(n), rules.Figure(h))
-		c.AtMost(rules.Amperes(n), rules.Amperes(h), "%s is a %s A link in a holder for %s A", f.ID, rules.Figure(n), rules.Figure(h))
+		c.Fix("use a holder rated at least %s A, or a fuse of at most %s A", rules.Figure(n), rules.Figure(h))
+		c.AtMost(rules.Amperes(n), rules.Amperes(h), "%s: rated %s A, its holder %s A", f.ID, rules.Figure(n), rules.Figure(h))
 		return true
 	})
 }

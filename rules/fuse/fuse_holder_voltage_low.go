@@ -9,8 +9,8 @@ func holderVoltageLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-holder-voltage-low",
 		Family: family,
-		Title:  "the DC voltage of a fuse's holder is below the working voltage of its circuit",
-		Why: "When the link has opened, the holder alone keeps the two ends apart. One made for 32 V tracks and burns at pack voltage, " +
+		Title:  "the DC voltage rating of a fuse holder is below the working voltage of its circuit",
+		Why: "When the link has opened, only the holder insulates its two ends from each other. One rated 32 V tracks and burns at pack voltage, " +
 			"however good the link.",
 		Relation: "holder.rated_V_dc >= the highest working voltage, as for the fuse",
 		Source:   "IEC 60269-1, 5.2 (rated voltage of the fuse-holder); working voltage by ISO 6469-3",
@@ -27,7 +27,7 @@ func checkHolderVoltageLow(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		if f.Holder != nil {
-			judgeVoltage(s, c, f.ID, f.Holder.RatedVdc, f.Path()+".holder.rated_V_dc", "the holder of ")
+			evalVoltage(s, c, f.ID, f.Holder.RatedVdc, f.Path()+".holder.rated_V_dc", "the holder of ")
 		}
 		return true
 	})

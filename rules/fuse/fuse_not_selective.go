@@ -14,18 +14,18 @@ func notSelective() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-not-selective",
 		Family: family,
-		Title:  "a fuse before another may open with it, or first",
-		Why: "A short in one branch then takes everything with it: all lights for a chafed horn wire, the drive for a chafed charger lead. " +
-			"And it is the harder to find.",
-		Relation: "at every current up to the short circuit behind the smaller fuse, its longest opening time <= 0.75 of the shortest of the one before it " +
-			"(beyond the curves: total I^2t <= 0.75 melting I^2t). Without curves: gG before gG at least 1.6 times the rating, " +
+		Title:  "a fuse may open together with the smaller one behind it, or before it",
+		Why: "A short circuit in one branch then takes down everything: all lights for a chafed horn wire, the drive for a chafed charger lead. " +
+			"It is also harder to find.",
+		Relation: "at every current up to the short circuit behind the smaller fuse, its longest opening time <= 0.75 of the shortest of the one upstream " +
+			"(beyond the curves: total I^2t <= 0.75 melting I^2t). Without curves: gG upstream of gG at least 1.6 times the rating, " +
 			"vehicle fuses of one family 2.0 times; other pairs are not checked",
 		Source:   "IEC 60269-1 (I^2t grading, 1.6); the factors 0.75 and 2.0 are common practice",
 		Level:    rules.Note,
-		Varies:   "warning on the road where the fuse before it feeds critical loads or the main contactor",
+		Varies:   "warning on the road where the upstream fuse feeds critical loads or the main contactor",
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor"},
-		Fix:      "use a smaller or faster fuse in the branch, or a larger one before it",
+		Fix:      "use a smaller or faster fuse in the branch, or a larger one upstream",
 		Example: rules.Example{Vehicle: "heron", Subject: "horn_fuse", Edits: []rules.Edit{
 			{Path: "fuses.horn_fuse.rated_A", Value: "20"}}},
 		Check: checkNotSelective,
@@ -42,8 +42,8 @@ func checkNotSelective(p *rules.Pass) {
 		if p.Spec.Vehicle.OnRoad() && s.feedsVital(before) {
 			c.Level(rules.Warning)
 		}
-		c.Related("fuses."+before, "the fuse before it")
-		judgeSelectivity(s, c, f, s.Spec.Fuses[before])
+		c.Related("fuses."+before, "the upstream fuse")
+		evalSelectivity(s, c, f, s.Spec.Fuses[before])
 		return true
 	})
 }
@@ -89,17 +89,17 @@ func (s *supply) feedsVital(id string) bool {
 	return false
 }
 
-func judgeSelectivity(s *supply, c *rules.Check, f, before *schema.Fuse) {
+func evalSelectivity(s *supply, c *rules.Check, f, before *schema.Fuse) {
 	w, proven, compared := s.grading(f, before)
 	switch {
 	case compared && (w.headroom >= 1 || proven):
 		s.sayGrading(c, f, before, w)
 	default:
-		judgeByRating(c, f, before)
+		evalByRating(c, f, before)
 	}
 }
 
-// grading is where two curves in a row come closest.
+// grading is where two curves in series come closest.
 type grading struct {
 	currentA float64
 	behindS  float64 // by then the fuse behind has opened
@@ -109,7 +109,7 @@ type grading struct {
 }
 
 // grading compares the curves up to the greatest short circuit. Proven says
-// that both rest on declared values where they come closest, so that a failure
+// that both are declared where they come closest, so that a failure
 // is one; bounds of a standard can only prove that a pair grades.
 func (s *supply) grading(f, before *schema.Fuse) (worst grading, proven, ok bool) {
 	behind, err := s.curve(f.ID)
@@ -146,37 +146,39 @@ func (s *supply) sayGrading(c *rules.Check, f, before *schema.Fuse, g grading) {
 	behind, _ := s.curve(f.ID)
 	ahead, _ := s.curve(before.ID)
 	if math.IsInf(g.headroom, 1) {
-		c.Holds(true, "%s does not open at any short circuit behind %s", before.ID, f.ID)
+		c.Holds(true, "%s: %s upstream does not open in any short circuit behind it", f.ID, before.ID)
 		return
 	}
 	c.Solved("I", "current at which the two come closest", g.currentA, "A", "compared at every current up to the short circuit")
 	t := c.Standard("t_2", "longest opening time of "+f.ID+" there", g.behindS, "s", sourceOf(behind.MaxSource(), f.ID))
 	limit := c.Standard("t_1", "shortest opening time of "+before.ID+" there", g.beforeS, "s", sourceOf(ahead.MinSource(), before.ID))
-	may := c.Calc("t_may", "time in which "+f.ID+" must have opened", "0.75 t_1", "0.75 * "+rules.Term(limit), calc.SelectiveI2tFactor*limit, "s")
-	c.AtMost(rules.Quantity{Value: t, Unit: "s"}, rules.Quantity{Value: may, Unit: "s"}, "at %s A %s takes up to %s s; %s before it may open after %s s",
-		rules.Figure(g.currentA), f.ID, rules.Figure(t), before.ID, rules.Figure(limit))
+	may := c.Calc("t_may", "time by which "+f.ID+" has to be open", "0.75 t_1", "0.75 * "+rules.Term(limit), calc.SelectiveI2tFactor*limit, "s")
+	c.AtMost(rules.Quantity{Value: t, Unit: "s"}, rules.Quantity{Value: may, Unit: "s"}, "%s: takes up to %s to open at %s A, allowed %s; %s upstream may open after %s",
+		f.ID, seconds(t), rules.Figure(g.currentA), seconds(may), before.ID, seconds(limit))
 }
 
-// judgeByRating grades a pair of one family by their ratings.
-func judgeByRating(c *rules.Check, f, before *schema.Fuse) {
+// evalByRating grades a pair of one family by their ratings.
+func evalByRating(c *rules.Check, f, before *schema.Fuse) {
 	factor, source := gradingFactor(f.Class, before.Class)
 	if factor == 0 {
 		missing := before.Path() + ".opening.min"
 		if f.Opening == nil || len(f.Opening.Max) == 0 {
 			missing = f.Path() + ".opening.max"
 		}
-		c.NotChecked(missing, "%s (class %s) before %s (class %s): only their curves can tell whether they grade", before.ID, before.Class, f.ID, f.Class)
+		c.NotChecked(missing, "%s (class %s) behind %s (class %s): only their curves tell whether they are selective", f.ID, f.Class, before.ID, before.Class)
 		return
 	}
 	n := c.Given("I_n2", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	have := c.Given("I_n1", "rated current of "+before.ID, before.RatedA, "A", before.Path()+".rated_A")
-	k := c.Standard("r", "ratio of ratings that grades in this family", factor, "", source)
-	need := c.Calc("I_need", "rating before it that grades", "r I_n2", rules.Term(k)+" * "+rules.Term(n), k*n, "A")
-	c.AtLeast(rules.Amperes(need), rules.Amperes(have), "%s (%s A) stands before %s (%s A); from %s A on it is sure to leave the fault to the other", before.ID, rules.Figure(have), f.ID, rules.Figure(n), rules.Figure(need))
+	k := c.Standard("r", "ratio of ratings that is selective in this family", factor, "", source)
+	need := c.Calc("I_need", "upstream rating that is selective", "r I_n2", rules.Term(k)+" * "+rules.Term(n), k*n, "A")
+	c.Fix("use a fuse of at most %s A for %s, or of at least %s A for %s if the conductors behind it allow it",
+		rules.Figure(roundDown(have/k)), f.ID, rules.Figure(rules.RoundUp(need, 0.1)), before.ID)
+	c.AtLeast(rules.Amperes(need), rules.Amperes(have), "%s (%s A): the upstream fuse %s is rated %s A, selective from %s A", f.ID, rules.Figure(n), before.ID, rules.Figure(have), rules.Figure(need))
 }
 
 // gradingFactor is the ratio of ratings at which two fuses of one family grade,
-// 0 for a pair of which ratings say nothing.
+// 0 for a pair of which ratings tell nothing.
 func gradingFactor(class, before string) (factor float64, source string) {
 	blade := func(c string) bool { return c == "blade" || c == "blade-high-current" }
 	switch {

@@ -14,11 +14,11 @@ func opensInUse() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-opens-in-use",
 		Family: family,
-		Title:  "a fuse may open at a current of normal use",
-		Why: "A fuse that opens on the hill takes the drive away with nothing wrong, and is then replaced by a larger one " +
+		Title:  "a fuse may open in normal use",
+		Why: "A fuse that opens on a hill stops the drive with nothing wrong, and is then replaced by a larger one " +
 			"that no longer protects the cable.",
 		Relation: "for each mode, each step of the declared cycle, each controller at its battery-side limit for peak_s, and each motor while it starts: " +
-			"the current is at most what the fuse's shortest opening time allows for that long, times the ambient factor; a fuse that what flowed before has warmed " +
+			"the current is at most what the fuse's shortest opening time allows for that long, times the ambient factor; a fuse still warm from the current before " +
 			"opens sooner, by ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
 		Source: "the fuse's own curve, or the gate of its class (ISO 8820-3 and -5, IEC 60269-1); a curve shifts with the ambient " +
 			"like the rating, common practice; from the warm state by the thermal replica of IEC 60255-149; a small motor starts within 0.5 s, common practice",
@@ -34,12 +34,12 @@ func opensInUse() *rules.Rule {
 func checkOpensInUse(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
-		judgeRide(s, c, f)
+		evalRide(s, c, f)
 		return true
 	})
 }
 
-// ride is a current against what the fuse is sure to carry for its time.
+// ride is a current against what the fuse withstands for its time.
 type ride struct {
 	stress
 	limitA float64
@@ -56,8 +56,8 @@ type warmth struct {
 	share  float64 // of the cold opening time that is left; 1 where it does not matter
 }
 
-// warm works out how warm a fuse is when a current begins. Below what it holds
-// for ever it never opens, however warm.
+// warm works out how warm a fuse is when a current begins. Below what it withstands
+// indefinitely it never opens, however warm.
 func warm(f *schema.Fuse, curve *calc.Curve, x stress) warmth {
 	w := warmth{holdA: curve.NonFusingA() * heatFactor(f, x.air), share: 1}
 	if x.cycle == nil || w.holdA <= 0 {
@@ -88,12 +88,12 @@ func newRide(f *schema.Fuse, curve *calc.Curve, x stress) ride {
 	return r
 }
 
-// workWarm adds what an earlier current leaves of the opening time to a working.
-func (r ride) workWarm(w *rules.Working, f *schema.Fuse) {
+// explainWarm adds what an earlier current leaves of the opening time to a working.
+func (r ride) explainWarm(w *rules.Working, f *schema.Fuse) {
 	if r.share == 1 {
 		return
 	}
-	hold := w.Solved("I_h", "current that "+f.ID+" holds for ever, at the ambient", r.holdA, "A", "its curve and its ambient factor, below")
+	hold := w.Solved("I_h", "current that "+f.ID+" withstands indefinitely, at the ambient", r.holdA, "A", "its curve and its ambient factor, below")
 	w.Calc("tau", "time constant of its element, by its shortest opening time at I", "t_min / ln(I^2 / (I^2 - I_h^2))", "", r.tauS, "s")
 	terms := ""
 	for i, step := range r.cycle {
@@ -106,10 +106,10 @@ func (r ride) workWarm(w *rules.Working, f *schema.Fuse) {
 	i, p := rules.Term(r.amperes), rules.Term(r.priorA)
 	w.Calc("f_p", "share of its cold opening time that is left, IEC 60255-149", "ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
 		fmt.Sprintf("ln((%s^2 - %s^2) / (%[1]s^2 - %[3]s^2)) / ln(%[1]s^2 / (%[1]s^2 - %[3]s^2))", i, p, rules.Term(hold)), r.share, "")
-	w.Calc("t_c", "time that would be as much for a cold fuse", "t / f_p", rules.Term(r.seconds)+" / "+rules.Term(r.share), r.coldS, "s")
+	w.Calc("t_c", "equivalent time from cold", "t / f_p", rules.Term(r.seconds)+" / "+rules.Term(r.share), r.coldS, "s")
 }
 
-func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
+func evalRide(s *supply, c *rules.Check, f *schema.Fuse) {
 	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
@@ -124,40 +124,40 @@ func judgeRide(s *supply, c *rules.Check, f *schema.Fuse) {
 		return
 	}
 	if len(list) == 0 {
-		c.NotChecked("modes", "no mode of use says what flows through %s", f.ID)
+		c.NotChecked("modes", "%s: no mode says what it carries", f.ID)
 		return
 	}
 	worst, doubtful := worstRide(f, curve, list)
 	c.In(worst.mode, "")
 	worst.steps(c.Working)
-	worst.workWarm(c.Working, f)
-	rides := carries(c.Working, f, curve, worst.coldS)
+	worst.explainWarm(c.Working, f)
+	rides := ridesForA(c.Working, f, curve, worst.coldS)
 	t := heat(c.Working, f, worst.air)
-	limit := c.Calc("I_ride", "current that "+f.ID+" is sure to carry for that long", "f_T I_t", rules.Term(t)+" * "+rules.Term(rides), t*rides, "A")
+	limit := c.Calc("I_ride", "current that "+f.ID+" withstands for that long", "f_T I_t", rules.Term(t)+" * "+rules.Term(rides), t*rides, "A")
 	switch {
 	case worst.amperes > limit && !knowsMelting(curve):
-		c.NotChecked(f.Path()+".opening.min", "%s sees %s A %s, above what its class carries continuously; its shortest opening times are not known",
+		c.NotChecked(f.Path()+".opening.min", "%s: %s A %s, above the continuous limit of its class; its shortest opening times are not known",
 			f.ID, rules.Figure(worst.amperes), worst.what)
 		return
 	case worst.amperes <= limit && doubtful != "":
-		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
+		c.NotChecked(doubtful, "%s carries a peak current whose duration is not declared", f.ID)
 		return
 	}
 	if worst.amperes > limit && (worst.continuous() || worst.share == 0) {
 		c.Because("fuse-overloaded", f.ID)
 	}
-	if after := rules.Figure(curve.MinTime(worst.amperes / t)); worst.amperes*s.Required() > limit {
+	if after := seconds(curve.MinTime(worst.amperes / t)); worst.amperes*s.Required() > limit {
 		if text, ok := s.larger(f, f.RatedA*(1+1e-6)); ok {
-			c.Fix("%s, or a slower fuse: this one may open after %s s at %s A", text, after, rules.Figure(worst.amperes))
+			c.Fix("%s; or use a slower fuse (this one may open after %s at %s A)", text, after, rules.Figure(worst.amperes))
 		} else {
-			c.Fix("use a larger or slower fuse, if the conductors behind it allow it: this one may open after %s s at %s A", after, rules.Figure(worst.amperes))
+			c.Fix("use a larger or slower fuse, if the conductors behind it allow it (this one may open after %s at %s A)", after, rules.Figure(worst.amperes))
 		}
 	}
 	long := "for that long"
 	if math.IsInf(worst.seconds, 1) {
 		long = "continuously"
 	}
-	c.AtMost(rules.Amperes(worst.amperes), rules.Amperes(limit), "%s sees %s A %s%s; it is sure to carry %s A %s",
+	c.AtMost(rules.Amperes(worst.amperes), rules.Amperes(limit), "%s: %s A %s%s, withstands %s A %s",
 		f.ID, rules.Figure(worst.amperes), worst.what, worst.duration(), rules.Figure(limit), long)
 }
 
@@ -188,9 +188,8 @@ func knowsMelting(c *calc.Curve) bool {
 	return melts
 }
 
-// carries is the current that a fuse is sure to carry for a time, with its
-// steps.
-func carries(w *rules.Working, f *schema.Fuse, curve *calc.Curve, s float64) float64 {
+// ridesForA is the current in A that a fuse withstands for a time, with its steps.
+func ridesForA(w *rules.Working, f *schema.Fuse, curve *calc.Curve, s float64) float64 {
 	w.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	source := curve.MinSource()
 	if source == "declared" {
@@ -202,9 +201,9 @@ func carries(w *rules.Working, f *schema.Fuse, curve *calc.Curve, s float64) flo
 	}
 	a := curve.RidesForA(s)
 	if math.IsInf(s, 1) || a <= curve.NonFusingA()*(1+1e-9) {
-		return w.Standard("I_t", "current that never opens "+f.ID, a, "A", source)
+		return w.Standard("I_t", "current at which "+f.ID+" never opens", a, "A", source)
 	}
-	return w.Standard("I_t", fmt.Sprintf("current that may open %s after %s s, no sooner", f.ID, rules.Figure(s)), a, "A", source)
+	return w.Standard("I_t", fmt.Sprintf("current at which %s may open after %s s", f.ID, rules.Figure(s)), a, "A", source)
 }
 
 func pointsText(points []schema.CurrentTime) string {
@@ -223,5 +222,5 @@ func (x stress) duration() string {
 	if math.IsInf(x.seconds, 1) {
 		return ""
 	}
-	return " for " + rules.Figure(x.seconds) + " s"
+	return " for " + seconds(x.seconds)
 }

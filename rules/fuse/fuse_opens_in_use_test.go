@@ -16,7 +16,7 @@ func TestOpensInUse(t *testing.T) {
 		// At 165 A, 170.1 A at 20 C, it may open after 300 (170.1/135)^-10.98 = 23.7 s from
 		// cold; what it holds is 97 A, so tau = 23.7 s / ln(165^2 / (165^2 - 97^2)) = 55.9 s.
 		// Cruise at 50 A leaves ln((165^2 - 50^2) / (165^2 - 97^2)) / 0.4240 = 0.7728 of that:
-		// 30 s are as much as 38.8 s from cold, for which it bears 162.6 A x 0.97 = 157.7 A.
+		// 30 s are as much as 38.8 s from cold, for which it withstands 162.6 A x 0.97 = 157.7 A.
 		{Name: "opens, warm from cruising", Edits: ruletest.Edits("controllers.drive.battery_peak_A", "165"), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Demand: 165, Capability: 157.74}},
 		// The brake's 165 A are as much as the drive's.
 		{Name: "fed back at the controller's limit, which no mode states", Edits: ruletest.Edits("controllers.drive.regen_A", "165"), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed,

@@ -15,16 +15,16 @@ func overloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-overloaded",
 		Family: family,
-		Title:  "a fuse carries more continuously than its class allows",
-		Why: "A vehicle fuse is rated at the current that it carries on a cool test bench. At its full rating in a warm box it ages in weeks, " +
+		Title:  "a fuse carries more continuous current than its class allows",
+		Why: "A vehicle fuse is rated on a cool test bench. At its full rating in a warm box it ages in weeks, " +
 			"its holder discolours, and it opens on the road with nothing wrong behind it.",
 		Relation: "the continuous current, and the root mean square of the declared cycle and of each repeated step with the continuous current between, <= f_c f_T I_n: " +
-			"f_c = 0.80 for vehicle and UL classes, 0.75 glass, 1.0 gG, gR and aR; f_T is what the hottest ambient leaves",
+			"f_c = 0.80 for vehicle and UL classes, 0.75 glass, 1.0 gG, gR and aR; f_T is the derating at the hottest ambient",
 		Source: "NFPA 70 210.20(A) (0.80), fuse application notes (0.75), IEC 60269 (1.0); ambient factors by common practice. " +
 			"A mode longer than 600 s is continuous (common practice)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use the next larger fuse if the conductors behind it allow it, or spread the loads over two fuses",
+		Fix:      "use the next larger fuse if the conductors behind it allow it, or divide the loads over two fuses",
 		Example: rules.Example{Vehicle: "heron", Subject: "head_fuse", Edits: []rules.Edit{
 			{Path: "fuses.head_fuse.rated_A", Value: "2"}}},
 		Check: checkOverloaded,
@@ -34,20 +34,20 @@ func overloaded() *rules.Rule {
 func checkOverloaded(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
-		judgeOverload(s, c, f)
+		evalOverload(s, c, f)
 		return true
 	})
 }
 
-// lasting is a continuous current, or a repeated step with what flows between.
-type lasting struct {
+// continuousUse is a continuous current, or a repeated step with what flows between.
+type continuousUse struct {
 	stress
 	baseA     float64 // between the steps
 	effective float64 // root mean square
 	limitA    float64
 }
 
-func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
+func evalOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
@@ -57,19 +57,19 @@ func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.Unsettled(unsettled, f.ID)
 		return
 	case len(s.Spec.Modes) == 0:
-		c.NotChecked("modes", "no mode of use says what flows through %s", f.ID)
+		c.NotChecked("modes", "%s: no mode says what it carries", f.ID)
 		return
 	}
 	if _, ok := calc.FuseClass(f.Class).Loading(); !ok {
-		c.NotChecked(f.Path()+".class", "class %q has no published rule of continuous loading", f.Class)
+		c.NotChecked(f.Path()+".class", "%s: class %q has no published continuous limit", f.ID, f.Class)
 		return
 	}
-	worst, doubtful := worstLasting(f, list)
+	worst, doubtful := worstContinuous(f, list)
 	c.In(worst.mode, "")
-	worst.workOut(c.Working, f)
+	worst.explainOut(c.Working, f)
 	limit := continuousSteps(c.Working, f, worst.air)
 	if ratio := limit / worst.effective; doubtful != "" && ratio >= 1 {
-		c.NotChecked(doubtful, "%s carries a peak current of which nothing says how long it lasts", f.ID)
+		c.NotChecked(doubtful, "%s carries a peak current whose duration is not declared", f.ID)
 		return
 	}
 	if limit < s.Required()*worst.effective {
@@ -77,14 +77,14 @@ func judgeOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 			c.Fix("%s", text)
 		}
 	}
-	c.AtMost(rules.Amperes(worst.effective), rules.Amperes(limit), "%s carries %s A %s; continuously it bears %s A of its %s A",
+	c.AtMost(rules.Amperes(worst.effective), rules.Amperes(limit), "%s: %s A %s, continuous limit %s A (%s A fuse)",
 		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))
 }
 
-// worstLasting picks the greatest lasting current against what the fuse bears.
+// worstContinuous picks the greatest continuous current against the limit of the fuse.
 // A peak without a duration that would be too much is named instead, by the
 // path of what is missing.
-func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string) {
+func worstContinuous(f *schema.Fuse, list []stress) (worst continuousUse, doubtful string) {
 	var base float64
 	for _, x := range list {
 		if x.continuous() {
@@ -92,7 +92,7 @@ func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string
 		}
 	}
 	for _, x := range list {
-		l := lasting{stress: x, effective: x.amperes}
+		l := continuousUse{stress: x, effective: x.amperes}
 		l.limitA = continuousLimit(f, x.air)
 		switch {
 		case x.missing != "":
@@ -108,7 +108,7 @@ func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string
 			// The declared times are positive.
 			l.effective, _, _ = calc.RMS([]calc.Interval{{CurrentA: x.amperes, S: x.seconds}, {CurrentA: l.baseA, S: max(0, x.every-x.seconds)}})
 		default:
-			continue // short and rare: a matter of riding through
+			continue // short and rare: a matter for fuse-opens-in-use
 		}
 		// Of the steps of one cycle the greatest stands for it.
 		alike := x.declared && worst.declared && l.effective == worst.effective && l.limitA == worst.limitA
@@ -122,29 +122,29 @@ func worstLasting(f *schema.Fuse, list []stress) (worst lasting, doubtful string
 	return worst, doubtful
 }
 
-// workOut adds how the effective current comes about.
-func (l lasting) workOut(w *rules.Working, f *schema.Fuse) {
+// explainOut adds how the effective current comes about.
+func (l continuousUse) explainOut(w *rules.Working, f *schema.Fuse) {
 	if l.what == "" {
-		w.Solved("I", "lasting current of "+f.ID, 0, "A", "no mode sends a lasting current through it")
+		w.Solved("I", "continuous current of "+f.ID, 0, "A", "it carries no continuous current in any mode")
 		return
 	}
 	if l.declared && !l.continuous() {
-		l.workCycle(w)
+		l.explainCycle(w)
 		return
 	}
 	l.steps(w)
 	if l.continuous() {
 		return
 	}
-	every := w.Given("T", "from one beginning to the next", l.every, "s", "modes."+l.mode+".every_s")
-	w.Solved("I_0", "current in the time between: the greatest that flows continuously in any mode", l.baseA, "A", "the modes without lasts_s")
+	every := w.Given("T", "period", l.every, "s", "modes."+l.mode+".every_s")
+	w.Solved("I_0", "current in between: the greatest continuous current of any mode", l.baseA, "A", "the modes without lasts_s")
 	w.Calc("I_rms", "root mean square over the cycle", "sqrt((I^2 t + I_0^2 (T - t)) / T)",
 		fmt.Sprintf("sqrt((%s^2 * %s + %s^2 * (%s - %s)) / %s)", rules.Figure(l.amperes), rules.Figure(l.seconds),
 			rules.Figure(l.baseA), rules.Figure(every), rules.Figure(l.seconds), rules.Figure(every)), l.effective, "A")
 }
 
-// workCycle adds the root mean square over the declared cycle.
-func (l lasting) workCycle(w *rules.Working) {
+// explainCycle adds the root mean square over the declared cycle.
+func (l continuousUse) explainCycle(w *rules.Working) {
 	sum := ""
 	for i, step := range l.cycle {
 		k := strconv.Itoa(i + 1)
@@ -158,16 +158,16 @@ func (l lasting) workCycle(w *rules.Working) {
 	w.Calc("I_rms", "root mean square over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / "+rules.Term(l.every)+")", l.effective, "A")
 }
 
-func (l lasting) describe() string {
+func (l continuousUse) describe() string {
 	switch {
 	case l.declared && !l.continuous():
-		return "in the mean of the cycle"
+		return "rms over the cycle"
 	case l.what == "":
-		return "at most"
+		return "continuous in any mode"
 	case l.continuous() && !math.IsInf(l.seconds, 1):
-		return l.what + ", for " + rules.Figure(l.seconds) + " s"
+		return l.what + " for " + seconds(l.seconds)
 	case l.continuous():
 		return l.what
 	}
-	return fmt.Sprintf("in the mean of the cycle of mode %s (%s A for %s s of %s s)", l.mode, rules.Figure(l.amperes), rules.Figure(l.seconds), rules.Figure(l.every))
+	return fmt.Sprintf("rms over the cycle of mode %s (%s A for %s of %s)", l.mode, rules.Figure(l.amperes), seconds(l.seconds), seconds(l.every))
 }

@@ -27,14 +27,14 @@ func TestOverloaded(t *testing.T) {
 		{Name: "hotter place", Edits: ruletest.Edits("zones.bay", `{"rise_K": 25}`, "fuses.main.zone", `"bay"`), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed, Capability: 73.6}},
 		{Name: "class without a rule", Edits: ruletest.Edits("fuses.main.class", `"other"`), Subject: "main", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.class"}},
 		// The declared cycle, whatever lasts_s says: sqrt((6400 x 60 + 2500 x 40) / 100) = 69.57 A.
-		{Name: "declared cycle", Edits: ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 60}, {"mode": "cruise", "for_s": 40}]`), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed, Mode: "climb", Demand: 69.57, Capability: 77.6, Message: "the mean of the cycle"}},
+		{Name: "declared cycle", Edits: ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 60}, {"mode": "cruise", "for_s": 40}]`), Subject: "main", Want: ruletest.Want{Verdict: rules.Passed, Mode: "climb", Demand: 69.57, Capability: 77.6, Message: "69.57 A rms over the cycle, continuous limit 77.6 A (100 A fuse)"}},
 		// A step of ten minutes counts by itself.
 		{Name: "a long step of it", Edits: ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 700}, {"mode": "off", "for_s": 2000}]`), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Mode: "climb", Demand: 80}},
 		{Name: "no modes", Edits: ruletest.Edits("modes", ""), Subject: "main", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes"}},
 	})
 }
 
-// Traps: gG and aR links bear their whole rating; a peak that lacks a duration
+// Traps: gG and aR links withstand their whole rating; a peak that lacks a duration
 // is neither continuous nor passed over.
 func TestOverloadedStaysSilent(t *testing.T) {
 	fixture.Play(t, overloaded(), []ruletest.Scene{
@@ -44,7 +44,7 @@ func TestOverloadedStaysSilent(t *testing.T) {
 			Subject: "main", Want: ruletest.Want{Verdict: rules.Passed, Capability: 63 * 0.9}},
 		{Name: "peak without a duration", Edits: ruletest.Edits("modes.climb.lasts_s", "", "modes.climb.every_s", ""),
 			Subject: "main", Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.climb.lasts_s"}},
-		{Name: "peak within what it bears", Edits: ruletest.Edits("modes.climb.lasts_s", "", "modes.climb.every_s", "", "modes.climb.draw.drive.current_A", "70"),
+		{Name: "peak within its limit", Edits: ruletest.Edits("modes.climb.lasts_s", "", "modes.climb.every_s", "", "modes.climb.draw.drive.current_A", "70"),
 			Subject: "main", Want: ruletest.Want{Verdict: rules.Passed, Mode: "cruise", Demand: 50}},
 		{Name: "a load that is only briefly on", Edits: ruletest.Edits("loads.lamp.on_s", "20", "loads.lamp.power_W", "360"),
 			Subject: "branch", Want: ruletest.Want{Verdict: rules.Passed}},

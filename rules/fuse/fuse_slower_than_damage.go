@@ -12,12 +12,12 @@ func slowerThanDamage() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-slower-than-damage",
 		Family: family,
-		Title:  "at some current a conductor is ruined before its fuse opens",
+		Title:  "at some current a conductor is damaged before its fuse opens",
 		Why: "A fuse can suit a cable at its rating and in a dead short and still be too slow in between: a pinched cable, a stalled pump, " +
 			"a short at the end of a long thin lead draws three to ten times the rating, and there the curves may cross.",
-		Relation: "at every current from the one that surely opens the fuse up to the greatest short circuit, the longest opening time <= " +
-			"the time that the conductor bears: k^2 S^2 / I^2 up to 5 s, beyond that the heating to the temperature that the 1.45 rule accepts. " +
-			"Where overload is kept away otherwise (gG with I_n <= I_z, like conductors side by side, overload_protection_by, a fuse at the far end of the run) " +
+		Relation: "at every current from the one at which the fuse reliably opens up to the greatest short circuit, the longest opening time <= " +
+			"the time that the conductor withstands: k^2 S^2 / I^2 up to 5 s, beyond that the heating to the temperature that the 1.45 rule accepts. " +
+			"Where overload is prevented otherwise (gG with I_n <= I_z, identical parallel conductors, overload_protection_by, a fuse at the far end of the run) " +
 			"from the current that opens the fuse in 5 s",
 		Source:   "IEC 60364-4-43, 433.1 and 434.5.2; heating in the form of IEC 60255-149; the curve is the fuse's own or the gate of its class",
 		Level:    rules.Error,
@@ -32,16 +32,16 @@ func slowerThanDamage() *rules.Rule {
 
 func checkSlowerThanDamage(p *rules.Pass) {
 	s := newSupply(p)
-	s.conductors(func(c *rules.Check, id string) *verdict { return judgeDamage(s, c, id) })
+	s.conductors(func(c *rules.Check, id string) *verdict { return evalDamage(s, c, id) })
 }
 
-// race is where a fuse and the damage of a conductor run closest.
+// race is where the opening of a fuse and the damage of a conductor come closest.
 type race struct {
 	current
 	calc.Worst
 }
 
-func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
+func evalDamage(s *supply, c *rules.Check, id string) *verdict {
 	all := s.currents(id)
 	if len(all) == 0 {
 		return nil
@@ -57,13 +57,13 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 	}
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
 		c.Related("fuses."+greatest.fuse, "the fuse")
-		s.bearsForGood(c, greatest, rated)
+		s.withstandsContinuously(c, greatest, rated)
 		return nil
 	}
 	rated.WorkAmpacity(c.Working)
 	damage, err := s.replicas.Damage(rated, c.Working)
 	if err != nil {
-		c.Because("fuse-above-ampacity", id).Fail("%s is at its limit in its place without any current: %v", id, err)
+		c.Because("fuse-above-ampacity", id).Fail("%s is at its temperature limit without any current: %v", id, err)
 		return nil
 	}
 	worst, err := s.worstRace(all, damage, id)
@@ -75,7 +75,7 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if worst.Margin < 1 {
-		if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil {
+		if fuses := s.parallelFuses(worst.loop, worst.fuse); fuses != nil {
 			divided(c, id, fuses)
 			return nil
 		}
@@ -84,12 +84,14 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	c.Related("fuses."+worst.fuse, "the fuse")
-	if err := s.workRace(c.Working, worst, damage, rated); err != nil {
+	if err := s.explainRace(c.Working, worst, damage, rated); err != nil {
 		unknown(c, err)
 		return nil
 	}
 	if moved := s.movable(id); worst.Margin < 1 && moved != "" {
-		c.Fix("%s; or use a thicker conductor", moved)
+		c.Fix("%s, or use a thicker conductor", moved)
+	} else if worst.Margin < 1 {
+		c.Fix("use a thicker conductor for %s, or a fuse that opens within %s at %s A", id, seconds(roundDown(worst.ConductorS)), rules.Figure(worst.CurrentA))
 	}
 	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin)}
 	v.cause = s.follows(id, v.headroom)
@@ -99,16 +101,16 @@ func judgeDamage(s *supply, c *rules.Check, id string) *verdict {
 
 // sayRace gives the verdict in words that fit the numbers.
 func sayRace(c *rules.Check, x race, id string) {
-	seconds := func(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "s"} }
+	quantity := func(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "s"} }
 	switch at := rules.Figure(x.CurrentA); {
 	case math.IsInf(x.ConductorS, 1):
-		// Nothing to compare: the conductor bears for ever what the fuse opens.
-		c.AtMost(seconds(0), seconds(1), "%s bears continuously every current at which %s does not open in time", id, x.fuse)
+		// Nothing to compare: the conductor withstands whatever the fuse leaves on.
+		c.AtMost(quantity(0), quantity(1), "%s withstands continuously every current at which %s does not open in time", id, x.fuse)
 	case math.IsInf(x.FuseS, 1):
-		c.Fail("%s A ruin %s after %s s, and %s need not open at all at that current", at, id, rules.Figure(x.ConductorS), x.fuse)
+		c.Fail("%s: damaged after %s at %s A, at which %s may never open", id, seconds(x.ConductorS), at, x.fuse)
 	default:
-		c.AtMost(seconds(x.FuseS), seconds(x.ConductorS), "at %s A %s takes up to %s s to open; %s bears that for %s s",
-			at, x.fuse, rules.Figure(x.FuseS), id, rules.Figure(x.ConductorS))
+		c.AtMost(quantity(x.FuseS), quantity(x.ConductorS), "%s: withstands %s A for %s, %s takes up to %s to open",
+			id, at, seconds(x.ConductorS), x.fuse, seconds(x.FuseS))
 	}
 }
 
@@ -176,20 +178,20 @@ func (s *supply) raceFrom(id string, curve *calc.Curve, conductor string) (float
 	l, _ := class.Loading()
 	k := s.coordination(conductor)
 	general := class == calc.ClassGG
-	if general && k.carries() || l.PartialRange || k.by != "" || (k.series != "" || k.share < 1) && k.carries() {
+	if general && k.suffices() || l.PartialRange || k.by != "" || (k.series != "" || k.share < 1) && k.suffices() {
 		return curve.OpensWithinA(calc.AdiabaticLimitS)
 	}
 	return curve.MustOpenA()
 }
 
-// workRace adds the currents, the opening time and the time that the conductor
-// bears to the working.
-func (s *supply) workRace(w *rules.Working, x race, damage *calc.Damage, rated *capacity.Conductor) error {
-	if err := s.workMost(w, x.current); err != nil {
+// explainRace adds the currents, the opening time and the time that the conductor
+// withstands to the working.
+func (s *supply) explainRace(w *rules.Working, x race, damage *calc.Damage, rated *capacity.Conductor) error {
+	if err := s.explainMost(w, x.current); err != nil {
 		return err
 	}
-	w.Calc("I", "current at which the two run closest, of all that surely open the fuse up to I_max", "", "", x.CurrentA, "A")
-	if err := s.workOpening(w, x.fuse, x.CurrentA); err != nil {
+	w.Calc("I", "current at which opening and damage come closest, of all that reliably open the fuse up to I_max", "", "", x.CurrentA, "A")
+	if err := s.explainOpening(w, x.fuse, x.CurrentA); err != nil {
 		return err
 	}
 	rated.WorkBearing(w, damage, x.CurrentA)

@@ -23,7 +23,7 @@ func TestSlowerThanDamage(t *testing.T) {
 }
 
 // A gG link of I_n = 125 A on 35 mm2 takes up to two hours at 1.6 I_n by the
-// standard's test, longer than any cable bears 200 A: since I_n <= I_z is what
+// standard's test, longer than any cable withstands 200 A: since I_n <= I_z is what
 // the standard asks, that is no finding.
 func TestDamageKnowsGG(t *testing.T) {
 	fixture.Play(t, slowerThanDamage(), []ruletest.Scene{{
@@ -44,7 +44,7 @@ func TestDamageLeavesOverloadToTheLoad(t *testing.T) {
 }
 
 // At the current where the two run closest the working gives both times, and
-// the time that the conductor bears follows from k2S2 by hand up to 5 s.
+// the time that the conductor withstands follows from k2S2 by hand up to 5 s.
 func TestDamageWorking(t *testing.T) {
 	slow := `[{"current_A": 135, "s": 1800}, {"current_A": 200, "s": 15}, {"current_A": 350, "s": 2}, {"current_A": 6000, "s": 0.9}]`
 	r := fixture.On(t, slowerThanDamage(), ruletest.Edits("fuses.main.opening.max", slow)...)["w_drive"]

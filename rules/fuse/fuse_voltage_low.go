@@ -10,10 +10,10 @@ func voltageLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-voltage-low",
 		Family: family,
-		Title:  "the DC voltage of a fuse is below the working voltage of its circuit",
-		Why: "A fuse melts at any voltage, but it interrupts only up to its own: above it the arc goes on burning in the open link, " +
+		Title:  "the DC voltage rating of a fuse is below the working voltage of its circuit",
+		Why: "A fuse melts at any voltage, but it interrupts only up to its rated voltage: above it the arc goes on burning in the open link, " +
 			"and the fault is fed until the holder burns. The working voltage is that of a full pack on its charger, not the nominal one.",
-		Relation: "rated_V_dc >= the greatest of the pack's max_V, the charger's max_V and V_max + I_regen R_b (of a string: the sum)",
+		Relation: "rated_V_dc >= the greatest of the pack's max_V, the charger's max_V and V_max + I_regen R_b (for a string: the sum)",
 		Source:   "IEC 60269-1, 5.2 and ISO 8820-1 (rated voltage); working voltage by ISO 6469-3",
 		Level:    rules.Error,
 		Required: 1,
@@ -27,32 +27,32 @@ func voltageLow() *rules.Rule {
 func checkVoltageLow(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
-		judgeVoltage(s, c, f.ID, f.RatedVdc, f.Path()+".rated_V_dc", "")
+		evalVoltage(s, c, f.ID, f.RatedVdc, f.Path()+".rated_V_dc", "")
 		return true
 	})
 }
 
-// judgeVoltage compares a DC voltage rating of a fuse, or of its holder, with
+// evalVoltage compares a DC voltage rating of a fuse, or of its holder, with
 // the highest working voltage there.
-func judgeVoltage(s *supply, c *rules.Check, id string, rated schema.Number, path, of string) {
+func evalVoltage(s *supply, c *rules.Check, id string, rated schema.Number, path, of string) {
 	if !rated.Known {
-		c.NotChecked(path, "needs the DC voltage of %s%s", of, id)
+		c.NotChecked(path, "%s%s: its DC voltage rating is not declared", of, id)
 		return
 	}
 	feeds := s.feeds(id)
 	if len(feeds) == 0 {
-		c.NotChecked("a source that feeds "+id, "nothing feeds %s, so its working voltage is not known", id)
+		c.NotChecked("a source that feeds "+id, "%s: no source feeds it, so its working voltage is not known", id)
 		return
 	}
-	have := c.Given("V_n", "DC voltage of "+of+id, rated.Value, "V", path)
+	have := c.Given("V_n", "DC voltage rating of "+of+id, rated.Value, "V", path)
 	v, err := demand.HighestVoltage(s.Pass, c.Working, sources(feeds))
 	if err != nil && have >= v {
 		unknown(c, err)
 		return
 	}
 	c.In("", "pack full")
-	c.Fix("use %s for %s V DC or more", article(of), rules.Figure(v))
-	c.AtMost(rules.Volts(v), rules.Volts(have), "%s%s is for %s V DC; the working voltage there reaches %s V", of, id, rules.Figure(have), rules.Figure(v))
+	c.Fix("use %s rated at least %s V DC", article(of), rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Volts(v), rules.Volts(have), "%s%s: working voltage %s V, rated %s V DC", of, id, rules.Figure(v), rules.Figure(have))
 }
 
 // article names what a fix asks for.

@@ -12,8 +12,8 @@ func withstandShort() *rules.Rule {
 	return &rules.Rule{
 		ID:     "fuse-withstand-short",
 		Family: family,
-		Title:  "a fuse lets more energy through in a short circuit than the conductor bears",
-		Why: "Within milliseconds to seconds all heat stays in the copper. If the fuse lets through more than that can take up, " +
+		Title:  "a fuse lets more energy through in a short circuit than the conductor withstands",
+		Why: "Within milliseconds to seconds all heat stays in the copper. If the fuse lets through more than the copper can absorb, " +
 			"the insulation is ruined or alight before the fuse opens, along the whole length of the cable.",
 		Relation: "I^2 t let through at the greatest and at the least short-circuit current <= k^2 S^2, for clearing within 5 s; " +
 			"k from the conductor's temperature in use to the short-time limit of its insulation",
@@ -30,7 +30,7 @@ func withstandShort() *rules.Rule {
 
 func checkWithstandShort(p *rules.Pass) {
 	s := newSupply(p)
-	s.conductors(func(c *rules.Check, id string) *verdict { return judgeWithstand(s, c, id) })
+	s.conductors(func(c *rules.Check, id string) *verdict { return evalWithstand(s, c, id) })
 }
 
 // energy is what a fuse lets through a conductor.
@@ -42,7 +42,7 @@ type energy struct {
 	cleared bool // within the 5 s of the adiabatic check
 }
 
-func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
+func evalWithstand(s *supply, c *rules.Check, id string) *verdict {
 	worst, err := s.worstEnergy(id)
 	if err != nil {
 		unknown(c, err)
@@ -58,32 +58,32 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 	}
 	c.In("", "short circuit, "+worst.corner())
 	c.Related("fuses."+worst.fuse, "the fuse")
-	if done := s.bearsForGood(c, worst.current, rated); done {
+	if done := s.withstandsContinuously(c, worst.current, rated); done {
 		return nil
 	}
 	damage, err := s.replicas.Damage(rated, c.Working)
 	if err != nil {
-		c.Because("fuse-above-ampacity", id).Fail("%s is at its limit in its place without any current: %v", id, err)
+		c.Because("fuse-above-ampacity", id).Fail("%s is at its temperature limit without any current: %v", id, err)
 		return nil
 	}
-	bears := damage.WithstandI2t()
-	if worst.cleared && worst.i2t > bears && s.shortTap(c, id) {
+	withstands := damage.WithstandI2t()
+	if worst.cleared && worst.i2t > withstands && s.shortTap(c, id) {
 		return nil
 	}
-	if !worst.cleared || worst.i2t > bears {
-		if fuses := s.sideBySide(worst.loop, worst.fuse); fuses != nil {
+	if !worst.cleared || worst.i2t > withstands {
+		if fuses := s.parallelFuses(worst.loop, worst.fuse); fuses != nil {
 			divided(c, id, fuses)
 			return nil
 		}
 	}
-	if worst.cleared && worst.i2t > bears && s.unproven(c, worst.loop, worst.atA) {
+	if worst.cleared && worst.i2t > withstands && s.unproven(c, worst.loop, worst.atA) {
 		return nil
 	}
-	if err := s.workEnergy(c.Working, *worst); err != nil {
+	if err := s.explainEnergy(c.Working, *worst); err != nil {
 		unknown(c, err)
 		return nil
 	}
-	v := &verdict{fuse: worst.fuse, headroom: ratio(bears, worst.i2t)}
+	v := &verdict{fuse: worst.fuse, headroom: ratio(withstands, worst.i2t)}
 	if !worst.cleared {
 		v.headroom = 0
 	}
@@ -93,21 +93,21 @@ func judgeWithstand(s *supply, c *rules.Check, id string) *verdict {
 			v.cause = [2]string{"fuse-far-fault-slow", id}
 		}
 		v.give = func() {
-			c.Fail("no short circuit of %s is sure to be cleared by %s within the 5 s in which the conductor may take up all the heat", id, worst.fuse)
+			c.Fail("%s: no short circuit is reliably cleared by %s within the 5 s in which the conductor may store all the heat", id, worst.fuse)
 		}
 		return v
 	}
 	moved := s.movable(id)
 	if size, ok := s.size(rated, 0); ok {
-		text := fmt.Sprintf("use %s or more for %s, or a fuse that lets through %s A2s at most", size, id, rules.Figure(bears))
+		text := fmt.Sprintf("use at least %s for %s, or a fuse that lets through at most %s A2s", size, id, rules.Figure(roundDown(withstands)))
 		if moved != "" {
-			text = fmt.Sprintf("%s; or use %s or more for %s", moved, size, id)
+			text = fmt.Sprintf("%s, or use at least %s for %s", moved, size, id)
 		}
 		c.Fix("%s", text)
 	}
 	v.give = func() {
-		c.AtMost(rules.Quantity{Value: worst.i2t, Unit: "A2s"}, rules.Quantity{Value: bears, Unit: "A2s"},
-			"%s lets %s A2s through %s at %s A; the conductor bears %s A2s", worst.fuse, rules.Figure(worst.i2t), id, rules.Figure(worst.atA), rules.Figure(bears))
+		c.AtMost(rules.Quantity{Value: worst.i2t, Unit: "A2s"}, rules.Quantity{Value: withstands, Unit: "A2s"},
+			"%s: %s A2s let through by %s at %s A, withstands %s A2s", id, rules.Figure(worst.i2t), worst.fuse, rules.Figure(worst.atA), rules.Figure(withstands))
 	}
 	return v
 }
@@ -169,33 +169,33 @@ func (e *energy) corner() string {
 	return "near end, pack full and warm"
 }
 
-// workEnergy adds the current, the time and the energy to the working.
-func (s *supply) workEnergy(w *rules.Working, e energy) error {
-	add, symbol := s.workMost, "I_max"
+// explainEnergy adds the current, the time and the energy to the working.
+func (s *supply) explainEnergy(w *rules.Working, e energy) error {
+	add, symbol := s.explainMost, "I_max"
 	if e.cleared && e.atA == e.leastA && e.leastA != e.mostA {
-		add, symbol = s.workLeast, "I_min"
+		add, symbol = s.explainLeast, "I_min"
 	}
 	if err := add(w, e.current); err != nil || !e.cleared {
 		return err
 	}
-	if err := s.workOpening(w, e.fuse, e.atA); err != nil {
+	if err := s.explainOpening(w, e.fuse, e.atA); err != nil {
 		return err
 	}
 	w.Calc("I2t", "energy that "+e.fuse+" lets through", symbol+"^2 t_open", rules.Term(e.atA)+"^2 * "+rules.Term(e.seconds), e.i2t, "A2s")
 	return nil
 }
 
-// bearsForGood gives the verdict on a conductor that carries the whole
-// short-circuit current for ever, as behind a resistor or a limited source.
-func (s *supply) bearsForGood(c *rules.Check, x current, rated *capacity.Conductor) bool {
+// withstandsContinuously gives the verdict on a conductor whose ampacity suffices
+// for the whole short-circuit current, as behind a resistor or a limited source.
+func (s *supply) withstandsContinuously(c *rules.Check, x current, rated *capacity.Conductor) bool {
 	if x.mostA > rated.IzA {
 		return false
 	}
 	rated.WorkAmpacity(c.Working)
-	if err := s.workMost(c.Working, x); err != nil {
+	if err := s.explainMost(c.Working, x); err != nil {
 		unknown(c, err)
 		return true
 	}
-	c.AtMost(rules.Amperes(x.mostA), rules.Amperes(rated.IzA), "%s carries continuously the %s A that are all a short circuit drives through it", rated.ID, rules.Figure(x.mostA))
+	c.AtMost(rules.Amperes(x.mostA), rules.Amperes(rated.IzA), "%s: no more than %s A in a short circuit, ampacity %s A", rated.ID, rules.Figure(x.mostA), rules.Figure(rated.IzA))
 	return true
 }

@@ -8,7 +8,7 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// IEC 60364-5-54: k = 143 from 90 C to 250 C. 35 mm2 bear (143 x 35)^2 = 2.505e7
+// IEC 60364-5-54: k = 143 from 90 C to 250 C. 35 mm2 withstand (143 x 35)^2 = 2.505e7
 // A2s, 2.5 mm2 127 800 A2s. Beyond its last point main lets 500^2 x 0.5 = 125 000
 // A2s through; as more than 1 ms is taken for certain opening, at the 5305 A
 // behind it 5305^2 x 0.00444 s, the same. At the far end of w_drive and back 40 V
@@ -25,7 +25,7 @@ func TestWithstandShort(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Passed, Capability: math.Pow(115.0*35, 2)}},
 		{Name: "resistance unknown", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.NotChecked,
 			Missing: "batteries.pack.resistance_mOhm"}},
-		// The converter's 12 A are all that flows: 1.5 mm2 bear that continuously.
+		// The converter's 12 A are all that flows: 1.5 mm2 withstand that continuously.
 		{Name: "limited source", Subject: "w_pilot", Want: ruletest.Want{Verdict: rules.Passed, Demand: 12}},
 	})
 }
@@ -34,7 +34,7 @@ func TestWithstandShort(t *testing.T) {
 // lets through a short circuit is then a bound, which proves safety or nothing.
 func TestWithstandOfABound(t *testing.T) {
 	fixture.Play(t, withstandShort(), []ruletest.Scene{
-		// 20 A for 120 s bound I2t to 48 000 A2s: 2.5 mm2 bear it.
+		// 20 A for 120 s bound I2t to 48 000 A2s: 2.5 mm2 withstand it.
 		{Name: "bound that proves", Edits: ruletest.Edits("fuses.branch.opening", ""), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 48000}},
 		// 40 A for 120 s: 192 000 A2s, more than 127 800, and far more than it really is.
 		{Name: "bound that proves nothing", Edits: ruletest.Edits("fuses.branch.opening", "", "fuses.branch.rated_A", "20", "fuses.main.opening.max", slowMain), Subject: "w_lamp",
@@ -43,5 +43,5 @@ func TestWithstandOfABound(t *testing.T) {
 }
 
 // slowMain are the longest opening times of a main fuse that lets 500^2 x 0.6 =
-// 150 000 A2s through, more than 2.5 mm2 bear.
+// 150 000 A2s through, more than 2.5 mm2 withstand.
 const slowMain = `[{"current_A": 135, "s": 1800}, {"current_A": 200, "s": 15}, {"current_A": 350, "s": 2}, {"current_A": 500, "s": 0.6}]`

@@ -44,17 +44,17 @@ func (s *supply) limiter(id string) (limiter, error) {
 	return limiter{}, &rules.Missing{Path: "controllers." + id, What: "a controller or converter whose current limit is declared; " + id + " is neither"}
 }
 
-// judgeLeftToLoad judges a conductor whose fuse leaves overload to the part
-// behind it: the part's own limits must suit the conductor.
-func judgeLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verdict {
+// evalLeftToLoad checks a conductor whose fuse leaves overload to the part behind
+// it: the part's own limits have to suit the conductor.
+func evalLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verdict {
 	f := s.Spec.Fuses[k.by]
-	c.GivenText("by", k.by+" leaves overload to", f.OverloadBy, f.Path()+".overload_protection_by")
-	c.Related(f.Path()+".overload_protection_by", "overload is left to this part")
+	c.GivenText("by", "overload protection of "+k.by+" is left to", f.OverloadBy, f.Path()+".overload_protection_by")
+	c.Related(f.Path()+".overload_protection_by", "this part protects from overload")
 	v := &verdict{fuse: k.by}
 	if other := s.unlimited(f); other != "" {
 		v.give = func() {
-			c.Fix("give %s a fuse of its own, or choose %s by the ampacity of %s", other, k.by, id)
-			c.Fail("%s leaves overload to %s, but %s hangs behind it as well and nothing limits its current", k.by, f.OverloadBy, other)
+			c.Fix("fit %s with its own fuse, or size %s by the ampacity of %s", other, k.by, id)
+			c.Fail("%s is not protected from overload: %s leaves that to %s, but also feeds %s, whose current nothing limits", id, k.by, f.OverloadBy, other)
 		}
 		return v
 	}
@@ -71,33 +71,33 @@ func judgeLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verd
 	cont := c.Given("I_B", "continuous limit of "+l.id, l.continuousA, "A", l.continuousPath)
 	v.headroom = ratio(rated.IzA, cont)
 	if size, ok := s.size(rated, cont); ok {
-		c.Fix("use %s or more for %s, or lower the limit of %s", size, id, l.id)
+		c.Fix("use at least %s for %s, or lower the continuous limit of %s to at most %s A", size, id, l.id, rules.Figure(rules.RoundDown(rated.IzA, 1)))
 	}
 	v.give = func() {
-		c.AtMost(rules.Amperes(cont), rules.Amperes(rated.IzA), "%s carries %s A; %s, to which %s leaves overload, draws at most %s A continuously",
-			id, rules.Figure(rated.IzA), l.id, k.by, rules.Figure(cont))
+		c.AtMost(rules.Amperes(cont), rules.Amperes(rated.IzA), "%s: up to %s A continuous drawn by %s, to which %s leaves overload, ampacity %s A",
+			id, rules.Figure(cont), l.id, k.by, rules.Figure(rated.IzA))
 	}
 	if l.peakA <= rated.IzA && l.peakA > 0 {
 		peak := c.Given("I_peak", "peak limit of "+l.id, l.peakA, "A", l.peakPath)
 		v.headroom = ratio(rated.IzA, peak)
 		v.give = func() {
-			c.AtMost(rules.Amperes(peak), rules.Amperes(rated.IzA), "%s carries %s A continuously; %s, to which %s leaves overload, never draws more than %s A",
-				id, rules.Figure(rated.IzA), l.id, k.by, rules.Figure(peak))
+			c.AtMost(rules.Amperes(peak), rules.Amperes(rated.IzA), "%s: never more than %s A drawn by %s, to which %s leaves overload, ampacity %s A",
+				id, rules.Figure(peak), l.id, k.by, rules.Figure(rated.IzA))
 		}
 		return v
 	}
 	if l.peakA > 0 && cont <= rated.IzA {
-		return s.judgePeak(c, v, rated, l, id)
+		return s.evalPeak(c, v, rated, l, id)
 	}
 	return v
 }
 
-// judgePeak judges a peak above the ampacity by the conductor's own heating,
-// from the temperature that the continuous current leaves it at.
-func (s *supply) judgePeak(c *rules.Check, v *verdict, rated *capacity.Conductor, l limiter, id string) *verdict {
+// evalPeak checks a peak above the ampacity by the conductor's own heating, from
+// its temperature at the continuous current.
+func (s *supply) evalPeak(c *rules.Check, v *verdict, rated *capacity.Conductor, l limiter, id string) *verdict {
 	if math.IsInf(l.peakS, 1) {
-		c.NotChecked(l.timePath, "%s draws up to %s A, above the %s A that %s carries; nothing says for how long", l.id,
-			rules.Figure(l.peakA), rules.Figure(rated.IzA), id)
+		c.NotChecked(l.timePath, "%s: peaks of %s A drawn by %s, ampacity %s A; how long they last is not declared", id,
+			rules.Figure(l.peakA), l.id, rules.Figure(rated.IzA))
 		return nil
 	}
 	heating, err := rated.Heating(rated.LimitC)
@@ -106,13 +106,17 @@ func (s *supply) judgePeak(c *rules.Check, v *verdict, rated *capacity.Conductor
 		return nil
 	}
 	peak := c.Given("I_peak", "peak limit of "+l.id, l.peakA, "A", l.peakPath)
-	last := c.Given("t_peak", "for how long", l.peakS, "s", l.timePath)
+	last := c.Given("t_peak", "duration of the peak", l.peakS, "s", l.timePath)
 	start := rated.WorkSteady(c.Working, heating, l.continuousA)
-	bears := rated.WorkTimeTo(c.Working, heating, peak, start)
-	v.headroom = ratio(bears, last)
+	withstands := rated.WorkTimeTo(c.Working, heating, peak, start)
+	c.Fix("limit the peaks of %s to at most %s, or to at most %s A", l.id, seconds(roundDown(withstands)), rules.Figure(rules.RoundDown(rated.IzA, 1)))
+	if size, ok := s.size(rated, peak); ok {
+		c.Fix("use at least %s for %s, or limit the peaks of %s to at most %s", size, id, l.id, seconds(roundDown(withstands)))
+	}
+	v.headroom = ratio(withstands, last)
 	v.give = func() {
-		c.AtMost(rules.Quantity{Value: last, Unit: "s"}, rules.Quantity{Value: bears, Unit: "s"},
-			"%s, to which the fuse leaves overload, draws %s A for %s s; %s bears that for %s s", l.id, rules.Figure(peak), rules.Figure(last), id, rules.Figure(bears))
+		c.AtMost(rules.Quantity{Value: last, Unit: "s"}, rules.Quantity{Value: withstands, Unit: "s"},
+			"%s: peaks of %s A for %s drawn by %s, withstands them for %s", id, rules.Figure(peak), seconds(last), l.id, seconds(withstands))
 	}
 	return v
 }

@@ -13,15 +13,15 @@ import (
 // loop is one way in which a short circuit through a conductor closes.
 type loop struct {
 	circuit.Guard
-	back  []circuit.Node // where it is tied to the other side; the nearest counts
+	back  []circuit.Node // where it is connected to the other side; the nearest counts
 	fuses []string       // each of which alone breaks it, the smallest rating first
 }
 
 // loops lists the ways in which a source's short circuit through a conductor
 // closes. On the feeding side of the source they share their fuses. On the
-// returning side each part that hangs beyond has a feed of its own, with fuses
-// of its own; feeds with the same fuses make one loop. Of several returns of a
-// loop the nearest closes it: the others lie behind conductors that are judged
+// returning side each part beyond has a feed of its own, with fuses of its own;
+// feeds with the same fuses make one loop. Of several returns of a loop the
+// nearest closes it: the others are behind conductors that are checked
 // themselves.
 func (s *supply) loops(g circuit.Guard) []loop {
 	if g.Side == circuit.Positive || len(g.Returns) == 0 {
@@ -154,7 +154,7 @@ func (s *supply) through(fuse string, from circuit.Node, to []circuit.Node, k ci
 	return most
 }
 
-// current is a short circuit through a conductor as one fuse sees it.
+// current is a short circuit through a conductor as one fuse carries it.
 type current struct {
 	loop
 	fuse    string
@@ -162,11 +162,11 @@ type current struct {
 	leastA  float64
 	most    bolted // without a fault for a limited source
 	least   bolted
-	limited bool // the source gives no more than this
+	limited bool // the source supplies no more than this
 }
 
 // currents lists, for each loop through a conductor that a fuse breaks, the
-// short circuit as each of its fuses sees it. Where a battery feeds the
+// short circuit as each of its fuses carries it. Where a battery feeds the
 // conductor, what converters and chargers add is left out: it is little, and
 // the fuse must open without it.
 func (s *supply) currents(id string) [][]current {
@@ -178,8 +178,8 @@ func (s *supply) currents(id string) [][]current {
 	return out
 }
 
-// residueA is a current in A that is but the rounding of none: the fuse stands
-// outside of that short circuit.
+// residueA is a current in A that is only the rounding of none: the fuse is not in
+// that short circuit.
 const residueA = 1e-3
 
 func (s *supply) findCurrents(id string) [][]current {
@@ -224,7 +224,7 @@ func (s *supply) feeders(id string) []circuit.Guard {
 	return limited
 }
 
-// knownBatteries says whether the short circuits of a conductor can be reckoned.
+// knownBatteries says whether the short circuits of a conductor can be computed.
 func (s *supply) knownBatteries(id string) error {
 	for _, g := range s.feeders(id) {
 		if !g.Source.IsBattery() {
@@ -237,32 +237,32 @@ func (s *supply) knownBatteries(id string) error {
 	return nil
 }
 
-// workMost adds the greatest short circuit of a conductor to the working.
-func (s *supply) workMost(w *rules.Working, x current) error {
+// explainMost adds the greatest short circuit of a conductor to the working.
+func (s *supply) explainMost(w *rules.Working, x current) error {
 	if x.limited {
-		w.Given("I_max", "most that "+x.Source.ID+" gives", x.mostA, "A", x.Source.LimitFrom)
+		w.Given("I_max", "current limit of "+x.Source.ID, x.mostA, "A", x.Source.LimitFrom)
 		return nil
 	}
 	list := s.series(x.Source)
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, batteries: list}, true); err != nil {
 		return err
 	}
-	s.workFault(w, x.most, "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.fuse,
+	s.explainFault(w, x.most, "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.fuse,
 		s.Spec.Vehicle.AmbientC.Min)
 	return nil
 }
 
-// workLeast adds the least short circuit of a conductor to the working.
-func (s *supply) workLeast(w *rules.Working, x current) error {
+// explainLeast adds the least short circuit of a conductor to the working.
+func (s *supply) explainLeast(w *rules.Working, x current) error {
 	if x.limited {
-		w.Given("I_min", "most that "+x.Source.ID+" gives", x.leastA, "A", x.Source.LimitFrom)
+		w.Given("I_min", "current limit of "+x.Source.ID, x.leastA, "A", x.Source.LimitFrom)
 		return nil
 	}
 	list := s.series(x.Source)
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, batteries: list}, false); err != nil {
 		return err
 	}
-	s.workFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.fuse,
+	s.explainFault(w, x.least, "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.fuse,
 		s.Spec.Policy.TerminalMaxC)
 	return nil
 }

@@ -10,9 +10,9 @@ import (
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// workFault adds the loop's resistance and the current to the working.
-func (s *supply) workFault(w *rules.Working, x bolted, symbol, what, voltage, fuse string, copperC float64) {
-	loop := s.workLoop(w, x, copperC)
+// explainFault adds the loop's resistance and the current to the working.
+func (s *supply) explainFault(w *rules.Working, x bolted, symbol, what, voltage, fuse string, copperC float64) {
+	loop := s.explainLoop(w, x, copperC)
 	v := math.Abs(x.fault.OpenV)
 	total := v / x.fault.LoopOhm
 	numbers := rules.Term(v) + " / (" + rules.Term(loop) + "/1000)"
@@ -21,18 +21,18 @@ func (s *supply) workFault(w *rules.Working, x bolted, symbol, what, voltage, fu
 		return
 	}
 	w.Calc("I_k", what+", in all", voltage+" / R_loop", numbers, total, "A")
-	w.Solved(symbol, "of which flows through "+fuse, x.throughA, "A", "division over the paths of the network")
+	w.Solved(symbol, "of which "+fuse+" carries", x.throughA, "A", "division over the paths of the network")
 }
 
-// workLoop adds the resistance of a short circuit's loop in mOhm, each part of
-// it as what it is: declared, worked out, or a default. Where there is one way
+// explainLoop adds the resistance of a short circuit's loop in mOhm, each part of
+// it as what it is: declared, worked out, or a default. Where there is one path
 // only, it is their sum, else the network's.
-func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
+func (s *supply) explainLoop(w *rules.Working, x bolted, copperC float64) float64 {
 	what := "resistance of the whole loop, copper at " + rules.Term(copperC) + " C"
 	var terms []string
 	var sum float64
 	for _, e := range x.fault.Way() {
-		mOhm := s.workEdge(w, x.fault, e, copperC)
+		mOhm := s.explainEdge(w, x.fault, e, copperC)
 		sum += mOhm
 		shown := mOhm
 		if x.fault.Neglected(e) {
@@ -44,13 +44,13 @@ func (s *supply) workLoop(w *rules.Working, x bolted, copperC float64) float64 {
 	if math.Abs(sum-loop) <= 1e-4*loop {
 		return w.Calc("R_loop", what, "sum over the loop", strings.Join(terms, " + "), loop, "mOhm")
 	}
-	w.Calc("R_way", "sum over the way of least resistance", "", strings.Join(terms, " + "), sum, "mOhm")
-	return w.Solved("R_loop", what, loop, "mOhm", "network with every contact closed, over all its paths side by side")
+	w.Calc("R_way", "sum over the path of least resistance", "", strings.Join(terms, " + "), sum, "mOhm")
+	return w.Solved("R_loop", what, loop, "mOhm", "network with every contact closed, over all its parallel paths")
 }
 
-// workEdge adds the resistance in mOhm of one part of a short circuit's loop.
+// explainEdge adds the resistance in mOhm of one part of a short circuit's loop.
 // That of batteries is in the working already.
-func (s *supply) workEdge(w *rules.Working, fault *circuit.Fault, e *circuit.Edge, copperC float64) float64 {
+func (s *supply) explainEdge(w *rules.Working, fault *circuit.Fault, e *circuit.Edge, copperC float64) float64 {
 	mOhm := 1000 * fault.Ohm(e)
 	if e.Kind == circuit.BatteryEdge {
 		return mOhm
@@ -61,7 +61,7 @@ func (s *supply) workEdge(w *rules.Working, fault *circuit.Fault, e *circuit.Edg
 		return mOhm
 	}
 	before := len(w.Steps())
-	s.workPart(w, fault, e, mOhm, copperC)
+	s.explainPart(w, fault, e, mOhm, copperC)
 	steps := w.Steps()[before:]
 	s.parts[part] = slices.Clone(steps[:min(1, len(steps))])
 	return mOhm
@@ -74,14 +74,14 @@ type loopPart struct {
 	mOhm, copperC float64
 }
 
-func (s *supply) workPart(w *rules.Working, fault *circuit.Fault, e *circuit.Edge, mOhm, copperC float64) {
+func (s *supply) explainPart(w *rules.Working, fault *circuit.Fault, e *circuit.Edge, mOhm, copperC float64) {
 	switch {
 	case fault.Neglected(e) && e.Kind == circuit.FuseEdge:
-		w.Default("R", "fuse "+e.Part, 0, "mOhm", "prospective current: a fuse is a link of no resistance")
+		w.Default("R", "fuse "+e.Part, 0, "mOhm", "prospective current: a fuse counts as a link without resistance")
 	case fault.Neglected(e):
-		w.Default("R", "contact "+e.ID, 0, "mOhm", "none stated: taken as nothing, which errs to the safe side")
+		w.Default("R", "contact "+e.ID, 0, "mOhm", "none declared: taken as zero, which errs on the safe side")
 	case e.Kind == circuit.DiodeEdge:
-		s.workDiode(w, e, mOhm)
+		s.explainDiode(w, e, mOhm)
 	default:
 		if r, ok := capacity.ResistanceOf(s.Pass, e, copperC); ok {
 			r.Work(w, "R")
@@ -89,12 +89,12 @@ func (s *supply) workPart(w *rules.Working, fault *circuit.Fault, e *circuit.Edg
 	}
 }
 
-// workDiode adds what a short circuit's loop takes a diode for.
-func (s *supply) workDiode(w *rules.Working, e *circuit.Edge, mOhm float64) {
-	const metal = 0.01 // mOhm: what the greatest short circuit takes it for
+// explainDiode adds what a diode counts as in a short circuit's loop.
+func (s *supply) explainDiode(w *rules.Working, e *circuit.Edge, mOhm float64) {
+	const plain = 0.01 // mOhm: what it counts as in the greatest short circuit
 	d := s.Spec.Diodes[e.Part]
-	if mOhm < metal {
-		w.Default("R", "diode "+e.Part, mOhm, "mOhm", "taken as metal, which errs to the safe side")
+	if mOhm < plain {
+		w.Default("R", "diode "+e.Part, mOhm, "mOhm", "taken as a plain conductor, which errs on the safe side")
 		return
 	}
 	v := d.ForwardV.Or(s.Spec.Policy.DiodeForwardV)
@@ -102,6 +102,6 @@ func (s *supply) workDiode(w *rules.Working, e *circuit.Edge, mOhm float64) {
 	if !d.ForwardV.Known {
 		path = "policy.diode_forward_V"
 	}
-	w.Derived("R", "diode "+e.Part+": forward drop at its rated current over that, more than it has in a short circuit", "",
+	w.Derived("R", "diode "+e.Part+": forward drop at its rated current over that current, more than its resistance in a short circuit", "",
 		"1000 * "+rules.Term(v)+" / "+rules.Term(d.ForwardAtA.Or(d.ContinuousA.Or(1))), mOhm, "mOhm", path)
 }

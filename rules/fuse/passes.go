@@ -10,9 +10,9 @@ import (
 	"example.org/headroom/schema"
 )
 
-// passes is the current in A that a part can pass for long into the direction
-// that begins at a node: a fuse its rating, a source its limit, a consumer the
-// most that it is declared to draw.
+// passes is the continuous current in A that is possible through a part in the
+// direction that begins at a node: the rating of a fuse, the limit of a source,
+// the greatest current that a consumer is declared to draw.
 func (s *supply) passes(e *circuit.Edge, from circuit.Node) float64 {
 	switch e.Kind {
 	case circuit.FuseEdge:
@@ -57,8 +57,8 @@ func (s *supply) opensNoOverload(id string) bool {
 	return known && l.PartialRange || f.MinBreakingA.Known
 }
 
-// workPasses adds the limit of a part to a working and returns it.
-func (s *supply) workPasses(w *rules.Working, e *circuit.Edge) float64 {
+// explainPasses adds the limit of a part to a working and returns it.
+func (s *supply) explainPasses(w *rules.Working, e *circuit.Edge) float64 {
 	path := ""
 	if part := s.Spec.Part(e.Part); part != nil {
 		path = part.Common().Path()
@@ -70,19 +70,19 @@ func (s *supply) workPasses(w *rules.Working, e *circuit.Edge) float64 {
 		return w.Given("I_"+e.Part, "internal fuse of "+e.Part, s.Spec.Batteries[e.Part].InternalFuseA.Value, "A", path+".internal_fuse_A")
 	case circuit.ConverterOutput:
 		limit, from := s.Circuit.ConverterLimitA(e.Part)
-		return w.Given("I_"+e.Part, "most that "+e.Part+" gives", limit, "A", from)
+		return w.Given("I_"+e.Part, "current limit of "+e.Part, limit, "A", from)
 	}
 	return s.draws(w, e)
 }
 
-// draws is the greatest current in A that a consumer is declared to draw for
-// long, +Inf where nothing declares it, with its steps in a working that is not
+// draws is the greatest continuous current in A that a consumer is declared to
+// draw, +Inf where nothing declares it, with its steps in a working that is not
 // nil.
 func (s *supply) draws(w *rules.Working, e *circuit.Edge) float64 {
 	if w == nil {
 		w = s.Subject(e.ID, "").Working // not reported
 	}
-	what := "greatest lasting current of " + e.Part
+	what := "greatest continuous current of " + e.Part
 	switch e.Kind {
 	case circuit.ResistorEdge:
 		return s.drawsByOhm(w, e, what, s.ohms(w, e))
@@ -117,7 +117,7 @@ func (s *supply) draws(w *rules.Working, e *circuit.Edge) float64 {
 			return milli(w, e.Part, c.EnableMA.Value, c.Path()+".enable_mA")
 		}
 	}
-	return 0 // an input that takes next to nothing
+	return 0 // an input that draws next to nothing
 }
 
 func milli(w *rules.Working, id string, mA float64, path string) float64 {
@@ -132,7 +132,7 @@ func (s *supply) ohms(w *rules.Working, e *circuit.Edge) float64 {
 	}
 	c := s.Spec.Controllers[e.Part]
 	k := w.Given("R_b", "bleeder of "+e.Part, c.BleedKOhm.Value, "kOhm", c.Path()+".bleed_kOhm")
-	return w.Calc("R", "the same", "1000 R_b", "1000 * "+rules.Term(k), 1000*k, "Ohm")
+	return w.Calc("R", "in ohms", "1000 R_b", "1000 * "+rules.Term(k), 1000*k, "Ohm")
 }
 
 // drawsByOhm is V / R at the highest working voltage.
@@ -169,7 +169,7 @@ func (s *supply) converterDraws(w *rules.Working, c *schema.Converter) float64 {
 		return w.Given("I_"+c.ID, "greatest input current of "+c.ID, c.Input.MaxA.Value, "A", c.Path()+".input.max_A")
 	}
 	limit, from := s.Circuit.ConverterLimitA(c.ID)
-	i := w.Given("I_out", "most that "+c.ID+" gives", limit, "A", from)
+	i := w.Given("I_out", "current limit of "+c.ID, limit, "A", from)
 	v := w.Given("V_out", "its output voltage", c.Output.NominalV, "V", c.Path()+".output.nominal_V")
 	low := w.Given("V_in", "its lowest input voltage", c.Input.MinV, "V", c.Path()+".input.min_V")
 	eta := w.Or("eta", "its efficiency", c.EfficiencyPercent, "%", c.Path()+".efficiency_percent", s.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
@@ -177,14 +177,14 @@ func (s *supply) converterDraws(w *rules.Working, c *schema.Converter) float64 {
 		rules.Term(v)+" * "+rules.Term(i)+" / ("+rules.Term(eta)+"/100 * "+rules.Term(low)+")", v*i/(eta/100*low), "A")
 }
 
-// loadDraws is the greatest lasting current of a load.
+// loadDraws is the greatest continuous current of a load.
 func (s *supply) loadDraws(w *rules.Working, e *circuit.Edge, l *schema.Load) float64 {
-	what := "greatest lasting current of " + l.ID
+	what := "greatest continuous current of " + l.ID
 	if l.LoadKind == "motor" && l.StallA.Known {
-		return w.Given("I_"+l.ID, "current of "+l.ID+" when it is stalled", l.StallA.Value, "A", l.Path()+".stall_A")
+		return w.Given("I_"+l.ID, "stall current of "+l.ID, l.StallA.Value, "A", l.Path()+".stall_A")
 	}
 	watts := w.Given("P", "power of "+l.ID, l.PowerW, "W", l.Path()+".power_W")
-	at := w.Given("V_P", "at", l.AtV, "V", l.Path()+".at_V")
+	at := w.Given("V_P", "voltage of that power", l.AtV, "V", l.Path()+".at_V")
 	switch l.LoadKind {
 	case "motor":
 		return w.Calc("I_"+l.ID, what, "P / V_P", rules.Term(watts)+" / "+rules.Term(at), watts/at, "A")
@@ -199,7 +199,7 @@ func (s *supply) loadDraws(w *rules.Working, e *circuit.Edge, l *schema.Load) fl
 	return w.Calc("I_"+l.ID, what, "P V / V_P^2", rules.Term(watts)+" * "+rules.Term(v)+" / "+rules.Term(at)+"^2", watts*v/(at*at), "A")
 }
 
-// limitOf is the path of the limit that a way round lacks.
+// limitOf is the path of the limit that a loop lacks.
 func (s *supply) limitOf(way []*circuit.Edge) string {
 	for _, e := range way {
 		switch e.Kind {
@@ -214,7 +214,7 @@ func (s *supply) limitOf(way []*circuit.Edge) string {
 }
 
 // ridesAs reports whether a fuse of another rating, of the same class and curve
-// in proportion, would carry what it carries in use, again and again, and would not open in it.
+// in proportion, would withstand what it carries in use, repeatedly, without opening.
 func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
 	list, unsettled := s.stresses(f)
 	curve, err := s.curve(f.ID)
@@ -222,7 +222,7 @@ func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
 		return false
 	}
 	share := ratedA / f.RatedA
-	worst, doubtful := worstLasting(f, list)
+	worst, doubtful := worstContinuous(f, list)
 	if doubtful != "" || worst.limitA > 0 && worst.effective > share*worst.limitA {
 		return false
 	}
@@ -230,7 +230,7 @@ func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
 		if x.missing != "" || x.amperes > share*newRide(f, curve, x).limitA {
 			return false
 		}
-		if repeated := x.every > 0 && !x.continuous(); repeated && x.amperes > share*bearsRepeated(f, curve, x) {
+		if repeated := x.every > 0 && !x.continuous(); repeated && x.amperes > share*withstandsRepeatedly(f, curve, x) {
 			return false
 		}
 	}

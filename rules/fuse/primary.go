@@ -19,7 +19,7 @@ func (s *supply) weakness(id string, headroom float64) weakness {
 }
 
 // graver reports whether a weakness is the one to name rather than another: a
-// run rather than a stub that hangs on it, then the one with less headroom, then
+// run rather than a stub that it feeds, then the one with less headroom, then
 // the longer one.
 func (x weakness) graver(than weakness) bool {
 	const alike = 1e-9
@@ -35,8 +35,8 @@ func (x weakness) graver(than weakness) bool {
 }
 
 // weakFeeder names a conductor that its fuse does not suit and that feeds this
-// one, if this one is so short that it would need no protection of its own were
-// the other sound: what is wrong with it then follows from the other. It is ""
+// one, if this one is so short that it would need no protection of its own if
+// the other were sound: what is wrong with it then follows from the other. It is ""
 // otherwise.
 func (s *supply) weakFeeder(id string) string {
 	allowed := s.Spec.Policy.FuseDistanceM
@@ -47,7 +47,7 @@ func (s *supply) weakFeeder(id string) string {
 		return ""
 	}
 	for _, g := range s.guards[id] {
-		for _, v := range s.Circuit.Around(g.Near, devices) {
+		for _, v := range s.Circuit.Around(g.Near, closedParts) {
 			for _, e := range s.Circuit.EdgesAt(v) {
 				if e.IsConductor() && e.ID != id && s.overloadFails(e.ID) && s.leadsTo(e.ID, g, v) {
 					return e.ID
@@ -58,8 +58,8 @@ func (s *supply) weakFeeder(id string) string {
 	return ""
 }
 
-// devices passes contacts, switches and shunts.
-func devices(e *circuit.Edge, _ circuit.Node) bool {
+// closedParts passes contacts, switches and shunts.
+func closedParts(e *circuit.Edge, _ circuit.Node) bool {
 	return e.Conducts() && !e.IsConductor() && e.Kind != circuit.FuseEdge
 }
 
@@ -80,8 +80,8 @@ func (s *supply) follows(id string, headroom float64) [2]string {
 }
 
 // cause names the finding that others on a conductor follow from: that its
-// fuse, or that of the run it hangs on, is too large, on the conductor where
-// this is gravest. It is empty if both stand well against overload.
+// fuse, or that of the run that feeds it, is too large, on the conductor where
+// this is gravest. It is empty if both are protected from overload.
 func (s *supply) cause(id string) [2]string {
 	if !s.overloadFails(id) {
 		if id = s.weakFeeder(id); id == "" {
@@ -128,7 +128,7 @@ func (s *supply) findOverloadFails(id string) bool {
 		return false
 	}
 	k := s.coordination(id)
-	if !k.applies || k.err != nil || k.carries() || k.by != "" {
+	if !k.applies || k.err != nil || k.suffices() || k.by != "" {
 		return false
 	}
 	return !s.short(s.tap(id)) || s.throttled(id, k)

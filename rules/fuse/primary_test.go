@@ -22,7 +22,7 @@ func first(t *testing.T, edits []rules.Edit) map[string]rules.Result {
 
 // A run of cables too thin for its fuse is one finding, on the run: on the cable
 // with the least headroom, the longest of equals. The stubs on it follow, whatever
-// their own numbers: short as they are they would stand, were the run sound.
+// their own numbers: short as they are they would pass if the run were sound.
 func TestThinRunIsOneFinding(t *testing.T) {
 	thin := func(size string, wires ...string) (list []rules.Edit) {
 		for _, w := range wires {

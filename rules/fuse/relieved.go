@@ -10,10 +10,10 @@ import (
 )
 
 // relieve returns the guards of a vehicle's conductors, and by conductor those
-// in which resistors count as protection: where a conductor carries what they
-// let past a fuse, the fuse protects it as if they were not there (IEC
-// 60364-4-43, 436). While the fuse is whole they lie beside it and carry next to
-// nothing, so that the two do not add up.
+// in which resistors count as protection: where the ampacity of a conductor
+// suffices for what they pass around a fuse, the fuse protects it as if they were
+// not there (IEC 60364-4-43, 436). While the fuse is intact it shorts them and they
+// carry next to nothing, so that the two do not add up.
 func relieve(p *rules.Pass) (all map[string][]circuit.Guard, relieved map[string]circuit.Guard) {
 	all, relieved = map[string][]circuit.Guard{}, map[string]circuit.Guard{}
 	for id, guards := range p.Circuit.Guards() {
@@ -41,9 +41,8 @@ func ampacity(p *rules.Pass, id string) float64 {
 	return rated.IzA
 }
 
-// workRelief adds what the resistors that count as protection let through to a
-// working.
-func (s *supply) workRelief(c *rules.Check, id string) {
+// explainRelief adds what the resistors that count as protection pass to a working.
+func (s *supply) explainRelief(c *rules.Check, id string) {
 	g, ok := s.relieved[id]
 	if !ok {
 		return
@@ -52,6 +51,6 @@ func (s *supply) workRelief(c *rules.Check, id string) {
 	for _, r := range g.Bypass {
 		part := s.Spec.Resistors[r]
 		ohm := c.Given("R", "resistance of "+r, part.ResistanceOhm, "Ohm", part.Path()+".resistance_Ohm")
-		c.Calc("I_R", "most that "+r+" lets through past the fuse, less than I_z", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+		c.Calc("I_R", "greatest current through "+r+" around the fuse, below I_z", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
 	}
 }

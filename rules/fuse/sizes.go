@@ -3,7 +3,6 @@ package fuse
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -13,8 +12,8 @@ import (
 )
 
 // size is the thinnest usual size for a conductor that meets all that the rules
-// of fuses and of use ask: what its devices let pass, unless it is a short tap
-// or overload is left to a load; what flows in use; and a short circuit.
+// of fuses and of use require: what its devices let through, unless it is a short
+// tap or overload is left to a load; what flows in use; and a short circuit.
 func (s *supply) size(rated *capacity.Conductor, atLeastA float64) (label string, ok bool) {
 	id := rated.ID
 	n := capacity.Need{CarryA: atLeastA}
@@ -32,12 +31,12 @@ func (s *supply) size(rated *capacity.Conductor, atLeastA float64) (label string
 }
 
 // movable says how a fuse at the far end of a conductor would protect it: at its
-// beginning. It is "" where no single fuse stands there.
+// supply end. It is "" where there is no single fuse.
 func (s *supply) movable(id string) string {
 	e := s.Circuit.Edge(id)
 	for _, g := range s.feeders(id) {
 		if fuse := s.Circuit.FuseAt(g.Far); fuse != "" && !slices.Contains(g.Fuses, fuse) && (g.Far == e.From || g.Far == e.To) {
-			return fmt.Sprintf("move %s to where %s begins", fuse, id)
+			return fmt.Sprintf("move %s to the supply end of %s", fuse, id)
 		}
 	}
 	return ""
@@ -50,9 +49,9 @@ func (s *supply) smaller(f *schema.Fuse, mostA float64) (ratedA float64, ok bool
 	return down, ok && s.ridesAs(f, down)
 }
 
-// saves reports whether a fuse of another rating, its curve in proportion, opens
+// protectsAs reports whether a fuse of another rating, its curve in proportion, opens
 // before a conductor is damaged.
-func (s *supply) saves(f *schema.Fuse, ratedA float64, rated *capacity.Conductor) bool {
+func (s *supply) protectsAs(f *schema.Fuse, ratedA float64, rated *capacity.Conductor) bool {
 	own, err := s.curve(f.ID)
 	if err != nil {
 		return false
@@ -68,7 +67,7 @@ func (s *supply) saves(f *schema.Fuse, ratedA float64, rated *capacity.Conductor
 }
 
 // larger is the fix for a fuse that is too small in use: the least rating of its
-// class from a current in A on that rides it, and which conductors must grow
+// class from a current in A on that withstands it, and which conductors must grow
 // with it; or several fuses, where no source would open that one.
 func (s *supply) larger(f *schema.Fuse, leastA float64) (text string, ok bool) {
 	class := calc.FuseClass(f.Class)
@@ -80,13 +79,13 @@ func (s *supply) larger(f *schema.Fuse, leastA float64) (text string, ok bool) {
 		return "", false
 	}
 	if most := s.openedA(f); up > most {
-		return fmt.Sprintf("divide what hangs on %s over several fuses: what feeds it alone opens none above %s A in a short circuit", f.ID, rules.Figure(most)), true
+		return fmt.Sprintf("divide the loads of %s over several fuses: in a short circuit its only source opens none above %s A", f.ID, rules.Figure(rules.RoundDown(most, 0.1))), true
 	}
-	text = fmt.Sprintf("use %s A or more for %s", rules.Figure(up), f.ID)
+	text = fmt.Sprintf("use a fuse of at least %s A for %s", rules.Figure(up), f.ID)
 	if grow := s.tooThinFor(f, up); len(grow) > 0 {
-		return text + ", together with " + strings.Join(grow, ", ") + "; or spread the loads over two fuses", true
+		return text + " and enlarge " + andList(grow) + "; or divide the loads over two fuses", true
 	}
-	return text + "; the conductors behind it carry that; or spread the loads over two fuses", true
+	return text + ", which suits the conductors behind it; or divide the loads over two fuses", true
 }
 
 // tooThinFor lists the conductors that a fuse would no longer protect from
@@ -105,9 +104,9 @@ func (s *supply) tooThinFor(f *schema.Fuse, ratedA float64) []string {
 			continue
 		}
 		if size, ok := s.size(k.rated, need); ok {
-			out = append(out, fmt.Sprintf("%s of %s", id, size))
+			out = append(out, fmt.Sprintf("%s to %s", id, size))
 		} else {
-			out = append(out, "a larger "+id)
+			out = append(out, id)
 		}
 	}
 	if most := 3; len(out) > most {

@@ -8,7 +8,7 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// A fix names what would hold: a smaller fuse only if it rides its loads, a
+// A fix names what would hold: a smaller fuse only if it withstands its loads, a
 // larger one with the conductors that must grow, a fuse of its own for a
 // charger's lead, a cable that meets every rule.
 func TestFixesHold(t *testing.T) {
@@ -18,32 +18,32 @@ func TestFixesHold(t *testing.T) {
 		edits                  []rules.Edit
 		says, not              string
 	}{
-		{"a smaller fuse that rides", "heron", "w_contactor_drive", aboveAmpacity(),
+		{"a smaller fuse that withstands its loads", "heron", "w_contactor_drive", aboveAmpacity(),
 			ruletest.Edits("wires.w_contactor_drive.size", `"35 mm2"`,
-				"fuses.main", `{"class": "bolt-down", "rated_A": 200, "rated_V_dc": 125, "breaking_A_dc": 10000}`), "a fuse of 150 A at most for main", ""},
+				"fuses.main", `{"class": "bolt-down", "rated_A": 200, "rated_V_dc": 125, "breaking_A_dc": 10000}`), "a fuse of at most 150 A for main", ""},
 		// 100 A would ride, but at the 135 A that surely open it 16 mm2 are hot before it does.
-		{"no smaller fuse saves it", "heron", "w_contactor_drive", aboveAmpacity(),
-			ruletest.Edits("wires.w_contactor_drive.size", `"16 mm2"`), "use 25 mm2 or more", "at most"},
+		{"no smaller fuse protects it", "heron", "w_contactor_drive", aboveAmpacity(),
+			ruletest.Edits("wires.w_contactor_drive.size", `"16 mm2"`), "use at least 25 mm2", "at most"},
 		// 6 mm2 carry less than the 62 A of the cycle, so no fuse suits both.
-		{"no smaller fuse rides", "heron", "w_contactor_drive", aboveAmpacity(),
+		{"no smaller fuse withstands its loads", "heron", "w_contactor_drive", aboveAmpacity(),
 			ruletest.Edits("wires.w_contactor_drive.size", `"6 mm2"`), "no smaller fuse", "at most"},
 		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
-			ruletest.Edits("wires.w_charge_pos.from", `"plus.stud"`), "fit a fuse of 20 A for charger at the battery's end of its cable", "mm2"},
-		{"a larger fuse, conductors carry it", "heron", "head_fuse", overloaded(),
-			ruletest.Edits("fuses.head_fuse.rated_A", "2"), "the conductors behind it carry that", "together"},
-		// The converter gives 16 A: 16 / 1.3 / 1.35 = 9.1 A is the most that it opens.
+			ruletest.Edits("wires.w_charge_pos.from", `"plus.stud"`), "fit a fuse of 20 A for charger at the battery end of its cable", "mm2"},
+		{"a larger fuse that suits its conductors", "heron", "head_fuse", overloaded(),
+			ruletest.Edits("fuses.head_fuse.rated_A", "2"), "which suits the conductors behind it", "enlarge"},
+		// The converter supplies 16 A: 16 / 1.3 / 1.35 = 9.1 A is the most that it opens.
 		{"no larger fuse would open", "mole", "work_fuse", overloaded(),
-			ruletest.Edits("loads.work_left.power_W", "110"), "divide what hangs on work_fuse over several fuses", "A or more"},
-		// The branch's own fuse stands at the far end of its cable.
+			ruletest.Edits("loads.work_left.power_W", "110"), "divide the loads of work_fuse over several fuses", "at least"},
+		// The branch's own fuse is at the far end of its cable.
 		{"a fuse at the wrong end", "mole", "w_tap", withstandShort(), ruletest.Edits(
 			"fuses.tap_fuse", `{"class": "ul", "rated_A": 3, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
 			"wires.w_tap", `{"from": "plus.stud", "to": "tap_fuse.a", "size": "1.5 mm2", "length_m": 2, "insulation": {"max_C": 105, "rated_V": 600}}`,
 			"wires.w_tap_2", `{"from": "tap_fuse.b", "to": "voltmeter.pos", "size": "1.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`,
 			"wires.w_voltmeter_pos", ""),
-			"move tap_fuse to where w_tap begins", ""},
-		// The cable bears the short circuit from 4 mm2 on, but the fuse's 125 A only from 25 mm2.
+			"move tap_fuse to the supply end of w_tap", ""},
+		// The cable withstands the short circuit from 4 mm2 on, but the fuse's 125 A only from 25 mm2.
 		{"a cable for all rules", "heron", "w_fuse_isolator", withstandShort(),
-			ruletest.Edits("wires.w_fuse_isolator.size", `"2.5 mm2"`), "use 25 mm2 or more", ""},
+			ruletest.Edits("wires.w_fuse_isolator.size", `"2.5 mm2"`), "use at least 25 mm2", ""},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			r := ruletest.On(t, tc.rule, tc.vehicle, tc.edits...)[tc.subject]

@@ -25,7 +25,7 @@ type stress struct {
 	mode     string // "" where it comes from no mode
 	what     string // "in mode climb", "while blower starts"
 	amperes  float64
-	seconds  float64 // +Inf for ever
+	seconds  float64 // +Inf for a continuous current
 	every    float64 // s from one beginning to the next; 0 if it is not repeated
 	timePath string  // of the duration
 	air      air     // at the fuse
@@ -54,16 +54,16 @@ func (x stress) steps(w *rules.Working) {
 	switch {
 	case math.IsInf(x.seconds, 1):
 	case x.timePath == "":
-		w.Default("t", "for how long", x.seconds, "s", "time in which a small motor runs up, common practice")
+		w.Default("t", "duration", x.seconds, "s", "starting time of a small motor, common practice")
 	default:
-		w.Given("t", "for how long", x.seconds, "s", x.timePath)
+		w.Given("t", "duration", x.seconds, "s", x.timePath)
 	}
 }
 
-// workEvery adds how often the current comes back to the working.
-func (x stress) workEvery(w *rules.Working) {
+// explainEvery adds how often the current comes back to the working.
+func (x stress) explainEvery(w *rules.Working) {
 	if !x.declared {
-		w.Given("T", "from one beginning to the next", x.every, "s", "modes."+x.mode+".every_s")
+		w.Given("T", "period", x.every, "s", "modes."+x.mode+".every_s")
 		return
 	}
 	numbers := ""
@@ -73,7 +73,7 @@ func (x stress) workEvery(w *rules.Working) {
 		}
 		numbers += rules.Term(step.S)
 	}
-	w.Calc("T", "one turn of the cycle", "sum of for_s", numbers, x.every, "s")
+	w.Calc("T", "length of the cycle", "sum of for_s", numbers, x.every, "s")
 }
 
 // stressList is what stresses returns.
@@ -84,7 +84,7 @@ type stressList struct {
 
 // stresses lists the currents that the modes, the controllers' own limits,
 // pre-charging and starting motors send through a fuse. A solution that they
-// cannot rest on is returned instead.
+// cannot rely on is returned instead.
 func (s *supply) stresses(f *schema.Fuse) ([]stress, *circuit.Solution) {
 	known, ok := s.stressed[f.ID]
 	if !ok {
@@ -115,8 +115,8 @@ func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit
 }
 
 // sequence tells each current what flows before and after it: the steps of the
-// declared cycle stand in their order; before any other flows what is greatest of
-// the currents continuously and the mean of the cycle.
+// declared cycle are in their order; before any other flows the greatest of the
+// continuous currents and the mean of the cycle.
 func (s *supply) sequence(list []stress) {
 	cycle := make([]calc.Interval, len(s.Spec.Cycle))
 	var between float64
@@ -237,7 +237,7 @@ func (s *supply) precharges(f *schema.Fuse, around air) []stress {
 	return list
 }
 
-// air is the temperature round a fuse and where it comes from.
+// air is the temperature around a fuse and where it comes from.
 type air struct {
 	outsideC float64
 	path     string
@@ -247,14 +247,14 @@ type air struct {
 
 func (a air) c() float64 { return a.outsideC + a.riseK }
 
-// airAt is the hottest air round a fuse.
+// airAt is the hottest air around a fuse.
 func (s *supply) airAt(f *schema.Fuse) air {
 	return air{outsideC: s.Spec.Vehicle.AmbientC.Max, path: "vehicle.ambient_C.max", zone: f.Zone, riseK: s.Spec.Zones[f.Zone].RiseK}
 }
 
 // steps adds the temperature to the working.
 func (a air) steps(w *rules.Working, id string) float64 {
-	outside := w.Given("T_air", "hottest air round the vehicle", a.outsideC, "C", a.path)
+	outside := w.Given("T_air", "hottest air around the vehicle", a.outsideC, "C", a.path)
 	if a.riseK == 0 {
 		return outside
 	}
@@ -262,7 +262,7 @@ func (a air) steps(w *rules.Working, id string) float64 {
 	return w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Term(outside)+" + "+rules.Term(rise), a.c(), "C")
 }
 
-// heatFactor is what the ambient leaves of a fuse's rating: 1 below the
+// heatFactor is the derating of a fuse for the ambient: 1 below the
 // reference ambient of the class.
 func heatFactor(f *schema.Fuse, a air) float64 {
 	l, ok := calc.FuseClass(f.Class).Loading()
@@ -280,14 +280,14 @@ func heat(w *rules.Working, f *schema.Fuse, a air) float64 {
 		return 1
 	}
 	t := a.steps(w, f.ID)
-	return w.Calc("f_T", fmt.Sprintf("what the ambient leaves of the rating: %s %% less for each K above %s C",
+	return w.Calc("f_T", fmt.Sprintf("derating for the ambient: %s %% for each K above %s C",
 		rules.Figure(100*l.DeratingPerK), rules.Figure(l.ReferenceC)),
 		"1 - d (T_a - T_ref)", fmt.Sprintf("1 - %s * (%s - %s)", rules.Term(l.DeratingPerK), rules.Term(t), rules.Term(l.ReferenceC)),
 		factor, "")
 }
 
-// continuousLimit is the current that a fuse carries for ever, 0 for a class
-// without published rules of loading.
+// continuousLimit is the current that a fuse withstands continuously, 0 for a
+// class without a published limit.
 func continuousLimit(f *schema.Fuse, a air) float64 {
 	l, _ := calc.FuseClass(f.Class).Loading()
 	return l.ContinuousFactor * heatFactor(f, a) * f.RatedA
@@ -302,6 +302,6 @@ func continuousSteps(w *rules.Working, f *schema.Fuse, a air) float64 {
 	n := w.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c := w.Standard("f_c", "share of the rating for continuous current, class "+f.Class, l.ContinuousFactor, "", l.Source)
 	t := heat(w, f, a)
-	return w.Calc("I_c", "current that "+f.ID+" carries continuously", "f_c f_T I_n",
+	return w.Calc("I_c", "continuous limit of "+f.ID, "f_c f_T I_n",
 		rules.Term(c)+" * "+rules.Term(t)+" * "+rules.Term(n), c*t*n, "A")
 }

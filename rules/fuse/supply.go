@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"errors"
 	"slices"
 	"strings"
 
@@ -25,7 +26,7 @@ type facts struct {
 	// protection, since it carries what they let through.
 	relieved map[string]circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
-	// and converters. A charger is not what a fuse stands before in use.
+	// and converters. A charger is not what a fuse protects against in use.
 	behind map[string]map[string]bool
 	curves map[string]*calc.Curve
 	// sense holds the conductors that the rule sense-lead-unfused answers for.
@@ -79,7 +80,7 @@ func newFacts(p *rules.Pass) *facts {
 	return s
 }
 
-// series lists the batteries that stand in one string with a source.
+// series lists the batteries in one string with a source.
 func (s *supply) series(source circuit.Source) []circuit.Source {
 	list, ok := s.strings[source.ID]
 	if !ok {
@@ -94,8 +95,11 @@ func (s *supply) curve(id string) (*calc.Curve, error) {
 	if c, ok := s.curves[id]; ok {
 		return c, nil
 	}
-	c, err := capacity.Curve(s.Spec.Fuses[id])
-	if err != nil {
+	f := s.Spec.Fuses[id]
+	c, err := capacity.Curve(f)
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
+		return nil, &rules.Missing{Path: missing.Path, What: "the opening times of " + id + " (" + missing.What + ")"}
+	} else if err != nil {
 		return nil, err
 	}
 	s.curves[id] = c
@@ -115,7 +119,7 @@ func (s *supply) bounded(id string, currentA float64) bool {
 	return ok && currentA > end.CurrentA*(1+1e-9) && end.S > adiabatic
 }
 
-// unproven reports whether one of the fuses of a loop cannot be judged at a
+// unproven reports whether one of the fuses of a loop cannot be checked at a
 // current, since only a bound is known, and if so gives that verdict.
 func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
 	for _, id := range l.fuses {
@@ -124,7 +128,7 @@ func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
 		}
 		curve, _ := s.curve(id)
 		end, _ := curve.MaxEnd()
-		c.NotChecked(s.Spec.Fuses[id].Path()+".opening.max", "how fast %s is at %s A is not known: its opening times end at %s A",
+		c.NotChecked(s.Spec.Fuses[id].Path()+".opening.max", "%s: its opening time at %s A is not known, its curve ends at %s A",
 			id, rules.Figure(currentA), rules.Figure(end.CurrentA))
 		return true
 	}
@@ -132,7 +136,7 @@ func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
 }
 
 // fuses yields the fuses that are wired, each with a check in the making. What
-// lies in a network that holds a mistake is reported as not checked.
+// is in a network that contains a mistake is reported as not checked.
 func (s *supply) fuses(yield func(*schema.Fuse, *rules.Check) bool) {
 	for id, f := range schema.Sorted(s.Spec.Fuses) {
 		if f.Spare || !s.Circuit.Connected(id+".a") || !s.Circuit.Connected(id+".b") {
@@ -151,7 +155,7 @@ func (s *supply) fuses(yield func(*schema.Fuse, *rules.Check) bool) {
 // feed is a source that drives a current through a fuse.
 type feed struct {
 	circuit.Source
-	side circuit.Side // the pole of the source that the fuse is tied to
+	side circuit.Side // the pole of the source that the fuse is connected to
 	// load is the fuse's terminal away from the source, if the fuse alone
 	// breaks every loop there; else alone is false.
 	load  circuit.Node
@@ -204,7 +208,7 @@ func onlyLimited(feeds []feed) bool {
 	return !slices.ContainsFunc(feeds, func(f feed) bool { return f.IsBattery() })
 }
 
-// short is a short circuit as a fuse sees it.
+// short is a short circuit as a fuse carries it.
 type short struct {
 	feed      feed             // whose circuit it is
 	bolted                     // without a fault where no battery drives it; throughA is the batteries' part
@@ -256,10 +260,10 @@ func (s *supply) steps(w *rules.Working, x short, id string) (float64, error) {
 		if err := s.batterySteps(w, x, true); err != nil {
 			return 0, err
 		}
-		s.workFault(w, x.bolted, "I_k", "greatest short-circuit current behind "+id, "V_max", id, s.Spec.Vehicle.AmbientC.Min)
+		s.explainFault(w, x.bolted, "I_k", "greatest short-circuit current behind "+id, "V_max", id, s.Spec.Vehicle.AmbientC.Min)
 	}
 	for _, f := range x.others {
-		w.Given("I_"+f.ID, "most that "+f.ID+" gives", f.LimitA, "A", f.LimitFrom)
+		w.Given("I_"+f.ID, "current limit of "+f.ID, f.LimitA, "A", f.LimitFrom)
 	}
 	if x.fault != nil && len(x.others) > 0 {
 		w.Calc("I_f", "current through "+id, "I_k and what the others add",
@@ -277,7 +281,7 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 	var terms []string
 	for _, b := range x.batteries {
 		battery := s.Spec.Batteries[b.ID]
-		symbol, what, v, field, bound := "V_max", "end of charge of ", battery.MaxV, ".max_V", circuit.Least
+		symbol, what, v, field, bound := "V_max", "end-of-charge voltage of ", battery.MaxV, ".max_V", circuit.Least
 		if !greatest {
 			symbol, what, v, field, bound = "V_min", "lowest voltage of ", battery.MinV, ".min_V", circuit.Greatest
 		}
@@ -305,7 +309,7 @@ func (s *supply) guardsTerminal(id, terminal string) bool {
 	return slices.ContainsFunc(s.Circuit.EdgesAt(v), func(e *circuit.Edge) bool { return s.behind[id][e.ID] })
 }
 
-// downstream reports whether one fuse lies behind another: all that it
+// downstream reports whether one fuse is behind another: all that it
 // protects the other protects as well, and the other protects more.
 func (s *supply) downstream(id, of string) bool {
 	a, b := s.behind[id], s.behind[of]
@@ -320,7 +324,7 @@ func (s *supply) downstream(id, of string) bool {
 	return true
 }
 
-// nearest reports whether no other fuse lies between a fuse and a terminal of a
+// nearest reports whether no other fuse is between a fuse and a terminal of a
 // part that it protects.
 func (s *supply) nearest(id, terminal string) bool {
 	if !s.guardsTerminal(id, terminal) {

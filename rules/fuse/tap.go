@@ -10,10 +10,10 @@ import (
 
 // tap is the longest run from the last conductor that its fuse protects, or
 // from the fuse, to the far end of one that it does not: over the sources whose
-// current the conductor would not bear for long. Where it bears each of them by
-// itself, it is over all.
+// current the conductor would not withstand continuously. Where it withstands each of
+// them by itself, it is over all.
 func (s *supply) tap(id string) circuit.Run {
-	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.bears(id, g) })
+	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.withstands(id, g) })
 	if len(guards) == 0 {
 		guards = s.guards[id]
 	}
@@ -25,18 +25,18 @@ func (s *supply) tap(id string) circuit.Run {
 	return longest
 }
 
-// bears reports whether a conductor carries all that one source sends it.
-func (s *supply) bears(id string, g circuit.Guard) bool {
+// withstands reports whether a conductor withstands all that one source sends it.
+func (s *supply) withstands(id string, g circuit.Guard) bool {
 	if limit := g.Source.LimitA; limit > 0 && limit <= s.coordination(id).rated.IzA {
 		return true
 	}
 	k := s.bound([]circuit.Guard{g}, id)
 	k.rated = s.coordination(id).rated
-	return k.carries()
+	return k.suffices()
 }
 
 // short reports whether a run needs no protection of its own: it is within the
-// fuse distance of covered conductors, and what lies bare of it within the short
+// fuse distance of covered conductors, and what is bare of it within the short
 // one.
 func (s *supply) short(r circuit.Run) bool {
 	policy := s.Spec.Policy
@@ -109,8 +109,8 @@ func (s *supply) covered(id string) bool {
 }
 
 // shortTap reports whether a conductor that no fuse before it protects is short
-// enough to need none of its own, and if so gives that verdict. It is none if
-// all that flows through it goes on through a fuse that is too large for it.
+// enough to need none of its own, and if so gives that verdict. It is not if all
+// its current goes on through a fuse that is too large for it.
 func (s *supply) shortTap(c *rules.Check, id string) bool {
 	k := s.coordination(id)
 	if !k.applies || k.err != nil || k.protected() || s.throttled(id, k) {
@@ -120,7 +120,7 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 	if !s.short(r) {
 		return false
 	}
-	c.Solved("l", "length from the last conductor that its fuse protects", r.M, "m", "shortest way over the conductors")
+	c.Solved("l", "length from the last conductor that its fuse protects", r.M, "m", "shortest path along the conductors")
 	if r.BareM < r.M {
 		c.Default("l_max", "length allowed in a sheath or enclosure without protection of its own", s.Spec.Policy.FuseDistanceSheathedM, "m", "policy.fuse_distance_sheathed_m")
 	}
@@ -133,7 +133,7 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 }
 
 // throttled reports whether a fuse at the far end of a run without branches
-// lets more pass than the run carries.
+// lets through more than the ampacity of the run.
 func (s *supply) throttled(id string, k coordination) bool {
 	for _, g := range s.guards[id] {
 		if series := s.alongRun(g); series != "" {

@@ -6,8 +6,8 @@ import (
 	"example.org/headroom/schema"
 )
 
-// checkBatteries finds batteries that are connected the wrong way round. What
-// the consumers see tells a reversed battery from a reversed consumer: all of
+// checkBatteries finds batteries that are connected in reverse polarity. The
+// polarity at the consumers tells a reversed battery from a reversed consumer: all of
 // them have their negative terminal on its positive one. Found there, a battery
 // is the cause of whatever else is wrong in its circuit.
 func checkBatteries(p *rules.Pass) {
@@ -22,11 +22,11 @@ func checkBatteries(p *rules.Pass) {
 		}
 		if wrong := batteryReversed(p, id, ends); wrong != "" {
 			c.Turned(id)
-			c.Fix("exchange the two conductors at %s, with everything else disconnected", id)
-			c.Fail("%s is connected the wrong way round: its positive terminal leads to %s", id, wrong)
+			c.Fix("swap the two conductors at %s, with everything else disconnected", id)
+			c.Fail("%s is connected in reverse polarity: its positive terminal leads to %s", id, wrong)
 			continue
 		}
-		c.Holds(true, "%s is connected the right way round", id)
+		c.Holds(true, "%s is connected in the right polarity", id)
 	}
 }
 
@@ -55,7 +55,7 @@ func polarizedEnds(p *rules.Pass) (out []end) {
 		case *schema.Converter:
 			add(id, "out_pos", "out_neg")
 		case *schema.Load:
-			add(id, "pos", "neg") // of a lamp too the names tell which way round it was meant
+			add(id, "pos", "neg") // of a lamp too the names tell which polarity was meant
 			continue
 		}
 		for _, pair := range polarized(part) {
@@ -66,8 +66,8 @@ func polarizedEnds(p *rules.Pass) (out []end) {
 }
 
 // batteryReversed returns a negative terminal that a battery's positive one leads
-// to, if the battery must be the wrong way round: everything with a polarity on
-// either pole says so, and either several parts do, or the battery stands against
+// to, if the battery must be in reverse polarity: everything with a polarity on
+// either pole says so, and either several parts do, or the battery opposes
 // another one in its string.
 func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 	battery := p.Circuit.Edge(id)
@@ -76,7 +76,7 @@ func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 	for _, e := range ends {
 		switch {
 		case pos[e.node] && neg[e.node]:
-			return "" // its poles are joined by metal: a changeover, or a short circuit
+			return "" // its poles are connected: a changeover, or a short circuit
 		case pos[e.node] && e.positive, neg[e.node] && !e.positive:
 			return ""
 		case pos[e.node], neg[e.node]:

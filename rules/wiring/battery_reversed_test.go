@@ -8,7 +8,7 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// A battery the wrong way round is named itself, in a string, on a network of
+// A battery in reverse polarity is named itself, in a string, on a network of
 // its own and where networks share their negative; a reversed consumer is not
 // taken for one.
 func TestBatteryReversed(t *testing.T) {
@@ -28,9 +28,9 @@ func TestBatteryReversed(t *testing.T) {
 		{"one at the end of a string", "series-string", "b4", swap(map[string]string{"l3.to": "b4.neg", "w5.to": "b4.pos"}), rules.Failed},
 		{"one at the top of a string", "series-string", "b1",
 			append(swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), ruletest.Edits("contactors.main_contactor.coil.suppression", `"tvs"`)...), rules.Failed},
-		{"what lies below it", "series-string", "b2", swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), rules.Passed},
+		{"the one below it", "series-string", "b2", swap(map[string]string{"w1.from": "b1.neg", "l1.from": "b1.pos"}), rules.Passed},
 		{"on a network that shares its negative", "shared-negative", "aux", swap(map[string]string{"a1.from": "aux.neg", "a4.from": "aux.pos"}), rules.Failed},
-		{"alone, with a drive and a coil that minds its polarity", "gg-main-fuse", "pack", swap(map[string]string{"w1.from": "pack.neg", "w5.to": "pack.pos"}), rules.Failed},
+		{"alone, with a drive and a coil that has a polarity", "gg-main-fuse", "pack", swap(map[string]string{"w1.from": "pack.neg", "w5.to": "pack.pos"}), rules.Failed},
 		{"sound", "shared-negative", "aux", nil, rules.Passed},
 		{"a reversed consumer", "series-string", "b1", swap(map[string]string{"w4.to": "drive.neg", "w5.from": "drive.pos", "w12.to": "drive.pos"}), rules.Passed},
 	} {

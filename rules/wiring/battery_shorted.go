@@ -11,14 +11,14 @@ func batteryShorted() *rules.Rule {
 	return &rules.Rule{
 		ID:     "battery-shorted",
 		Family: family,
-		Title:  "metal joins the two poles of a battery",
-		Why: "An end on the wrong pole makes a conductor a short circuit of the battery: thousands of amperes as soon as the last lug is bolted or the " +
-			"switch is closed, an arc, molten copper, and a battery that cannot be disconnected. In a specification it is mostly one wrong " +
-			"terminal, and every other figure is about that current then.",
-		Relation: "neither in a mode nor with all switches open does metal (conductors, fuses, shunts, contacts) lead from a positive pole of a battery, or of a string of them, to its negative one",
+		Title:  "a battery is short-circuited by its wiring",
+		Why: "A conductor on the wrong pole short-circuits the battery: thousands of amperes as soon as the last lug is bolted on or the " +
+			"switch closed, an arc, molten copper, and a battery that cannot be disconnected. In a specification it is mostly one wrong " +
+			"terminal, and until it is corrected every other result is about that current.",
+		Relation: "neither in a mode nor with all switches open do conductors, fuses, shunts or contacts connect a positive pole of a battery, or of a string of batteries, to its negative pole",
 		Source:   "circuit theory",
 		Level:    rules.Error,
-		Fix:      "correct the end of the conductor that joins the poles",
+		Fix:      "reconnect the end of the conductor that is on the wrong pole",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "wires.w_wrong", Value: `{"from": "main.b", "to": "pack.neg", "size": "50 mm2", "length_m": 0.3}`}}},
 		Check: checkShorted,
@@ -31,11 +31,11 @@ func checkShorted(p *rules.Pass) {
 		if p.Unsound(c, list[0].ID+".pos", list[0].ID+".neg") {
 			continue
 		}
-		judgeShorted(c, p, list)
+		evalShorted(c, p, list)
 	}
 }
 
-func judgeShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
+func evalShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 	var poles [][2]circuit.Node // of the batteries, and of each part of the string
 	for i := range list {
 		for _, upper := range list[i:] {
@@ -64,7 +64,7 @@ func judgeShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 					names = append(names, e.Part)
 				}
 			}
-			when := "whatever is switched"
+			when := "with all switches open"
 			if now.mode != "" {
 				when = "in mode " + now.mode
 			}
@@ -72,21 +72,21 @@ func judgeShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 			switch wrong := odd(p.Circuit, path, list); len(wrong) {
 			case 0:
 			case 1:
-				c.Culprit(wrong[0]) // what its current does to all else is no fault of that
-				c.Related(p.Spec.Conductor(wrong[0]).Path(), "the conductor that does not belong there")
-				c.Fix("take %s away, or correct the end that is on the wrong pole", wrong[0])
+				c.Culprit(wrong[0]) // whatever its current upsets is no fault of its own
+				c.Related(p.Spec.Conductor(wrong[0]).Path(), "the conductor that makes the short circuit")
+				c.Fix("remove %s, or reconnect the end of it that is on the wrong pole", wrong[0])
 			default:
-				c.Fix("correct the end of one of %s that is on the wrong pole", strings.Join(wrong, ", "))
+				c.Fix("find which of %s has an end on the wrong pole, and reconnect it", strings.Join(wrong, ", "))
 			}
-			c.Fail("%s %s shorted %s: metal joins the poles by way of %s", list.Name(), areOrIs(list), when, strings.Join(names, " - "))
+			c.Fail("%s %s short-circuited %s, through %s", list.Name(), areOrIs(list), when, strings.Join(names, " - "))
 			return
 		}
 	}
 	if len(states) == 1 {
-		c.NotChecked("modes", "no conductor joins the poles of %s by itself; no mode of use says which switches are closed", list.Name())
+		c.NotChecked("modes", "%s %s not short-circuited with all switches open; no mode says which switches are closed", list.Name(), areOrIs(list))
 		return
 	}
-	c.Holds(true, "no metal joins the poles of %s", list.Name())
+	c.Holds(true, "%s %s not short-circuited in any mode", list.Name(), areOrIs(list))
 }
 
 func areOrIs(list circuit.SeriesString) string {

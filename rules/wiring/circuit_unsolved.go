@@ -14,12 +14,12 @@ func circuitUnsolved() *rules.Rule {
 		ID:     "circuit-unsolved",
 		Family: family,
 		Title:  "the circuit of a mode could not be solved",
-		Why: "Nothing computed from such a mode can be trusted. It is mostly a value that no real part has, " +
+		Why: "Nothing computed for such a mode can be trusted. The cause is mostly a value that no real part has, " +
 			"or two sources that contradict each other.",
-		Relation: "the iteration settles, and the currents at every node balance within a millionth of the largest",
+		Relation: "the solution converges, and the currents at every node balance to within a millionth of the largest",
 		Source:   "Kirchhoff's current law",
 		Level:    rules.Error,
-		Fix:      "look for unlikely values in the parts of the mode",
+		Fix:      "correct the unlikely values of the parts used in the mode, such as a resistance close to zero",
 		Example: rules.Example{Vehicle: "heron", Subject: "climb", Edits: []rules.Edit{
 			{Path: "policy.converter_output_mOhm", Value: "1e-9"}}},
 		Check: checkCircuitUnsolved,
@@ -41,11 +41,11 @@ func checkCircuitUnsolved(p *rules.Pass) {
 		}
 		c.Holds(true, "mode %s is solved", mode)
 	}
-	// No other check speaks of a mode that could not be read, and each may pass
-	// for the want of it.
+	// No other check mentions a mode that could not be read, and each may pass
+	// for lack of it.
 	for _, path := range p.Spec.Broken() {
 		if mode, is := strings.CutPrefix(path, "modes."); is {
-			p.Subject(mode, path).NotChecked(path, "mode %s holds a mistake: what it asks of the vehicle is in no figure", mode)
+			p.Subject(mode, path).NotChecked(path, "mode %s contains a mistake: no result takes it into account", mode)
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 func TestCircuitUnsolved(t *testing.T) { ruletest.Example(t, circuitUnsolved()) }
 
 // TestModeNotRead checks that a mode that could not be read is said to be in no
-// figure, and that the others are still judged.
+// result, and that the others are still checked.
 func TestModeNotRead(t *testing.T) {
 	file := ruletest.Write(t, t.TempDir(), "cart.yaml", `headroom: 1
 vehicle: {name: Cart, use: off-road, chassis: isolated}

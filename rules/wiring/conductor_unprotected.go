@@ -18,17 +18,17 @@ func conductorUnprotected() *rules.Rule {
 		ID:     "conductor-unprotected",
 		Family: family,
 		Title:  "a conductor has no overcurrent protection within the allowed length",
-		Why: "A conductor between a battery and its first fuse burns until it parts when it is pinched or chafed: " +
-			"nothing else ends the short circuit, and at these currents it takes what it touches with it.",
-		Relation: "against every source, the fault loop through the conductor holds a fuse in either pole; or the unfused length from the source " +
+		Why: "Nothing interrupts a short circuit of a conductor between a battery and its first fuse. " +
+			"Pinched or chafed through, it burns until it parts, and sets fire to what it touches.",
+		Relation: "for every source, the fault loop through the conductor contains a fuse in either pole; or the unfused length from the source " +
 			"is at most 0.178 m, 1.016 m sheathed, 1.829 m sheathed from the battery's terminal; or a series resistor " +
-			"limits the current to what the conductor carries. Sources that limit their own current are limited-source-unprotected's. Links between the batteries of a string count as part of the pack; " +
-			"sense leads of a shunt are left to sense-lead-unfused",
+			"limits the current to the conductor's ampacity. Sources that limit their own current are checked by limited-source-unprotected. Links between the batteries of a string count as part of the pack; " +
+			"sense leads of a shunt are checked by sense-lead-unfused",
 		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m); for road vehicles common practice. Series resistors: IEC 60364-4-43, 436",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
-		Fix:      "put a fuse at the source's end of the conductor, or shorten or sheathe the run to it",
+		Fix:      "fit a fuse at the source end of the conductor, or shorten or sheathe the unfused run",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_pack_fuse",
 			Edits: []rules.Edit{{Path: "wires.w_pack_fuse.length_m", Value: "2.4"}}},
 		Check: checkConductorUnprotected,
@@ -41,7 +41,7 @@ func checkConductorUnprotected(p *rules.Pass) {
 	first := firstExposed(guards, sense)
 	for id, conductor := range p.Spec.Conductors() {
 		if sense[id] {
-			continue // sense-lead-unfused asks for its fuse
+			continue // left to sense-lead-unfused
 		}
 		c := p.Subject(id, conductor.Path())
 		if p.Unsound(c, conductor.From) {
@@ -53,7 +53,7 @@ func checkConductorUnprotected(p *rules.Pass) {
 			continue
 		}
 		if p.Circuit.IsStringLink(p.Circuit.Edge(id)) {
-			c.Holds(true, "%s joins two batteries of a string and counts as part of the pack that they make", id)
+			c.Holds(true, "%s links two batteries of a string and counts as part of the pack", id)
 			continue
 		}
 		worst := slices.MinFunc(all, func(a, b circuit.Guard) int { return cmp.Compare(safety(a), safety(b)) })
@@ -62,12 +62,12 @@ func checkConductorUnprotected(p *rules.Pass) {
 		}
 		if safety(worst) == exposed && first[worst.Source.ID] == id {
 			if consumer := fedBare(p, guards, worst.Source.ID); consumer != "" {
-				c.Related(worst.Source.Path, "it feeds "+consumer+" through no fuse")
-				judgeExposed(c, p, worst, fmt.Sprintf("%s has no main fuse, it feeds %s through none: ", worst.Source.ID, consumer))
+				c.Related(worst.Source.Path, "feeds "+consumer+" without a fuse")
+				evalExposed(c, p, worst, fmt.Sprintf("%s has no main fuse and feeds %s without one: ", worst.Source.ID, consumer))
 				continue
 			}
 		}
-		judgeGuard(c, p, worst)
+		evalGuard(c, p, worst)
 	}
 }
 
@@ -92,7 +92,7 @@ func fedBare(p *rules.Pass, guards map[string][]circuit.Guard, battery string) s
 	return ""
 }
 
-// The ways in which a conductor stands against a source, worst first.
+// How a conductor is protected against a source, worst first.
 const (
 	exposed = iota
 	limited
@@ -141,8 +141,8 @@ func firstExposed(guards map[string][]circuit.Guard, without map[string]bool) ma
 	return out
 }
 
-// judgeGuard gives the verdict on a conductor against its worst source.
-func judgeGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
+// evalGuard gives the verdict on a conductor against its worst source.
+func evalGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	switch safety(g) {
 	case fused:
 		by := g.Fuse()
@@ -150,34 +150,34 @@ func judgeGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 			by = "the internal fuse of " + g.Source.ID
 		}
 		if by == "" {
-			c.Holds(true, "every loop through %s from %s holds a fuse", g.Conductor, g.Source.ID)
+			c.Holds(true, "%s has a fuse in every fault loop from %s", g.Conductor, g.Source.ID)
 			return
 		}
-		c.Holds(true, "%s protects %s against %s", by, g.Conductor, g.Source.ID)
+		c.Holds(true, "%s is protected by %s against %s", g.Conductor, by, g.Source.ID)
 	case limited:
 		if g.Resistor == "" {
-			c.Holds(true, "%s gives no more than %s A to %s, by its own limit; limited-source-unprotected compares that with what %s carries",
-				g.Source.ID, rules.Figure(g.Source.LimitA), g.Conductor, g.Conductor)
+			c.Holds(true, "%s is fed by %s, which limits its own current to %s A; limited-source-unprotected compares that with the ampacity",
+				g.Conductor, g.Source.ID, rules.Figure(g.Source.LimitA))
 			return
 		}
-		judgeLimited(c, p, g)
+		evalLimited(c, p, g)
 	default:
-		judgeExposed(c, p, g, "")
+		evalExposed(c, p, g, "")
 	}
 }
 
-// judgeExposed compares the unfused run to the far end of a conductor with what
-// is allowed. What the message begins with says more of the source.
-func judgeExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) {
-	c.Solved("l", "unfused conductor from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest way over the conductors")
+// evalExposed compares the unfused run to the far end of a conductor with what
+// is allowed. The beginning of the message may say more about the source.
+func evalExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) {
+	c.Solved("l", "unfused length from "+g.Source.ID+" to the far end of "+g.Conductor, g.UnfusedM, "m", "shortest path along the conductors")
 	allowed := c.Default("l_max", "length allowed without a fuse", g.AllowedM, "m", distancePolicy(p, g.AllowedM))
 	what := "fit the main fuse of " + g.Source.ID + " at"
 	if fuse := p.Circuit.FuseAt(g.Far); fuse != "" {
 		what = "move " + fuse + " to"
 	}
-	c.Fix("%s %s, within %s m counted along the conductor, or shorten the unfused run", what, pole(g), rules.Figure(allowed))
+	c.Fix("%s %s, within %s m of it along the conductor, or shorten the unfused run", what, pole(g), rules.Figure(allowed))
 	c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
-		"%s%s is %s m of conductor from %s with no fuse in the loop; %s m is allowed",
+		"%s%s has no fuse for %s m from %s, allowed %s m",
 		begin, g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
 }
 
@@ -200,17 +200,17 @@ func distancePolicy(p *rules.Pass, allowed float64) string {
 	return "policy.fuse_distance_at_battery_m"
 }
 
-// judgeLimited compares what a resistor lets through with what the conductor
-// carries.
-func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
+// evalLimited compares the current through a resistor with the ampacity of the
+// conductor.
+func evalLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	r := p.Spec.Resistors[g.Resistor]
 	v := demand.StringVoltage(c.Working, p.Circuit, g.Source)
 	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-	amperes := c.Calc("I", "current behind the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
+	amperes := c.Calc("I", "greatest current through the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
 	what := "behind " + g.Resistor
 	conductor, err := capacity.OfConductor(p, c.Working, g.Conductor)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "%s has no fuse %s; whether it carries the %s A there is not known", g.Conductor, what, rules.Figure(amperes))
+		c.NotChecked(missing.Path, "%s has no fuse %s, up to %s A; its ampacity is not known", g.Conductor, what, rules.Figure(amperes))
 		return
 	}
 	if err != nil {
@@ -218,8 +218,8 @@ func judgeLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 		return
 	}
 	iz := math.Max(conductor.IzA, 0)
-	c.Fix("put a fuse of at most %s A at the end of %s towards %s, or take a conductor that carries %s A",
-		rules.Figure(math.Floor(iz)), g.Conductor, g.Source.ID, rules.Figure(amperes))
+	c.Fix("fit a fuse of at most %s A at the end of %s nearest %s, or use a conductor with an ampacity of at least %s A",
+		rules.Figure(rules.RoundDown(iz, 1)), g.Conductor, g.Source.ID, rules.Figure(rules.RoundUp(amperes, 1)))
 	c.AtMost(rules.Quantity{Value: amperes, Unit: "A"}, rules.Quantity{Value: iz, Unit: "A"},
-		"%s has no fuse %s, which gives up to %s A; it carries %s A", g.Conductor, what, rules.Figure(amperes), rules.Figure(iz))
+		"%s has no fuse %s, up to %s A, ampacity %s A", g.Conductor, what, rules.Figure(amperes), rules.Figure(iz))
 }

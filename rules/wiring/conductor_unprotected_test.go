@@ -38,7 +38,7 @@ func TestConductorUnprotected(t *testing.T) {
 		if first.Primary != "" {
 			t.Errorf("the first bare conductor follows from %s", first.Primary)
 		}
-		if !strings.HasPrefix(first.Message, "pack has no main fuse, it feeds drive through none") || !strings.HasPrefix(first.Fix, "fit the main fuse of pack at pack.pos") {
+		if !strings.HasPrefix(first.Message, "pack has no main fuse and feeds drive without one") || !strings.HasPrefix(first.Fix, "fit the main fuse of pack at pack.pos") {
 			t.Errorf("the pack is not named: %s: %s", first.Message, first.Fix)
 		}
 		follower := ruletest.Verdict(t, got, "w_isolator_plus", rules.Failed)

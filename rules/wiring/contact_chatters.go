@@ -10,13 +10,13 @@ func contactChatters() *rules.Rule {
 	return &rules.Rule{
 		ID:     "contact-chatters",
 		Family: family,
-		Title:  "a contactor, relay or converter finds no rest: closing takes away its own supply",
-		Why: "A coil that is fed through what its contact opens, or from a supply that its contact pulls down, closes and opens many times a second. " +
-			"Contacts that chatter under load weld. A converter that starts on a supply too weak to carry it does the same.",
-		Relation: "in every mode, from open and from closed, the states of all contacts and converters come to rest",
+		Title:  "a contactor, relay or converter chatters: closing removes its own supply",
+		Why: "A coil that is fed through its own break contact, or from a supply that its contact pulls down, closes and opens many times a second. " +
+			"Contacts that chatter under load weld. A converter that starts on a supply too weak for it starts and stops in the same way.",
+		Relation: "in every mode, starting from open and from closed, all contacts and converters settle in one state",
 		Source:   "circuit theory",
 		Level:    rules.Error,
-		Fix:      "feed the coil from a point that its own contact does not change",
+		Fix:      "feed the coil from a point whose voltage its own contact does not change",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft_relay", Edits: []rules.Edit{
 			// The relay's coil is fed through its own break contact.
 			{Path: "relays.soft_relay.form", Value: `"nc"`},
@@ -27,6 +27,9 @@ func contactChatters() *rules.Rule {
 		Check: checkContactChatter,
 	}
 }
+
+// startsAndStops is what a converter does that chatters.
+const startsAndStops = "starts and stops"
 
 func checkContactChatter(p *rules.Pass) {
 	chattering := map[string]circuit.Case{}
@@ -41,12 +44,12 @@ func checkContactChatter(p *rules.Pass) {
 		}
 	}
 	for id, part := range p.Spec.Parts() {
-		terminal := ""
+		terminal, does := "", "closes and opens"
 		switch part.(type) {
 		case *schema.Contactor, *schema.Relay:
 			terminal = id + ".coil_pos"
 		case *schema.Converter:
-			terminal = id + ".in_pos"
+			terminal, does = id+".in_pos", startsAndStops
 		}
 		if terminal != "" && !part.Common().Spare {
 			c := p.Subject(id, part.Common().Path())
@@ -54,10 +57,13 @@ func checkContactChatter(p *rules.Pass) {
 				continue
 			}
 			if k, bad := chattering[id]; bad {
-				c.In(k.Mode, k.String()).Fail("%s finds no rest in mode %s: it closes and opens again without end", id, k.Mode)
+				if does == startsAndStops {
+					c.Fix("lower the resistance of the feed of %s, or its load, so that its supply holds when it starts", id)
+				}
+				c.In(k.Mode, k.String()).Fail("%s chatters in mode %s: it %s without end", id, k.Mode, does)
 				continue
 			}
-			c.Holds(true, "%s comes to rest in every mode", id)
+			c.Holds(true, "%s does not chatter in any mode", id)
 		}
 	}
 }

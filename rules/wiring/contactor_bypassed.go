@@ -14,20 +14,20 @@ func contactorBypassed() *rules.Rule {
 		ID:     "contactor-bypassed",
 		Family: family,
 		Title:  "a contactor is bypassed by something other than its pre-charge",
-		Why: "A conductor, switch, diode or resistor round the contactor keeps the controller supplied when the contactor is open: " +
-			"the vehicle cannot be switched off, and nobody notices before the day it must be.",
-		Relation: "every path round the open contact goes through a resistor of role precharge with V_max/R <= policy.precharge_bypass_A, or through another contactor",
+		Why: "A conductor, switch, diode or resistor around the contactor keeps the controller supplied while the contactor is open: " +
+			"the vehicle cannot be switched off, and nobody notices until the day it has to be.",
+		Relation: "every path around the open contact goes through a resistor of role precharge with V_max/R <= policy.precharge_bypass_A, or through another contactor",
 		Source:   "circuit theory; the pre-charge exception is common practice",
 		Level:    rules.Error,
 		Policy:   []string{"policy.precharge_bypass_A"},
-		Fix:      "take the path away; if it is the pre-charge, declare the resistor's role precharge and let it pass at most policy.precharge_bypass_A at the full voltage, or put a relay in series with it",
+		Fix:      "remove the path; if it is the pre-charge, set the role of the resistor to precharge and choose a resistance that passes at most policy.precharge_bypass_A at full voltage, or fit a relay in series with it",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "resistors.soft.role", Value: `"load"`}}},
 		Check: func(p *rules.Pass) { checkBypass(p, circuit.Positive) },
 	}
 }
 
-// checkBypass looks for a way round every contactor on one side of its source.
+// checkBypass looks for a path around every contactor on one side of its source.
 func checkBypass(p *rules.Pass, side circuit.Side) {
 	for id, k := range schema.Sorted(p.Spec.Contactors) {
 		e := p.Circuit.Edge(id + ".contact")
@@ -39,14 +39,14 @@ func checkBypass(p *rules.Pass, side circuit.Side) {
 		if p.Unsound(c, id+".a", id+".b") {
 			continue
 		}
-		judgeBypass(c, p, source, p.Circuit.Bypass(e.ID))
+		evalBypass(c, p, id, source, p.Circuit.Bypass(e.ID))
 	}
 }
 
-// judgeBypass gives the verdict on a path round a contact.
-func judgeBypass(c *rules.Check, p *rules.Pass, source circuit.Source, path []*circuit.Edge) {
+// evalBypass gives the verdict on a path around the contact of a contactor.
+func evalBypass(c *rules.Check, p *rules.Pass, id string, source circuit.Source, path []*circuit.Edge) {
 	if path == nil {
-		c.Holds(true, "nothing leads round the open contact")
+		c.Holds(true, "%s has no path around its open contact", id)
 		return
 	}
 	way := describe(path)
@@ -56,31 +56,32 @@ func judgeBypass(c *rules.Check, p *rules.Pass, source circuit.Source, path []*c
 		case circuit.ContactEdge:
 			controlled = true
 		case circuit.MeterEdge, circuit.EnableEdge:
-			blocking++ // a measuring input lets next to nothing through
+			blocking++ // a measuring input passes next to nothing
 		case circuit.ResistorEdge:
 			resistor = e.Part
 		}
 	}
 	switch r := p.Spec.Resistors[resistor]; {
 	case blocking > 0:
-		c.Holds(true, "only a measuring input leads round the open contact: %s", way)
+		c.Holds(true, "%s is bypassed only by a measuring input: %s", id, way)
 	case r == nil && controlled:
-		c.Holds(true, "the way round the contact has a contactor or relay of its own: %s", way)
+		c.Holds(true, "%s is bypassed only through another contactor or relay: %s", id, way)
 	case r == nil:
-		c.Fail("the open contact is bypassed by %s", way)
+		c.Fail("%s is bypassed by %s", id, way)
 	case r.Role != "precharge":
 		c.Related(r.Path()+".role", "the resistor in the path")
-		c.Fail("the open contact is bypassed by %s; the role of %s is %q, not precharge", way, resistor, r.Role)
+		c.Fail("%s is bypassed by %s; the role of %s is %q, not precharge", id, way, resistor, r.Role)
 	default:
 		v := demand.StringVoltage(c.Working, p.Circuit, source)
 		ohm := c.Given("R", "resistance of "+resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-		i := c.Calc("I", "current round the contact", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
-		limit := c.Default("I_bypass", "most that a pre-charge may pass", p.Spec.Policy.PrechargeBypassA, "A", "policy.precharge_bypass_A")
+		i := c.Calc("I", "current around the contact", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+		limit := c.Default("I_bypass", "greatest current allowed through a pre-charge", p.Spec.Policy.PrechargeBypassA, "A", "policy.precharge_bypass_A")
 		if i > limit {
-			c.Fail("the pre-charge path %s passes %s A round the open contact, more than %s A", way, rules.Figure(i), rules.Figure(limit))
+			c.Fix("raise resistance_Ohm of %s from %s to at least %s, or fit a relay in series with it", resistor, rules.Figure(ohm), rules.Figure(rules.RoundUp(v/limit, 1)))
+			c.Fail("%s is bypassed by its pre-charge %s: %s A, allowed %s A", id, way, rules.Figure(i), rules.Figure(limit))
 			return
 		}
-		c.Holds(true, "only the pre-charge leads round the open contact: %s, at most %s A", way, rules.Figure(i))
+		c.Holds(true, "%s is bypassed only by its pre-charge %s: %s A, allowed %s A", id, way, rules.Figure(i), rules.Figure(limit))
 	}
 }
 
@@ -95,14 +96,14 @@ func describe(path []*circuit.Edge) string {
 	return strings.Join(names, " - ")
 }
 
-// sourceOf returns the battery whose pole an edge is tied to over metal, and
+// sourceOf returns the battery whose pole an edge is connected to, and
 // which pole.
 func sourceOf(n *circuit.Network, e *circuit.Edge) (circuit.Source, circuit.Side, bool) {
 	for _, s := range n.Sources() {
 		if !s.IsBattery() {
 			continue
 		}
-		// Only one end needs to be tied to the pole: the contact is what
+		// Only one end needs to be connected to the pole: the contact
 		// separates the other.
 		for _, end := range []circuit.Node{e.From, e.To} {
 			if n.MetalJoins(s.Pos, end) {

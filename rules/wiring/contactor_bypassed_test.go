@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -14,12 +15,15 @@ func TestContactorBypassed(t *testing.T) {
 	t.Run("a pre-charge that passes more than an ampere is not", func(t *testing.T) {
 		// 58.4 V / 50 Ohm = 1.17 A, without a switch of its own.
 		got := ruletest.On(t, rule, "mole", ruletest.Edits("resistors.soft.resistance_Ohm", "50")...)
-		ruletest.Verdict(t, got, "main_contactor", rules.Failed)
+		r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
+		if want := "raise resistance_Ohm of soft from 50 to at least 59"; !strings.HasPrefix(r.Fix, want) { // 58.4 Ohm pass 1 A
+			t.Errorf("fix %q, want %q", r.Fix, want)
+		}
 	})
-	t.Run("a plain wire round the contact", func(t *testing.T) {
+	t.Run("a plain wire around the contact", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron", ruletest.Edits("wires.jumper", `{"from": "main_contactor.a", "to": "drive.pos", "size": "2.5 mm2", "length_m": 0.5}`)...)
 		r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
-		if want := "the open contact is bypassed by jumper - w_contactor_drive"; r.Message != want {
+		if want := "main_contactor is bypassed by jumper - w_contactor_drive"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)
 		}
 	})

@@ -17,7 +17,7 @@ func eachDiode(p *rules.Pass, check func(*rules.Check, *schema.Diode)) {
 		switch {
 		case p.Unsound(c, id+".anode", id+".cathode"):
 		case len(p.Spec.Modes) == 0:
-			c.NotChecked("modes", "no mode of use says what %s sees", id)
+			c.NotChecked("modes", "%s: no mode says what it carries and blocks", id)
 		default:
 			check(c, d)
 		}
@@ -37,7 +37,7 @@ func diodeStates(p *rules.Pass) (out []circuit.Case) {
 }
 
 // worstOf solves the states and returns the greatest of a measure of a diode,
-// with its state. It reports false, and why, where one cannot be rested on.
+// with its state. It reports false, and why, where one of them cannot be relied on.
 func worstOf(c *rules.Check, p *rules.Pass, id string, measure func(*circuit.Solution) float64) (worst float64, at circuit.Case, ok bool) {
 	for _, k := range diodeStates(p) {
 		s := p.Circuit.Solve(k)

@@ -10,18 +10,18 @@ func diodeOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "diode-overloaded",
 		Family: family,
-		Title:  "a diode carries more than its forward current",
-		Why: "A diode drops nearly a volt whatever it carries, and heats up within a second. An overloaded one fails by melting into a short, " +
-			"and then joins the two circuits that it was to keep apart.",
-		Relation: "the greatest forward current of any mode, however short, <= continuous_A; coils cold, pack full and empty, the auxiliary battery beside the converter and alone",
-		Source:   "data sheet; that the junction follows within a second is common practice",
+		Title:  "a diode carries more than its rated forward current",
+		Why: "A diode drops nearly a volt at any current, and heats up within a second. An overloaded one fails as a short circuit, " +
+			"and then connects the two circuits that it was meant to keep apart.",
+		Relation: "the greatest forward current of any mode, however short, <= continuous_A; coils cold, pack full and empty, the auxiliary battery with the converter and alone",
+		Source:   "data sheet; that the junction heats up within a second is common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a diode of a larger forward current, on a heat sink where its sheet asks for one",
+		Fix:      "use a diode rated for a larger forward current, on a heat sink where its data sheet requires one",
 		Policy:   []string{"policy.required.diode-overloaded"},
 		Example:  diodeExample("continuous_A", "0.02"),
 		Check: func(p *rules.Pass) {
-			eachDiode(p, func(c *rules.Check, d *schema.Diode) { judgeDiodeCurrent(c, p, d) })
+			eachDiode(p, func(c *rules.Check, d *schema.Diode) { evalDiodeCurrent(c, p, d) })
 		},
 	}
 }
@@ -35,20 +35,20 @@ func diodeExample(field, value string) rules.Example {
 		{Path: "wires.w_coil_contactor.to", Value: `"apart.anode"`}}}
 }
 
-func judgeDiodeCurrent(c *rules.Check, p *rules.Pass, d *schema.Diode) {
+func evalDiodeCurrent(c *rules.Check, p *rules.Pass, d *schema.Diode) {
 	i, at, ok := worstOf(c, p, d.ID, func(s *circuit.Solution) float64 { return s.Current(d.ID) })
 	const none = 1e-4 // A: what leaks
 	switch {
 	case !ok:
 	case i < none:
-		c.Holds(true, "%s carries nothing in any mode", d.ID)
+		c.Holds(true, "%s carries no current in any mode", d.ID)
 	case !d.ContinuousA.Known:
-		c.NotChecked(d.Path()+".continuous_A", "%s carries %s A in mode %s", d.ID, rules.Figure(i), at.Mode)
+		c.NotChecked(d.Path()+".continuous_A", "%s: %s A in mode %s, its rated forward current is not declared", d.ID, rules.Figure(i), at.Mode)
 	default:
 		c.In(at.Mode, at.String())
 		c.Solved("I_F", "forward current of "+d.ID, i, "A", at.String())
-		limit := c.Given("I_c", "forward current that it bears continuously", d.ContinuousA.Value, "A", d.Path()+".continuous_A")
+		limit := c.Given("I_c", "its rated continuous forward current", d.ContinuousA.Value, "A", d.Path()+".continuous_A")
 		c.AtMost(rules.Quantity{Value: i, Unit: "A"}, rules.Quantity{Value: limit, Unit: "A"},
-			"%s carries %s A in mode %s; it bears %s A", d.ID, rules.Figure(i), at.Mode, rules.Figure(limit))
+			"%s: %s A in mode %s, rated %s A", d.ID, rules.Figure(i), at.Mode, rules.Figure(limit))
 	}
 }

@@ -17,7 +17,7 @@ func TestDiodeOverloaded(t *testing.T) {
 	rule := diodeOverloaded()
 	edits := diodeExample("continuous_A", "3").Edits
 	r := diodeScene(t, rule, edits, "apart", rules.Passed)
-	// The coils of the contactor and of its pre-charge relay hang behind it, cold.
+	// The coils of the contactor and of its pre-charge relay are fed through it, cold.
 	spec := ruletest.Edited(t, "heron", edits)
 	cold := 1 + 0.00393*(spec.Vehicle.AmbientC.Min-20)
 	want := spec.Batteries["aux"].MaxV/(cold*spec.Contactors["main_contactor"].Coil.ResistanceOhm.Value) +

@@ -13,7 +13,7 @@ func TestDiodeVoltageLow(t *testing.T) {
 	with := func(value string) []rules.Edit {
 		return append(edits[:len(edits):len(edits)], ruletest.Edits("diodes.wheel.reverse_V", value)...)
 	}
-	// It blocks what the coil sees: the house network, 14.6 V at the most.
+	// It blocks the coil's voltage: the house network, 14.6 V at the most.
 	r := diodeScene(t, rule, with("50"), "wheel", rules.Passed)
 	if r.Demand.Value < 12 || r.Demand.Value > 14.7 {
 		t.Errorf("blocks %v", r.Demand)

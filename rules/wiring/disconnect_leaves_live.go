@@ -14,24 +14,24 @@ func disconnectLeavesLive() *rules.Rule {
 	return &rules.Rule{
 		ID:     "disconnect-leaves-live",
 		Family: family,
-		Title:  "something stays live with the service disconnect open",
-		Why: "Whoever opens the service disconnect takes what lies beyond it for dead and puts a spanner on it. " +
-			"A feed taken from the wrong side, or a pre-charge resistor round the disconnect, keeps it at pack voltage. " +
-			"An inlet for a charger is often tapped before the disconnect so that the vehicle charges with it open; then its pins stay live.",
-		Relation: "with every disconnect open, in every mode and with everything else closed, no part of the traction network has more than policy.live_V across it and a resistor of 1 kOhm",
+		Title:  "a part stays live with the service disconnect open",
+		Why: "Whoever opens the service disconnect expects everything behind it to be dead and puts a spanner on it. " +
+			"A feed taken from the battery side, or a pre-charge resistor around the disconnect, keeps it at pack voltage. " +
+			"A charging inlet is often connected on the battery side, so that the vehicle charges with the disconnect open; then its pins stay live.",
+		Relation: "with every disconnect open, in every mode and with everything else closed, no part of the traction network has more than policy.live_V across it when loaded with 1 kOhm",
 		Source:   "ISO 6469-3 and UN R100/R136 (service disconnect); the limit is common practice",
 		Level:    rules.Error,
 		Varies:   "note for the inlet of a pluggable charger",
 		Policy:   []string{"policy.live_V"},
-		Fix:      "move the feed behind the disconnect, or, if it is a small consumer that must stay on (a battery monitor, never the main contactor or a controller), mark it always_live: true and label it on the vehicle",
+		Fix:      "move the feed to the load side of the disconnect, or, for a small consumer that must stay on (a battery monitor, never the main contactor or a controller), set always_live: true and label it on the vehicle",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "busbars.b_comb_1.from", Value: `"isolator.a"`}}},
 		Check: checkDisconnectLeavesLive,
 	}
 }
 
-// burdenOhm is the resistor through which something must still drive a current
-// to count as live: about what a hand, or a lamp left on, amounts to.
+// burdenOhm is the resistor that loads a part to tell whether it is live: about
+// what a hand, or a lamp left on, amounts to.
 const burdenOhm = 1000
 
 func checkDisconnectLeavesLive(p *rules.Pass) {
@@ -58,8 +58,8 @@ func checkDisconnectLeavesLive(p *rules.Pass) {
 }
 
 // openStates lists what is tried with the disconnect open. Everything closed
-// alone would not do: what is then switched on may pull down the very feed
-// that is looked for.
+// alone is not enough: what is then switched on may pull down the very feed
+// that is searched for.
 func openStates(n *circuit.Network, open string) []circuit.Case {
 	base := demand.Bare("")
 	base.Open = open
@@ -104,17 +104,17 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 			}
 		}
 	}
-	c.Solved("V", "highest voltage across "+id+" and a resistor of 1 kOhm", worst, "V", "every disconnect open, pack full; every mode, and everything closed")
-	limit := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
+	c.Solved("V", "highest voltage across "+id+", loaded with 1 kOhm", worst, "V", "every disconnect open, pack full; every mode, and everything closed")
+	limit := c.Default("V_live", "voltage above which it counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
 	switch {
 	case worst <= limit:
 		c.Holds(true, "%s is dead with the disconnect open", id)
 	case part.AlwaysLive && mayStayLive(p, id):
-		c.Level(rules.Note).Holds(true, "%s stays at %s V with the disconnect open, as it is declared to", id, rules.Figure(worst))
+		c.Level(rules.Note).Holds(true, "%s stays at %s V with the disconnect open, as declared by always_live", id, rules.Figure(worst))
 	case isInlet(p, id):
 		c.Level(rules.Note).In(mode, "disconnect open").
-			Fix("use a connector whose pins cannot be touched when it is unplugged and label it, or tap the charger behind the disconnect").
-			Fail("the pins of %s's inlet stay at %s V with every disconnect open", id, rules.Figure(worst))
+			Fix("use an inlet with touch-proof pins and label it, or connect the charger on the load side of the disconnect").
+			Fail("%s: the pins of its inlet stay at %s V with every disconnect open, limit %s V", id, rules.Figure(worst), rules.Figure(limit))
 	default:
 		// Where nothing separates the battery, that is the finding.
 		for _, list := range p.Circuit.Strings() {
@@ -125,13 +125,13 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 		}
 		past := passing(p, at, ends[0], ends[1])
 		for _, x := range past {
-			c.Related(pathOf(p.Spec, x), "leads past the disconnect")
+			c.Related(pathOf(p.Spec, x), "bypasses the disconnect")
 		}
-		c.In(mode, "disconnect open").Fail("%s still has %s V across it with every disconnect open%s", id, rules.Figure(worst), by(past))
+		c.In(mode, "disconnect open").Fail("%s stays live: %s V with every disconnect open, limit %s V%s", id, rules.Figure(worst), rules.Figure(limit), through(past))
 	}
 }
 
-// mayStayLive reports whether a part may be declared live past the disconnect:
+// mayStayLive reports whether a part may be declared live with the disconnect open:
 // a small consumer, but nothing that sets the vehicle going.
 func mayStayLive(p *rules.Pass, id string) bool {
 	switch p.Spec.Part(id).(type) {

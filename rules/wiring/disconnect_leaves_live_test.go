@@ -20,7 +20,7 @@ func TestDisconnectLeavesLive(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", append(rule.Example.Edits, ruletest.Edits("converters.converter.always_live", "true")...)...)
 		ruletest.Verdict(t, got, "converter", rules.Passed)
 	})
-	t.Run("a pre-charge round the disconnect", func(t *testing.T) {
+	t.Run("a pre-charge around the disconnect", func(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_soft_in.from", `"isolator.a"`)...)
 		if r := ruletest.Verdict(t, got, "drive", rules.Failed); !strings.Contains(r.Message, "through w_soft_in, soft, w_soft_out") {
 			t.Error(r.Message)
@@ -47,7 +47,7 @@ func TestDisconnectLeavesLive(t *testing.T) {
 	}
 	t.Run("an inlet for a charger before the disconnect is a note", func(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", charger("true")...)
-		if r := ruletest.Verdict(t, got, "charge", rules.Failed); r.Level != rules.Note || !strings.Contains(r.Message, "the pins of charge's inlet stay at 58.4 V") {
+		if r := ruletest.Verdict(t, got, "charge", rules.Failed); r.Level != rules.Note || !strings.Contains(r.Message, "charge: the pins of its inlet stay at 58.4 V") {
 			t.Errorf("%s: %s", r.Level, r.Message)
 		}
 	})

@@ -1,5 +1,5 @@
-// Package wiring holds the rules of the circuit family: what is joined to
-// what, what protects it, and what stays live. The network itself is package
+// Package wiring holds the rules of the circuit family: what is connected
+// to what, what protects it, and what stays live. The network itself is package
 // circuit.
 package wiring
 

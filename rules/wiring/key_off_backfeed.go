@@ -14,14 +14,14 @@ func keyOffBackfeed() *rules.Rule {
 	return &rules.Rule{
 		ID:     "key-off-backfeed",
 		Family: family,
-		Title:  "what the key switches off stays supplied through a second feed",
-		Why: "An indicator lamp, diode or second supply that reaches the key circuit from behind feeds it when the key is off: " +
-			"lamps glow, electronics never sleep, and a contactor may hold.",
+		Title:  "a circuit that the key switches off stays live through a second feed",
+		Why: "An indicator lamp, diode or second supply on the load side of the key feeds its circuit with the key off: " +
+			"lamps glow, electronics never sleep, and a contactor may stay closed.",
 		Relation: "with every pole of the key open and contacts starting closed, no pole's load side has more than policy.live_V against the other pole of its network",
 		Source:   "circuit theory",
 		Level:    rules.Warning,
 		Policy:   []string{"policy.live_V"},
-		Fix:      "feed the second circuit from behind the key, or block the path with a diode",
+		Fix:      "feed the second circuit from the load side of the key, or block the path with a diode",
 		Example: rules.Example{Vehicle: "heron", Subject: "key", Edits: []rules.Edit{
 			{Path: "wires.second_feed", Value: `{"from": "usb_fuse.b", "to": "key.house_b", "size": "1.5 mm2", "length_m": 0.4}`}}},
 		Check: checkKeyOffBackfeed,
@@ -41,7 +41,7 @@ func checkKeyOffBackfeed(p *rules.Pass) {
 		for pole := range schema.Sorted(key.Poles) {
 			open = append(open, id+"."+pole)
 		}
-		judgeKeyOff(c, p, id, key, strings.Join(open, " "))
+		evalKeyOff(c, p, id, key, strings.Join(open, " "))
 	}
 }
 
@@ -53,8 +53,8 @@ func keyTerminals(id string, key *schema.Switch) []string {
 	return names
 }
 
-// judgeKeyOff looks for the pole whose load side sees most with the key open.
-func judgeKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, open string) {
+// evalKeyOff looks for the pole with the highest voltage on its load side with the key open.
+func evalKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, open string) {
 	worst, at, mode := 0.0, "", ""
 	for _, m := range p.Circuit.Modes() {
 		for _, k := range []circuit.Case{demand.Nominal(m), demand.Alone(m)} {
@@ -69,16 +69,16 @@ func judgeKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, o
 		}
 	}
 	c.Solved("V", "highest voltage on the load side of the open key", worst, "V", "every mode with the key open, contacts starting closed")
-	limit := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
+	limit := c.Default("V_live", "voltage above which it counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
 	if worst > limit {
-		c.In(mode, "key open").Fail("pole %s of %s still has %s V behind it when the key is open (mode %s)", at, id, rules.Figure(worst), mode)
+		c.In(mode, "key open").Fail("%s: pole %s stays live, %s V on its load side with the key off in mode %s, limit %s V", id, at, rules.Figure(worst), mode, rules.Figure(limit))
 		return
 	}
-	c.Holds(true, "everything behind %s is dead when it is open", id)
+	c.Holds(true, "%s: everything on its load side is dead with the key off", id)
 }
 
 // loadSideV is the voltage behind an open pole against the return of the
-// source that its other side is fed from. Which end is fed the wiring tells, and
+// source that its other side is fed from. The wiring tells which end is fed;
 // where both are, or neither, it is the one called a.
 func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64 {
 	a, okA := n.Node(id + "." + pole + "_a")
@@ -121,7 +121,7 @@ func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, fee
 	return math.Abs(s.Burdened(load, back, burdenOhm))
 }
 
-// fedPast reports whether a node is fed from a positive pole over metal and diodes
+// fedPast reports whether a node is fed from a positive pole through conductors and diodes
 // other than the key itself, with all else closed.
 func fedPast(n *circuit.Network, key string, high, v circuit.Node) bool {
 	return n.Reaches(high, v, func(e *circuit.Edge, enter circuit.Node) bool {
@@ -129,7 +129,7 @@ func fedPast(n *circuit.Network, key string, high, v circuit.Node) bool {
 	})
 }
 
-// closedMetal is a cost for Path over the metal that is closed in a solution.
+// closedMetal is a cost for Path over what conducts in a solution.
 func closedMetal(s *circuit.Solution) func(*circuit.Edge, circuit.Node) (float64, bool) {
 	return func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {

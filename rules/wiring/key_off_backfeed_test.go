@@ -15,7 +15,7 @@ func TestKeyOffBackfeed(t *testing.T) {
 				"wires.d1_a", `{"from": "key.house_b", "to": "d1.anode", "size": "1.5 mm2", "length_m": 0.3}`,
 				"wires.d1_b", `{"from": "d1.cathode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.3}`)...)
 	})
-	t.Run("the same diode turned round feeds back", func(t *testing.T) {
+	t.Run("the same diode reversed feeds back", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron",
 			ruletest.Edits("diodes.d1", `{"continuous_A": 3, "reverse_V": 100}`,
 				"wires.d1_a", `{"from": "key.house_b", "to": "d1.cathode", "size": "1.5 mm2", "length_m": 0.3}`,

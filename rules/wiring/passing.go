@@ -9,9 +9,9 @@ import (
 	"example.org/headroom/schema"
 )
 
-// passing names what leads from a traction battery past its open disconnects to
-// a part, from where the way leaves the one to a disconnect, to the other side of
-// one or to the part; "" where it is not found.
+// passing names what connects a traction battery past its open disconnects to
+// a part, from where the path leaves the one to a disconnect, to the other side of
+// one or to the part; none where it is not found.
 func passing(p *rules.Pass, s *circuit.Solution, pos, neg circuit.Node) (ids []string) {
 	var poles []*circuit.Edge
 	for id := range schema.Sorted(p.Spec.Disconnects) {
@@ -29,7 +29,7 @@ func passing(p *rules.Pass, s *circuit.Solution, pos, neg circuit.Node) (ids []s
 	return ids
 }
 
-// wayPast is the part of a way from a pole of a battery that no open disconnect
+// wayPast is the part of a path from a pole of a battery that no open disconnect
 // interrupts, though there is one at that pole.
 func wayPast(p *rules.Pass, s *circuit.Solution, poles []*circuit.Edge, root, end circuit.Node) (ids []string) {
 	cost := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
@@ -39,7 +39,7 @@ func wayPast(p *rules.Pass, s *circuit.Solution, poles []*circuit.Edge, root, en
 		case circuit.BatteryEdge, circuit.ConverterInput, circuit.ChargerEdge, circuit.ControllerEdge:
 			return 0, false
 		case circuit.ResistorEdge, circuit.DiodeEdge, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge:
-			const last = 1000 // metal comes first
+			const last = 1000 // conductors come first
 			return last, true
 		}
 		return 1, e.Conducts()
@@ -63,9 +63,9 @@ func wayPast(p *rules.Pass, s *circuit.Solution, poles []*circuit.Edge, root, en
 }
 
 // trunkOf marks the nodes between a pole of a battery and the nearer side of each
-// disconnect that metal joins to it with the disconnects open.
+// disconnect that are connected to it with the disconnects open.
 func trunkOf(p *rules.Pass, poles []*circuit.Edge, root circuit.Node) map[circuit.Node]bool {
-	metal := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
+	conducts := func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 		return 1, e.Conducts() && !slices.Contains(poles, e)
 	}
 	trunk := map[circuit.Node]bool{}
@@ -73,7 +73,7 @@ func trunkOf(p *rules.Pass, poles []*circuit.Edge, root circuit.Node) map[circui
 		var nearer []*circuit.Edge
 		reached := false
 		for _, side := range []circuit.Node{pole.From, pole.To} {
-			way := p.Circuit.Path(root, side, metal)
+			way := p.Circuit.Path(root, side, conducts)
 			if (way != nil || root == side) && (!reached || len(way) < len(nearer)) {
 				nearer, reached = way, true
 			}
@@ -91,8 +91,8 @@ func trunkOf(p *rules.Pass, poles []*circuit.Edge, root circuit.Node) map[circui
 	return trunk
 }
 
-// by is the end of a sentence that names what something goes through.
-func by(ids []string) string {
+// through is the end of a sentence that names what something goes through.
+func through(ids []string) string {
 	if len(ids) == 0 {
 		return ""
 	}

@@ -10,14 +10,14 @@ func polarityReversed() *rules.Rule {
 	return &rules.Rule{
 		ID:     "polarity-reversed",
 		Family: family,
-		Title:  "a part with a polarity is connected the wrong way round",
+		Title:  "a part with a polarity is connected in reverse",
 		Why: "A controller, converter or LED lamp connected in reverse conducts through its input diodes or capacitors at once; " +
 			"a coil with its suppression diode in reverse is a short circuit across the key switch.",
-		Relation: "the voltage from the positive to the negative terminal is not negative in any mode; of a battery, not all that its poles lead to " +
-			"has the other polarity",
+		Relation: "the voltage from the positive to the negative terminal is not negative in any mode; for a battery, not everything that its poles lead to " +
+			"has the opposite polarity",
 		Source: "circuit theory",
 		Level:  rules.Error,
-		Fix:    "exchange the two conductors at the part, or correct the one end that is on the wrong side",
+		Fix:    "swap the two conductors at the part, or reconnect the one that is on the wrong terminal",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "wires.w_converter_pos.to", Value: `"converter.in_neg"`},
 			{Path: "wires.w_converter_neg.from", Value: `"converter.in_pos"`}}},
@@ -53,7 +53,7 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 		if s.Failed != "" {
 			continue // it says nothing, and has a finding of its own
 		}
-		// Each state in which something goes to and fro is one that comes about.
+		// Where something chatters, each of its states does occur.
 		v, ok := s.Across(pos, neg)
 		if ok && (v > reversedV || v < -reversedV) {
 			supplied = true
@@ -65,11 +65,11 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 	switch {
 	case worst < -reversedV:
 		c.Solved("V", "voltage from "+pos+" to "+neg, worst, "V", "mode "+mode)
-		c.In(mode, "").Fail("%s sees %s V from %s to %s: it is connected the wrong way round", id, rules.Figure(worst), pos, neg)
+		c.In(mode, "").Fail("%s is connected in reverse polarity: %s V from %s to %s", id, rules.Figure(worst), pos, neg)
 	case !supplied:
-		c.NotChecked("a mode that supplies "+id, "no mode puts a voltage across %s", id)
+		c.NotChecked("a mode that supplies "+id, "%s has no voltage across it in any mode", id)
 	default:
-		c.Holds(true, "%s is connected the right way round", id)
+		c.Holds(true, "%s is connected in the right polarity", id)
 	}
 }
 
@@ -106,8 +106,8 @@ func polarized(part schema.Part) [][2]string {
 	return nil
 }
 
-// polarizedCoil says whether a coil minds its polarity: one with a diode or a
-// driver of its own does.
+// polarizedCoil says whether a coil has a polarity: one with a diode or a driver
+// of its own has.
 func polarizedCoil(c *schema.Coil) [][2]string {
 	switch {
 	case c.Drive == "economiser", c.Suppression == "diode", c.Suppression == "diode+zener":

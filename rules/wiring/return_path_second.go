@@ -9,10 +9,10 @@ func returnPathSecond() *rules.Rule {
 	return &rules.Rule{
 		ID:     "return-path-second",
 		Family: family,
-		Title:  "a second return path leads round a contactor in the negative side",
-		Why: "A contactor or shunt in the negative side only works while every return runs through it. A meter's supply, " +
-			"the chassis or the house wiring gives the current another way: thin wires carry it, and the vehicle stays on.",
-		Relation: "no path joins the two sides of the open contact but one through a pre-charge resistor or another contactor",
+		Title:  "a contactor in the negative side is bypassed by a second return path",
+		Why: "A contactor or shunt in the negative side only works if every return runs through it. A meter's supply, " +
+			"the chassis or the house wiring gives the current another path: thin wires carry it, and the vehicle stays on.",
+		Relation: "no path connects the two sides of the open contact, except through a pre-charge resistor or another contactor",
 		Source:   "circuit theory",
 		Level:    rules.Error,
 		Policy:   []string{"policy.precharge_bypass_A"},

@@ -14,15 +14,15 @@ func supplyCollapses() *rules.Rule {
 	return &rules.Rule{
 		ID:     "supply-collapses",
 		Family: family,
-		Title:  "the supply cannot hold its voltage at the power that a mode asks for",
+		Title:  "the supply voltage collapses at the power that a mode draws",
 		Why: "A consumer of constant power draws more current as its voltage falls. Beyond V^2/4R no current is enough: " +
 			"the voltage falls until something switches off, on the hill, with an empty and cold pack.",
-		Relation: "P <= policy.collapse_fraction * V_min^2 / (4 R_max), R_max being the battery's greatest resistance and the way to the consumer",
+		Relation: "P <= policy.collapse_fraction * V_min^2 / (4 R_max), with R_max the greatest resistance of the battery and of the conductors to the consumer",
 		Source:   "circuit theory (maximum power transfer); the margin is common practice",
 		Level:    rules.Error,
-		Varies:   "warning above the share of policy.collapse_fraction, error where the voltage falls",
+		Varies:   "warning above policy.collapse_fraction of the limit, error where the voltage collapses",
 		Policy:   []string{"policy.collapse_fraction", "policy.battery_resistance_max_factor"},
-		Fix:      "reduce the power of the mode, or lower the resistance of battery and cables",
+		Fix:      "reduce the power drawn in the mode, or lower the resistance of battery and cables",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "batteries.pack.resistance_mOhm", Value: `{"min": 60, "typ": 120, "max": 240}`}}},
 		Check: checkSupplyCollapses,
@@ -39,15 +39,15 @@ func checkSupplyCollapses(p *rules.Pass) {
 		switch {
 		case p.Unsound(c, id+".pos", id+".neg"):
 		case mode == "":
-			c.Holds(true, "no mode asks %s for a power", id)
+			c.Holds(true, "%s draws no power in any mode", id)
 		default:
-			judgeCollapse(c, p, id, mode, watts)
+			evalCollapse(c, p, id, mode, watts)
 		}
 	}
 }
 
-// heaviest finds the mode that asks most power of a controller; a current is
-// taken at the lowest voltage that feeds it.
+// heaviest finds the mode in which a controller draws most power; a current
+// counts at the lowest voltage at which the controller works.
 func heaviest(p *rules.Pass, id string) (mode string, watts float64) {
 	for m, spec := range schema.Sorted(p.Spec.Modes) {
 		d := spec.Draw[id]
@@ -65,12 +65,12 @@ func heaviest(p *rules.Pass, id string) (mode string, watts float64) {
 	return mode, watts
 }
 
-// judgeCollapse compares the power with the most that the source can give at
+// evalCollapse compares the power with the most that the source can supply at
 // the consumer, pack empty and cold, copper hot.
-func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64) {
+func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64) {
 	e := p.Circuit.Edge(id)
 	if missing, ok := p.Circuit.ResistanceKnown(e.From); !ok {
-		c.NotChecked(missing, "how far the supply of %s can be loaded depends on the battery's resistance", id)
+		c.NotChecked(missing, "%s: the power that its supply can deliver depends on the battery's resistance, which is not declared", id)
 		return
 	}
 	hot := p.Spec.Policy.TerminalMaxC
@@ -78,37 +78,38 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	s := p.Circuit.Solve(state)
 	fault, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{HotC: hot})
 	if !ok || fault.LoopOhm <= 0 || fault.OpenV <= 0 {
-		c.NotChecked("a source for "+id, "no source feeds %s when everything is closed", id)
+		c.NotChecked("a source for "+id, "%s is fed by no source, even with every contact closed", id)
 		return
 	}
 	c.In(mode, state.String())
-	asked := workAsked(c, p, id, mode, watts)
+	drawn := explainDrawn(c, p, id, mode, watts)
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
 	demand.WorkResistance(p, c.Working, p.Circuit.StringsFeeding(id), circuit.Greatest)
 	r := c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
 	most, err := calc.CollapsePower(v, fault.LoopOhm)
 	if err != nil {
-		c.NotChecked("a source for "+id, "the limit of the supply of %s cannot be computed: %v", id, err)
+		c.NotChecked("a source for "+id, "%s: the power that its supply can deliver cannot be computed: %v", id, err)
 		return
 	}
-	c.Calc("P_max", "most that can be drawn", "V_min^2 / (4 R_max)", rules.Term(v)+"^2 / (4 * "+rules.Term(r)+" / 1000)", most, "W")
-	share := c.Default("f", "share of it that may be used", p.Spec.Policy.CollapseFraction, "", "policy.collapse_fraction")
+	c.Calc("P_max", "greatest power that the supply can deliver", "V_min^2 / (4 R_max)", rules.Term(v)+"^2 / (4 * "+rules.Term(r)+" / 1000)", most, "W")
+	share := c.Default("f", "share of it that is allowed", p.Spec.Policy.CollapseFraction, "", "policy.collapse_fraction")
 	limit := c.Calc("P_lim", "power allowed", "f P_max", rules.Term(share)+" * "+rules.Term(most), share*most, "W")
-	watts = capped(c, p.Spec.Controllers[id], asked, v, fault.LoopOhm)
+	watts = capped(c, p.Spec.Controllers[id], drawn, v, fault.LoopOhm)
+	c.Fix("reduce the power of %s in mode %s to at most %s kW, or lower the resistance of battery and cables", id, mode, kilo(rules.RoundDown(limit, 10)))
 	falls := slices.Contains(s.Collapsed, id)
 	if falls && watts <= most {
 		min := p.Spec.Controllers[id].MinV
 		if !p.Spec.Modes[mode].Draw[id].CurrentA.Known {
 			c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
 		}
-		c.Fix("reduce the power of the mode, lower the resistance of battery and cables, or set the controller's current limit lower")
-		c.Fail("%s W in mode %s pull the supply of %s below its lowest voltage of %s V with the pack empty and cold: it switches off",
-			rules.Figure(watts), mode, id, rules.Figure(min))
+		c.Fix("reduce the power drawn in the mode, lower the resistance of battery and cables, or lower the controller's current limit")
+		c.Fail("%s: %s kW in mode %s pulls its supply below its lowest voltage of %s V with the pack empty and cold; it switches off",
+			id, kilo(watts), mode, rules.Figure(min))
 		return
 	}
 	if falls {
-		c.Fail("the supply of %s collapses in mode %s: %s W is asked for, %s W is the most it can give with the pack empty and cold",
-			id, mode, rules.Figure(watts), rules.Figure(most))
+		c.Fail("%s: its supply collapses at %s kW in mode %s, it can deliver %s kW with the pack empty and cold",
+			id, kilo(watts), mode, kilo(most))
 		return
 	}
 	if watts <= most {
@@ -116,24 +117,27 @@ func judgeCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64
 	}
 	c.Required(1)
 	c.AtMost(rules.Quantity{Value: watts, Unit: "W"}, rules.Quantity{Value: limit, Unit: "W"},
-		"%s asks %s W in mode %s; with the pack empty and cold its supply can give %s W, of which %s W may be used",
-		id, rules.Figure(watts), mode, rules.Figure(most), rules.Figure(limit))
+		"%s: %s kW in mode %s, allowed %s kW of the %s kW that its supply can deliver with the pack empty and cold",
+		id, kilo(watts), mode, kilo(limit), kilo(most))
 }
 
-// workAsked adds the power that a mode asks of a controller to the working; a
+// kilo renders a power in W for a message in kW.
+func kilo(watts float64) string { return rules.Figure(watts / 1000) }
+
+// explainDrawn adds the power that a controller draws in a mode to the working; a
 // current counts at the lowest voltage at which the controller works.
-func workAsked(c *rules.Check, p *rules.Pass, id, mode string, watts float64) float64 {
+func explainDrawn(c *rules.Check, p *rules.Pass, id, mode string, watts float64) float64 {
 	path, controller := "modes."+mode+".draw."+id, p.Spec.Controllers[id]
 	draw := p.Spec.Modes[mode].Draw[id]
 	if !draw.CurrentA.Known {
-		return c.Given("P", "power asked in mode "+mode, watts, "W", path+".power_W")
+		return c.Given("P", "power drawn in mode "+mode, watts, "W", path+".power_W")
 	}
-	i := c.Given("I", "current asked in mode "+mode, draw.CurrentA.Value, "A", path+".current_A")
+	i := c.Given("I", "current drawn in mode "+mode, draw.CurrentA.Value, "A", path+".current_A")
 	v := c.Given("V_min,c", "lowest voltage of "+id, controller.MinV, "V", controller.Path()+".min_V")
-	return c.Calc("P", "power asked, at the least", "I V_min,c", rules.Term(i)+" * "+rules.Term(v), watts, "W")
+	return c.Calc("P", "power drawn, at the lowest voltage", "I V_min,c", rules.Term(i)+" * "+rules.Term(v), watts, "W")
 }
 
-// capped is the power that a controller really takes when its battery-side
+// capped is the power that a controller really draws when its battery-side
 // current limit comes first.
 func capped(c *rules.Check, controller *schema.Controller, watts, volts, ohm float64) float64 {
 	limit := controller.BatteryPeakA

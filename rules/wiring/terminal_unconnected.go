@@ -11,12 +11,12 @@ func terminalUnconnected() *rules.Rule {
 		ID:     "terminal-unconnected",
 		Family: family,
 		Title:  "a terminal of a part is not connected",
-		Why: "A part with a free terminal does nothing, and nothing computed about its circuit means anything. " +
-			"It is mostly a conductor that was renamed or never written down.",
+		Why: "A part with an open terminal does not work, and nothing computed about its circuit means anything. " +
+			"Mostly a conductor was renamed or forgotten.",
 		Relation: "every terminal that the part needs to work is the end of a conductor",
 		Source:   "completeness of the circuit diagram (IEC 61082-1)",
 		Level:    rules.Error,
-		Fix:      "add the conductor, correct the end of the one that was meant, or mark the part spare: true",
+		Fix:      "add the missing conductor, correct the terminal name in the one that was meant, or set spare: true on the part",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp",
 			Edits: []rules.Edit{{Path: "wires.w_head_pos"}}},
 		Check: checkTerminalUnconnected,
@@ -24,7 +24,7 @@ func terminalUnconnected() *rules.Rule {
 }
 
 func checkTerminalUnconnected(p *rules.Pass) {
-	// Of the specification and not of the network: that leaves out a conductor
+	// By the specification and not by the network, which leaves out a conductor
 	// whose other end is on a part with a mistake.
 	ends := map[string]bool{}
 	for _, conductor := range p.Spec.Conductors() {
@@ -43,13 +43,13 @@ func checkTerminalUnconnected(p *rules.Pass) {
 		}
 		c := p.Subject(id, base.Path())
 		if len(free) == 0 {
-			c.Holds(true, "every terminal of %s that it needs is connected", id)
+			c.Holds(true, "%s: every terminal that it needs is connected", id)
 			continue
 		}
 		if broken := p.BrokenConductors(); broken != "" {
-			c.NotChecked(broken, "whether %s is connected depends on %s, which holds a mistake", strings.Join(free, ", "), broken)
+			c.NotChecked(broken, "whether %s is connected depends on %s, which contains a mistake", strings.Join(free, ", "), broken)
 			continue
 		}
-		c.Fail("%s: no conductor ends on %s", id, strings.Join(free, ", "))
+		c.Fail("%s: nothing is connected to %s", id, strings.Join(free, ", "))
 	}
 }

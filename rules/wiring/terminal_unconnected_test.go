@@ -19,7 +19,7 @@ func TestTerminalUnconnected(t *testing.T) {
 	t.Run("a part left out altogether is named once", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron", ruletest.Edits("loads.forgotten", `{"kind": "led", "power_W": 5, "at_V": 13.2}`)...)
 		r := ruletest.Verdict(t, got, "forgotten", rules.Failed)
-		if want := "forgotten: no conductor ends on forgotten.pos, forgotten.neg"; r.Message != want {
+		if want := "forgotten: nothing is connected to forgotten.pos, forgotten.neg"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)
 		}
 	})

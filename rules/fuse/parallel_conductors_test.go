@@ -8,10 +8,10 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// Two like cables side by side share the current: each has to carry half of the
-// 125 A of the fuse (IEC 60364-4-43, 433.4.1). A longer or thinner one beside it
-// does not count.
-func TestStrands(t *testing.T) {
+// Two identical parallel cables share the current: each has to carry half of the
+// 125 A of the fuse (IEC 60364-4-43, 433.4.1). A longer or thinner one in
+// parallel does not count.
+func TestParallelConductors(t *testing.T) {
 	const id, twin = "w_contactor_drive", "w_twin"
 	beside := func(size, length string) []rules.Edit {
 		return ruletest.Edits(
