@@ -68,14 +68,14 @@ func compareCells(c *rules.Check, b *schema.Battery, cell calc.CellWindow) {
 	cells := rules.Figure(n) + " " + b.Chemistry + " cells"
 	switch {
 	case top > most:
-		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s: max_V %s V; %s are full at %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full))
+		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s: max_V %s V; %s are full at %s V, limit %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full), rules.Figure(most))
 	case low < least:
-		c.Required(1).AtLeast(rules.Volts(least), rules.Volts(low), "%s: min_V %s V; %s are empty at %s V", b.ID, rules.Figure(low), cells, rules.Figure(n*empty))
+		c.Required(1).AtLeast(rules.Volts(least), rules.Volts(low), "%s: min_V %s V; %s are empty at %s V, limit %s V", b.ID, rules.Figure(low), cells, rules.Figure(n*empty), rules.Figure(least))
 	case top <= middle:
 		c.Level(rules.Warning).Fail("%s: max_V %s V is too low; %s have a nominal voltage of %s V", b.ID, rules.Figure(top), cells, rules.Figure(middle))
 	case low >= middle*(1+1e-9):
 		c.Level(rules.Warning).Fail("%s: min_V %s V is too high; %s have a nominal voltage of %s V", b.ID, rules.Figure(low), cells, rules.Figure(middle))
 	default:
-		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s: max_V %s V; %s are full at %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full))
+		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s: max_V %s V; %s are full at %s V, limit %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full), rules.Figure(most))
 	}
 }

@@ -47,9 +47,9 @@ func checkChargeHigh(p *rules.Pass) {
 
 // charge is a current into a battery and where it comes from.
 type charge struct {
-	a    float64
-	what string
-	work func(*rules.Check)
+	a       float64
+	what    string
+	explain func(*rules.Check)
 	// regenerating is the controller that feeds it back, "" for any other charge.
 	regenerating string
 	level        rules.Level // "" for the rule's own
@@ -74,8 +74,9 @@ func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 		return
 	}
 	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.a, b.a) })
-	worst.work(c)
+	worst.explain(c)
 	c.Given("I_ch", "charging current limit of "+x.ID, limit.Value, "A", x.Path()+".charge_max_A")
+	c.Fix("charge %s with at most %s A, or use a battery with charge_max_A of at least %s", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
 	if worst.level != "" {
 		c.Level(worst.level)
 	}
@@ -91,7 +92,7 @@ func (x batteryState) modeCharges(p *rules.Pass) (out []charge) {
 		if f.Taken.A == 0 {
 			continue
 		}
-		k := charge{a: f.Taken.A, what: "in mode " + f.Mode.ID, work: func(c *rules.Check) {
+		k := charge{a: f.Taken.A, what: "in mode " + f.Mode.ID, explain: func(c *rules.Check) {
 			c.In(f.Mode.ID, f.Taken.At.String())
 			c.Solved("I", "current into "+x.ID+" in mode "+f.Mode.ID, f.Taken.A, "A", f.Taken.At.String())
 		}}
@@ -113,7 +114,7 @@ func (x batteryState) chargerCharges(p *rules.Pass) (out []charge) {
 		if !x.chargedBy(p, ch) {
 			continue
 		}
-		out = append(out, charge{a: share * ch.MaxA, what: "by " + ch.ID, work: func(c *rules.Check) {
+		out = append(out, charge{a: share * ch.MaxA, what: "by " + ch.ID, explain: func(c *rules.Check) {
 			c.Related(ch.Path()+".max_A", "the charger")
 			most := c.Given("I_max", "highest output current of "+ch.ID, ch.MaxA, "A", ch.Path()+".max_A")
 			if share < 1 {
@@ -166,7 +167,7 @@ func (x batteryState) emptyCharge(p *rules.Pass) (charge, bool) {
 		if missing != "" || v <= least || (v-least)/ohm < limit {
 			continue // its own resistance holds the current down, or it is not known
 		}
-		return charge{a: limit, what: "by " + id + " when empty", level: rules.Warning, work: func(c *rules.Check) {
+		return charge{a: limit, what: "by " + id + " when empty", level: rules.Warning, explain: func(c *rules.Check) {
 			c.Related(p.Spec.Converters[id].Path(), "the converter")
 			c.Given("I_lim", "current limit of "+id+", all of it into the empty battery", limit, "A", from)
 		}}, true

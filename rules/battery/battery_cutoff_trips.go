@@ -47,7 +47,8 @@ func (x batteryState) checkTrip(c *rules.Check, p *rules.Pass) {
 		}
 	}
 	trip, required := x.Cutoff.TripA, p.Required()
-	trips := func() {
+	trips := func(a float64) {
+		c.Fix("draw at most %s A from %s, or use a pack with a trip current of at least %s A", rules.Figure(rules.RoundDown(trip/required, 1)), x.ID, rules.Figure(rules.RoundUp(a*required, 1)))
 		c.Given("I_trip", "trip current of the cut-off of "+x.ID, trip, "A", x.Path()+".cutoff.trip_A")
 		c.Given("t_trip", "time to trip at that current", x.Cutoff.TripS, "s", x.Path()+".cutoff.trip_s")
 	}
@@ -58,7 +59,7 @@ func (x batteryState) checkTrip(c *rules.Check, p *rules.Pass) {
 			c.Solved("s", "share of "+x.ID+" among the packs in parallel", share, "", "by their typical resistances")
 			c.Calc("I", "its share of that", "s I_lim", rules.Term(share)+" * "+rules.Term(limit), a, "A")
 		}
-		trips()
+		trips(a)
 		c.Related(k.Path()+".battery_peak_A", "the controller's limit")
 		own := burst{demand.Use{A: a}, k.PeakS.Or(math.Inf(1)), ""}
 		if allowed, missing := x.allowedA(own); missing == "" && a > allowed && a*required > trip {
@@ -69,7 +70,7 @@ func (x batteryState) checkTrip(c *rules.Check, p *rules.Pass) {
 	}
 	c.In(worst.Mode.ID, worst.At.String())
 	c.Solved("I", "current of "+x.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
-	trips()
+	trips(worst.A)
 	if worst.A*required > trip && x.peakExceeded(p, worst) && (!demand.Continuous(p.Spec, worst.Mode) || x.Overdrawn(worst) != "") {
 		c.Because(batteryPeakHighID, x.ID)
 	}

@@ -83,7 +83,7 @@ func checkJoining(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) {
 			}
 		}
 	}
-	worst.work(c, p)
+	worst.explain(c, p)
 	safe := worst.limitA * (worst.highOhm + worst.lowOhm + worst.leadsOhm)
 	c.Fix("join them only when their voltages differ by at most %[1]s V, and set connect_within_V to %[1]s", rules.Figure(rules.RoundDown(safe, 0.01)))
 	c.Related(worst.low[0].Path, "joined to it")
@@ -127,7 +127,7 @@ func meet(p *rules.Pass, high, low circuit.SeriesString) meeting {
 	return m
 }
 
-func (m meeting) work(c *rules.Check, p *rules.Pass) {
+func (m meeting) explain(c *rules.Check, p *rules.Pass) {
 	if m.within != "" {
 		c.Given("dV", "difference at which they may be joined", m.deltaV, "V", m.within)
 	} else {

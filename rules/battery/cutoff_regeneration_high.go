@@ -78,6 +78,8 @@ func checkExposed(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 	if b == "" {
 		b = "the pack"
 	}
+	c.Fix("set the regeneration of %s to end at %s V or below, replace %s by one rated for at least %s V, or feed it from the battery side of the main contactor and open the contactor first",
+		k.ID, rules.Figure(rules.RoundDown(weakest.v/p.Required(), 0.1)), weakest.id, rules.Figure(rules.RoundUp(k.MaxV*p.Required(), 0.1)))
 	c.AtMost(rules.Volts(k.MaxV), rules.Volts(weakest.v), "%s: feeds back up to %s V when %s cuts off in mode %s, %s is rated %s V",
 		k.ID, rules.Figure(k.MaxV), b, weakest.mode, weakest.id, rules.Figure(weakest.v))
 }

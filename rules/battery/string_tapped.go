@@ -101,7 +101,7 @@ func checkTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 	for _, id := range worst.consumers {
 		c.Related(p.Spec.Part(id).Common().Path(), "fed from the joint")
 	}
-	c.Fail("%s in the middle of a string: %s A in mode %s drawn from between %s and %s, so %s is discharged more than the rest",
+	c.Fail("%s from the middle of a string: %s A in mode %s drawn between %s and %s, so %s is discharged more than the rest",
 		fed(worst.consumers), rules.Figure(math.Abs(worst.a())), worst.at.Mode, below.ID, above.ID, emptied.Name())
 }
 

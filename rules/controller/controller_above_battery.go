@@ -69,7 +69,7 @@ func checkAboveBattery(p *rules.Pass) {
 			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery can supply that is not known", d.ID, rules.Figure(d.BatteryPeakA.Value))
 			return
 		}
-		weakest.work(c)
+		weakest.explain(c)
 		c.Related(weakest.path, "what the battery can supply")
 		if drawn > weakest.allA && d.modeExceeds(p, weakest) {
 			c.Because("battery-peak-high", weakest.name)
@@ -101,7 +101,7 @@ type supplier struct {
 	name, path string
 	ownA, allA float64
 	share      float64
-	work       func(*rules.Check)
+	explain    func(*rules.Check)
 }
 
 // weakest finds the battery that reaches its limit first.
@@ -120,8 +120,8 @@ func (d drive) weakest(p *rules.Pass, s, drawn float64) (worst supplier, missing
 			}
 		}
 	}
-	own := worst.work
-	worst.work = func(c *rules.Check) {
+	own := worst.explain
+	worst.explain = func(c *rules.Check) {
 		own(c)
 		if worst.share < 1 {
 			c.Solved("s", "share of "+worst.name+" among the packs in parallel", worst.share, "", "by their typical resistances")
@@ -158,11 +158,11 @@ func supplies(b *schema.Battery, s, drawn float64) (g supplier, missing string) 
 	g.name = b.ID
 	switch {
 	case b.ContinuousA.Known && drawn <= b.ContinuousA.Value:
-		g.ownA, g.path, g.work = b.ContinuousA.Value, b.Path()+".continuous_A", cont
+		g.ownA, g.path, g.explain = b.ContinuousA.Value, b.Path()+".continuous_A", cont
 	case !b.PeakA.Known:
 		return supplier{}, b.Path() + ".peak_A"
 	case drawn > b.PeakA.Value, b.PeakS.Known && s <= b.PeakS.Value:
-		g.ownA, g.path, g.work = b.PeakA.Value, b.Path()+".peak_A", peak
+		g.ownA, g.path, g.explain = b.PeakA.Value, b.Path()+".peak_A", peak
 	case !b.PeakS.Known:
 		return supplier{}, b.Path() + ".peak_s"
 	case !b.ContinuousA.Known:
@@ -170,7 +170,7 @@ func supplies(b *schema.Battery, s, drawn float64) (g supplier, missing string) 
 	default:
 		a, _ := calc.BurstCurrent(b.PeakA.Value, b.PeakS.Value, b.ContinuousA.Value, s) // all above 0 by the schema
 		g.ownA, g.path = a, b.Path()+".peak_A"
-		g.work = func(c *rules.Check) {
+		g.explain = func(c *rules.Check) {
 			peak(c)
 			cont(c)
 			if !math.IsInf(s, 1) {

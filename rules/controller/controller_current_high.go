@@ -126,7 +126,7 @@ type loading struct {
 	at        circuit.Case
 	span      string // for which the limit holds
 	fix       string // "" for the rule's own
-	work      func(*rules.Working)
+	explain   func(*rules.Working)
 }
 
 func (x loading) used() float64 { return x.a / x.limitA }
@@ -137,7 +137,7 @@ type gap struct{ path, why string }
 // hardest finds the loading nearest to its limit, or farthest beyond.
 func (d drive) hardest(p *rules.Pass, uses []demand.Use) (worst loading, missing gap) {
 	take := func(x loading) {
-		if worst.work == nil || x.used() > worst.used() {
+		if worst.explain == nil || x.used() > worst.used() {
 			worst = x
 		}
 	}
@@ -154,8 +154,8 @@ func (d drive) hardest(p *rules.Pass, uses []demand.Use) (worst loading, missing
 	}
 	duty, ok := demand.Hottest(p.Spec, uses, tauS)
 	if !ok || duty.EqA == 0 {
-		if worst.work == nil {
-			worst = loading{limitA: 1, what: "draws nothing in any mode", work: func(*rules.Working) {}}
+		if worst.explain == nil {
+			worst = loading{limitA: 1, what: "draws nothing in any mode", explain: func(*rules.Working) {}}
 		}
 		return worst, gap{}
 	}
@@ -175,7 +175,7 @@ func (d drive) continuous(p *rules.Pass, duty demand.Duty) loading {
 	case duty.Steps != nil:
 		what = fmt.Sprintf("equivalent continuous current %s A in repeated mode %s", rules.Figure(duty.EqA), duty.Mode.ID)
 	}
-	x := loading{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, span: "continuous", mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
+	x := loading{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, span: "continuous", mode: duty.Mode.ID, at: duty.At, explain: func(w *rules.Working) {
 		if duty.Steps == nil {
 			d.explainDemand(w, p, duty.Use)
 		} else {
@@ -201,7 +201,7 @@ func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (loadi
 	switch {
 	case cont.Known && u.A <= cont.Value:
 		x.limitA = cont.Value
-		x.work = func(w *rules.Working) {
+		x.explain = func(w *rules.Working) {
 			explainBurst(w)
 			w.Given("I_c", "continuous battery-side current of "+d.ID, cont.Value, "A", d.Path()+".battery_continuous_A")
 		}
@@ -217,7 +217,7 @@ func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (loadi
 	if s > d.PeakS.Or(math.Inf(1)) && cont.Known {
 		x.limitA, _ = calc.BurstCurrent(peak.Value, d.PeakS.Value, cont.Value, s) // all above 0 by the schema
 	}
-	x.work = func(w *rules.Working) {
+	x.explain = func(w *rules.Working) {
 		explainBurst(w)
 		d.explainBurst(w, s, x.limitA)
 	}
@@ -242,7 +242,7 @@ func (d drive) report(c *rules.Check, x loading) {
 		return
 	}
 	c.In(x.mode, x.at.String())
-	x.work(c.Working)
+	x.explain(c.Working)
 	if x.fix != "" {
 		c.Fix("%s", x.fix)
 	}

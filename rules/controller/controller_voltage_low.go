@@ -49,6 +49,8 @@ func checkVoltageLow(p *rules.Pass) {
 			c.Calc("V_string", "batteries in series", "sum of V_min", numbers, there, "V")
 		}
 		c.Related(lowest[0].Path+".min_V", "the pack's cut-off")
+		c.Fix("set the lowest voltage of %s to at most %s V, or raise the cut-off of %s to at least %s V where the cells require it",
+			d.ID, rules.Figure(rules.RoundDown(there/p.Required(), 0.1)), lowest.Name(), rules.Figure(rules.RoundUp(need*p.Required(), 0.1)))
 		c.AtLeast(rules.Volts(need), rules.Volts(there), "%s: works down to %s V, %s is empty at %s V", d.ID, rules.Figure(need), lowest.Name(), rules.Figure(there))
 	})
 }

@@ -47,6 +47,7 @@ func checkInputHigh(p *rules.Pass) {
 			}
 		}
 		limit := c.Given("V_lim", "highest input voltage of "+v.ID, v.Input.MaxV, "V", v.Path()+".input.max_V")
+		c.Fix("use a converter with input.max_V of at least %s", rules.Figure(rules.RoundUp(highest.v*p.Required(), 1)))
 		c.AtMost(rules.Volts(highest.v), rules.Volts(limit), "%s: input at up to %s V %s, rated %s V",
 			v.ID, rules.Figure(highest.v), where, rules.Figure(limit))
 	}

@@ -80,6 +80,7 @@ func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inpu
 		c.NotChecked(missing, "how far the pack's voltage falls under load is not known without its resistance")
 		return
 	}
+	c.Fix("use a converter with input.min_V of at most %s, or raise the pack's actual cut-off, and min_V with it", rules.Figure(rules.RoundDown(lowest.v/p.Required(), 1)))
 	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "%s: input falls to %s V in mode %s with the pack empty, works down to %s V",
 		v.ID, rules.Figure(lowest.v), lowest.mode, rules.Figure(need))
 }

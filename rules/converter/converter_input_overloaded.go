@@ -78,7 +78,7 @@ func checkInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowes
 		c.Related(weakest.path, "the weakest wire of its input circuit")
 		c.Fix("use a larger size for %s", weakest.id)
 	}
-	c.AtMost(rules.Amperes(current), rules.Amperes(limit), "%s: draws up to %s A at %s V, %s is rated %s A continuous",
+	c.AtMost(rules.Amperes(current), rules.Amperes(limit), "%s: draws up to %s A at %s V, continuous limit of %s %s A",
 		v.ID, rules.Figure(current), rules.Figure(lowest.v), weakest.id, rules.Figure(limit))
 }
 

@@ -79,7 +79,7 @@ func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 }
 
 func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.Loop, contacts []*circuit.Edge) {
-	weakest, path := schema.Number{}, ""
+	weakest, path, contact := schema.Number{}, "", ""
 	for _, e := range contacts {
 		rated, at := makeA(p, e)
 		if !rated.Known {
@@ -87,7 +87,7 @@ func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 			return
 		}
 		if !weakest.Known || rated.Value < weakest.Value {
-			weakest, path = rated, at
+			weakest, path, contact = rated, at, e.Part
 		}
 	}
 	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
@@ -99,8 +99,8 @@ func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 		c.NotChecked(v.Path()+".input.capacitance_uF", "the inrush cannot be computed: %v", err)
 		return
 	}
-	limit := c.Given("I_m", "making capacity of the contact", weakest.Value, "A", path)
+	limit := c.Given("I_m", "making capacity of "+contact, weakest.Value, "A", path)
 	c.Related(path, "the contact that closes on it")
-	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: inrush peak of %s A into its input capacitors, making capacity of the contact %s A",
-		v.ID, rules.Figure(peak), rules.Figure(limit))
+	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: inrush peak of %s A into its input capacitors, making capacity of %s %s A",
+		v.ID, rules.Figure(peak), contact, rules.Figure(limit))
 }

@@ -39,6 +39,7 @@ func checkLoadVoltageHigh(p *rules.Pass) {
 			c.In(w.state.Mode, w.state.String())
 			c.Solved("V", "highest voltage across "+d.id, w.v, "V", inMode(w.state))
 			limit := c.Given("V_max", "rated voltage of "+d.id, d.maxV.Value, "V", d.path+".max_V")
+			c.Fix("use a consumer in place of %s with max_V of at least %s", d.id, rules.Figure(rules.RoundUp(w.v*p.Required(), 0.1)))
 			c.AtMost(rules.Volts(w.v), rules.Volts(limit), "%s: %s V in mode %s, rated %s V", d.id, rules.Figure(w.v), w.state.Mode, rules.Figure(limit))
 		}
 	}
