@@ -59,7 +59,7 @@ func checkInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowes
 		c.NotChecked(missing.Path, "%s: the rating of its input circuit is not known: %s", v.ID, missing.What)
 		return
 	case err != nil:
-		c.NotChecked("the rating of the input circuit of "+v.ID, "%v", err)
+		c.NotChecked("what the input of "+v.ID+" may carry", "%v", err)
 		return
 	}
 	current := showInputCurrent(c, p, v, lowest, all)

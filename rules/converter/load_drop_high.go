@@ -52,7 +52,7 @@ func checkLoadDrop(p *rules.Pass) {
 		case len(modesOf(p, id)) == 0:
 			c.NotChecked("a mode that turns on "+id, "no mode turns on %s", id)
 		case w == nil:
-			c.NotChecked("a path over conductors to "+id, "no source feeds %s over conductors alone in the modes that turn it on", id)
+			c.NotChecked("a way over conductors to "+id, "no source feeds %s over conductors alone in the modes that turn it on", id)
 		default:
 			all = append(all, dropped{c, w})
 			if best := primary[w.key()]; w.worst != nil && (best == nil || w.used() > best.used()) {
