@@ -11,11 +11,11 @@ func batteryCellsMismatch() *rules.Rule {
 		ID:     "battery-cells-mismatch",
 		Family: family,
 		Title:  "the battery's voltages do not fit its cells",
-		Why: "A pack is named by a round voltage, built from a number of cells and charged to a third figure. Where they do not fit, either the file " +
-			"describes another pack than the one in the vehicle, and every rating chosen by it is wrong, or the cells are overcharged or emptied " +
-			"below what they survive.",
-		Relation: "series times the cell's charge end, within 3 %, >= max_V > series times its nominal voltage; " +
-			"series times its discharge end, within 5 %, <= min_V < series times its nominal voltage",
+		Why: "A pack is sold under a round voltage, built from a number of cells and charged to a third figure. Where these do not fit together, either " +
+			"the file describes another pack than the one in the vehicle, and every rating chosen from it is wrong, or the cells are overcharged or " +
+			"discharged below what they survive.",
+		Relation: "series * nominal voltage of a cell < max_V <= 1.03 * series * charge end of a cell; " +
+			"0.95 * series * discharge end of a cell <= min_V < series * nominal voltage of a cell",
 		Source: "published cell data by chemistry; LTO and lead-acid from memory. The bands are common practice",
 		Level:  rules.Error,
 		Varies: "warning where the voltages are harmless but cannot be those of that many cells",
@@ -42,18 +42,18 @@ func checkCells(p *rules.Pass) {
 		cell, known := calc.CellVoltages(b.Chemistry)
 		switch {
 		case b.Chemistry == "":
-			c.NotChecked(b.Path()+".chemistry", "%s states no chemistry to hold its voltages against", id)
+			c.NotChecked(b.Path()+".chemistry", "%s: its chemistry is not stated", id)
 		case !known:
-			c.NotChecked("the cell voltages of another chemistry", "the chemistry of %s is not one whose cell voltages are known", id)
+			c.NotChecked("the cell voltages of another chemistry", "%s: the cell voltages of its chemistry are not known", id)
 		case !b.Series.Known:
-			c.NotChecked(b.Path()+".series", "%s states no number of cells in series", id)
+			c.NotChecked(b.Path()+".series", "%s: its number of cells in series is not stated", id)
 		default:
-			judgeCells(c, b, cell)
+			compareCells(c, b, cell)
 		}
 	}
 }
 
-func judgeCells(c *rules.Check, b *schema.Battery, cell calc.CellWindow) {
+func compareCells(c *rules.Check, b *schema.Battery, cell calc.CellWindow) {
 	const source = "published cell data"
 	n := c.Given("n", "cells in series", b.Series.Value, "", b.Path()+".series")
 	c.GivenText("chemistry", "chemistry of the cells", b.Chemistry, b.Path()+".chemistry")
@@ -61,21 +61,21 @@ func judgeCells(c *rules.Check, b *schema.Battery, cell calc.CellWindow) {
 	usual := c.Standard("v_nom", "nominal voltage of a cell", cell.NominalV, "V", source)
 	empty := c.Standard("v_empty", "discharge end of a cell", cell.MinV, "V", source)
 	most := c.Calc("V_most", "highest charge end of the pack", "1.03 n v_full", rules.Term(aboveFull)+" * "+rules.Term(n)+" * "+rules.Term(full), aboveFull*n*full, "V")
-	middle := c.Calc("V_mid", "nominal voltage of the cells together", "n v_nom", rules.Term(n)+" * "+rules.Term(usual), n*usual, "V")
-	least := c.Calc("V_least", "lowest cut-off of the pack", "0.95 n v_empty", rules.Term(belowEmpty)+" * "+rules.Term(n)+" * "+rules.Term(empty), belowEmpty*n*empty, "V")
-	top := c.Given("V_max", "charge end as stated", b.MaxV, "V", b.Path()+".max_V")
-	low := c.Given("V_min", "cut-off as stated", b.MinV, "V", b.Path()+".min_V")
+	middle := c.Calc("V_mid", "nominal voltage of all the cells in series", "n v_nom", rules.Term(n)+" * "+rules.Term(usual), n*usual, "V")
+	least := c.Calc("V_least", "lowest discharge end of the pack", "0.95 n v_empty", rules.Term(belowEmpty)+" * "+rules.Term(n)+" * "+rules.Term(empty), belowEmpty*n*empty, "V")
+	top := c.Given("V_max", "stated charge end of the pack", b.MaxV, "V", b.Path()+".max_V")
+	low := c.Given("V_min", "stated discharge end of the pack", b.MinV, "V", b.Path()+".min_V")
 	cells := rules.Figure(n) + " " + b.Chemistry + " cells"
 	switch {
 	case top > most:
-		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s is charged to %s V; %s end at %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full))
+		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s: max_V %s V; %s are full at %s V, limit %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full), rules.Figure(most))
 	case low < least:
-		c.Required(1).AtLeast(rules.Volts(least), rules.Volts(low), "%s is emptied to %s V; %s end at %s V", b.ID, rules.Figure(low), cells, rules.Figure(n*empty))
+		c.Required(1).AtLeast(rules.Volts(least), rules.Volts(low), "%s: min_V %s V; %s are empty at %s V, limit %s V", b.ID, rules.Figure(low), cells, rules.Figure(n*empty), rules.Figure(least))
 	case top <= middle:
-		c.Level(rules.Warning).Fail("%s is charged to %s V only; %s have %s V in the middle of their charge", b.ID, rules.Figure(top), cells, rules.Figure(middle))
+		c.Level(rules.Warning).Fail("%s: max_V %s V is too low; %s have a nominal voltage of %s V", b.ID, rules.Figure(top), cells, rules.Figure(middle))
 	case low >= middle*(1+1e-9):
-		c.Level(rules.Warning).Fail("%s counts as empty at %s V; %s have %s V in the middle of their charge", b.ID, rules.Figure(low), cells, rules.Figure(middle))
+		c.Level(rules.Warning).Fail("%s: min_V %s V is too high; %s have a nominal voltage of %s V", b.ID, rules.Figure(low), cells, rules.Figure(middle))
 	default:
-		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s is charged to %s V; %s end at %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full))
+		c.Required(1).AtMost(rules.Volts(top), rules.Volts(most), "%s: max_V %s V; %s are full at %s V, limit %s V", b.ID, rules.Figure(top), cells, rules.Figure(n*full), rules.Figure(most))
 	}
 }

@@ -14,7 +14,7 @@ func TestBatteryChargeCold(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "as cold as it may be", Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "colder", Subject: "pack", Edits: ruletest.Edits("batteries.pack.charge_min_C", "0"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "down to -10 C; it may be charged down to 0 C"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "charged at -10 C in mode brake, lowest charging temperature 0 C"}},
 		{Name: "a mode that is colder than the vehicle's range", Subject: "pack", Edits: ruletest.Edits("modes.brake.ambient_C", "-20"),
 			Want: ruletest.Want{Verdict: rules.Failed, Mode: "brake"}},
 		{Name: "charged in a warm shed only", Subject: "pack",
@@ -22,7 +22,7 @@ func TestBatteryChargeCold(t *testing.T) {
 			Want:  ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a charger that no mode connects", Subject: "pack",
 			Edits: ruletest.Edits("batteries.pack.charge_min_C", "0", "modes.charging", "", "modes.brake", ""),
-			Want:  ruletest.Want{Verdict: rules.Failed, Message: "charger charges pack"}},
+			Want:  ruletest.Want{Verdict: rules.Failed, Message: "charged at -10 C by charger"}},
 		{Name: "not stated", Subject: "pack", Edits: ruletest.Edits("batteries.pack.charge_min_C", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.charge_min_C"}},
 		{Name: "lead-acid, not stated", Subject: "pack", Edits: append(ruletest.Edits("batteries.pack.charge_min_C", ""), leadAcid...),

@@ -16,17 +16,17 @@ func batteryChargeHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "battery-charge-high",
 		Family: family,
-		Title:  "a battery is charged with more current than it takes",
-		Why: "Lithium cells that are charged faster than they can take it up plate metal: capacity is lost permanently and the plated metal grows " +
+		Title:  "a battery is charged with more current than it is rated for",
+		Why: "Lithium cells that are charged too fast plate metal: capacity is lost permanently and the plated metal grows " +
 			"towards the other electrode. A pack with a cut-off opens its charging path instead, in the middle of braking.",
-		Relation: "charge_max_A >= what every mode feeds back, max_A of every charger on it, what a running converter floats it at; " +
-			"of a lithium auxiliary battery also what the converter's limit gives it when empty (a lead-acid one limits that by itself)",
+		Relation: "charge_max_A >= the charging current of every mode, max_A of every charger on the battery, its float current on a running converter; " +
+			"for a lithium auxiliary battery also the current limit of the converter that charges it from empty (a lead-acid one limits its current itself)",
 		Source:   "data sheet; circuit theory",
 		Level:    rules.Error,
 		Varies:   "warning for the current into an empty auxiliary battery",
 		Required: 1,
 		Policy:   []string{"policy.required.battery-charge-high"},
-		Fix:      "use a smaller charger, set the regeneration lower, or use a battery that takes more",
+		Fix:      "use a smaller charger, lower the regeneration, or use a battery with a higher charge_max_A",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "chargers.charger.max_A", Value: "60"}}},
 		Check: checkChargeHigh,
@@ -40,29 +40,29 @@ func checkChargeHigh(p *rules.Pass) {
 		case !ok:
 		case !x.Solved(c):
 		default:
-			x.judgeCharge(c, p)
+			x.checkCharge(c, p)
 		}
 	}
 }
 
 // charge is a current into a battery and where it comes from.
 type charge struct {
-	a    float64
-	what string
-	work func(*rules.Check)
+	a       float64
+	what    string
+	explain func(*rules.Check)
 	// regenerating is the controller that feeds it back, "" for any other charge.
 	regenerating string
 	level        rules.Level // "" for the rule's own
 }
 
-func (x batteryState) judgeCharge(c *rules.Check, p *rules.Pass) {
+func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 	list := slices.Concat(x.modeCharges(p), x.chargerCharges(p))
 	limit := x.ChargeMaxA
 	if empty, ok := x.emptyCharge(p); ok && !slices.ContainsFunc(list, func(k charge) bool { return k.a > limit.Or(0) }) {
 		list = append(list, empty)
 	}
 	if ids := x.FedBy(); len(list) == 0 && len(ids) > 0 {
-		c.Holds(true, "%s hangs on %s, at whose voltage it takes what it can bear", x.ID, ids[0])
+		c.Holds(true, "%s floats on %s and limits its charging current itself", x.ID, ids[0])
 		return
 	}
 	if len(list) == 0 {
@@ -70,19 +70,20 @@ func (x batteryState) judgeCharge(c *rules.Check, p *rules.Pass) {
 		return
 	}
 	if !limit.Known {
-		c.NotChecked(x.Path()+".charge_max_A", "%s is charged with %s A %s; what it takes is not stated", x.ID, rules.Figure(list[0].a), list[0].what)
+		c.NotChecked(x.Path()+".charge_max_A", "%s: charged with %s A %s; its limit is not stated", x.ID, rules.Figure(list[0].a), list[0].what)
 		return
 	}
 	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.a, b.a) })
-	worst.work(c)
-	c.Given("I_ch", "highest charging current of "+x.ID, limit.Value, "A", x.Path()+".charge_max_A")
+	worst.explain(c)
+	c.Given("I_ch", "charging current limit of "+x.ID, limit.Value, "A", x.Path()+".charge_max_A")
+	c.Fix("charge %s with at most %s A, or use a battery with charge_max_A of at least %s", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
 	if worst.level != "" {
 		c.Level(worst.level)
 	}
 	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
-	c.AtMost(rules.Amperes(worst.a), rules.Amperes(limit.Value), "%s is charged with %s A %s; it takes %s A", x.ID, rules.Figure(worst.a), worst.what, rules.Figure(limit.Value))
+	c.AtMost(rules.Amperes(worst.a), rules.Amperes(limit.Value), "%s: charged with %s A %s, limit %s A", x.ID, rules.Figure(worst.a), worst.what, rules.Figure(limit.Value))
 }
 
 // modeCharges are the charging currents of the modes.
@@ -91,7 +92,7 @@ func (x batteryState) modeCharges(p *rules.Pass) (out []charge) {
 		if f.Taken.A == 0 {
 			continue
 		}
-		k := charge{a: f.Taken.A, what: "in mode " + f.Mode.ID, work: func(c *rules.Check) {
+		k := charge{a: f.Taken.A, what: "in mode " + f.Mode.ID, explain: func(c *rules.Check) {
 			c.In(f.Mode.ID, f.Taken.At.String())
 			c.Solved("I", "current into "+x.ID+" in mode "+f.Mode.ID, f.Taken.A, "A", f.Taken.At.String())
 		}}
@@ -105,20 +106,20 @@ func (x batteryState) modeCharges(p *rules.Pass) (out []charge) {
 	return out
 }
 
-// chargerCharges are what chargers can give that are wired to the battery,
-// whether a mode connects them or not.
+// chargerCharges are what the chargers wired to the battery can supply, whether a
+// mode connects them or not.
 func (x batteryState) chargerCharges(p *rules.Pass) (out []charge) {
 	share := p.Circuit.Share(x.Parallel, x.Own)
 	for _, ch := range chargers(p) {
 		if !x.chargedBy(p, ch) {
 			continue
 		}
-		out = append(out, charge{a: share * ch.MaxA, what: "by " + ch.ID, work: func(c *rules.Check) {
+		out = append(out, charge{a: share * ch.MaxA, what: "by " + ch.ID, explain: func(c *rules.Check) {
 			c.Related(ch.Path()+".max_A", "the charger")
-			most := c.Given("I_max", "highest current of "+ch.ID, ch.MaxA, "A", ch.Path()+".max_A")
+			most := c.Given("I_max", "highest output current of "+ch.ID, ch.MaxA, "A", ch.Path()+".max_A")
 			if share < 1 {
 				c.Solved("s", "share of "+x.ID+" among the packs in parallel", share, "", "by their typical resistances")
-				c.Calc("I", "its part of that", "s I_max", rules.Term(share)+" * "+rules.Term(most), share*ch.MaxA, "A")
+				c.Calc("I", "its share of that", "s I_max", rules.Term(share)+" * "+rules.Term(most), share*ch.MaxA, "A")
 			}
 		}})
 	}
@@ -150,7 +151,7 @@ func charged(p *rules.Pass, ch *schema.Charger) (out []circuit.SeriesString) {
 }
 
 // emptyCharge is what the converters push into an empty lithium battery. A
-// lead-acid battery at the converter's voltage takes what it can bear (common
+// lead-acid battery at the converter's voltage limits its current itself (common
 // practice), and without a chemistry it is taken for one.
 func (x batteryState) emptyCharge(p *rules.Pass) (charge, bool) {
 	switch x.Chemistry {
@@ -166,7 +167,7 @@ func (x batteryState) emptyCharge(p *rules.Pass) (charge, bool) {
 		if missing != "" || v <= least || (v-least)/ohm < limit {
 			continue // its own resistance holds the current down, or it is not known
 		}
-		return charge{a: limit, what: "by " + id + " when it is empty", level: rules.Warning, work: func(c *rules.Check) {
+		return charge{a: limit, what: "by " + id + " when empty", level: rules.Warning, explain: func(c *rules.Check) {
 			c.Related(p.Spec.Converters[id].Path(), "the converter")
 			c.Given("I_lim", "current limit of "+id+", all of it into the empty battery", limit, "A", from)
 		}}, true

@@ -21,7 +21,7 @@ func batteryCutoffTrips() *rules.Rule {
 		Varies:   "warning where only a controller's own limit, and no declared mode, reaches it",
 		Required: 1.1,
 		Policy:   []string{"policy.required.battery-cutoff-trips"},
-		Fix:      "set the controller's battery-side limit below the trip current, or use a pack that trips later",
+		Fix:      "set the controller's battery-side limit below the trip current, or use a pack with a higher trip current",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.pack.cutoff.trip_A", Value: "100"}}},
 		Check: checkCutoffTrips,
@@ -34,12 +34,12 @@ func checkCutoffTrips(p *rules.Pass) {
 			continue
 		}
 		if c, ok := begin(p, x); ok && x.Known(c) {
-			x.judgeCutoff(c, p)
+			x.checkTrip(c, p)
 		}
 	}
 }
 
-func (x batteryState) judgeCutoff(c *rules.Check, p *rules.Pass) {
+func (x batteryState) checkTrip(c *rules.Check, p *rules.Pass) {
 	var worst demand.Use
 	for _, f := range x.Currents {
 		if u := f.Given; worst.Mode == nil || u.A > worst.A {
@@ -47,37 +47,38 @@ func (x batteryState) judgeCutoff(c *rules.Check, p *rules.Pass) {
 		}
 	}
 	trip, required := x.Cutoff.TripA, p.Required()
-	trips := func() {
-		c.Given("I_trip", "current at which "+x.ID+" cuts off", trip, "A", x.Path()+".cutoff.trip_A")
-		c.Given("t_trip", "time after which it does", x.Cutoff.TripS, "s", x.Path()+".cutoff.trip_s")
+	trips := func(a float64) {
+		c.Fix("draw at most %s A from %s, or use a pack with a trip current of at least %s A", rules.Figure(rules.RoundDown(trip/required, 1)), x.ID, rules.Figure(rules.RoundUp(a*required, 1)))
+		c.Given("I_trip", "trip current of the cut-off of "+x.ID, trip, "A", x.Path()+".cutoff.trip_A")
+		c.Given("t_trip", "time to trip at that current", x.Cutoff.TripS, "s", x.Path()+".cutoff.trip_s")
 	}
 	if k, a := x.limited(p); k != nil && worst.A*required <= trip && a > worst.A {
 		c.Level(rules.Warning)
 		limit := c.Given("I_lim", "battery-side limit of "+k.ID, k.BatteryPeakA.Value, "A", k.Path()+".battery_peak_A")
 		if share := p.Circuit.Share(x.Parallel, x.Own); share < 1 {
 			c.Solved("s", "share of "+x.ID+" among the packs in parallel", share, "", "by their typical resistances")
-			c.Calc("I", "its part of that", "s I_lim", rules.Term(share)+" * "+rules.Term(limit), a, "A")
+			c.Calc("I", "its share of that", "s I_lim", rules.Term(share)+" * "+rules.Term(limit), a, "A")
 		}
-		trips()
+		trips(a)
 		c.Related(k.Path()+".battery_peak_A", "the controller's limit")
 		own := burst{demand.Use{A: a}, k.PeakS.Or(math.Inf(1)), ""}
-		if gives, missing := x.allowedA(own); missing == "" && a > gives && a*required > trip {
+		if allowed, missing := x.allowedA(own); missing == "" && a > allowed && a*required > trip {
 			c.Because("controller-above-battery", k.ID)
 		}
-		c.AtMost(rules.Amperes(a), rules.Amperes(trip), "%s may draw %s A from %s by its own limit; the pack cuts off at %s A", k.ID, rules.Figure(a), x.ID, rules.Figure(trip))
+		c.AtMost(rules.Amperes(a), rules.Amperes(trip), "%s: %s may draw %s A by its own limit, cut-off trips at %s A", x.ID, k.ID, rules.Figure(a), rules.Figure(trip))
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
 	c.Solved("I", "current of "+x.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
-	trips()
+	trips(worst.A)
 	if worst.A*required > trip && x.peakExceeded(p, worst) && (!demand.Continuous(p.Spec, worst.Mode) || x.Overdrawn(worst) != "") {
 		c.Because(batteryPeakHighID, x.ID)
 	}
-	c.AtMost(rules.Amperes(worst.A), rules.Amperes(trip), "%s gives %s A in mode %s; it cuts off at %s A", x.ID, rules.Figure(worst.A), worst.Mode.ID, rules.Figure(trip))
+	c.AtMost(rules.Amperes(worst.A), rules.Amperes(trip), "%s: %s A in mode %s, cut-off trips at %s A", x.ID, rules.Figure(worst.A), worst.Mode.ID, rules.Figure(trip))
 }
 
 // limited is the controller that may draw most from the battery by its own
-// limit, and the battery's part of that in A; nil if none states it.
+// limit, and the battery's share of that in A; nil if none states it.
 func (x batteryState) limited(p *rules.Pass) (most *schema.Controller, a float64) {
 	for _, k := range x.controllers(p) {
 		if part := k.BatteryPeakA.Value * p.Circuit.Share(x.Parallel, x.Own); k.BatteryPeakA.Known && part > a {

@@ -20,14 +20,14 @@ func TestBatteryOverloaded(t *testing.T) {
 		{
 			Name: "too much continuously", Subject: "pack",
 			Edits: ruletest.Edits("batteries.pack.continuous_A", "70", "modes.climb", ""),
-			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 80, Capability: 70, Mode: "cruise", Fix: "gives 81 A continuously"},
+			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 80, Capability: 70, Mode: "cruise", Fix: "at least 81 A continuous"},
 		},
 		{
 			// As short against tau as this the cycle is its root mean square:
 			// sqrt((160^2 x 2 + 30^2) / 3) = 131.8 A, charging counted.
 			Name: "a short cycle", Subject: "pack",
 			Edits: ruletest.Edits("cycle", `[{"mode": "climb", "for_s": 2}, {"mode": "brake", "for_s": 1}]`),
-			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 131.8, Message: "the cycle heats pack"},
+			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 131.8, Message: "equivalent continuous current 131.8 A over the cycle"},
 		},
 		{
 			// 1800 s of 160 A, 1800 s of nothing: x = exp(-1), hottest

@@ -14,16 +14,16 @@ func batteryParallelInrush() *rules.Rule {
 	return &rules.Rule{
 		ID:     "battery-parallel-inrush",
 		Family: family,
-		Title:  "two batteries joined at different charge drive more current through each other than they bear",
-		Why: "Packs of some milliohms are joined by hand or by a switch. A full one pours its charge into an empty one with nothing in between but " +
-			"cables: hundreds of amperes for minutes, above every charging limit, and the arc at the terminal as well.",
+		Title:  "batteries joined at different charge drive more current through each other than they withstand",
+		Why: "Packs of a few milliohms are joined by hand or by a switch. A full one discharges into an empty one with nothing in between but " +
+			"cables: hundreds of amperes for minutes, above every charging limit, and an arc at the terminal as well.",
 		Relation: "dV / (R_1,min + R_2,min + cables and fuses between) <= charge_max_A of the emptier one and rated_A of the fuses between; dV is " +
 			"connect_within_V, or max_V of one less min_V of the other where no procedure limits it",
-		Source:   "circuit theory; common practice (contacts between count as nothing, which errs on the safe side)",
+		Source:   "circuit theory; common practice (contacts between count as zero resistance, which errs on the safe side)",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.battery-parallel-inrush", "policy.battery_resistance_min_factor"},
-		Fix:      "bring the packs to the same voltage before joining them, and state connect_within_V",
+		Fix:      "bring the packs to the same voltage before joining them, and set connect_within_V to the greatest difference allowed",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.second", Value: `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 28, "charge_max_A": 40}`},
 			{Path: "fuses.second_fuse", Value: `{"class": "bolt-down", "rated_A": 125, "rated_V_dc": 125, "breaking_A_dc": 10000}`},
@@ -43,7 +43,7 @@ func checkParallel(p *rules.Pass) {
 		}
 		seen[x.Parallel[0][0].ID] = true
 		if c, ok := begin(p, x); ok {
-			judgeParallel(c, p, x.Parallel)
+			checkJoining(c, p, x.Parallel)
 		}
 	}
 }
@@ -65,7 +65,7 @@ type meeting struct {
 
 func (m meeting) used() float64 { return m.a / m.limitA }
 
-func judgeParallel(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) {
+func checkJoining(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) {
 	var worst meeting
 	for _, high := range group {
 		for _, low := range group {
@@ -74,7 +74,7 @@ func judgeParallel(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) 
 			}
 			m := meet(p, high, low)
 			if m.missing != "" {
-				c.NotChecked(m.missing, "%s and %s are in parallel; what flows when they are joined at different voltages, and what they take, is not known without it",
+				c.NotChecked(m.missing, "%s and %s are in parallel; the current when they are joined at different voltages, or its limit, is not known without it",
 					high.Name(), low.Name())
 				return
 			}
@@ -83,15 +83,15 @@ func judgeParallel(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) 
 			}
 		}
 	}
-	worst.work(c, p)
+	worst.explain(c, p)
 	safe := worst.limitA * (worst.highOhm + worst.lowOhm + worst.leadsOhm)
-	c.Fix("join them only when their voltages differ by at most %s V, and state connect_within_V: %s", rules.Figure(safe), rules.Figure(rules.RoundDown(10*safe, 1)/10))
+	c.Fix("join them only when their voltages differ by at most %[1]s V, and set connect_within_V to %[1]s", rules.Figure(rules.RoundDown(safe, 0.01)))
 	c.Related(worst.low[0].Path, "joined to it")
-	c.AtMost(rules.Amperes(worst.a), rules.Amperes(worst.limitA), "%s drives %s A into %s when they are joined %s V apart; %s A is what %s allows",
+	c.AtMost(rules.Amperes(worst.a), rules.Amperes(worst.limitA), "%s drives %s A into %s when they are joined %s V apart, limit %s A (%s)",
 		worst.high.Name(), rules.Figure(worst.a), worst.low.Name(), rules.Figure(worst.deltaV), rules.Figure(worst.limitA), worst.limit)
 }
 
-// meet works out what a string drives into another.
+// meet computes what a string drives into another.
 func meet(p *rules.Pass, high, low circuit.SeriesString) meeting {
 	m := meeting{high: high, low: low, deltaV: high.V(p.Spec, circuit.Highest) - low.V(p.Spec, circuit.Lowest)}
 	for _, s := range []circuit.SeriesString{high, low} {
@@ -127,7 +127,7 @@ func meet(p *rules.Pass, high, low circuit.SeriesString) meeting {
 	return m
 }
 
-func (m meeting) work(c *rules.Check, p *rules.Pass) {
+func (m meeting) explain(c *rules.Check, p *rules.Pass) {
 	if m.within != "" {
 		c.Given("dV", "difference at which they may be joined", m.deltaV, "V", m.within)
 	} else {
@@ -143,9 +143,9 @@ func (m meeting) work(c *rules.Check, p *rules.Pass) {
 			}
 		}
 	}
-	leads := c.Solved("R_l", "conductors and fuses between them", 1000*m.leadsOhm, "mOhm", "cold copper; contacts count as nothing")
+	leads := c.Solved("R_l", "conductors and fuses between them", 1000*m.leadsOhm, "mOhm", "cold copper; contacts at zero resistance")
 	sum := m.highOhm + m.lowOhm + m.leadsOhm
 	loop := c.Calc("R", "resistance of the loop", "R_1 + R_2 + R_l", strings.Join(terms, " + ")+" + "+rules.Term(leads), 1000*sum, "mOhm")
 	c.Calc("I", "current when they are joined", "dV / R", rules.Term(m.deltaV)+" / ("+rules.Term(loop)+" / 1000)", m.a, "A")
-	c.Given("I_lim", "what the weakest of battery and fuses bears", m.limitA, "A", m.limit)
+	c.Given("I_lim", "lowest limit of battery and fuses", m.limitA, "A", m.limit)
 }

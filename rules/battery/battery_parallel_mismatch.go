@@ -6,7 +6,7 @@ import (
 )
 
 // endSpread is how far, as a factor, the ends of charge of batteries in
-// parallel may lie apart: what the tolerance of a charger's end voltage is
+// parallel may differ: what the tolerance of a charger's end voltage is
 // (common practice: 1 %).
 const endSpread = 1.01
 
@@ -15,8 +15,8 @@ func batteryParallelMismatch() *rules.Rule {
 		ID:     "battery-parallel-mismatch",
 		Family: family,
 		Title:  "batteries in parallel end their charge at different voltages",
-		Why: "In parallel all have one voltage. The one with the lower end of charge is charged beyond it by the others, with no charger at fault: " +
-			"cells of lithium are ruined by it, vent or burn. Where the voltages have been brought together before joining makes no difference.",
+		Why: "In parallel all have the same voltage. The one with the lower end of charge is charged beyond it by the others, with no charger at fault: " +
+			"lithium cells are ruined by it, vent or burn. Bringing the voltages together before joining makes no difference.",
 		Relation: "the highest end of charge of the strings in parallel <= 1.01 times the lowest; of a string the sum of its batteries' max_V",
 		Source:   "circuit theory; common practice for the tolerance",
 		Level:    rules.Error,
@@ -65,10 +65,13 @@ func checkParallelMismatch(p *rules.Pass) {
 			}
 		}
 		end := low.V(p.Spec, circuit.Highest)
-		limit := c.Calc("V_lim", "end of charge of "+low.Name()+" and its tolerance", "1.01 sum of V", "1.01 * "+rules.Term(end), endSpread*end, "V")
+		limit := c.Calc("V_lim", "end of charge of "+low.Name()+" with its tolerance", "1.01 sum of V", "1.01 * "+rules.Term(end), endSpread*end, "V")
 		c.Culprit(low[0].ID) // what flows between them is no fault of fuses and cables
 		highest := high.V(p.Spec, circuit.Highest)
-		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s, which ends its charge at %s V, lies in parallel with %s, which goes up to %s V",
-			low.Name(), rules.Figure(end), high.Name(), rules.Figure(highest))
+		other := " in parallel with " + high.Name() + " at " + rules.Figure(highest) + " V"
+		if high[0].ID == low[0].ID {
+			other = " the same for all in parallel"
+		}
+		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: end of charge %s V,%s", low.Name(), rules.Figure(end), other)
 	}
 }

@@ -14,16 +14,16 @@ func batteryPeakHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     batteryPeakHighID,
 		Family: family,
-		Title:  "a mode draws more than the battery gives for that time",
+		Title:  "a mode draws more than the battery can supply for that time",
 		Why: "Above its peak current a cell's voltage falls so far that it is pulled through its lower limit while the pack still reads half full; " +
 			"links and welds inside carry what they were never tested for, and the pack's own cut-off opens on the hill.",
 		Relation: "the current of every mode that lasts t <= peak_A for t up to peak_s; beyond that <= sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t), " +
-			"the current that puts no more heat above the continuous one into the cells than the rated peak does",
+			"the current that heats the cells above their continuous state no more than the rated peak does",
 		Source:   "data sheet; adiabatic heating above a steady state (circuit theory), common practice",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.battery-peak-high"},
-		Fix:      "use a battery of a larger peak current, or set the controller's battery-side limit lower",
+		Fix:      "use a battery with a higher peak current, or lower the controller's battery-side limit",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.pack.continuous_A", Value: "80"}, {Path: "batteries.pack.peak_A", Value: "100"}}},
 		Check: checkPeak,
@@ -33,7 +33,7 @@ func batteryPeakHigh() *rules.Rule {
 func checkPeak(p *rules.Pass) {
 	for _, x := range batteries(p) {
 		if c, ok := begin(p, x); ok && x.Known(c) {
-			x.judgePeak(c, p)
+			x.checkPeakCurrent(c, p)
 		}
 	}
 }
@@ -45,7 +45,7 @@ type burst struct {
 	path string
 }
 
-// allowedA is what the battery gives for a time. Where it is not known the path
+// allowedA is what the battery can supply for a time. Where it is not known the path
 // of what is missing is returned; a peak without a duration is taken at its
 // current alone.
 func (x batteryState) allowedA(b burst) (a float64, missing string) {
@@ -66,8 +66,8 @@ func (x batteryState) allowedA(b burst) (a float64, missing string) {
 	}
 }
 
-// peakExceeded reports whether a mode draws more than the battery gives for the
-// time that it lasts.
+// peakExceeded reports whether a mode draws more than the battery can supply
+// for the time that it lasts.
 func (x batteryState) peakExceeded(p *rules.Pass, u demand.Use) bool {
 	s, path := demand.Longest(p.Spec, u.Mode)
 	if s == 0 {
@@ -77,13 +77,13 @@ func (x batteryState) peakExceeded(p *rules.Pass, u demand.Use) bool {
 	return missing == "" && u.A > a*(1+1e-9)
 }
 
-func (x batteryState) judgePeak(c *rules.Check, p *rules.Pass) {
+func (x batteryState) checkPeakCurrent(c *rules.Check, p *rules.Pass) {
 	var worst burst
 	var allowed float64
 	for _, b := range x.bursts(p) {
 		a, missing := x.allowedA(b)
 		if missing != "" {
-			c.NotChecked(missing, "%s gives %s A in mode %s; what it gives for that time is not known", x.ID, rules.Figure(b.A), b.Mode.ID)
+			c.NotChecked(missing, "%s: %s A in mode %s; what it can supply for that time is not known", x.ID, rules.Figure(b.A), b.Mode.ID)
 			return
 		}
 		if worst.Mode == nil || b.A*allowed > worst.A*a {
@@ -91,34 +91,37 @@ func (x batteryState) judgePeak(c *rules.Check, p *rules.Pass) {
 		}
 	}
 	if worst.Mode == nil {
-		c.Holds(true, "no mode draws a current from %s for a time only", x.ID)
+		c.Holds(true, "no mode draws a short-time current from %s", x.ID)
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
 	c.Solved("I", "current of "+x.ID+" in mode "+worst.Mode.ID, worst.A, "A", worst.At.String())
 	if !math.IsInf(worst.s, 1) {
-		c.Given("t", "for how long", worst.s, "s", worst.path)
+		c.Given("t", "duration", worst.s, "s", worst.path)
 	}
-	x.workAllowed(c.Working, worst, allowed)
+	x.explainAllowed(c.Working, worst, allowed)
+	duration, span := forTime(worst.s)
 	if x.Role == "traction" {
-		c.Fix("use a battery that gives %s A for that time, or set the controller's battery-side limit to %s A",
-			rules.Figure(rules.RoundUp(worst.A, 1)), rules.Figure(rules.RoundDown(allowed/p.Circuit.Share(x.Parallel, x.Own), 1)))
+		c.Fix("use a battery that can supply %s A %s, or set the controller's battery-side limit to at most %s A",
+			rules.Figure(rules.RoundUp(worst.A, 1)), span, rules.Figure(rules.RoundDown(allowed/p.Circuit.Share(x.Parallel, x.Own), 1)))
 	} else {
-		c.Fix("use a battery that gives %s A for that time, or draw less from it", rules.Figure(rules.RoundUp(worst.A, 1)))
+		c.Fix("use a battery that can supply %s A %s, or draw less from it", rules.Figure(rules.RoundUp(worst.A, 1)), span)
 	}
-	c.AtMost(rules.Amperes(worst.A), rules.Amperes(allowed), "%s gives %s A%s in mode %s; it gives %s A for that time",
-		x.ID, rules.Figure(worst.A), forTime(worst.s), worst.Mode.ID, rules.Figure(allowed))
+	c.AtMost(rules.Amperes(worst.A), rules.Amperes(allowed), "%s: %s A%s in mode %s, can supply %s A %s",
+		x.ID, rules.Figure(worst.A), duration, worst.Mode.ID, rules.Figure(allowed), span)
 }
 
-func forTime(s float64) string {
+// forTime says how long a current lasts, and for how long the battery is to
+// supply it.
+func forTime(s float64) (duration, span string) {
 	if math.IsInf(s, 1) {
-		return ""
+		return "", "continuously"
 	}
-	return " for " + rules.Figure(s) + " s"
+	return " for " + rules.Figure(s) + " s", "for that time"
 }
 
 // bursts lists the modes that last for a time, and those that plainly cannot go
-// on, in which the battery gives a current.
+// on, in which the battery carries a current.
 func (x batteryState) bursts(p *rules.Pass) (out []burst) {
 	for _, f := range x.Currents {
 		u := f.Given
@@ -134,8 +137,8 @@ func (x batteryState) bursts(p *rules.Pass) (out []burst) {
 	return out
 }
 
-// workAllowed adds what the battery gives for a time to the working.
-func (x batteryState) workAllowed(w *rules.Working, b burst, allowed float64) {
+// explainAllowed adds what the battery can supply for a time to the working.
+func (x batteryState) explainAllowed(w *rules.Working, b burst, allowed float64) {
 	k := x.Battery.Battery
 	if k.ContinuousA.Known && b.A <= k.ContinuousA.Value {
 		w.Given("I_c", "continuous current of "+k.ID, allowed, "A", k.Path()+".continuous_A")
@@ -143,11 +146,11 @@ func (x batteryState) workAllowed(w *rules.Working, b burst, allowed float64) {
 	}
 	peak := w.Given("I_pk", "peak current of "+k.ID, k.PeakA.Value, "A", k.Path()+".peak_A")
 	if k.PeakS.Known {
-		w.Given("t_pk", "time for which it gives that", k.PeakS.Value, "s", k.Path()+".peak_s")
+		w.Given("t_pk", "duration of that peak", k.PeakS.Value, "s", k.Path()+".peak_s")
 	}
 	if allowed < peak {
 		cont := w.Given("I_c", "continuous current of "+k.ID, k.ContinuousA.Value, "A", k.Path()+".continuous_A")
-		w.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
+		w.Calc("I_t", "current for that time with the same heating", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
 			"sqrt("+rules.Term(cont)+"^2 + ("+rules.Term(peak)+"^2 - "+rules.Term(cont)+"^2) * "+rules.Term(k.PeakS.Value)+" / "+rules.Term(b.s)+")", allowed, "A")
 	}
 }

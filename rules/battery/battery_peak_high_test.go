@@ -13,7 +13,7 @@ func TestBatteryPeakHigh(t *testing.T) {
 		{Name: "within the peak", Subject: "pack",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 160, Capability: 200, Mode: "climb"}},
 		{Name: "above the peak", Subject: "pack", Edits: ruletest.Edits("batteries.pack.peak_A", "150"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 160, Capability: 150, Fix: "limit to 150 A"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 160, Capability: 150, Fix: "limit to at most 150 A"}},
 		{
 			// sqrt(100^2 + (200^2 - 100^2) x 30 / 60) = 158.1 A
 			Name: "longer than the peak", Subject: "pack", Edits: ruletest.Edits("modes.climb.lasts_s", "60"),

@@ -17,7 +17,7 @@ func chargerUnfused() *rules.Rule {
 		Source:   "common practice; distances as in conductor-unprotected",
 		Level:    rules.Error,
 		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
-		Fix:      "put a fuse for the charger's cable at the battery's end of it",
+		Fix:      "fit a fuse for the charger's cable at its battery end",
 		Example: rules.Example{Vehicle: "mole", Subject: "charger", Edits: []rules.Edit{
 			{Path: "wires.w_charge_pos.from", Value: `"pack.pos"`}}},
 		Check: checkChargerFuse,
@@ -32,13 +32,13 @@ func checkChargerFuse(p *rules.Pass) {
 		}
 		list := charged(p, ch)
 		if len(list) == 0 {
-			c.NotChecked("a battery that "+ch.ID+" charges", "%s is joined to no battery at both poles", ch.ID)
+			c.NotChecked("a battery that "+ch.ID+" charges", "%s is not connected to a battery at both poles", ch.ID)
 			continue
 		}
 		for i, s := range list {
 			found := fuseBefore(p, s, p.Circuit.Edge(ch.ID))
 			if !found.ok || i == len(list)-1 {
-				judgeChargerFuse(c, ch.ID, s, found)
+				reportChargerFuse(c, ch.ID, s, found)
 				break
 			}
 		}
@@ -74,7 +74,7 @@ func fuseBefore(p *rules.Pass, s circuit.SeriesString, charger *circuit.Edge) pr
 	return found
 }
 
-// throughDiodes is a cost for a path over metal and diodes, whichever way round:
+// throughDiodes is a cost for a path over metal and diodes in either direction:
 // a charger's diode keeps the battery from the charger only until it fails.
 func throughDiodes(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 	return 1, e.Conducts() || e.Kind == circuit.DiodeEdge
@@ -109,7 +109,7 @@ func smallestFuse(spec *schema.Spec, way []*circuit.Edge) (id string) {
 	return id
 }
 
-func judgeChargerFuse(c *rules.Check, id string, s circuit.SeriesString, found protection) {
+func reportChargerFuse(c *rules.Check, id string, s circuit.SeriesString, found protection) {
 	if found.bare != "" {
 		c.Because("conductor-unprotected", found.bare)
 	}
@@ -118,10 +118,10 @@ func judgeChargerFuse(c *rules.Check, id string, s circuit.SeriesString, found p
 		c.Holds(true, "%s protects the cable of %s against %s", found.by, id, s.Name())
 	case found.by != "":
 		c.Related("fuses."+found.by, "the fuse, at the far end of "+found.bare)
-		c.Fix("move %s to the battery's end of the cable", found.by)
-		c.Fail("%s is the only fuse between %s and %s, and it stands behind %s: the cable up to it is not protected against the battery",
-			found.by, s.Name(), id, found.bare)
+		c.Fix("move %s to the battery end of the cable", found.by)
+		c.Fail("%s: its only fuse, %s, is at the far end of %s; the cable up to it is not protected against %s",
+			id, found.by, found.bare, s.Name())
 	default:
-		c.Fail("there is no fuse between %s and %s: the battery feeds a short circuit of the cable or the charger", s.Name(), id)
+		c.Fail("%s: no fuse between it and %s; the battery feeds a short circuit of the cable or the charger", id, s.Name())
 	}
 }

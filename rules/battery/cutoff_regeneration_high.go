@@ -12,17 +12,17 @@ func cutoffRegenerationHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "cutoff-regeneration-high",
 		Family: family,
-		Title:  "when the pack cuts off during regeneration, the voltage rises above what stays connected bears",
+		Title:  "when the pack cuts off during regeneration, the voltage exceeds the rating of a part that stays connected",
 		Why: "A pack that is full, cold or at its charging limit opens while the motor brakes. The braking current then charges nothing but the " +
-			"controller's capacitors: within milliseconds the voltage stands at the level where the controller itself gives up, and converter, " +
-			"meter and everything else on that side see it.",
-		Relation: "max_V of the controller, up to which it feeds back, <= max_V of the converter inputs, loads and meters that closed metal " +
-			"joins to it in a mode that regenerates",
+			"controller's capacitors: within milliseconds the voltage reaches the level at which the controller itself stops, and converter, " +
+			"meter and everything else on that side are exposed to it.",
+		Relation: "max_V of the controller, up to which it feeds back, <= max_V of the converter inputs, loads and meters that stay connected " +
+			"to it in a mode that regenerates",
 		Source:   "common practice: a controller stops regeneration at its own highest voltage",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.cutoff-regeneration-high"},
-		Fix:      "set the controller's regeneration to end below what the weakest part bears, use a part that bears more, or feed it from before the main contactor and open that first",
+		Fix:      "set the controller's regeneration to end below the rating of the weakest part, use a part with a higher rating, or feed it from the battery side of the main contactor and open the contactor first",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "converters.converter.input.max_V", Value: "64"}}},
 		Check: checkCutoffRegeneration,
@@ -39,21 +39,20 @@ func checkCutoffRegeneration(p *rules.Pass) {
 		}
 		c := p.Subject(id, k.Path())
 		if !p.Unsound(c, id+".pos", id+".neg") {
-			judgeCutoffRegeneration(c, p, k)
+			checkExposed(c, p, k)
 		}
 	}
 }
 
-// bears is a part that stays connected to a controller, and the voltage that it
-// bears.
-type bears struct {
+// exposed is a part that stays connected to a controller, and its rated voltage.
+type exposed struct {
 	id, path string
 	v        float64
 	mode     string
 	at       circuit.Case
 }
 
-func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller) {
+func checkExposed(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 	weakest, failed := weakestBeside(p, k)
 	if failed != nil {
 		c.NotChecked("a solution of mode "+failed.Case.Mode, "the circuit of mode %s could not be solved: %s", failed.Case.Mode, failed.Failed)
@@ -66,22 +65,24 @@ func judgeCutoffRegeneration(c *rules.Check, p *rules.Pass, k *schema.Controller
 	b := cuttingOff(p, k)
 	if weakest.v < k.MaxV && b == "" {
 		if missing := uncertainCutoff(p, k); missing != "" {
-			c.NotChecked(missing, "%s bears %s V and %s feeds back up to %s V once the pack has cut off; whether the pack has a cut-off is not stated",
-				weakest.id, rules.Figure(weakest.v), k.ID, rules.Figure(k.MaxV))
+			c.NotChecked(missing, "%s: feeds back up to %s V once the pack has cut off, %s is rated %s V; whether the pack has a cut-off is not stated",
+				k.ID, rules.Figure(k.MaxV), weakest.id, rules.Figure(weakest.v))
 			return
 		}
-		c.Holds(true, "no battery of %s cuts itself off", k.ID)
+		c.Holds(true, "no battery of %s has a cut-off of its own", k.ID)
 		return
 	}
 	c.In(weakest.mode, weakest.at.String())
-	c.Given("V_off", "voltage up to which "+k.ID+" feeds back when nothing takes the current", k.MaxV, "V", k.Path()+".max_V")
-	c.Given("V_max", "highest voltage of "+weakest.id, weakest.v, "V", weakest.path)
+	c.Given("V_off", "voltage up to which "+k.ID+" feeds back when no battery takes the current", k.MaxV, "V", k.Path()+".max_V")
+	c.Given("V_max", "rated voltage of "+weakest.id, weakest.v, "V", weakest.path)
 	c.Related(weakest.path, "the part that stays connected")
 	if b == "" {
 		b = "the pack"
 	}
-	c.AtMost(rules.Volts(k.MaxV), rules.Volts(weakest.v), "when %s cuts off in mode %s, %s raises its side to %s V; %s bears %s V",
-		b, weakest.mode, k.ID, rules.Figure(k.MaxV), weakest.id, rules.Figure(weakest.v))
+	c.Fix("set the regeneration of %s to end at %s V or below, replace %s by one rated for at least %s V, or feed it from the battery side of the main contactor and open the contactor first",
+		k.ID, rules.Figure(rules.RoundDown(weakest.v/p.Required(), 0.1)), weakest.id, rules.Figure(rules.RoundUp(k.MaxV*p.Required(), 0.1)))
+	c.AtMost(rules.Volts(k.MaxV), rules.Volts(weakest.v), "%s: feeds back up to %s V when %s cuts off in mode %s, %s is rated %s V",
+		k.ID, rules.Figure(k.MaxV), b, weakest.mode, weakest.id, rules.Figure(weakest.v))
 }
 
 // cuttingOff names a battery of the controller that declares a cut-off, "" if
@@ -112,8 +113,8 @@ func uncertainCutoff(p *rules.Pass, k *schema.Controller) string {
 }
 
 // weakestBeside finds, over the modes in which a controller regenerates, the
-// part joined to it by closed metal that bears the least voltage.
-func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest bears, failed *circuit.Solution) {
+// part connected to it by closed metal that has the lowest rated voltage.
+func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest exposed, failed *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		if d := m.Draw[k.ID]; d == nil || !d.RegenA.Known {
 			continue
@@ -121,7 +122,7 @@ func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest bears, failed *
 		at := demand.Full(id)
 		s := p.Circuit.Solve(at)
 		if s.Failed != "" {
-			return bears{}, s
+			return exposed{}, s
 		}
 		e := p.Circuit.Edge(k.ID)
 		pos, neg := p.Circuit.Reach(s.ClosedMetal, e.From), p.Circuit.Reach(s.ClosedMetal, e.To)
@@ -130,14 +131,14 @@ func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest bears, failed *
 				continue
 			}
 			if v, path := ratedV(p.Spec, x); v > 0 && (weakest.id == "" || v < weakest.v) {
-				weakest = bears{x.Part, path, v, id, at}
+				weakest = exposed{x.Part, path, v, id, at}
 			}
 		}
 	}
 	return weakest, nil
 }
 
-// ratedV is the highest voltage that an element bears and the path of the value;
+// ratedV is the highest voltage that an element withstands and the path of the value;
 // 0 if it states none.
 func ratedV(spec *schema.Spec, e *circuit.Edge) (v float64, path string) {
 	switch e.Kind {

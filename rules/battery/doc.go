@@ -1,5 +1,5 @@
-// Package battery holds the rules of the battery family: what a battery gives
-// and takes in use, when it cuts itself off, what happens when two of them are
+// Package battery holds the rules of the battery family: what a battery carries
+// in use and in charging, when it cuts itself off, what happens when two of them are
 // joined, and what a charger does to them.
 package battery
 

@@ -14,16 +14,16 @@ func houseEnergyHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "house-energy-high",
 		Family: family,
-		Title:  "lamps, heaters and electronics take a large part of the pack's energy",
-		Why: "Range is reckoned from what the motor takes. On a slow vehicle lamps, a heater or a radio that run all the time may take a fifth of " +
-			"the pack, and the day ends short of the shed.",
+		Title:  "lamps, heaters and electronics use a large part of the pack's energy",
+		Why: "Range is estimated from what the motor draws. On a slow vehicle lamps, a heater or a radio that run all the time may use a fifth of " +
+			"the pack, and the vehicle stops short of home.",
 		Relation: "energy into converters and other consumers on the pack / energy out of the pack <= 20 %, over the declared cycle, " +
-			"or in every mode continuously in which a controller draws",
+			"or in every continuous mode in which a controller draws",
 		Source:   "energy balance; 20 % is common practice. What flashes or is on for seconds counts as on, which overstates it",
 		Level:    rules.Note,
 		Required: 1,
 		Policy:   []string{"policy.required.house-energy-high"},
-		Fix:      "count that part off the range, or use lamps and heaters of less power",
+		Fix:      "deduct that share from the range, or use lamps and heaters of less power",
 		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
 			{Path: "loads.beacon.power_W", Value: "160"},
 			{Path: "modes.cruise.draw.drive.power_W", Value: "400"}}},
@@ -32,7 +32,7 @@ func houseEnergyHigh() *rules.Rule {
 }
 
 // houseShare is the part of the pack's energy that other consumers than the
-// drive may take (common practice).
+// drive may use (common practice).
 const houseShare = 0.20
 
 // ledger is the energy of one mode or cycle, in W for a mode and in J for a
@@ -64,25 +64,25 @@ func checkHouseEnergy(p *rules.Pass) {
 		case !x.Solved(c):
 		case demand.CycleUnknown(c, p.Spec):
 		default:
-			x.judgeHouse(c, p)
+			x.checkShare(c, p)
 		}
 	}
 }
 
-func (x batteryState) judgeHouse(c *rules.Check, p *rules.Pass) {
+func (x batteryState) checkShare(c *rules.Check, p *rules.Pass) {
 	worst, ok := x.cycleLedger(p)
 	if !ok {
 		worst, ok = x.modeLedger(p)
 	}
 	if !ok {
-		c.Holds(true, "no mode continuously and no cycle takes energy from %s for a drive", x.ID)
+		c.Holds(true, "no continuous mode and no cycle draws energy from %s for a drive", x.ID)
 		return
 	}
-	where := worst.work(c)
+	where := worst.explain(c)
 	percent := func(v float64) rules.Quantity { return rules.Quantity{Value: 100 * v, Unit: "%"} }
-	limit := c.Default("e_lim", "part that they may take", 100*houseShare, "%", "common practice")
-	c.AtMost(percent(worst.share()), rules.Quantity{Value: limit, Unit: "%"}, "other consumers than the drive take %s %% of the energy of %s %s",
-		rules.Figure(100*worst.share()), x.ID, where)
+	limit := c.Default("e_lim", "share allowed for other consumers", 100*houseShare, "%", "common practice")
+	c.AtMost(percent(worst.share()), rules.Quantity{Value: limit, Unit: "%"}, "%s: consumers other than the drive use %s %% of its energy %s, limit %s %%",
+		x.ID, rules.Figure(100*worst.share()), where, rules.Figure(limit))
 }
 
 // cycleLedger adds up the declared cycle.
@@ -100,8 +100,8 @@ func (x batteryState) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
 	return l, l.pack > 0
 }
 
-// modeLedger takes the mode continuously, with a controller that draws, in which the
-// others take the largest part.
+// modeLedger is of the continuous mode, with a controller that draws, in which the
+// others use the largest part.
 func (x batteryState) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
 	for _, m := range schema.Sorted(p.Spec.Modes) {
 		if !demand.Continuous(p.Spec, m) || !x.driving(p, m) {
@@ -150,14 +150,14 @@ func (x batteryState) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
 	return l, true
 }
 
-// work adds the ledger to the working and says where it stands.
-func (l ledger) work(c *rules.Check) string {
+// explain adds the ledger to the working and says what it is about.
+func (l ledger) explain(c *rules.Check) string {
 	if len(l.lines) == 1 && l.lines[0].s == 0 {
 		k := l.lines[0]
 		c.In(k.mode, k.state.String())
 		house := c.Solved("P_h", "power into other consumers than the drive", k.houseW, "W", k.state.String())
 		pack := c.Solved("P_b", "power out of the pack", k.packW, "W", k.state.String())
-		c.Calc("e", "their part", "P_h / P_b", "100 * "+rules.Term(house)+" / "+rules.Term(pack), 100*l.share(), "%")
+		c.Calc("e", "their share", "P_h / P_b", "100 * "+rules.Term(house)+" / "+rules.Term(pack), 100*l.share(), "%")
 		return "in mode " + k.mode
 	}
 	var house, pack []string
@@ -169,7 +169,7 @@ func (l ledger) work(c *rules.Check) string {
 		house = append(house, rules.Term(k.houseW)+" * "+rules.Term(k.s))
 		pack = append(pack, rules.Term(k.packW)+" * "+rules.Term(k.s))
 	}
-	c.Calc("e", "their part over the cycle", "sum(P_h t) / sum(P_b t)",
+	c.Calc("e", "their share over the cycle", "sum(P_h t) / sum(P_b t)",
 		"100 * ("+strings.Join(house, " + ")+") / ("+strings.Join(pack, " + ")+")", 100*l.share(), "%")
 	return "over the cycle"
 }

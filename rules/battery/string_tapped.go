@@ -14,14 +14,14 @@ func stringTapped() *rules.Rule {
 	return &rules.Rule{
 		ID:     "string-tapped",
 		Family: family,
-		Title:  "a consumer is fed from the middle of a string of batteries",
+		Title:  "a consumer is fed from the middle of a battery string",
 		Why: "A 12 V lamp on one battery of a 48 V string empties that one alone. The charger then stops by the voltage of the whole string, with that battery " +
-			"never full and the others overcharged; driving, it is the first to be empty and is driven into reverse by the others. And the branch has " +
-			"the voltage of the rest of the string to the other pole, for which 12 V fuses, switches and lamps are not made.",
-		Relation: "in every mode the two batteries on either side of a joint of a string carry the same current, to 1 mA and to a tenth of what a consumer takes there; measuring inputs and chargers do not count",
+			"never full and the others overcharged; on the road it is empty first and is driven into reverse by the others. And between the branch and " +
+			"the other pole is the voltage of the rest of the string, for which 12 V fuses, switches and lamps are not rated.",
+		Relation: "in every mode the two batteries on either side of a joint of a string carry the same current, to 1 mA and to a tenth of what a consumer draws there; measuring inputs and chargers do not count",
 		Source:   "circuit theory (Kirchhoff's current law); that batteries in series are not tapped is common practice",
 		Level:    rules.Warning,
-		Fix:      "feed the consumer from a converter that hangs on the whole string, or from a battery of its own",
+		Fix:      "feed the consumer from a converter across the whole string, or from a battery of its own",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.lower", Value: `{"role": "traction", "min_V": 11, "nominal_V": 12.8, "max_V": 14.6, "resistance_mOhm": 5}`},
 			{Path: "wires.w_lower_link", Value: `{"from": "lower.neg", "to": "pack.pos", "size": "50 mm2", "length_m": 0.2}`},
@@ -42,9 +42,9 @@ func checkStringTapped(p *rules.Pass) {
 			switch {
 			case p.Unsound(c, below.ID+".pos", below.ID+".neg", above.ID+".pos", above.ID+".neg"):
 			case len(p.Spec.Modes) == 0:
-				c.NotChecked("modes", "no mode of use says what is fed from between %s and %s", below.ID, above.ID)
+				c.NotChecked("modes", "no mode says what is fed from between %s and %s", below.ID, above.ID)
 			default:
-				judgeTap(c, p, s, i)
+				checkTap(c, p, s, i)
 			}
 		}
 	}
@@ -55,11 +55,11 @@ func checkStringTapped(p *rules.Pass) {
 // resistors, and batteries that differ as much as their resistances make them).
 const alikeShare = 0.1
 
-// tap is what consumers take from a joint of a string in one state.
+// tap is what consumers draw from a joint of a string in one state.
 type tap struct {
 	consumers []string
 	greatestA float64 // the greatest current of a consumer
-	belowA    float64 // what the battery below the joint gives
+	belowA    float64 // discharge of the battery below the joint
 	aboveA    float64
 	at        circuit.Case
 }
@@ -67,9 +67,9 @@ type tap struct {
 // a is the current that leaves the joint, in A.
 func (t tap) a() float64 { return t.belowA - t.aboveA }
 
-// judgeTap looks for the state in which most is taken from the joint above
+// checkTap looks for the state in which most is drawn from the joint above
 // battery i of a string.
-func judgeTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
+func checkTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 	below, above := s[i], s[i+1]
 	var worst tap
 	for _, mode := range p.Circuit.Modes() {
@@ -86,7 +86,7 @@ func judgeTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 		}
 	}
 	if len(worst.consumers) == 0 {
-		c.Holds(true, "nothing is fed from between %s and %s that the rest of the string is not", below.ID, above.ID)
+		c.Holds(true, "no consumer loads %s and %s unequally", below.ID, above.ID)
 		return
 	}
 	emptied := s[:i+1]
@@ -94,14 +94,14 @@ func judgeTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 		emptied = s[i+1:]
 	}
 	c.In(worst.at.Mode, worst.at.String())
-	c.Solved("I_below", "current that "+below.ID+" gives", worst.belowA, "A", worst.at.String())
-	c.Solved("I_above", "current that "+above.ID+" gives", worst.aboveA, "A", worst.at.String())
-	c.Calc("I_tap", "current taken from between them", "I_below - I_above", rules.Term(worst.belowA)+" - "+rules.Term(worst.aboveA), worst.a(), "A")
+	c.Solved("I_below", "discharge current of "+below.ID, worst.belowA, "A", worst.at.String())
+	c.Solved("I_above", "discharge current of "+above.ID, worst.aboveA, "A", worst.at.String())
+	c.Calc("I_tap", "current drawn from between them", "I_below - I_above", rules.Term(worst.belowA)+" - "+rules.Term(worst.aboveA), worst.a(), "A")
 	c.Related(above.Path, "on the other side of the joint")
 	for _, id := range worst.consumers {
 		c.Related(p.Spec.Part(id).Common().Path(), "fed from the joint")
 	}
-	c.Fail("%s in the middle of a string: %s A in mode %s come from between %s and %s, so that %s must give more than the rest",
+	c.Fail("%s from the middle of a string: %s A in mode %s drawn between %s and %s, so %s is discharged more than the rest",
 		fed(worst.consumers), rules.Figure(math.Abs(worst.a())), worst.at.Mode, below.ID, above.ID, emptied.Name())
 }
 
@@ -114,7 +114,7 @@ func fed(ids []string) string {
 
 // tapping lists what draws a current from the joint above battery i of a string
 // in a state, and the greatest of these currents in A. There is none where a
-// closed contact joins the joint to another one: the batteries are switched over
+// closed contact connects the joint to another one: the batteries are switched over
 // then, and form no string.
 func tapping(p *rules.Pass, s *circuit.Solution, list circuit.SeriesString, i int) (ids []string, greatestA float64) {
 	reached := p.Circuit.Reach(func(e *circuit.Edge, enter circuit.Node) bool {

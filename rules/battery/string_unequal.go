@@ -14,12 +14,12 @@ func stringUnequal() *rules.Rule {
 	return &rules.Rule{
 		ID:     "string-unequal",
 		Family: family,
-		Title:  "batteries of different capacity or chemistry stand in one string",
+		Title:  "batteries of different capacity or chemistry are in one string",
 		Why: "Batteries in series carry one current. The smallest is empty first and is then driven into reverse by the others; it is full first too, " +
-			"and is overcharged while the charger waits for the rest. Cells of two chemistries end their charge and discharge at different states. " +
-			"Lithium cells vent or burn of it, lead ones boil dry.",
+			"and is overcharged while the charger waits for the rest. Cells of two chemistries are full and empty at different times. " +
+			"Lithium cells then vent or burn, lead-acid ones boil dry.",
 		Relation: "all batteries of a string have one chemistry, and the smallest capacity >= 0.9 times the greatest",
-		Source:   "one current in a series circuit (circuit theory); that only like batteries stand in series is common practice",
+		Source:   "one current in a series circuit (circuit theory); that only like batteries are put in series is common practice",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.string-unequal"},
@@ -43,12 +43,12 @@ func checkStringUnequal(p *rules.Pass) {
 			unsound = unsound || p.Unsound(c, b.ID+".pos", b.ID+".neg")
 		}
 		if !unsound {
-			judgeUnequal(c, p, s)
+			compareString(c, p, s)
 		}
 	}
 }
 
-func judgeUnequal(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
+func compareString(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	var small, large, kind *schema.Battery
 	missing, unnamed := "", ""
 	for _, source := range s {
@@ -62,7 +62,7 @@ func judgeUnequal(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 				kind = b
 			case kind.Chemistry != b.Chemistry:
 				c.Related(b.Path()+".chemistry", "the other chemistry")
-				c.Fail("%s (%s) and %s (%s) stand in one string: their cells are full and empty at different times", kind.ID, kind.Chemistry, b.ID, b.Chemistry)
+				c.Fail("%s (%s) and %s (%s) are in one string: their cells are full and empty at different times", kind.ID, kind.Chemistry, b.ID, b.Chemistry)
 				return
 			}
 		}
@@ -79,23 +79,23 @@ func judgeUnequal(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 		}
 	}
 	if missing != "" && (small == nil || small.CapacityAh.Value >= (1-unequalShare)*large.CapacityAh.Value) {
-		c.NotChecked(missing, "%s stand in one string, and not all state their capacity", s.Name())
+		c.NotChecked(missing, "%s are in one string, and not all state their capacity", s.Name())
 		return
 	}
 	most, least := large.CapacityAh.Value, small.CapacityAh.Value
-	need := c.Calc("C_least", "least capacity beside the greatest", "0.9 C_max", rules.Term(1-unequalShare)+" * "+rules.Term(most), (1-unequalShare)*most, "Ah")
+	need := c.Calc("C_least", "least capacity allowed beside the greatest", "0.9 C_max", rules.Term(1-unequalShare)+" * "+rules.Term(most), (1-unequalShare)*most, "Ah")
 	if least < need {
 		c.Related(small.Path()+".capacity_Ah", "the smaller one")
 	}
 	if least >= need && unnamed != "" {
-		c.NotChecked(unnamed, "%s stand in one string, and not all state their chemistry", s.Name())
+		c.NotChecked(unnamed, "%s are in one string, and not all state their chemistry", s.Name())
 		return
 	}
 	if least >= need {
 		c.AtMost(rules.Quantity{Value: need, Unit: "Ah"}, rules.Quantity{Value: least, Unit: "Ah"},
-			"%s hold %s to %s Ah and are of one chemistry", s.Name(), rules.Figure(least), rules.Figure(most))
+			"%s: %s to %s Ah, one chemistry", s.Name(), rules.Figure(least), rules.Figure(most))
 		return
 	}
 	c.AtMost(rules.Quantity{Value: need, Unit: "Ah"}, rules.Quantity{Value: least, Unit: "Ah"},
-		"%s of %s Ah and %s of %s Ah stand in one string: %s is empty first and full first", large.ID, rules.Figure(most), small.ID, rules.Figure(least), small.ID)
+		"%s of %s Ah and %s of %s Ah are in one string: %s is empty first and full first", large.ID, rules.Figure(most), small.ID, rules.Figure(least), small.ID)
 }

@@ -10,9 +10,9 @@ import (
 func TestControllerAboveBattery(t *testing.T) {
 	rule := controllerAboveBattery()
 	fixture.Play(t, rule, []ruletest.Scene{
-		{Name: "the pack gives it", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}},
-		{Name: "the pack gives less", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "170"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 180, Capability: 170, Fix: "to 170 A"}},
+		{Name: "the pack can supply it", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}},
+		{Name: "the pack can supply less", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "170"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 180, Capability: 170, Fix: "to at most 170 A"}},
 		{
 			// sqrt(100^2 + (200^2 - 100^2) x 30 / 60) = 158.1 A
 			Name: "for a shorter time", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_s", "30"),

@@ -16,15 +16,15 @@ func controllerCurrentHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "controller-current-high",
 		Family: family,
-		Title:  "a mode asks more of the controller than it gives",
-		Why: "A controller that is asked for more than its continuous current heats up and cuts its current back, on the long climb where it is needed; " +
-			"above its peak it gives no more than that. What was reckoned with the larger figure does not happen: the load is not pulled, the time not kept.",
-		Relation: "battery-side current of every mode continuously <= battery_continuous_A, of a mode that lasts t <= battery_peak_A for t up to peak_s, beyond " +
-			"that the current that heats no more; over the cycle the steady current that heats as much <= battery_continuous_A. A power is taken at nominal voltage",
+		Title:  "a mode loads the controller above its current rating",
+		Why: "A controller loaded above its continuous current heats up and cuts its current back, on the long climb where it is needed; " +
+			"at its peak it limits the current. The vehicle then climbs slower than was computed with the larger figure, or not at all.",
+		Relation: "battery-side current of every continuous mode <= battery_continuous_A, of a mode that lasts t <= battery_peak_A for t up to peak_s, beyond " +
+			"that the current with the same heating; equivalent continuous current over the cycle <= battery_continuous_A. A power is converted at nominal voltage",
 		Source:   "data sheet; thermal replica of IEC 60255-149 in its periodic state, time constant of 10 min from memory",
 		Level:    rules.Error,
-		Varies:   "warning where it happens with the pack empty only: a power then takes more current",
-		Fix:      "use a controller of a larger battery-side current, or ask less of it in that mode",
+		Varies:   "warning where it happens with the pack empty only: the same power then draws more current",
+		Fix:      "use a controller with a higher battery-side current, or draw less in that mode",
 		Policy:   []string{"policy.required.controller-current-high"},
 		Required: 1,
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
@@ -48,7 +48,7 @@ func checkCurrentHigh(p *rules.Pass) {
 		}
 		worst, missing := d.hardest(p, uses)
 		if missing.path == "" && worst.used()*p.Required() <= 1 {
-			// From an empty pack a power takes more. That lasts for minutes: long
+			// From an empty pack the same power draws more. That lasts for minutes: long
 			// enough to matter to a mode continuously. On a hill of half a minute a
 			// controller that holds back at the end of the charge is no fault.
 			if uses, unsettled = d.uses(p, demand.Empty); unsettled != nil {
@@ -65,13 +65,13 @@ func checkCurrentHigh(p *rules.Pass) {
 			c.NotChecked(missing.path, "%s", missing.why)
 			return
 		}
-		d.judgeCurrent(c, worst)
+		d.report(c, worst)
 	})
 }
 
-// uses lists what each mode asks of the controller: the current, or the power at
+// uses lists what each mode draws through the controller: the current, or the power at
 // the voltage there, without the cap by which the controller limits itself.
-// It returns a solution that cannot be rested on, if there is one.
+// It returns a solution that does not settle, if there is one.
 func (d drive) uses(p *rules.Pass, corner func(mode string) circuit.Case) (out []demand.Use, unsettled *circuit.Solution) {
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		k := corner(id)
@@ -81,18 +81,18 @@ func (d drive) uses(p *rules.Pass, corner func(mode string) circuit.Case) (out [
 			if !s.Settled(d.edge.ID) {
 				return nil, s
 			}
-			u.A = d.asked(s, draw)
+			u.A = d.demandA(s, draw)
 		}
 		out = append(out, u)
 	}
 	return out, nil
 }
 
-// asked is the current in A that a mode asks for in a state. A power is taken at
-// the voltage there: the circuit was solved with the controller's own cap, without
-// which the supply sags more, so that what is asked is no less than this. Below its
-// working voltage a controller asks for nothing but what it then draws.
-func (d drive) asked(s *circuit.Solution, draw *schema.Draw) float64 {
+// demandA is the current in A that a mode demands in a state. A power is converted
+// at the voltage there: the circuit was solved with the controller's own cap,
+// without which the supply sags more, so that the demand is no less than this.
+// Below its working voltage a controller demands nothing but what it then draws.
+func (d drive) demandA(s *circuit.Solution, draw *schema.Draw) float64 {
 	switch v := d.terminalV(s); {
 	case draw.CurrentA.Known:
 		return draw.CurrentA.Value
@@ -102,15 +102,15 @@ func (d drive) asked(s *circuit.Solution, draw *schema.Draw) float64 {
 	return s.Current(d.ID)
 }
 
-// workAsked adds how the current that a mode asks for comes about.
-func (d drive) workAsked(w *rules.Working, p *rules.Pass, u demand.Use) {
+// explainDemand adds the steps of the current that a mode demands.
+func (d drive) explainDemand(w *rules.Working, p *rules.Pass, u demand.Use) {
 	draw, s, path := u.Mode.Draw[d.ID], p.Circuit.Solve(u.At), u.Mode.Path()+".draw."+d.ID
-	what := "current asked of " + d.ID + " in mode " + u.Mode.ID
+	what := "current demanded of " + d.ID + " in mode " + u.Mode.ID
 	switch v := d.terminalV(s); {
 	case draw.CurrentA.Known:
 		w.Given("I", what, u.A, "A", path+".current_A")
 	case draw.PowerW.Known && v >= d.MinV:
-		power := w.Given("P", "power asked of "+d.ID+" in mode "+u.Mode.ID, draw.PowerW.Value, "W", path+".power_W")
+		power := w.Given("P", "power demanded of "+d.ID+" in mode "+u.Mode.ID, draw.PowerW.Value, "W", path+".power_W")
 		w.Solved("V", "voltage at "+d.ID, v, "V", u.At.String())
 		w.Calc("I", what, "P / V", rules.Term(power)+" / "+rules.Term(v), u.A, "A")
 	default:
@@ -118,25 +118,26 @@ func (d drive) workAsked(w *rules.Working, p *rules.Pass, u demand.Use) {
 	}
 }
 
-// asked is what is asked of a controller against what it gives.
-type asked struct {
+// loading is a current demanded of a controller against its rating.
+type loading struct {
 	a, limitA float64
 	what      string
 	mode      string
 	at        circuit.Case
+	span      string // for which the limit holds
 	fix       string // "" for the rule's own
-	work      func(*rules.Working)
+	explain   func(*rules.Working)
 }
 
-func (x asked) used() float64 { return x.a / x.limitA }
+func (x loading) used() float64 { return x.a / x.limitA }
 
 // gap is a value that is missing, and why it matters.
 type gap struct{ path, why string }
 
-// hardest finds the demand nearest to its limit, or farthest beyond.
-func (d drive) hardest(p *rules.Pass, uses []demand.Use) (worst asked, missing gap) {
-	take := func(x asked) {
-		if worst.work == nil || x.used() > worst.used() {
+// hardest finds the loading nearest to its limit, or farthest beyond.
+func (d drive) hardest(p *rules.Pass, uses []demand.Use) (worst loading, missing gap) {
+	take := func(x loading) {
+		if worst.explain == nil || x.used() > worst.used() {
 			worst = x
 		}
 	}
@@ -147,103 +148,103 @@ func (d drive) hardest(p *rules.Pass, uses []demand.Use) (worst asked, missing g
 		}
 		x, unknown := d.burst(p, u, s, path)
 		if unknown.path != "" {
-			return asked{}, unknown
+			return loading{}, unknown
 		}
 		take(x)
 	}
 	duty, ok := demand.Hottest(p.Spec, uses, tauS)
 	if !ok || duty.EqA == 0 {
-		if worst.work == nil {
-			worst = asked{limitA: 1, what: "draws nothing in any mode", work: func(*rules.Working) {}}
+		if worst.explain == nil {
+			worst = loading{limitA: 1, what: "draws nothing in any mode", explain: func(*rules.Working) {}}
 		}
 		return worst, gap{}
 	}
 	if !d.BatteryContinuousA.Known {
-		return asked{}, gap{d.Path() + ".battery_continuous_A", d.ID + " states no battery-side current that it draws continuously"}
+		return loading{}, gap{d.Path() + ".battery_continuous_A", d.ID + ": its continuous battery-side current is not stated"}
 	}
-	take(d.forGood(p, duty))
+	take(d.continuous(p, duty))
 	return worst, gap{}
 }
 
-// forGood is a current continuously, or the cycle, against the continuous rating.
-func (d drive) forGood(p *rules.Pass, duty demand.Duty) asked {
-	what := fmt.Sprintf("is asked for %s A in mode %s", rules.Figure(duty.EqA), duty.Mode.ID)
+// continuous is a continuous current, or the cycle, against the continuous rating.
+func (d drive) continuous(p *rules.Pass, duty demand.Duty) loading {
+	what := fmt.Sprintf("%s A in mode %s", rules.Figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:
-		what = fmt.Sprintf("is heated by the cycle as much as by a steady %s A", rules.Figure(duty.EqA))
+		what = fmt.Sprintf("equivalent continuous current %s A over the cycle", rules.Figure(duty.EqA))
 	case duty.Steps != nil:
-		what = fmt.Sprintf("is heated by mode %s, which lasts and comes back, as much as by a steady %s A", duty.Mode.ID, rules.Figure(duty.EqA))
+		what = fmt.Sprintf("equivalent continuous current %s A in repeated mode %s", rules.Figure(duty.EqA), duty.Mode.ID)
 	}
-	x := asked{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, mode: duty.Mode.ID, at: duty.At, work: func(w *rules.Working) {
+	x := loading{a: duty.EqA, limitA: d.BatteryContinuousA.Value, what: what, span: "continuous", mode: duty.Mode.ID, at: duty.At, explain: func(w *rules.Working) {
 		if duty.Steps == nil {
-			d.workAsked(w, p, duty.Use)
+			d.explainDemand(w, p, duty.Use)
 		} else {
 			duty.Work(w, d.ID, tauS, "from memory")
 		}
 		w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
 	}}
 	if duty.Steps == nil {
-		x.fix = fmt.Sprintf("state how long mode %s lasts (lasts_s) if it does not go on continuously, else ask less of %s in it", duty.Mode.ID, d.ID)
+		x.fix = fmt.Sprintf("set lasts_s of mode %s if it is not continuous, else lower the draw of %s in it", duty.Mode.ID, d.ID)
 	}
 	return x
 }
 
-// burst is a current that lasts for a time against what the controller gives.
-func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (asked, gap) {
+// burst is a current that lasts for a time against the rating for that time.
+func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (loading, gap) {
 	cont, peak := d.BatteryContinuousA, d.BatteryPeakA
-	x := asked{a: u.A, what: fmt.Sprintf("is asked for %s A for %s s in mode %s", rules.Figure(u.A), rules.Figure(s), u.Mode.ID), mode: u.Mode.ID, at: u.At}
-	workBurst := func(w *rules.Working) {
-		d.workAsked(w, p, u)
-		w.Given("t", "for how long", s, "s", path)
+	x := loading{a: u.A, what: fmt.Sprintf("%s A for %s s in mode %s", rules.Figure(u.A), rules.Figure(s), u.Mode.ID), span: "for that time", mode: u.Mode.ID, at: u.At}
+	explainBurst := func(w *rules.Working) {
+		d.explainDemand(w, p, u)
+		w.Given("t", "duration", s, "s", path)
 	}
-	unknown := fmt.Sprintf("what %s gives for %s s is not known", d.ID, rules.Figure(s))
+	unknown := fmt.Sprintf("%s: its rating for %s s is not known", d.ID, rules.Figure(s))
 	switch {
 	case cont.Known && u.A <= cont.Value:
 		x.limitA = cont.Value
-		x.work = func(w *rules.Working) {
-			workBurst(w)
+		x.explain = func(w *rules.Working) {
+			explainBurst(w)
 			w.Given("I_c", "continuous battery-side current of "+d.ID, cont.Value, "A", d.Path()+".battery_continuous_A")
 		}
 		return x, gap{}
 	case !peak.Known:
-		return asked{}, gap{d.Path() + ".battery_peak_A", unknown}
+		return loading{}, gap{d.Path() + ".battery_peak_A", unknown}
 	case u.A <= peak.Value && !d.PeakS.Known:
-		return asked{}, gap{d.Path() + ".peak_s", unknown}
+		return loading{}, gap{d.Path() + ".peak_s", unknown}
 	case u.A <= peak.Value && s > d.PeakS.Value && !cont.Known:
-		return asked{}, gap{d.Path() + ".battery_continuous_A", unknown}
+		return loading{}, gap{d.Path() + ".battery_continuous_A", unknown}
 	}
 	x.limitA = peak.Value
 	if s > d.PeakS.Or(math.Inf(1)) && cont.Known {
 		x.limitA, _ = calc.BurstCurrent(peak.Value, d.PeakS.Value, cont.Value, s) // all above 0 by the schema
 	}
-	x.work = func(w *rules.Working) {
-		workBurst(w)
-		d.workBurst(w, s, x.limitA)
+	x.explain = func(w *rules.Working) {
+		explainBurst(w)
+		d.explainBurst(w, s, x.limitA)
 	}
 	return x, gap{}
 }
 
-func (d drive) workBurst(w *rules.Working, s, limit float64) {
+func (d drive) explainBurst(w *rules.Working, s, limit float64) {
 	peak := w.Given("I_pk", "peak battery-side current of "+d.ID, d.BatteryPeakA.Value, "A", d.Path()+".battery_peak_A")
 	if d.PeakS.Known {
-		w.Given("t_pk", "time for which it gives that", d.PeakS.Value, "s", d.Path()+".peak_s")
+		w.Given("t_pk", "duration of that peak", d.PeakS.Value, "s", d.Path()+".peak_s")
 	}
 	if limit < peak {
 		cont := w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
-		w.Calc("I_t", "current that heats no more", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
+		w.Calc("I_t", "current for that time with the same heating", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
 			"sqrt("+rules.Term(cont)+"^2 + ("+rules.Term(peak)+"^2 - "+rules.Term(cont)+"^2) * "+rules.Term(d.PeakS.Value)+" / "+rules.Term(s)+")", limit, "A")
 	}
 }
 
-func (d drive) judgeCurrent(c *rules.Check, x asked) {
+func (d drive) report(c *rules.Check, x loading) {
 	if x.mode == "" {
 		c.Holds(true, "%s %s", d.ID, x.what)
 		return
 	}
 	c.In(x.mode, x.at.String())
-	x.work(c.Working)
+	x.explain(c.Working)
 	if x.fix != "" {
 		c.Fix("%s", x.fix)
 	}
-	c.AtMost(rules.Amperes(x.a), rules.Amperes(x.limitA), "%s %s; it gives %s A", d.ID, x.what, rules.Figure(x.limitA))
+	c.AtMost(rules.Amperes(x.a), rules.Amperes(x.limitA), "%s: %s, rated %s A %s", d.ID, x.what, rules.Figure(x.limitA), x.span)
 }

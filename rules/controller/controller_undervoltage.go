@@ -18,7 +18,7 @@ func controllerUndervoltage() *rules.Rule {
 		Family: family,
 		Title:  "under load the controller's supply falls below its lowest voltage",
 		Why: "A pack that is nearly empty, cold or old sags by volts when the motor pulls. Below its lowest voltage the controller switches the drive " +
-			"off, on the hill or in the middle of the crossing, and works again as soon as it is no longer asked to.",
+			"off, on the hill or in the middle of the crossing, and comes back as soon as the throttle is released.",
 		Relation: "V at the controller >= min_V in every mode that draws, pack at min_V, copper hot: with the typical battery resistance, and with the " +
 			"greatest (cold, aged, nearly empty)",
 		Source:   "circuit theory",
@@ -26,7 +26,7 @@ func controllerUndervoltage() *rules.Rule {
 		Varies:   "warning where it happens with the greatest battery resistance only",
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_max_factor", "policy.terminal_max_C", "policy.required.controller-undervoltage"},
-		Fix:      "draw less in that mode near the end of the charge, use thicker or shorter cables or a pack of less resistance, or set the controller's lowest voltage lower if the cells allow it",
+		Fix:      "draw less in that mode near the end of the charge, use thicker or shorter cables or a pack of lower resistance, or lower the controller's lowest voltage if the cells allow it",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.min_V", Value: "57"}}},
 		Check: checkUndervoltage,
@@ -52,7 +52,7 @@ func checkUndervoltage(p *rules.Pass) {
 			c.NotChecked(missing, "how far the supply of %s falls under load depends on the battery's resistance", d.ID)
 			return
 		}
-		d.judgeSag(c, p, typical, greatest)
+		d.checkSag(c, p, typical, greatest)
 	})
 }
 
@@ -97,7 +97,7 @@ func (d drive) restV(p *rules.Pass) float64 {
 	return least
 }
 
-func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circuit.Solution) {
+func (d drive) checkSag(c *rules.Check, p *rules.Pass, typical, greatest *circuit.Solution) {
 	s, how := greatest, "with the pack empty and cold"
 	if d.leftV(typical) < d.MinV {
 		s, how = typical, "with the pack empty"
@@ -111,8 +111,8 @@ func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 			feeds = "nothing but its pre-charge feeds it"
 		}
 		c.In(s.Case.Mode, s.Case.String())
-		c.Fix("close what feeds %s in that mode (the switch or contact itself, or what feeds the coil that closes it), or take its draw out of the mode", d.ID)
-		c.Level(rules.Error).Fail("mode %s lets %s draw, but %s %s: a switch or contact on its way is open", s.Case.Mode, d.ID, feeds, how)
+		c.Fix("close what feeds %s in that mode (the switch or contact itself, or what feeds the coil that closes it), or remove its draw from the mode", d.ID)
+		c.Level(rules.Error).Fail("%s: draws in mode %s, but %s %s; a switch or contact in its supply is open", d.ID, s.Case.Mode, feeds, how)
 		return
 	}
 	switch {
@@ -128,5 +128,5 @@ func (d drive) judgeSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 	demand.WorkResistance(p, c.Working, d.strings, s.Case.Resistance)
 	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
 	c.Solved("I", "its current there", s.Current(d.ID), "A", s.Case.String())
-	c.AtLeast(rules.Volts(need), rules.Volts(v), "the supply of %s falls to %s V in mode %s %s; it works down to %s V", d.ID, rules.Figure(v), s.Case.Mode, how, rules.Figure(need))
+	c.AtLeast(rules.Volts(need), rules.Volts(v), "%s: supply falls to %s V in mode %s %s, works down to %s V", d.ID, rules.Figure(v), s.Case.Mode, how, rules.Figure(need))
 }

@@ -17,7 +17,7 @@ func TestControllerUndervoltage(t *testing.T) {
 	limit := func(v string) []rules.Edit { return ruletest.Edits("controllers.drive.min_V", v) }
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "enough is left", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30, Capability: 36.8, Mode: "climb"}},
-		{Name: "not when cold", Subject: "drive", Edits: limit("37.5"), // below it draws less than it is asked: 40 V / (1 + 20 mOhm x 160 A / 37.5 V)
+		{Name: "not when cold", Subject: "drive", Edits: limit("37.5"), // below it draws less than is demanded: 40 V / (1 + 20 mOhm x 160 A / 37.5 V)
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 37.5, Capability: 36.86}},
 		{Name: "not when empty", Subject: "drive", Edits: limit("39"), // 40 V / (1 + 10 mOhm x 160 A / 39 V)
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 39, Capability: 38.42}},

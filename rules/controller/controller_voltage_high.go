@@ -14,16 +14,16 @@ func controllerVoltageHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "controller-voltage-high",
 		Family: family,
-		Title:  "the working voltage exceeds what the controller survives",
-		Why: "A controller is chosen by the pack's nominal voltage. Full, on the charger, or braking downhill straight after charging, the pack stands " +
-			"a fifth higher; the capacitors and transistors of the controller fail short, at full pack voltage.",
+		Title:  "the working voltage exceeds the controller's rated voltage",
+		Why: "A controller is chosen by the pack's nominal voltage. Full, on the charger, or braking downhill straight after charging, the pack is " +
+			"a fifth above that; the capacitors and transistors of the controller fail short, at full pack voltage.",
 		Relation: "highest working voltage <= max_V: the pack at its charge end (V_max), the chargers on it, and V_max + I_regen R_battery " +
 			"when a full pack is fed back into",
 		Source:   "ISO 6469-3 (maximum working voltage); circuit theory",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-voltage-high"},
-		Fix:      "use a controller for the highest working voltage, not for the nominal one, or a pack of fewer cells in series",
+		Fix:      "use a controller rated for the highest working voltage, not for the nominal one, or a pack of fewer cells in series",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.max_V", Value: "56"}}},
 		Check: checkVoltageHigh,
@@ -33,16 +33,16 @@ func controllerVoltageHigh() *rules.Rule {
 func checkVoltageHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
 		highest, err := demand.HighestVoltage(p, c.Working, d.sources(p))
-		limit := c.Given("V_lim", "highest voltage that "+d.ID+" survives", d.MaxV, "V", d.Path()+".max_V")
+		limit := c.Given("V_lim", "highest voltage that "+d.ID+" withstands", d.MaxV, "V", d.Path()+".max_V")
 		if missing := (*rules.Missing)(nil); errors.As(err, &missing) && highest <= limit {
-			c.NotChecked(missing.Path, "%s may see more than %s V: %s is not known", d.ID, rules.Figure(highest), missing.What)
+			c.NotChecked(missing.Path, "%s: supply reaches more than %s V; %s is not known", d.ID, rules.Figure(highest), missing.What)
 			return
 		}
 		if charger := d.guiltyCharger(p, highest); charger != "" && highest > limit && d.batteryV(p) <= limit {
 			c.Because("charger-voltage-high", charger)
 		}
-		c.Fix("use a controller that survives %s V, or a pack of fewer cells in series", rules.Figure(math.Ceil(highest)))
-		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s sees up to %s V; it survives %s V", d.ID, rules.Figure(highest), rules.Figure(limit))
+		c.Fix("use a controller rated for at least %s V, or a pack of fewer cells in series", rules.Figure(math.Ceil(highest)))
+		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: supply up to %s V, rated %s V", d.ID, rules.Figure(highest), rules.Figure(limit))
 	})
 }
 

@@ -13,13 +13,13 @@ func controllerVoltageLow() *rules.Rule {
 		Family: family,
 		Title:  "the controller switches off before the pack is empty",
 		Why: "A controller stops at its own lowest voltage. If that is above the pack's cut-off the last part of the charge cannot be used, the range is " +
-			"shorter than reckoned, and the vehicle stops while its gauge still shows something.",
+			"shorter than computed, and the vehicle stops while its gauge still shows something.",
 		Relation: "min_V of the controller <= min_V of the pack at rest",
 		Source:   "data sheets; common practice",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-voltage-low"},
-		Fix:      "set the controller's lowest voltage below the pack's cut-off, or the cut-off higher where that is what the cells want",
+		Fix:      "set the controller's lowest voltage below the pack's cut-off, or raise the cut-off where the cells require it",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.min_V", Value: "62"}}},
 		Check: checkVoltageLow,
@@ -49,6 +49,8 @@ func checkVoltageLow(p *rules.Pass) {
 			c.Calc("V_string", "batteries in series", "sum of V_min", numbers, there, "V")
 		}
 		c.Related(lowest[0].Path+".min_V", "the pack's cut-off")
-		c.AtLeast(rules.Volts(need), rules.Volts(there), "%s works down to %s V; %s is empty at %s V", d.ID, rules.Figure(need), lowest.Name(), rules.Figure(there))
+		c.Fix("set the lowest voltage of %s to at most %s V, or raise the cut-off of %s to at least %s V where the cells require it",
+			d.ID, rules.Figure(rules.RoundDown(there/p.Required(), 0.1)), lowest.Name(), rules.Figure(rules.RoundUp(need*p.Required(), 0.1)))
+		c.AtLeast(rules.Volts(need), rules.Volts(there), "%s: works down to %s V, %s is empty at %s V", d.ID, rules.Figure(need), lowest.Name(), rules.Figure(there))
 	})
 }

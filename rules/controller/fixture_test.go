@@ -34,7 +34,7 @@ func TestFamily(t *testing.T) {
 	ruletest.Family(t, Rules(), ruletest.Except{}, fixture)
 }
 
-// A controller that no battery can feed is not judged, and not passed either.
+// A controller that no battery can feed is not checked, and not passed either.
 func TestNoBattery(t *testing.T) {
 	spec := fixture.Spec(t, ruletest.Edits("studs.lone", "{}", "wires.w3.from", `"lone.stud"`)...)
 	for _, r := range ruletest.Run(t, spec, Rules()) {

@@ -12,22 +12,22 @@ func regenerationBlocked() *rules.Rule {
 	return &rules.Rule{
 		ID:     "regeneration-blocked",
 		Family: family,
-		Title:  "the current that a controller feeds back finds no way into a battery",
+		Title:  "the current that a controller feeds back cannot reach a battery",
 		Why: "With a diode, an open contactor or an open disconnect in its way the braking current has nowhere to go. The voltage jumps to the " +
-			"controller's limit, the brake fails when the driver relies on it, and what stays connected sees that voltage.",
+			"controller's limit, the brake fails when the driver relies on it, and what stays connected is exposed to that voltage.",
 		Relation: "in every mode that regenerates the controller's supply stays below its max_V and the current reaches the batteries: " +
 			"fed back >= 90 % of what the mode says",
 		Source:   "circuit theory",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "close what lies between controller and battery in that mode, take the diode out of the way, or switch regeneration off",
+		Fix:      "close every contact between controller and battery in that mode, remove the diode between them, or switch regeneration off",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "modes.downhill.closed", Value: `["isolator", "stop", "brake_switch"]`}}},
 		Check: checkRegenerationBlocked,
 	}
 }
 
-// fedBackShare is the part of the current that must find its way; the rest is
+// fedBackShare is the part of the current that must reach a battery; the rest is
 // the tolerance of the controller's own limit of voltage.
 const fedBackShare = 0.9
 
@@ -59,9 +59,9 @@ func checkRegenerationBlocked(p *rules.Pass) {
 		mode := worst.Case.Mode
 		c.In(mode, worst.Case.String())
 		c.Given("I_regen", "current fed back in mode "+mode, asked, "A", "modes."+mode+".draw."+d.ID+".regen_A")
-		c.Solved("I", "what finds a way", fed, "A", worst.Case.String())
+		c.Solved("I", "current that reaches a battery", fed, "A", worst.Case.String())
 		c.Solved("V", "voltage at "+d.ID, d.terminalV(worst), "V", worst.Case.String())
-		need := c.Calc("I_min", "least that must find a way", "0.9 I_regen", rules.Term(fedBackShare)+" * "+rules.Term(asked), fedBackShare*asked, "A")
-		c.AtLeast(rules.Amperes(need), rules.Amperes(fed), "%s feeds back %s A in mode %s, of which %s A find a way into a battery", d.ID, rules.Figure(asked), mode, rules.Figure(fed))
+		need := c.Calc("I_min", "least that must reach a battery", "0.9 I_regen", rules.Term(fedBackShare)+" * "+rules.Term(asked), fedBackShare*asked, "A")
+		c.AtLeast(rules.Amperes(need), rules.Amperes(fed), "%s: feeds back %s A in mode %s, of which %s A reach a battery", d.ID, rules.Figure(asked), mode, rules.Figure(fed))
 	})
 }

@@ -12,7 +12,7 @@ func regenerationHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "regeneration-high",
 		Family: family,
-		Title:  "the controller feeds back more than its batteries take",
+		Title:  "the controller feeds back more than the charging limit of its batteries",
 		Why: "Braking from speed pushes the controller's whole regeneration into the pack at once. Cells that cannot take it plate metal and lose capacity " +
 			"permanently, or the pack's cut-off opens and the brake is gone with it.",
 		Relation: "regen_A, or what a mode feeds back if that is more, of all controllers on the same batteries <= charge_max_A of the batteries in parallel together",
@@ -20,7 +20,7 @@ func regenerationHigh() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.regeneration-high"},
-		Fix:      "set the controller's regeneration to what the pack takes",
+		Fix:      "set the controller's regeneration to the charging limit of the pack, or below",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.regen_A", Value: "60"}}},
 		Check: checkRegenerationHigh,
@@ -34,9 +34,9 @@ func checkRegenerationHigh(p *rules.Pass) {
 			c.Holds(true, "%s feeds nothing back", d.ID)
 			return
 		}
-		takes, missing := capacity.Takes(p.Circuit, d.strings)
+		limit, missing := capacity.Takes(p.Circuit, d.strings)
 		if missing != "" {
-			c.NotChecked(missing, "%s feeds back up to %s A; what the battery takes is not stated", d.ID, rules.Figure(a))
+			c.NotChecked(missing, "%s: feeds back up to %s A; the charging limit of the battery is not stated", d.ID, rules.Figure(a))
 			return
 		}
 		who, feed := d.ID, "feeds"
@@ -55,18 +55,10 @@ func checkRegenerationHigh(p *rules.Pass) {
 			c.Calc("I_all", "all of them braking at once", "sum", strings.Join(terms, " + "), a, "A")
 			who += " together"
 		}
-		limit := d.workTakes(c, p, takes)
-		c.Fix("set the regeneration of %s to at most %s A", who, rules.Figure(rules.RoundDown(takes, 1)))
-		c.AtMost(rules.Amperes(a), rules.Amperes(takes), "%s %s back up to %s A; %s %s %s A", who, feed, rules.Figure(a), limit, d.verb("take"), rules.Figure(takes))
+		batteries := d.explainLimit(c, p, limit)
+		c.Fix("set the regeneration of %s to at most %s A", who, rules.Figure(rules.RoundDown(limit, 1)))
+		c.AtMost(rules.Amperes(a), rules.Amperes(limit), "%s %s back up to %s A, charging limit of %s %s A", who, feed, rules.Figure(a), batteries, rules.Figure(limit))
 	})
-}
-
-// verb is a verb in the number of the batteries that feed the drive.
-func (d drive) verb(does string) string {
-	if len(d.strings) > 1 || len(d.strings[0]) > 1 {
-		return does
-	}
-	return does + "s"
 }
 
 // beside lists the other controllers that the same batteries feed.
@@ -84,14 +76,15 @@ func (d drive) beside(p *rules.Pass) (ids []string) {
 	return ids
 }
 
-// workTakes adds what the batteries take to the working and names them.
-func (d drive) workTakes(c *rules.Check, p *rules.Pass, takes float64) (names string) {
+// explainLimit adds the charging limit of the batteries to the working and names
+// them.
+func (d drive) explainLimit(c *rules.Check, p *rules.Pass, limit float64) (names string) {
 	var list []string
 	var limits, shares []string
 	for _, s := range d.strings {
 		own, path, _ := capacity.LeastOf(s, p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
-		c.Related(path, "what the battery takes")
-		c.Given("I_ch", "highest charging current of "+s.Name(), own, "A", path)
+		c.Related(path, "charging limit of the battery")
+		c.Given("I_ch", "charging current limit of "+s.Name(), own, "A", path)
 		list = append(list, s.Name())
 		limits = append(limits, rules.Term(own))
 		shares = append(shares, rules.Term(p.Circuit.Share(d.strings, s)))
@@ -102,8 +95,8 @@ func (d drive) workTakes(c *rules.Check, p *rules.Pass, takes float64) (names st
 		for i := range limits {
 			terms = append(terms, limits[i]+" / "+shares[i])
 		}
-		c.Calc("I_all", "what they take together, the first to reach its limit deciding", "min(I_ch / share by typical resistance)",
-			"min("+strings.Join(terms, ", ")+")", takes, "A")
+		c.Calc("I_all", "charging current limit of all together, set by the first to reach its own", "min(I_ch / share by typical resistance)",
+			"min("+strings.Join(terms, ", ")+")", limit, "A")
 	}
 	return names
 }

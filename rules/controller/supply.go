@@ -35,14 +35,14 @@ func each(p *rules.Pass, check func(*rules.Check, drive)) {
 		switch {
 		case p.Unsound(c, d.ID+".pos", d.ID+".neg"):
 		case len(d.strings) == 0:
-			c.NotChecked("a battery for "+d.ID, "%s is joined to no battery at both poles", d.ID)
+			c.NotChecked("a battery for "+d.ID, "%s is not connected to a battery at both poles", d.ID)
 		default:
 			check(c, d)
 		}
 	}
 }
 
-// chargers lists the chargers whose voltage the controller can see.
+// chargers lists the chargers whose voltage can reach the controller.
 func (d drive) chargers(p *rules.Pass) (out []circuit.Source) {
 	for _, s := range p.Circuit.Sources() {
 		if s.Role == "charger" && !p.Circuit.Out(s.ID) && !p.Spec.Chargers[s.ID].Spare && p.Circuit.Connected(s.ID+".pos") &&

@@ -15,15 +15,15 @@ func batteryFlatWhenParked() *rules.Rule {
 	return &rules.Rule{
 		ID:     "battery-flat-when-parked",
 		Family: family,
-		Title:  "a parked vehicle empties its battery too soon",
+		Title:  "the battery of a parked vehicle goes flat too soon",
 		Why: "Converter, instruments and controller logic draw some milliamperes for as long as they are connected. Over a winter that empties " +
-			"a small battery, and a deeply discharged lithium pack is not to be charged again.",
-		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop is closed or, where there is none, in those without the key; the battery's own discharge comes on top",
+			"a small battery, and a deeply discharged lithium pack must not be charged again.",
+		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop is closed or, where there is none, in those without the key; self-discharge of the battery is not included",
 		Source:   "charge balance; common practice",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.standby_days"},
-		Fix:      "move what draws behind the disconnect or the key, or shorten policy.standby_days and say so in the handbook",
+		Fix:      "wire what draws current behind the disconnect or the key, or lower policy.standby_days and say so in the handbook",
 		Example: rules.Example{Vehicle: "heron", Subject: "aux", Edits: []rules.Edit{
 			{Path: "wires.w_display_pos.from", Value: `"coil_fuse.b"`},
 			{Path: "wires.w_display_neg.to", Value: `"returns_a.stud"`},
@@ -41,13 +41,13 @@ func checkParked(p *rules.Pass) {
 		if p.Unsound(c, id+".pos") {
 			continue
 		}
-		judgeParked(c, p, b)
+		checkStanding(c, p, b)
 	}
 }
 
-// parkedModes lists the modes in which the vehicle stands for weeks: those in
+// parkedModes lists the modes in which the vehicle is parked for weeks: those in
 // which nothing is closed by hand, driven or charged. Where a specification has
-// none, those in which its key is open count, since the vehicle then stands
+// none, those in which its key is open count, since the vehicle is then parked
 // with its disconnect closed; without such a mode, everything open.
 func parkedModes(p *rules.Pass) []string {
 	left := resting(p, func(s *schema.Switch) bool { return s != nil && s.Role == "emergency-stop" })
@@ -77,15 +77,15 @@ func resting(p *rules.Pass, may func(*schema.Switch) bool) []string {
 	return out
 }
 
-// drain is what a battery gives in a parked state.
+// drain is the current of a battery in a parked state.
 type drain struct {
-	state   circuit.Case
-	a       float64
-	takers  string // what draws it
-	missing string // path of a standing current that is not given
+	state     circuit.Case
+	a         float64
+	consumers string // what draws it
+	missing   string // path of a standing current that is not given
 }
 
-func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
+func checkStanding(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	var worst drain
 	for i, mode := range parkedModes(p) {
 		d, err := drainOf(p, b, mode)
@@ -99,32 +99,56 @@ func judgeParked(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	c.In(worst.state.Mode, worst.state.String())
 	current := worst.a
 	if current > 0 {
-		c.Solved("I", "standing current of "+b.ID+" through "+worst.takers, current, "A", inMode(worst.state))
+		c.Solved("I", "standing current of "+b.ID+worst.through(" through %s"), current, "A", inMode(worst.state))
 	}
-	need := c.Default("t_need", "days that the vehicle must stand", p.Spec.Policy.StandbyDays, "d", "policy.standby_days")
+	need := c.Default("t_need", "days that it must last parked", p.Spec.Policy.StandbyDays, "d", "policy.standby_days")
 	switch {
 	case current > 0 && !b.CapacityAh.Known:
-		c.NotChecked(b.Path()+".capacity_Ah", "%s gives %s mA while parked; how long it lasts depends on its capacity", b.ID, rules.Figure(1000*current))
+		c.NotChecked(b.Path()+".capacity_Ah", "%s: %s parked; how long it lasts depends on its capacity", b.ID, amperes(current))
 		return
 	case current > 0:
 	case worst.missing != "":
-		c.NotChecked(worst.missing, "a standing current of %s is not known", b.ID)
+		c.NotChecked(worst.missing, "%s: one of its standing currents is not known", b.ID)
 		return
 	default:
-		c.Holds(true, "nothing draws from %s while the vehicle is parked", b.ID)
+		c.Holds(true, "nothing draws current from %s while the vehicle is parked", b.ID)
 		return
 	}
 	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
 	days := c.Calc("t", "days until it is flat", "Q / (24 I)", fmt.Sprintf("%s / (24 * %s)", rules.Term(capacity), rules.Term(current)), capacity/(24*current), "d")
 	if days >= need && worst.missing != "" {
-		c.NotChecked(worst.missing, "%s lasts %s days on what is known, but not every standing current is", b.ID, rules.Figure(days))
+		c.NotChecked(worst.missing, "%s: lasts %s parked by the known standing currents, but not all are known", b.ID, span(days))
 		return
 	}
 	c.AtLeast(rules.Quantity{Value: need, Unit: "d"}, rules.Quantity{Value: days, Unit: "d"},
-		"%s is flat after %s days parked, at %s mA (%s); it must last %s days", b.ID, rules.Figure(days), rules.Figure(1000*current), worst.takers, rules.Figure(need))
+		"%s: flat after %s parked at %s%s, must last %s", b.ID, span(days), amperes(current), worst.through(" (%s)"), span(need))
 }
 
-// drainOf is what a battery gives in a state.
+// through names what draws the current, "" where nothing is known to.
+func (d drain) through(format string) string {
+	if d.consumers == "" {
+		return ""
+	}
+	return fmt.Sprintf(format, d.consumers)
+}
+
+// amperes writes a standing current in the unit that a meter would show.
+func amperes(a float64) string {
+	if a < 1 {
+		return rules.Figure(1000*a) + " mA"
+	}
+	return rules.Figure(a) + " A"
+}
+
+// span writes a time given in days, in hours where it is less than one.
+func span(days float64) string {
+	if days < 1 {
+		return rules.Figure(24*days) + " h"
+	}
+	return rules.Figure(days) + " days"
+}
+
+// drainOf is the current of a battery in a state.
 func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 	state := demand.Nominal(mode)
 	s := p.Circuit.Solve(state)
@@ -137,7 +161,7 @@ func drainOf(p *rules.Pass, b *schema.Battery, mode string) (drain, error) {
 	}
 	d := drain{state: state}
 	if given := -s.Current(b.ID); given > least {
-		d.a, d.takers = given, strings.Join(drawers(p.Circuit, s, b), ", ")
+		d.a, d.consumers = given, strings.Join(drawers(p.Circuit, s, b), ", ")
 	}
 	r := ofBatteryPoles(p.Circuit, s, b.ID)
 	d.missing = unknownStandby(p, r)
@@ -167,8 +191,8 @@ func unknownStandby(p *rules.Pass, r *reach) string {
 	return ""
 }
 
-// ofBatteryPoles is what the poles of a battery reach, or of the string in which
-// it stands.
+// ofBatteryPoles is what the poles of a battery reach, or of the string that it
+// is part of.
 func ofBatteryPoles(n *circuit.Network, s *circuit.Solution, id string) *reach {
 	for _, source := range n.Sources() {
 		if source.ID == id && source.IsBattery() {

@@ -37,7 +37,7 @@ func TestBatteryFlatWhenParked(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 10 / 24.0 / (20 / 12.6), Relative: 0.01}},
 		// An overnight mode with the isolator closed is not the parked state.
 		{Name: "a mode with something closed does not count", Edits: ruletest.Edits("modes.overnight", `{"closed": ["main"], "on": ["electronics"]}`), Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed}},
-		// Without a mode with everything open, the vehicle stands as it is parked.
+		// Without a mode with everything open, the vehicle counts as parked.
 		{Name: "unless there is no other", Edits: ruletest.Edits("converters.dcdc.input.standby_mA", "200", "wires.w2.to", `"isolator.a"`,
 			"disconnects.isolator", `{"carry_A": 100, "rated_V_dc": 150}`, "wires.w3.from", `"input_fuse.b"`,
 			"wires.w70", `{"from": "isolator.b", "to": "dcdc.in_pos", "size": "2.5 mm2", "length_m": 0.1}`,

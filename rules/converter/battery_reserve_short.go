@@ -15,15 +15,15 @@ func batteryReserveShort() *rules.Rule {
 	return &rules.Rule{
 		ID:     "battery-reserve-short",
 		Family: family,
-		Title:  "the auxiliary battery keeps the critical consumers going only briefly",
+		Title:  "the auxiliary battery supplies the critical consumers too briefly",
 		Why: "When the main fuse opens or the pack cuts off, the vehicle still has to be stopped, lit and pushed out of the way, with lamps " +
 			"and horn on the auxiliary battery alone.",
 		Relation: "60 capacity_Ah / (mean current of the critical consumers at nominal voltage) >= 15 min in the mode that turns on most of them",
-		Source:   "charge balance; 15 min is common practice. A battery gives less than its rated capacity at high currents, and when old",
+		Source:   "charge balance; 15 min is common practice. A battery has less than its rated capacity at high currents, and when old",
 		Level:    rules.Note,
 		Required: 1,
 		Policy:   []string{"policy.required.battery-reserve-short"},
-		Fix:      "fit a larger auxiliary battery, or lamps of less power",
+		Fix:      "use a larger auxiliary battery, or lamps of less power",
 		Example: rules.Example{Vehicle: "heron", Subject: "aux", Edits: []rules.Edit{
 			{Path: "batteries.aux.capacity_Ah", Value: "0.8"}}},
 		Check: checkReserve,
@@ -45,13 +45,13 @@ func checkReserve(p *rules.Pass) {
 		if p.Unsound(c, id+".pos") {
 			continue
 		}
-		judgeReserve(c, p, b)
+		checkMinutes(c, p, b)
 	}
 }
 
-// judgeReserve takes the mode in which the battery, alone, feeds the critical
-// consumers that take most.
-func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
+// checkMinutes takes the mode in which the battery, alone, feeds the critical
+// consumers that draw most.
+func checkMinutes(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	var worst []consumer
 	var most float64
 	var state circuit.Case
@@ -72,7 +72,7 @@ func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 		return
 	}
 	if !b.CapacityAh.Known {
-		c.NotChecked(b.Path()+".capacity_Ah", "how long %s lasts depends on its capacity", b.ID)
+		c.NotChecked(b.Path()+".capacity_Ah", "%s: how long it lasts depends on its capacity", b.ID)
 		return
 	}
 	c.In(state.Mode, state.String())
@@ -87,8 +87,8 @@ func judgeReserve(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	minutes := c.Calc("t", "minutes until it is flat", "60 Q / I", fmt.Sprintf("60 * %s / %s", rules.Term(capacity), rules.Term(current)), 60*capacity/current, "min")
 	need := c.Default("t_need", "minutes needed", reserveMin, "min", "common practice")
 	c.AtLeast(rules.Quantity{Value: need, Unit: "min"}, rules.Quantity{Value: minutes, Unit: "min"},
-		"%s alone feeds the critical consumers of mode %s, %s A, for %s minutes; %s are asked for",
-		b.ID, state.Mode, rules.Figure(current), rules.Figure(minutes), rules.Figure(need))
+		"%s: %s A of critical consumers in mode %s for %s min alone, %s min required",
+		b.ID, rules.Figure(current), state.Mode, rules.Figure(minutes), rules.Figure(need))
 }
 
 func criticalOn(p *rules.Pass, s *circuit.Solution, b *schema.Battery, m *schema.Mode) (list []consumer, meanA float64) {

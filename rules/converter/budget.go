@@ -11,7 +11,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// budget is what a converter has to give in one mode.
+// budget is what a converter has to supply in one mode.
 type budget struct {
 	converter *schema.Converter
 	mode      string
@@ -22,17 +22,17 @@ type budget struct {
 	beside    []string
 }
 
-// errUnsettled says that a solution cannot be rested on at some edges.
+// errUnsettled says that a solution does not settle at some edges.
 type errUnsettled struct {
 	solution *circuit.Solution
 	edges    []string
 }
 
 func (e *errUnsettled) Error() string {
-	return fmt.Sprintf("no state of rest in mode %s", e.solution.Case.Mode)
+	return fmt.Sprintf("the circuit does not settle in mode %s", e.solution.Case.Mode)
 }
 
-// settled returns an error if a solution cannot be rested on at some edges.
+// settled returns an error if a solution does not settle at some edges.
 func settled(s *circuit.Solution, edges ...string) error {
 	if s.Settled(edges...) {
 		return nil
@@ -62,7 +62,7 @@ func budgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
 }
 
 // newBudget adds up the consumers that a converter supplies in a state.
-// within lists the converters whose budget asks for this one, which ends a ring.
+// within lists the converters whose budget needs this one, which ends a ring.
 func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within []string) budget {
 	n, r := p.Circuit, newRail(p.Circuit, s, v.ID)
 	m := p.Spec.Modes[s.Case.Mode]
@@ -157,12 +157,12 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 		rest -= k.fullA
 	}
 	if rest > tolerance*given+least {
-		b.add(consumer{id: "rest", what: "what the solved circuit draws beyond these: lower voltage at the consumers, and other paths", share: 1, fullA: rest, solved: inMode(state)})
+		b.add(consumer{id: "rest", what: "what the circuit draws beyond these: lower voltage at the consumers, and other paths", share: 1, fullA: rest, solved: inMode(state)})
 	}
 }
 
-// acrossMetal reports whether a resistor hangs between the two sides by metal
-// alone, and not in series with something else.
+// acrossMetal reports whether a resistor is connected between the two sides by
+// metal alone, and not in series with something else.
 func acrossMetal(n *circuit.Network, s *circuit.Solution, converter string, e *circuit.Edge) bool {
 	out := n.Edge(converter + ".out")
 	joined := func(a, b circuit.Node) bool { return n.Reaches(a, b, s.Feeding(true)) }
@@ -205,7 +205,7 @@ func (b *budget) fullA() float64 {
 }
 
 // starting finds what starts on top of that: all coils that pull in together,
-// when the mode begins, or the one motor that takes most; the greater of the two.
+// when the mode begins, or the one motor that draws most; the greater of the two.
 func (b *budget) starting(p *rules.Pass) (extraA float64, what string) {
 	var coils, motor float64
 	var names []string
@@ -262,7 +262,7 @@ func (b *budget) show(c *rules.Check, mean bool) float64 {
 	return c.Calc("I", "current "+what, "sum of the currents above", strings.Join(terms, " + "), sum, "A")
 }
 
-// heaviest names the consumers that take most on average, for a message.
+// heaviest names the consumers that draw most on average, for a message.
 func (b *budget) heaviest(count int) string {
 	order := slices.Clone(b.consumers)
 	slices.SortStableFunc(order, func(x, y consumer) int {

@@ -35,17 +35,17 @@ func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
 
 // show adds the derating to a working.
 func (at place) show(c *rules.Check, v *schema.Converter) {
-	c.Given("T_air", "air round the vehicle", at.airC, "C", at.airPath)
+	c.Given("T_air", "air around the vehicle", at.airC, "C", at.airPath)
 	if at.riseK != 0 {
 		rise := c.Given("dT_zone", "rise of zone "+v.Zone, at.riseK, "K", "zones."+v.Zone+".rise_K")
 		c.Calc("T_a", "air at "+v.ID, "T_air + dT_zone", rules.Term(at.airC)+" + "+rules.Term(rise), at.ambientC, "C")
 	}
 	if len(v.Derating) == 0 {
-		c.Default("k_T", "share of the rating left in that air", at.percent, "%", "no derating curve is given: the whole rating")
+		c.Default("k_T", "share of the rating left at that temperature", at.percent, "%", "no derating curve is given: the whole rating")
 		return
 	}
 	c.GivenText("curve", "derating of "+v.ID, deratingText(v.Derating), v.Path()+".derating")
-	c.Calc("k_T", "share of the rating left in that air", "straight between the points of the derating curve", "", at.percent, "%")
+	c.Calc("k_T", "share of the rating left at that temperature", "linear between the points of the derating curve", "", at.percent, "%")
 }
 
 func deratingText(points []schema.Derating) string {
@@ -73,5 +73,5 @@ func (at place) peakA(v *schema.Converter) float64 {
 // showRated adds a rated current and what the air leaves of it.
 func (at place) showRated(c *rules.Check, symbol, what string, rated float64, path string) float64 {
 	c.Given(symbol, what, rated, "A", path)
-	return c.Calc(symbol+"_T", what+" in that air", "k_T "+symbol, rules.Term(at.percent)+"/100 * "+rules.Term(rated), rated*at.percent/100, "A")
+	return c.Calc(symbol+"_T", what+" at that temperature", "k_T "+symbol, rules.Term(at.percent)+"/100 * "+rules.Term(rated), rated*at.percent/100, "A")
 }

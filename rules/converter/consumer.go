@@ -10,13 +10,13 @@ import (
 )
 
 // consumer is one thing that a converter's output supplies, and the current
-// that it takes at the converter's voltage.
+// that it draws at the converter's voltage.
 type consumer struct {
 	id     string
 	what   string
 	fullA  float64 // while it is on
 	share  float64 // of the time that it is on, 0 to 1
-	startA float64 // what it takes beyond fullA while it starts
+	startA float64 // what it draws beyond fullA while it starts
 	onS    schema.Number
 	path   string // of the part
 	lamp   bool   // it is a cold filament when switched on
@@ -29,7 +29,7 @@ type consumer struct {
 	flashing bool
 }
 
-// input is a number of the spec that a consumer's current rests on.
+// input is a number of the spec that a consumer's current is computed from.
 type input struct {
 	symbol, what string
 	value        float64
@@ -86,8 +86,8 @@ func ofLoad(l *schema.Load, v float64) consumer {
 	return k
 }
 
-// ofCoil is the current of a coil that has operated, and what it takes more
-// while it pulls in. A cold coil takes up to a tenth more than at 20 C, which
+// ofCoil is the current of a coil that has operated, and what it draws more
+// while it pulls in. A cold coil draws up to a tenth more than at 20 C, which
 // does not last.
 func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 	k := consumer{id: id + ".coil", what: "coil of " + id, path: path, share: 1}
@@ -116,14 +116,14 @@ func ofMilliamperes(id, what, path, field string, mA float64) consumer {
 		formula: "i / 1000", numbers: rules.Term(mA) + " / 1000"}
 }
 
-// ofResistor is a power resistor that hangs across the network.
+// ofResistor is a power resistor across the network.
 func ofResistor(r *schema.Resistor, v float64) consumer {
 	return consumer{id: r.ID, what: r.ID, path: r.Path(), share: 1, fullA: v / r.ResistanceOhm,
 		inputs:  []input{{"R_" + r.ID, "resistance of " + r.ID, r.ResistanceOhm, "Ohm", r.Path() + ".resistance_Ohm"}},
 		formula: "V_out / R", numbers: rules.Term(v) + " / " + rules.Term(r.ResistanceOhm)}
 }
 
-// ofBattery is the charge that a floating battery takes.
+// ofBattery is the charging current that a floating battery draws.
 func ofBattery(b *schema.Battery) consumer {
 	return consumer{id: b.ID, what: b.ID + ", floating", path: b.Path(), share: 1, fullA: b.FloatA.Value,
 		inputs: []input{{"I_" + b.ID, "float current of " + b.ID, b.FloatA.Value, "A", b.Path() + ".float_A"}}}

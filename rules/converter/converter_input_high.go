@@ -7,13 +7,13 @@ func inputHigh() *rules.Rule {
 		ID:     "converter-input-high",
 		Family: family,
 		Title:  "the working voltage exceeds the highest input voltage of the converter",
-		Why: "A converter for the nominal voltage is destroyed at the end of charge, or when the motor feeds back into a full pack: " +
+		Why: "A converter chosen for the nominal voltage is destroyed at the end of charge, or when the motor feeds back into a full pack: " +
 			"its input capacitors and switches fail, often as a short circuit.",
 		Relation: "highest working voltage at the input <= input.max_V: pack at max_V, charger at its own max_V, regeneration into a full pack",
 		Source:   "ISO 6469-3 (maximum working voltage); data sheet window",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.required.converter-input-high"},
-		Fix:    "take a converter whose input.max_V is above the highest working voltage, not above the nominal one",
+		Fix:    "use a converter whose input.max_V is above the highest working voltage, not above the nominal one",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.max_V", Value: "80"}}},
 		Check: checkInputHigh,
@@ -47,7 +47,8 @@ func checkInputHigh(p *rules.Pass) {
 			}
 		}
 		limit := c.Given("V_lim", "highest input voltage of "+v.ID, v.Input.MaxV, "V", v.Path()+".input.max_V")
-		c.AtMost(rules.Volts(highest.v), rules.Volts(limit), "the input of %s sees up to %s V %s; it bears %s V",
+		c.Fix("use a converter with input.max_V of at least %s", rules.Figure(rules.RoundUp(highest.v*p.Required(), 1)))
+		c.AtMost(rules.Volts(highest.v), rules.Volts(limit), "%s: input at up to %s V %s, rated %s V",
 			v.ID, rules.Figure(highest.v), where, rules.Figure(limit))
 	}
 }

@@ -17,7 +17,7 @@ func TestInputHigh(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the end of charge", Want: ruletest.Want{Verdict: rules.Passed, Demand: 109.5, Capability: 140}},
 		{Name: "not the nominal voltage", Edits: ruletest.Edits("converters.dcdc.input.max_V", "100"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 109.5, Capability: 100}},
-		{Name: "a charger that goes on when the battery lets go", Edits: charger("145"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 145, Capability: 140}},
+		{Name: "a charger that goes on when the battery disconnects", Edits: charger("145"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 145, Capability: 140}},
 		{Name: "a charger that does not", Edits: charger("110"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 110, Capability: 140}},
 		// 40 A fed back into 109.5 V behind 0.5 Ohm raise it by 20 V.
 		{Name: "regeneration into a full pack", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", "500", "converters.dcdc.input.max_V", "125",

@@ -18,7 +18,7 @@ func inputLow() *rules.Rule {
 		Source:   "data sheet window; circuit theory",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.terminal_max_C"},
-		Fix:    "take a converter with a lower input.min_V, or set the pack's real cut-off higher, and min_V with it",
+		Fix:    "use a converter with a lower input.min_V, or raise the pack's actual cut-off, and min_V with it",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.min_V", Value: "58"}}},
 		Check: checkInputLow,
@@ -35,17 +35,17 @@ func checkInputLow(p *rules.Pass) {
 		switch {
 		case err != nil && unsettled(c, err):
 		case !ok:
-			judgeNeverIn(c, p, v)
+			checkNeverIn(c, p, v)
 		default:
-			judgeInputLow(c, p, v, lowest)
+			checkLowest(c, p, v, lowest)
 		}
 	}
 }
 
-// judgeNeverIn judges a converter that runs in no mode with the pack at its
+// checkNeverIn checks a converter that runs in no mode with the pack at its
 // nominal voltage: either that is below its window, or something else keeps it
 // off, which has a finding of its own.
-func judgeNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
+func checkNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	var highest inputV
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		s := idle(p.Circuit, mode)
@@ -63,16 +63,16 @@ func judgeNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	c.In(highest.mode, highest.state.String())
 	showInput(c, "V_in", "highest voltage at the input of "+v.ID+" in any mode", highest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
-	c.AtLeast(rules.Volts(need), rules.Volts(highest.v), "the input of %s has %s V in mode %s, and no more in any other, with the pack at its nominal voltage; it works from %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(highest.v), "%s: input at no more than %s V (in mode %s) with the pack at nominal voltage, works from %s V",
 		v.ID, rules.Figure(highest.v), highest.mode, rules.Figure(need))
 }
 
-func judgeInputLow(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
+func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
 	c.In(lowest.mode, lowest.state.String())
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
 	if lowest.stops {
-		c.Fail("%s stops in mode %s when the pack is empty: the voltage falls below the %s V that it needs", v.ID, lowest.mode, rules.Figure(need))
+		c.Fail("%s: stops in mode %s with the pack empty, as its input falls below the %s V that it needs", v.ID, lowest.mode, rules.Figure(need))
 		return
 	}
 	missing, known := p.Circuit.ResistanceKnown(p.Circuit.Edge(v.ID + ".in").From)
@@ -80,6 +80,7 @@ func judgeInputLow(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest in
 		c.NotChecked(missing, "how far the pack's voltage falls under load is not known without its resistance")
 		return
 	}
-	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "the input of %s falls to %s V in mode %s with the pack empty; it works down to %s V",
+	c.Fix("use a converter with input.min_V of at most %s, or raise the pack's actual cut-off, and min_V with it", rules.Figure(rules.RoundDown(lowest.v/p.Required(), 1)))
+	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "%s: input falls to %s V in mode %s with the pack empty, works down to %s V",
 		v.ID, rules.Figure(lowest.v), lowest.mode, rules.Figure(need))
 }

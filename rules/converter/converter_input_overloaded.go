@@ -15,7 +15,7 @@ func inputOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     "converter-input-overloaded",
 		Family: family,
-		Title:  "the converter draws more at its input than its fuse and wires carry continuously",
+		Title:  "the converter draws more at its input than its fuse and wires are rated for continuously",
 		Why: "A converter draws constant power: at an empty pack its input current is highest. A fuse chosen at the nominal voltage " +
 			"opens after hours at night, with lights and contactor on it.",
 		Relation: "I_out V_out / (efficiency V_in,lowest) <= continuous current of the input fuse, and ampacity of the wires behind it; " +
@@ -23,7 +23,7 @@ func inputOverloaded() *rules.Rule {
 		Source: "energy balance; continuous load of fuses by class (NFPA 70 210.20(A), IEC 60269, common practice in vehicles)",
 		Level:  rules.Error, Required: 1,
 		Policy: []string{"policy.converter_efficiency_percent", "policy.converter_limit_factor"},
-		Fix:    "take the next larger input fuse, with wires to match",
+		Fix:    "use the next larger input fuse, with wires to match",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "fuses.converter_fuse.rated_A", Value: "6"}}},
 		Check: checkInputOverloaded,
@@ -46,17 +46,17 @@ func checkInputOverloaded(p *rules.Pass) {
 		case !ok || len(all) == 0:
 			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode", v.ID)
 		default:
-			judgeInput(c, p, v, lowest, all)
+			checkInputCurrent(c, p, v, lowest, all)
 		}
 	}
 }
 
-func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) {
+func checkInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) {
 	weakest, err := weakestInput(p, v)
 	var missing *rules.Missing
 	switch {
 	case errors.As(err, &missing):
-		c.NotChecked(missing.Path, "what the input of %s may carry is not known: %s", v.ID, missing.What)
+		c.NotChecked(missing.Path, "%s: the rating of its input circuit is not known: %s", v.ID, missing.What)
 		return
 	case err != nil:
 		c.NotChecked("what the input of "+v.ID+" may carry", "%v", err)
@@ -70,24 +70,24 @@ func judgeInput(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest input
 		return
 	}
 	if weakest.fuse != nil {
-		c.Related(weakest.path, "the fuse of its input")
+		c.Related(weakest.path, "its input fuse")
 		if up, ok := fuseFor(weakest.fuse, p, current); ok {
-			c.Fix("fit %s A in place of %s A as %s, if its wires allow it", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
+			c.Fix("use a fuse of %s A instead of %s A for %s, if its wires allow it", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
 		}
 	} else {
-		c.Related(weakest.path, "the weakest wire of its input")
-		c.Fix("lay %s in a larger size", weakest.id)
+		c.Related(weakest.path, "the weakest wire of its input circuit")
+		c.Fix("use a larger size for %s", weakest.id)
 	}
-	c.AtMost(rules.Amperes(current), rules.Amperes(limit), "%s draws up to %s A at %s V; %s carries %s A continuously",
+	c.AtMost(rules.Amperes(current), rules.Amperes(limit), "%s: draws up to %s A at %s V, continuous limit of %s %s A",
 		v.ID, rules.Figure(current), rules.Figure(lowest.v), weakest.id, rules.Figure(limit))
 }
 
-// showInputCurrent works out the greatest lasting input current.
+// showInputCurrent computes the greatest lasting input current.
 func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV, all []budget) float64 {
 	var out float64
 	if len(all[0].aux) > 0 {
 		limit, from := p.Circuit.ConverterLimitA(v.ID)
-		out = c.Default("I_out", "output current at its limit, which a flat auxiliary battery takes for long", limit, "A", from)
+		out = c.Default("I_out", "output current at its limit, which a flat auxiliary battery draws for long", limit, "A", from)
 	} else if b, ok := worstContinuous(p, v, all); ok {
 		out = b.show(c, true)
 	} else {
@@ -103,13 +103,13 @@ func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest
 		fmt.Sprintf("%s * %s / (%s/100 * %s)", rules.Term(out), rules.Term(volt), rules.Term(eta), rules.Term(lowest.v)),
 		out*volt/(eta/100*lowest.v), "A")
 	if most := v.Input.MaxA; most.Known && most.Value < in {
-		c.Given("I_max", "most that "+v.ID+" draws at all", most.Value, "A", v.Path()+".input.max_A")
-		return c.Calc("I", "input current within that", "least of I_in and I_max", "", most.Value, "A")
+		c.Given("I_max", "highest input current of "+v.ID, most.Value, "A", v.Path()+".input.max_A")
+		return c.Calc("I", "input current within that limit", "least of I_in and I_max", "", most.Value, "A")
 	}
 	return in
 }
 
-// bottleneck is the fuse or the wire of an input that carries least.
+// bottleneck is the fuse or the wire of an input with the lowest rating.
 type bottleneck struct {
 	id, path string
 	fuse     *schema.Fuse
@@ -185,7 +185,7 @@ func feedsAlone(n *circuit.Network, id, fuse, converter string) bool {
 	return false
 }
 
-// show adds how the limit comes about and returns it.
+// show adds the steps of the limit and returns it.
 func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	if b.fuse == nil {
 		r, err := capacity.OfConductor(p, c.Working, b.id)
@@ -199,7 +199,7 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	loading, _ := class.Loading() // known, or weakestInput had said so
 	rated := c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	share := c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
-	air := c.Given("T_air", "hottest air round the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
+	air := c.Given("T_air", "hottest air around the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
 	if z, ok := p.Spec.Zones[f.Zone]; ok {
 		rise := c.Given("dT_zone", "rise of zone "+f.Zone, z.RiseK, "K", "zones."+f.Zone+".rise_K")
 		air = c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Term(air)+" + "+rules.Term(rise), air+rise, "C")

@@ -14,7 +14,7 @@ func inrushHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "converter-inrush-high",
 		Family: family,
-		Title:  "the empty input capacitors of the converter ask too much of the contact that closes on them",
+		Title:  "the inrush into the converter's input capacitors exceeds the making capacity of the contact that closes on them",
 		Why: "The contact that connects the converter charges its input capacitors in microseconds, with hundreds of amperes. " +
 			"A key switch or small relay pits and welds; then it no longer switches off.",
 		Relation: "first peak of the charging current <= make_A of each contact that closes on it, with V the pack's max_V, R the least resistance of the loop, " +
@@ -23,7 +23,7 @@ func inrushHigh() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.converter-inrush-high"},
-		Fix:      "connect the converter by a contact with a higher make_A, or pre-charge it through a resistor",
+		Fix:      "connect the converter through a contact with a higher make_A, or pre-charge it through a resistor",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.make_A", Value: "150"}}},
 		Check: checkInrush,
@@ -41,18 +41,18 @@ func checkInrush(p *rules.Pass) {
 		contacts := slices.DeleteFunc(loop.Contacts, func(e *circuit.Edge) bool { return precharged(p.Circuit, e) })
 		switch {
 		case !ok:
-			c.NotChecked("a battery that feeds "+v.ID, "no battery feeds the input of %s over metal", v.ID)
+			c.NotChecked("a battery that feeds "+v.ID, "no battery feeds the input of %s through conductors and contacts", v.ID)
 		case len(contacts) == 0:
 			c.Holds(true, "no contact closes on the input of %s", v.ID)
 		case !v.Input.CapacitanceUF.Known:
 			c.NotChecked(v.Path()+".input.capacitance_uF", "the input capacitance of %s is not known", v.ID)
 		default:
-			judgeInrush(c, p, v, loop, contacts)
+			checkMaking(c, p, v, loop, contacts)
 		}
 	}
 }
 
-// precharged reports whether a resistor leads round a contact.
+// precharged reports whether a resistor leads around a contact.
 func precharged(n *circuit.Network, contact *circuit.Edge) bool {
 	for _, e := range n.Bypass(contact.ID) {
 		if r, ok := n.Spec.Resistors[e.Part]; ok && r.Role == "precharge" {
@@ -78,16 +78,16 @@ func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 	return schema.Number{}, ""
 }
 
-func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.Loop, contacts []*circuit.Edge) {
-	weakest, path := schema.Number{}, ""
+func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.Loop, contacts []*circuit.Edge) {
+	weakest, path, contact := schema.Number{}, "", ""
 	for _, e := range contacts {
 		rated, at := makeA(p, e)
 		if !rated.Known {
-			c.NotChecked(at, "what %s may be closed on is not known", e.Part)
+			c.NotChecked(at, "the making capacity of %s is not stated", e.Part)
 			return
 		}
 		if !weakest.Known || rated.Value < weakest.Value {
-			weakest, path = rated, at
+			weakest, path, contact = rated, at, e.Part
 		}
 	}
 	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
@@ -99,8 +99,8 @@ func judgeInrush(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 		c.NotChecked(v.Path()+".input.capacitance_uF", "the inrush cannot be computed: %v", err)
 		return
 	}
-	limit := c.Given("I_m", "making capacity", weakest.Value, "A", path)
+	limit := c.Given("I_m", "making capacity of "+contact, weakest.Value, "A", path)
 	c.Related(path, "the contact that closes on it")
-	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "the input capacitors of %s take a peak of %s A from the contact that closes on them; it is made for %s A",
-		v.ID, rules.Figure(peak), rules.Figure(limit))
+	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: inrush peak of %s A into its input capacitors, making capacity of %s %s A",
+		v.ID, rules.Figure(peak), contact, rules.Figure(limit))
 }

@@ -14,11 +14,11 @@ func lampInrush() *rules.Rule {
 	return &rules.Rule{
 		ID:     "converter-lamp-inrush",
 		Family: family,
-		Title:  "cold filament lamps ask the converter for more than its limit",
-		Why: "A cold filament draws some ten times its current for about ten milliseconds. A battery does not notice; a converter alone goes " +
-			"to its limit. One that hiccups may never light the lamp; with any, the voltage dips, and electronics on the network restart.",
+		Title:  "cold filament lamps draw more than the converter's current limit",
+		Why: "A cold filament draws some ten times its current for about ten milliseconds. A battery supplies that easily; a converter alone " +
+			"goes into current limit. One that hiccups may never light the lamp; with any of them the voltage dips, and electronics on the network restart.",
 		Relation: "without an auxiliary battery: 10 * current of the lamps of one switch + current of everything else <= limit_A",
-		Source:   "relay and switch application notes: 10 to 14 times, the least is taken; lamps light one switch at a time (common practice)",
+		Source:   "relay and switch application notes: 10 to 14 times, the lowest is used; lamps light one switch at a time (common practice)",
 		Level:    rules.Warning,
 		Varies:   "note off the road, and where the converter holds its limiting current", Required: 1,
 		Policy: []string{"policy.converter_limit_factor"},
@@ -41,7 +41,7 @@ func checkLampInrush(p *rules.Pass) {
 		case len(all) == 0:
 			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
 		default:
-			judgeLamps(c, p, v, all)
+			checkGroups(c, p, v, all)
 		}
 	}
 }
@@ -54,7 +54,7 @@ type lighting struct {
 	totalA float64
 }
 
-func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+func checkGroups(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
 	var worst *lighting
 	least, _ := calc.FilamentInrush()
 	for i := range all {
@@ -66,7 +66,7 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 	}
 	switch {
 	case len(all[0].aux) > 0:
-		c.Holds(true, "the auxiliary battery %s gives the inrush of lamps on the network of %s", all[0].aux[0].ID, v.ID)
+		c.Holds(true, "the auxiliary battery %s supplies the lamp inrush on the network of %s", all[0].aux[0].ID, v.ID)
 		return
 	case worst == nil:
 		c.Holds(true, "%s feeds no filament lamp", v.ID)
@@ -85,7 +85,7 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 	demand := c.Calc("I_s", "current at the moment of switching", "k I_g + I_r",
 		fmt.Sprintf("%s * %s + %s", rules.Term(factor), rules.Term(group), rules.Term(rest)), worst.totalA, "A")
 	limit, from := p.Circuit.ConverterLimitA(v.ID)
-	c.Default("I_lim", "current at which "+v.ID+" limits", limit, "A", from)
+	c.Default("I_lim", "current limit of "+v.ID, limit, "A", from)
 	c.In(b.mode, "converter running, no auxiliary battery")
 	behaviour := "at its limit the voltage collapses"
 	switch {
@@ -97,8 +97,8 @@ func judgeLamps(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget
 	case v.Output.AtLimit != "":
 		behaviour = "its limit acts as " + v.Output.AtLimit
 	}
-	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "switching on %s asks %s for some %s A for about 10 ms, of %s A; %s",
-		strings.Join(names, " and "), v.ID, rules.Figure(demand), rules.Figure(limit), behaviour)
+	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s: %s A for about 10 ms when switching on %s, limit %s A; %s",
+		v.ID, rules.Figure(demand), strings.Join(names, " and "), rules.Figure(limit), behaviour)
 }
 
 // groups lists, for each switch, the lamps that it lights together.

@@ -11,8 +11,8 @@ func neverRuns() *rules.Rule {
 		Family: family,
 		Title:  "no mode lets the converter run",
 		Why: "Its enable input is wired to something that no mode closes, or its input is fed by nothing: everything on its network " +
-			"lives off the auxiliary battery until that is flat, or never works at all.",
-		Relation: "in some mode the input is within its window and the enable input, if wired, is held up",
+			"runs from the auxiliary battery until that is flat, or never works at all.",
+		Relation: "in some mode the input is within its window and the enable input, if wired, is energised",
 		Source:   "circuit theory",
 		Level:    rules.Warning,
 		Policy:   []string{"policy.levels.converter-never-runs"},
@@ -31,12 +31,12 @@ func checkNeverRuns(p *rules.Pass) {
 		case len(p.Spec.Modes) == 0:
 			c.NotChecked("modes", "the spec has no modes, so it is not known when %s runs", v.ID)
 		default:
-			judgeRuns(c, p, v)
+			checkEnabled(c, p, v)
 		}
 	}
 }
 
-func judgeRuns(c *rules.Check, p *rules.Pass, v *schema.Converter) {
+func checkEnabled(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	var most float64
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		s := idle(p.Circuit, mode)
@@ -54,8 +54,8 @@ func judgeRuns(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		if fedV <= most && most < v.Input.MinV {
 			c.Because(inputLowID, v.ID)
 		}
-		c.Fail("%s never runs: no mode gives its input more than %s V, and it starts at %s V", v.ID, rules.Figure(most), rules.Figure(need))
+		c.Fail("%s never runs: input at no more than %s V in any mode, starts at %s V", v.ID, rules.Figure(most), rules.Figure(need))
 		return
 	}
-	c.Fail("%s never runs: its input has %s V, but no mode holds up its enable terminal", v.ID, rules.Figure(most))
+	c.Fail("%s never runs: input at %s V, but no mode energises its enable terminal", v.ID, rules.Figure(most))
 }

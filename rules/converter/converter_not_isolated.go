@@ -10,14 +10,14 @@ func notIsolated() *rules.Rule {
 	return &rules.Rule{
 		ID:     "converter-not-isolated",
 		Family: family,
-		Title:  "the converter does not keep the pack's voltage away from the house network",
-		Why: "Above 60 V the pack must not be joined to the network that people touch. Through a converter without isolation, or with " +
+		Title:  "the converter does not isolate the house network from the pack",
+		Why: "Above 60 V the pack must not be connected to the network that people touch. Through a converter without isolation, or with " +
 			"one that breaks down, one fault puts the pack's voltage on lamps, switches and the vehicle's metalwork.",
 		Relation: "highest working voltage > 60 V DC: isolated, and isolation_V >= highest working voltage",
 		Source:   "ISO 6469-3 (voltage classes A and B), UN R100 and UN R136 (protection against electric shock)",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.required.converter-not-isolated"},
-		Fix:    "take a converter with galvanic isolation for the highest working voltage",
+		Fix:    "use a converter with galvanic isolation rated for the highest working voltage",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.isolation_V", Value: "50"}}},
 		Check: checkNotIsolated,
@@ -36,12 +36,12 @@ func checkNotIsolated(p *rules.Pass) {
 		case !ok:
 			c.NotChecked("a source for "+v.ID, "nothing feeds the input of %s", v.ID)
 		default:
-			judgeIsolation(c, v, highest, path)
+			checkIsolation(c, v, highest, path)
 		}
 	}
 }
 
-func judgeIsolation(c *rules.Check, v *schema.Converter, highest inputV, path string) {
+func checkIsolation(c *rules.Check, v *schema.Converter, highest inputV, path string) {
 	if path != "" {
 		c.Given("V_max", "highest output voltage of the charger on its network", highest.v, "V", path)
 	} else {
@@ -51,14 +51,14 @@ func judgeIsolation(c *rules.Check, v *schema.Converter, highest inputV, path st
 	classB := highest.v > limit
 	switch {
 	case !classB && !(v.Isolated && v.IsolationV.Known):
-		c.Holds(true, "%s works at %s V, voltage class A: isolation is not asked for", v.ID, rules.Figure(highest.v))
+		c.Holds(true, "%s works at %s V, voltage class A: no isolation required", v.ID, rules.Figure(highest.v))
 	case !v.Isolated:
-		c.Fail("%s has no isolation, and its input works at up to %s V, above %s V", v.ID, rules.Figure(highest.v), rules.Figure(limit))
+		c.Fail("%s has no isolation: input at up to %s V, required above %s V", v.ID, rules.Figure(highest.v), rules.Figure(limit))
 	case !v.IsolationV.Known:
-		c.NotChecked(v.Path()+".isolation_V", "it is not known which voltage the isolation of %s withstands", v.ID)
+		c.NotChecked(v.Path()+".isolation_V", "%s: the voltage that its isolation withstands is not stated", v.ID)
 	default:
 		withstands := c.Given("V_iso", "voltage that the isolation withstands", v.IsolationV.Value, "V", v.Path()+".isolation_V")
-		c.AtLeast(rules.Volts(highest.v), rules.Volts(withstands), "the isolation of %s withstands %s V; its input works at up to %s V",
-			v.ID, rules.Figure(withstands), rules.Figure(highest.v))
+		c.AtLeast(rules.Volts(highest.v), rules.Volts(withstands), "%s: input at up to %s V, isolation withstands %s V",
+			v.ID, rules.Figure(highest.v), rules.Figure(withstands))
 	}
 }

@@ -14,15 +14,15 @@ func overloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     overloadedID,
 		Family: family,
-		Title:  "the converter is asked for more current than it gives continuously",
-		Why: "A converter that is overloaded continuously gets hot and switches off, or holds its current and lets the voltage fall: " +
-			"lamps and contactor coils go with it. With an auxiliary battery beside it the difference comes out of the battery, unseen, until that is flat.",
+		Title:  "the converter is loaded above its continuous current",
+		Why: "A converter that is overloaded continuously gets hot and switches off, or limits its current and lets the voltage fall: " +
+			"lamps and contactor coils go with it. With an auxiliary battery beside it the difference comes out of the battery, unnoticed, until that is flat.",
 		Relation: "sum of the mean currents at the output voltage <= continuous_A * derating at the hottest ambient, with the required headroom; " +
-			"modes no longer than peak_s are judged by converter-peak-overloaded",
+			"modes no longer than peak_s are checked by converter-peak-overloaded",
 		Source: "current balance; worked load budget of filament lamps by UN R37 wattages; the 10 % reserve is common practice",
 		Level:  rules.Error, Required: overloadedRequired,
 		Policy: []string{"policy.required.converter-overloaded", "policy.converter_efficiency_percent"},
-		Fix:    "take a larger converter, a cooler place for it, or fewer watts in that mode",
+		Fix:    "use a larger converter, mount it in a cooler place, or run fewer loads in that mode",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "loads.work_left.power_W", Value: "80"}, {Path: "loads.work_right.power_W", Value: "80"}}},
 		Check: checkOverloaded,
@@ -39,15 +39,15 @@ func checkOverloaded(p *rules.Pass) {
 		if err != nil && unsettled(c, err) {
 			continue
 		}
-		judgeContinuous(c, p, v, all)
+		checkContinuous(c, p, v, all)
 	}
 }
 
-func judgeContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+func checkContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
 	b, ok := worstContinuous(p, v, all)
 	switch {
 	case len(all) == 0:
-		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
+		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so what it feeds is not known", v.ID)
 		return
 	case !ok:
 		c.NotChecked("a mode that lasts longer than "+v.Path()+".output.peak_s", "every mode in which %s runs is shorter than its peak time", v.ID)
@@ -63,15 +63,15 @@ func judgeContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 	limit := at.showRated(c, "I_c", "continuous current of "+v.ID, v.Output.ContinuousA, v.Path()+".output.continuous_A")
 	c.In(b.mode, "converter running, hottest ambient")
 	if missing := b.missing(); missing != "" && demand*overloadedHeadroom(p) <= limit {
-		c.NotChecked(missing, "%s A are known to load %s in mode %s, but not all of its consumers are", rules.Figure(demand), v.ID, b.mode)
+		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), b.mode)
 		return
 	}
 	need := demand * overloadedHeadroom(p) / (at.percent / 100)
 	if demand > limit/overloadedHeadroom(p) {
-		c.Fix("take a converter of at least %s A continuous, or save %s A in mode %s (most: %s)", rules.Figure(need),
-			rules.Figure(demand-limit/overloadedHeadroom(p)), b.mode, b.heaviest(3))
+		c.Fix("use a converter rated for at least %s A continuous, or draw %s A less in mode %s (largest: %s)", rules.Figure(rules.RoundUp(need, 0.1)),
+			rules.Figure(rules.RoundUp(demand-limit/overloadedHeadroom(p), 0.1)), b.mode, b.heaviest(3))
 	}
-	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s gives %s A in mode %s, of %s A that it can give continuously at %s C",
+	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s: %s A in mode %s, rated %s A continuous at %s C",
 		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.ambientC))
 }
 
@@ -91,7 +91,7 @@ func worstContinuous(p *rules.Pass, v *schema.Converter, all []budget) (worst bu
 	return worst, ok
 }
 
-// isOverloaded reports whether converter-overloaded finds a converter wanting,
+// isOverloaded reports whether converter-overloaded fails for a converter,
 // so that what follows from it can say so.
 func isOverloaded(p *rules.Pass, v *schema.Converter, all []budget) bool {
 	b, ok := worstContinuous(p, v, all)
@@ -101,8 +101,8 @@ func isOverloaded(p *rules.Pass, v *schema.Converter, all []budget) bool {
 	return b.meanA()*overloadedHeadroom(p) > placeOf(p, v, b.mode).continuousA(v)*(1+1e-9)
 }
 
-// overloadedHeadroom is the headroom that converter-overloaded asks for, which
-// other rules ask too.
+// overloadedHeadroom is the headroom that converter-overloaded requires, which
+// other rules require too.
 func overloadedHeadroom(p *rules.Pass) float64 {
 	return required(p, overloadedID, overloadedRequired)
 }

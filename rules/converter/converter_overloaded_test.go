@@ -86,7 +86,7 @@ func economiser(more []rules.Edit) []rules.Edit {
 		"wires.w61", `{"from": "k.coil_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`), more...)
 }
 
-// An overloaded converter without isolation does not count what hangs on the
+// An overloaded converter without isolation does not count what is connected to the
 // pack's side as its own.
 func TestOverloadedOwnSideOnly(t *testing.T) {
 	got := fixture.On(t, overloaded(), ruletest.Edits("converters.dcdc.isolated", "false", "converters.dcdc.isolation_V", "",

@@ -14,18 +14,18 @@ func peakOverloaded() *rules.Rule {
 	return &rules.Rule{
 		ID:     peakOverloadedID,
 		Family: family,
-		Title:  "the converter cannot give what is asked of it for a short time",
+		Title:  "the converter cannot supply the short-time current drawn from it",
 		Why: "Horn, turn lamps, a starting motor and a contactor that pulls in come on top of what is on continuously. Beyond its peak " +
 			"a converter limits its current or hiccups: the voltage of the whole network collapses for that time, and contactors may drop out. " +
-			"An auxiliary battery on the network gives the rest, if it can.",
+			"An auxiliary battery on the network supplies the rest, if it can.",
 		Relation: "everything on at once, with what starts, <= peak_A * derating for at most peak_s; what may last longer <= continuous_A * derating; " +
 			"an auxiliary battery adds its peak_A or continuous_A",
 		Source:   "current balance; ratings as on data sheets; UN R6 for the flashing of turn lamps",
 		Level:    rules.Warning,
-		Varies:   "error without an auxiliary battery, for then nothing else holds the network up",
+		Varies:   "error without an auxiliary battery, for then nothing else supplies the network",
 		Required: 1,
 		Policy:   []string{"policy.required.converter-peak-overloaded"},
-		Fix:      "take a converter of a higher peak, or put an auxiliary battery on its network",
+		Fix:      "use a converter with a higher peak current, or add an auxiliary battery to its network",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "loads.pump.stall_A", Value: "20"}}},
 		Check: checkPeakOverloaded,
@@ -42,31 +42,31 @@ func checkPeakOverloaded(p *rules.Pass) {
 		switch {
 		case err != nil && unsettled(c, err):
 		case len(all) == 0:
-			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so it is not known what it feeds", v.ID)
+			c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode, so what it feeds is not known", v.ID)
 		default:
-			judgePeak(c, p, v, all)
+			checkPeak(c, p, v, all)
 		}
 	}
 }
 
-// peak is one short-time question: a mode, what it asks, and what there is.
+// peak is one short-time demand: a mode, what it draws, and what can supply it.
 type peak struct {
 	budget
 	at       place
 	demandA  float64
-	ownA     float64 // what the converter gives
-	auxA     float64 // what the auxiliary batteries add
+	ownA     float64 // what the converter can supply
+	auxA     float64 // what the auxiliary batteries can add
 	missing  string  // path of a rating that decides and is not given
 	extraA   float64 // of it, what starts
 	starts   string
-	lasting  bool // judged against the continuous ratings
+	lasting  bool // checked against the continuous ratings
 	seconds  float64
 	auxPeaks []bool // by battery: its peak counts
 }
 
 func (k *peak) used() float64 { return k.demandA / max(k.ownA+k.auxA, 1e-9) }
 
-func judgePeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+func checkPeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
 	var worst *peak
 	for _, b := range all {
 		for _, k := range peaks(p, v, b) {
@@ -89,25 +89,25 @@ func judgePeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget)
 	enough := demand*required(p, p.Rule.ID, p.Rule.Required) <= limit
 	switch {
 	case !enough && worst.missing != "":
-		c.NotChecked(missing, "%s is asked for %s A in mode %s, and it is not known whether it and its battery can give that", v.ID, rules.Figure(demand), worst.mode)
+		c.NotChecked(missing, "%s: %s A in mode %s; whether it and its battery can supply that is not known", v.ID, rules.Figure(demand), worst.mode)
 		return
 	case enough && worst.budget.missing() != "":
-		c.NotChecked(missing, "%s A are known to load %s in mode %s, but not all of its consumers are", rules.Figure(demand), v.ID, worst.mode)
+		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), worst.mode)
 		return
 	}
 	if len(worst.aux) == 0 {
-		// Nothing else holds the network up.
+		// Nothing else supplies the network.
 		c.Level(rules.Error)
 	}
 	if isOverloaded(p, v, all) {
 		c.Because(overloadedID, v.ID)
 	}
-	c.Fix("%s A are short: take a converter that gives %s A for %s, or put an auxiliary battery on its network",
-		rules.Figure(demand-limit), rules.Figure(demand), worst.duration())
+	c.Fix("use a converter that can supply at least %s A %s, or add an auxiliary battery to its network",
+		rules.Figure(rules.RoundUp(demand, 0.1)), worst.duration())
 	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s", worst.message(v, demand, limit))
 }
 
-// peaks lists the questions that a budget asks: everything at once against the
+// peaks lists the short-time demands of a budget: everything at once against the
 // peak, and, where that may last, what lasts against the continuous rating.
 func peaks(p *rules.Pass, v *schema.Converter, b budget) []peak {
 	limitS := 0.0
@@ -146,7 +146,7 @@ func (b *budget) shortestCover(limitS float64) float64 {
 	return longest
 }
 
-// addAuxiliaries adds what the auxiliary batteries give beside the converter.
+// addAuxiliaries adds what the auxiliary batteries can supply beside the converter.
 func (k *peak) addAuxiliaries() {
 	for _, aux := range k.aux {
 		inPeak := !k.lasting && aux.PeakA.Known && k.seconds <= aux.PeakS.Or(0)
@@ -169,19 +169,19 @@ func (k *peak) showDemand(c *rules.Check) float64 {
 			return full
 		}
 		extra := k.extraA
-		c.Given("dI", "what "+k.starts+" takes more while starting", extra, "A", k.startPath())
-		return c.Calc("I_p", "current with that", "I + dI", rules.Term(full)+" + "+rules.Term(extra), k.demandA, "A")
+		c.Given("dI", "additional current of "+k.starts+" while starting", extra, "A", k.startPath())
+		return c.Calc("I_p", "current including that", "I + dI", rules.Term(full)+" + "+rules.Term(extra), k.demandA, "A")
 	}
 	k.show(c, true)
 	var terms []string
 	for i := range k.consumers {
 		terms = append(terms, rules.Figure(k.consumers[i].lastingA(k.seconds)))
 	}
-	return c.Calc("I_l", "what may last longer than "+rules.Term(k.seconds)+" s",
+	return c.Calc("I_l", "current that may last longer than "+rules.Term(k.seconds)+" s",
 		"sum of the means of what is on for no longer, and of the rest in full", strings.Join(terms, " + "), k.demandA, "A")
 }
 
-// startPath is the path of the value that a start rests on.
+// startPath is the path of the value that gives the starting current.
 func (k *peak) startPath() string {
 	for _, x := range k.consumers {
 		if x.startA > 0 && x.id == k.starts {
@@ -208,36 +208,36 @@ func (k *peak) showLimit(c *rules.Check, v *schema.Converter) float64 {
 			value, field = aux.PeakA, "peak_A"
 		}
 		if value.Known {
-			c.Given("I_b", "what "+aux.ID+" can add", value.Value, "A", aux.Path()+"."+field)
+			c.Given("I_b", "current that "+aux.ID+" can add", value.Value, "A", aux.Path()+"."+field)
 			sum += " + " + rules.Figure(value.Value)
 		}
 	}
 	if len(k.aux) == 0 {
 		return k.ownA
 	}
-	return c.Calc("I_lim", "what both can give", "converter + auxiliary battery", sum, k.ownA+k.auxA, "A")
+	return c.Calc("I_lim", "current that both can supply", "converter + auxiliary battery", sum, k.ownA+k.auxA, "A")
 }
 
 func (k *peak) duration() string {
 	if k.lasting {
-		return "good"
+		return "continuously"
 	}
-	return rules.Figure(k.seconds) + " s"
+	return "for " + rules.Figure(k.seconds) + " s"
 }
 
 func (k *peak) message(v *schema.Converter, demand, limit float64) string {
-	text := fmt.Sprintf("%s is asked for %s A at once in mode %s", v.ID, rules.Figure(demand), k.mode)
+	text := fmt.Sprintf("%s: %s A at once in mode %s", v.ID, rules.Figure(demand), k.mode)
 	if k.lasting {
-		text = fmt.Sprintf("%s is asked for %s A that may last longer than its peak in mode %s", v.ID, rules.Figure(demand), k.mode)
+		text = fmt.Sprintf("%s: %s A for longer than its peak time in mode %s", v.ID, rules.Figure(demand), k.mode)
 	}
 	if k.extraA > 0 {
 		text += fmt.Sprintf(" while %s starts", k.starts)
 	}
 	switch over := demand - k.ownA; {
 	case len(k.aux) == 0:
-		return text + fmt.Sprintf(" and can give %s A", rules.Figure(limit))
+		return text + fmt.Sprintf(", can supply %s A", rules.Figure(limit))
 	case over > 0:
-		return text + fmt.Sprintf(" and can give %s A; the auxiliary battery covers %s A, of %s A", rules.Figure(k.ownA), rules.Figure(over), rules.Figure(k.auxA))
+		return text + fmt.Sprintf(", can supply %s A; the auxiliary battery covers %s A, can supply %s A", rules.Figure(k.ownA), rules.Figure(over), rules.Figure(k.auxA))
 	}
-	return text + fmt.Sprintf(" and can give %s A itself", rules.Figure(k.ownA))
+	return text + fmt.Sprintf(", can supply %s A itself", rules.Figure(k.ownA))
 }

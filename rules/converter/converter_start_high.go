@@ -11,13 +11,13 @@ func startHigh() *rules.Rule {
 		ID:     "converter-start-high",
 		Family: family,
 		Title:  "the converter does not start on an empty pack",
-		Why: "A converter needs more volts to start than to go on. If the pack may be emptier than that, the vehicle drives home but " +
+		Why: "A converter needs more volts to start than to keep running. If the pack may be emptier than that, the vehicle drives home but " +
 			"cannot be switched on again: no coil supply, no instruments, no charging display.",
 		Relation: "input.start_V <= V_in at rest with the pack at min_V, in a mode in which it runs",
 		Source:   "data sheet start threshold; common practice",
 		Level:    rules.Warning, Required: 1,
 		Policy: []string{"policy.required.converter-start-high"},
-		Fix:    "take a converter with a lower input.start_V, or raise the pack's cut-off min_V above it",
+		Fix:    "use a converter with a lower input.start_V, or raise the pack's cut-off min_V above it",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.start_V", Value: "64"}}},
 		Check: checkStartHigh,
@@ -30,14 +30,14 @@ func checkStartHigh(p *rules.Pass) {
 		switch {
 		case p.Unsound(c, v.ID+".in_pos"):
 		case !v.Input.StartV.Known:
-			c.NotChecked(v.Path()+".input.start_V", "it is not known at which voltage %s starts", v.ID)
+			c.NotChecked(v.Path()+".input.start_V", "%s: the voltage at which it starts is not stated", v.ID)
 		default:
-			judgeStart(c, p, v)
+			checkStart(c, p, v)
 		}
 	}
 }
 
-func judgeStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
+func checkStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	rest, ok := inputV{}, false
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		if !runs(idle(p.Circuit, mode), v.ID) {
@@ -60,5 +60,6 @@ func judgeStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	c.In(rest.mode, rest.state.String())
 	start := c.Given("V_start", "voltage at which "+v.ID+" starts", v.Input.StartV.Value, "V", v.Path()+".input.start_V")
 	showInput(c, "V_in", "voltage at its input at rest", rest)
-	c.AtMost(rules.Volts(start), rules.Volts(rest.v), "%s starts at %s V; an empty pack gives it %s V", v.ID, rules.Figure(start), rules.Figure(rest.v))
+	c.Fix("use a converter with input.start_V of at most %s, or raise the pack's cut-off min_V", rules.Figure(rules.RoundDown(rest.v/p.Required(), 1)))
+	c.AtMost(rules.Volts(start), rules.Volts(rest.v), "%s: starts at %s V, input at %s V with the pack empty", v.ID, rules.Figure(start), rules.Figure(rest.v))
 }

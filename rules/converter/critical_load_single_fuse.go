@@ -13,11 +13,11 @@ func criticalLoadSingleFuse() *rules.Rule {
 	return &rules.Rule{
 		ID:     "critical-load-single-fuse",
 		Family: family,
-		Title:  "one fuse takes out every critical consumer at once",
-		Why: "If lamps, brake lamps and horn hang on one fuse, or on a converter without a battery behind one fuse, the vehicle goes dark " +
-			"at speed when it opens, in the dark and in traffic.",
+		Title:  "one blown fuse turns off every critical consumer at once",
+		Why: "If lamps, brake lamps and horn are fed by one fuse, or by a converter without a battery behind one fuse, the vehicle loses them all " +
+			"when it opens, at speed, at night and in traffic.",
 		Relation: "with any one fuse open, at least one of the critical consumers that were supplied still is",
-		Source:   "single-failure reasoning, common practice for vehicles on public roads",
+		Source:   "single-failure analysis, common practice for vehicles on public roads",
 		Level:    rules.Warning,
 		Policy:   []string{"policy.levels.critical-load-single-fuse"},
 		Fix:      "give lamps and brake lamps fuses of their own, and feed the network from an auxiliary battery beside the converter",
@@ -57,7 +57,7 @@ func checkCriticalLoads(p *rules.Pass) {
 				c.GivenText("mode", "mode in which they were tried", mode, "modes."+mode)
 			}
 			blameConverter(c, p, id, modes)
-			c.Fail("when %s opens, every critical consumer goes off: %s", id, strings.Join(critical, ", "))
+			c.Fail("%s: when it opens, every critical consumer goes off: %s", id, strings.Join(critical, ", "))
 		}
 	}
 }
@@ -81,8 +81,8 @@ func isLit(p *rules.Pass, k circuit.Case, load string) bool {
 	return across(p.Circuit.Solve(k), load+".pos", load+".neg") > p.Spec.Loads[load].AtV/2
 }
 
-// coverOf picks few modes that between them turn on all of the loads: again
-// and again the one that adds most.
+// coverOf picks few modes that between them turn on all of the loads: always the
+// one that adds most.
 func coverOf(p *rules.Pass, loads []string) []string {
 	var modes []string
 	left := slices.Clone(loads)
@@ -111,7 +111,7 @@ func coverOf(p *rules.Pass, loads []string) []string {
 // leavesOne tells by the metal alone, without solving the circuit again, that
 // a fuse leaves a critical load supplied: some source reaches it without the
 // fuse, and reaches every coil, converter and input that it reached before, so
-// that nothing lets go.
+// that nothing releases.
 func leavesOne(p *rules.Pass, fuse string, modes, critical []string) bool {
 	for _, mode := range modes {
 		s := p.Circuit.Solve(circuit.Case{Mode: mode})
@@ -167,7 +167,7 @@ func darkened(p *rules.Pass, fuse string, modes []string) ([]string, error) {
 }
 
 // blameConverter names a converter that is overloaded anyway, where it is the
-// one that gives up once the fuse has taken the battery away.
+// one that shuts down once the fuse has disconnected the battery.
 func blameConverter(c *rules.Check, p *rules.Pass, fuse string, modes []string) {
 	for _, mode := range modes {
 		for _, id := range p.Circuit.Solve(circuit.Case{Mode: mode, Open: fuse}).Limiting {

@@ -1,6 +1,6 @@
 // Package converter holds the rules of the converter family: whether a DC-DC
 // converter works over the whole range of its pack, carries its loads continuously
-// and at their peak, and what the consumers on its network see.
+// and at their peak, and what voltage the consumers on its network get.
 package converter
 
 import "example.org/headroom/rules"

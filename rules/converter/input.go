@@ -7,7 +7,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// inputV is a voltage that a converter's input sees, and where.
+// inputV is a voltage at a converter's input, and where.
 type inputV struct {
 	v     float64
 	mode  string
@@ -69,7 +69,7 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 		}
 		take(acrossInput(s, id), state, "")
 	}
-	// A charger goes on up to its own limit when the battery lets go of it.
+	// A charger goes on up to its own limit when the battery disconnects.
 	in := p.Circuit.Edge(id + ".in")
 	for cid, charger := range schema.Sorted(p.Spec.Chargers) {
 		e := p.Circuit.Edge(cid)
@@ -80,7 +80,7 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 	return highest, path, ok, nil
 }
 
-// samePoles reports whether two elements can be joined pole to pole by closed
+// samePoles reports whether two elements can be connected pole to pole by closed
 // metal.
 func samePoles(n *circuit.Network, a, b *circuit.Edge) bool {
 	return n.MetalJoins(a.From, b.From) && n.MetalJoins(a.To, b.To)

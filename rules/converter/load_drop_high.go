@@ -15,7 +15,7 @@ func loadDropHigh() *rules.Rule {
 		ID:     "load-drop-high",
 		Family: family,
 		Title:  "too much voltage is lost on the way to a consumer and back",
-		Why: "A lamp's light falls with the third to fourth power of its voltage, a motor starts harder, and what is lost heats cables, " +
+		Why: "A lamp's light falls with the third to fourth power of its voltage, a motor struggles to start, and the loss heats cables, " +
 			"switches and joints. A poor joint adds to a cable that was chosen with nothing to spare.",
 		Relation: "(V at the source's terminals - V at the consumer) / nominal voltage of the network <= policy.drop_critical_percent for lamps, electronics and " +
 			"critical consumers, policy.drop_other_percent for others; out and back, with everything of the mode on, copper hot",
@@ -23,7 +23,7 @@ func loadDropHigh() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.drop_critical_percent", "policy.drop_other_percent", "policy.terminal_max_C"},
-		Fix:      "lay a larger cable, or a return of its own",
+		Fix:      "use a larger cable, or a separate return",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
 			{Path: "wires.w_head_pos.size", Value: `"0.5 mm2"`}, {Path: "wires.w_head_neg.size", Value: `"0.5 mm2"`}, {Path: "wires.w_head_neg.length_m", Value: "6"}}},
 		Check: checkLoadDrop,
@@ -31,11 +31,11 @@ func loadDropHigh() *rules.Rule {
 }
 
 func checkLoadDrop(p *rules.Pass) {
-	type judged struct {
+	type dropped struct {
 		c *rules.Check
 		w *way
 	}
-	var all []judged
+	var all []dropped
 	routes := newRoutes(p)
 	primary := map[string]*way{} // by the conductor that loses most
 	for id, l := range schema.Sorted(p.Spec.Loads) {
@@ -54,7 +54,7 @@ func checkLoadDrop(p *rules.Pass) {
 		case w == nil:
 			c.NotChecked("a way over conductors to "+id, "no source feeds %s over conductors alone in the modes that turn it on", id)
 		default:
-			all = append(all, judged{c, w})
+			all = append(all, dropped{c, w})
 			if best := primary[w.key()]; w.worst != nil && (best == nil || w.used() > best.used()) {
 				primary[w.key()] = w
 			}
@@ -65,12 +65,12 @@ func checkLoadDrop(p *rules.Pass) {
 		if first := primary[j.w.key()]; first != nil && first != j.w && first.used() > 1 {
 			j.c.Because(p.Rule.ID, first.load.ID)
 		}
-		judgeDrop(j.c, p, j.w)
+		checkDrop(j.c, p, j.w)
 	}
 }
 
 // dropLimit is the drop allowed for a load, in percent. Lamps and electronics
-// count with what is critical: they are what a low voltage is seen on.
+// count with what is critical: a low voltage shows on them first.
 func dropLimit(p *rules.Pass, l *schema.Load) (percent float64, policy string) {
 	switch l.LoadKind {
 	case "led", "filament", "electronic":
@@ -82,18 +82,18 @@ func dropLimit(p *rules.Pass, l *schema.Load) (percent float64, policy string) {
 	return p.Spec.Policy.DropOtherPercent, "policy.drop_other_percent"
 }
 
-func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
+func checkDrop(c *rules.Check, p *rules.Pass, w *way) {
 	id := w.load.ID
 	c.In(w.state.Case.Mode, w.state.Case.String())
 	c.Solved("U_s", "voltage at the terminals of "+w.feed.Name(), w.sourceV, "V", inMode(w.state.Case))
 	c.Solved("U", "voltage at "+id, w.loadV, "V", inMode(w.state.Case))
-	lost := c.Solved("dU", "the difference, in full", w.sourceV-w.loadV, "V", inMode(w.state.Case))
+	lost := c.Solved("dU", "total drop", w.sourceV-w.loadV, "V", inMode(w.state.Case))
 	for _, e := range w.edges {
 		if v := w.dropOver(e); v > 0.1*lost {
-			c.Solved("dU_"+e.ID, "of it over "+e.ID+", at "+rules.Figure(current(w.state, e))+" A", v, "V", inMode(w.state.Case))
+			c.Solved("dU_"+e.ID, "drop over "+e.ID+", at "+rules.Figure(current(w.state, e))+" A", v, "V", inMode(w.state.Case))
 		}
 	}
-	nominal := w.feed.workNominal(c.Working, p.Spec)
+	nominal := w.feed.explainNominal(c.Working, p.Spec)
 	drop := c.Calc("d", "drop, out and back", "100 dU / U_n",
 		fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, w.percent()), "%")
 	limit := c.Default("d_max", "drop allowed for "+w.load.LoadKind, w.limit, "%", w.policy)
@@ -109,12 +109,12 @@ func judgeDrop(c *rules.Check, p *rules.Pass, w *way) {
 		}
 	}
 	c.AtMost(rules.Quantity{Value: drop, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
-		"%s loses %s V, %s %% of %s V, between %s and its terminals in mode %s; %s %% is the limit",
-		id, rules.Figure(lost), rules.Figure(drop), rules.Figure(nominal), w.feed.Name(), w.state.Case.Mode, rules.Figure(limit))
+		"%s: drop of %s %% (%s V of %s V) from %s in mode %s, limit %s %%",
+		id, rules.Figure(drop), rules.Figure(lost), rules.Figure(nominal), w.feed.Name(), w.state.Case.Mode, rules.Figure(limit))
 }
 
-// workNominal adds the nominal voltage of the network to a working.
-func (f feed) workNominal(w *rules.Working, spec *schema.Spec) float64 {
+// explainNominal adds the nominal voltage of the network to a working.
+func (f feed) explainNominal(w *rules.Working, spec *schema.Spec) float64 {
 	if len(f.nominal) == 1 {
 		return w.Given("U_n", "nominal voltage of its network", f.nominalV, "V", f.nominal[0])
 	}
@@ -126,7 +126,7 @@ func (f feed) workNominal(w *rules.Working, spec *schema.Spec) float64 {
 }
 
 // isOverload reports whether a drop comes from an overloaded converter and
-// would be in order if the converter gave no more than it may.
+// would pass if the converter supplied no more than its rating.
 func (w *way) isOverload(p *rules.Pass, drop float64) bool {
 	v := p.Spec.Converters[w.feed.Name()]
 	if v == nil || w.worst == nil || 2*current(w.state, w.worst) < current(w.state, p.Circuit.Edge(v.ID+".out")) {
@@ -154,11 +154,11 @@ func (w *way) advise(c *rules.Check, p *rules.Pass) {
 		return
 	}
 	if size, ok := sizeFor(wire, current(w.state, w.worst), w.worstV-excess, p.Spec.Policy.TerminalMaxC); ok {
-		c.Fix("%s alone loses %s V over %s m of %s: %s in its place would do", wire.ID, rules.Figure(w.worstV),
-			rules.Figure(wire.LengthM), wire.Size, size)
+		c.Fix("use at least %s for %s, which drops %s V over %s m of %s", size, wire.ID, rules.Figure(w.worstV),
+			rules.Figure(wire.LengthM), wire.Size)
 		return
 	}
-	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID,
+	c.Fix("use larger cables along the way, not only for %s, which drops %s V over %s m of %s", wire.ID,
 		rules.Figure(w.worstV), rules.Figure(wire.LengthM), wire.Size)
 }
 

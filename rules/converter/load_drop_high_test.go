@@ -29,7 +29,7 @@ func TestLoadDropHigh(t *testing.T) {
 		fix := fixture.On(t, rule, heater("filament", "4")...)["extra"].Fix
 		// 0.4050 V may be lost and 0.4868 are: one lead may keep 0.1614 V of its
 		// 0.2432. 6 mm2, at 3.30 mOhm/m instead of 4.95, still loses 0.1621 V.
-		if want := "w60 alone loses 0.2432 V over 4 m of 4 mm2: 10 mm2 in its place would do"; fix != want {
+		if want := "use at least 10 mm2 for w60, which drops 0.2432 V over 4 m of 4 mm2"; fix != want {
 			t.Errorf("fix %q, want %q", fix, want)
 		}
 	})

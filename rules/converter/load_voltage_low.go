@@ -11,7 +11,7 @@ func loadVoltageLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     loadVoltageLowID,
 		Family: family,
-		Title:  "a consumer gets less voltage than it works at",
+		Title:  "a consumer gets less voltage than it needs",
 		Why: "Below its lowest voltage an LED lamp goes out, a display restarts and a horn is silent. It works on the bench and fails at the " +
 			"end of eight metres of thin cable, or when the converter is off and the battery nearly flat.",
 		Relation: "V at the consumer >= min_V in every mode that turns it on: converter running with a nominal and an empty pack, " +
@@ -20,14 +20,14 @@ func loadVoltageLow() *rules.Rule {
 		Level:  rules.Error,
 		Varies: "warning on the auxiliary battery alone when flat, and where a mode turns on what nothing feeds", Required: 1,
 		Policy: []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
-		Fix:    "lay a larger cable, relieve the network, or take a consumer with a lower min_V",
+		Fix:    "use a larger cable, take load off the network, or use a consumer with a lower min_V",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
 			{Path: "loads.headlamp.min_V", Value: "10.8"}}},
 		Check: checkLoadVoltageLow,
 	}
 }
 
-// found is a device with what it gets, before it is judged.
+// found is a device with what it gets, before it is reported.
 type found struct {
 	c *rules.Check
 	d device
@@ -69,7 +69,7 @@ func checkLoadVoltageLow(p *rules.Pass) {
 		if first := primary[f.cause(r)]; first != nil && first != f {
 			f.c.Because(p.Rule.ID, first.d.id)
 		}
-		judgeLow(f.c, p, f.d, f.w)
+		reportLow(f.c, p, f.d, f.w)
 	}
 }
 
@@ -99,7 +99,7 @@ func (d device) hasNoLeast() bool {
 	return d.load == nil || d.load.LoadKind == "filament" || d.load.LoadKind == "resistive"
 }
 
-// halfWired reports whether nothing but the consumer itself joins its two
+// halfWired reports whether nothing but the consumer itself connects its two
 // terminals, even with everything closed: no source then feeds it.
 func halfWired(p *rules.Pass, id string) bool {
 	pos, ok1 := p.Circuit.Node(id + ".pos")
@@ -111,15 +111,15 @@ func halfWired(p *rules.Pass, id string) bool {
 	return pos == neg || !p.Circuit.Reaches(pos, neg, other)
 }
 
-func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
+func reportLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	switch {
 	case w.unfed != "" && d.load != nil && halfWired(p, d.id):
-		c.In(w.unfed, "").Fix("end the return of %s where the return of its supply ends", d.id)
-		c.Fail("mode %s turns on %s, but its two terminals are in circuits that no source joins: its supply or its return leads nowhere", w.unfed, d.id)
+		c.In(w.unfed, "").Fix("connect the return of %s to the return of its supply", d.id)
+		c.Fail("%s: turned on in mode %s, but its supply or its return is not connected to the source", d.id, w.unfed)
 		return
 	case w.unfed != "" && d.load != nil:
-		c.Level(rules.Warning).In(w.unfed, "").Fix("name what feeds %s in the closed list of mode %s, or take %s out of its on list", d.id, w.unfed, d.id)
-		c.Fail("mode %s turns on %s, but nothing feeds it there", w.unfed, d.id)
+		c.Level(rules.Warning).In(w.unfed, "").Fix("add what feeds %s to the closed list of mode %s, or remove %s from its on list", d.id, w.unfed, d.id)
+		c.Fail("%s: turned on in mode %s, but nothing feeds it there", d.id, w.unfed)
 		return
 	case w.failed != nil && unsettled(c, w.failed):
 		return
@@ -127,7 +127,7 @@ func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 		c.NotChecked("a mode that feeds "+d.id, "no mode feeds %s", d.id)
 		return
 	case !d.minV.Known:
-		c.NotChecked(d.path+".min_V", "it is not known down to which voltage %s works", d.id)
+		c.NotChecked(d.path+".min_V", "%s: its lowest working voltage is not stated", d.id)
 		return
 	}
 	c.In(w.state.Mode, w.state.String())
@@ -137,11 +137,11 @@ func judgeLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	if w.alone {
 		c.Level(rules.Warning)
 		where = " with the converter off and the auxiliary battery flat"
-		c.Fix("lay a larger cable, take a consumer with a lower min_V, or let the low-voltage cut-off save the auxiliary battery earlier and raise its min_V to that")
+		c.Fix("use a larger cable, use a consumer with a lower min_V, or have the low-voltage cut-off disconnect the auxiliary battery earlier and raise its min_V to that")
 	}
 	if w.v < need && w.limiting != "" {
 		because(c, p, w.limiting, w.state.Mode, d.id)
 	}
-	c.AtLeast(rules.Volts(need), rules.Volts(w.v), "%s gets %s V in mode %s%s; it works down to %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(w.v), "%s: %s V in mode %s%s, works down to %s V",
 		d.id, rules.Figure(w.v), w.state.Mode, where, rules.Figure(need))
 }

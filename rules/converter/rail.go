@@ -24,8 +24,8 @@ func newReach(n *circuit.Network, s *circuit.Solution, pos, neg circuit.Node, wi
 	return &reach{network: n, state: s, Poles: n.ReachPoles(but, pos, neg)}
 }
 
-// feeds reports whether an element hangs between the two sides with at least a
-// voltage across it.
+// feeds reports whether an element is connected between the two sides with at
+// least a voltage across it.
 func (r *reach) feeds(e *circuit.Edge, least float64) bool {
 	if !r.Span(e) || !r.state.Together(e.From, e.To) {
 		return false
@@ -90,7 +90,7 @@ func wired(p *rules.Pass) []*schema.Converter {
 	return out
 }
 
-// required is the headroom that a rule asks for, as the policy has it.
+// required is the headroom that a rule requires, as the policy has it.
 func required(p *rules.Pass, rule string, fallback float64) float64 {
 	if r, ok := p.Spec.Policy.Required[rule]; ok {
 		return r

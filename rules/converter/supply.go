@@ -17,9 +17,9 @@ type consumerV struct {
 	alone bool // only with the converter off
 	// unfed is a mode that turns it on without any supply.
 	unfed string
-	// limiting is a converter that gives all it can in that state.
+	// limiting is a converter at its current limit in that state.
 	limiting string
-	// failed is a mode without a solution to rest on.
+	// failed is a mode that has no solution.
 	failed error
 	ok     bool // some mode supplies it
 }
@@ -108,14 +108,14 @@ func highestAt(p *rules.Pass, id string, modes []string) consumerV {
 // supplyOf is the edge of the supply of an instrument; a load is one edge.
 func supplyOf(id string) string { return id + ".supply" }
 
-// across is the voltage across a consumer, whichever way round: a reversed one
+// across is the voltage across a consumer, of either polarity: a reversed one
 // has a finding of its own.
 func across(s *circuit.Solution, pos, neg string) float64 {
 	v, _ := s.Across(pos, neg)
 	return max(v, -v)
 }
 
-// shorted reports whether closed metal joins the two terminals of a consumer,
+// shorted reports whether closed metal connects the two terminals of a consumer,
 // as with a pilot lamp across a switch: it is dark on purpose.
 func shorted(n *circuit.Network, s *circuit.Solution, pos, neg string) bool {
 	a, _ := n.Node(pos)
@@ -124,7 +124,7 @@ func shorted(n *circuit.Network, s *circuit.Solution, pos, neg string) bool {
 }
 
 // supplied yields the loads and instruments that are wired: id, part, lowest
-// and highest voltage that they stand, and the modes in which they count.
+// and highest voltage that they withstand, and the modes in which they count.
 func supplied(p *rules.Pass) []device {
 	var out []device
 	for id, l := range schema.Sorted(p.Spec.Loads) {

@@ -14,15 +14,15 @@ func meterIsolationLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "meter-isolation-low",
 		Family: family,
-		Title:  "a meter's sense leads stand at a voltage from its supply that it does not withstand",
+		Title:  "the voltage between a meter's sense leads and its supply exceeds its isolation",
 		Why: "A meter fed from the 12 V network that reads a shunt in the pack's circuit has the pack's voltage between its supply and its input. " +
-			"Without isolation for that it burns, or it joins the two networks through the dashboard.",
+			"Without isolation for that it burns out, or it connects the two networks through the dashboard.",
 		Relation: "the greatest voltage between a sense lead and a supply terminal <= isolation_V: in one network the solved one over all modes, " +
 			"between separate networks the sum of their highest working voltages. A meter whose own negative is at the shunt needs no isolation",
 		Source:   "circuit theory; IEC 61010-1 (insulation between circuits), ISO 6469-3 (working voltage)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a meter with isolated supply, feed it from the network of its shunt, or put the shunt at the negative pole",
+		Fix:      "use a meter with an isolated supply, feed it from the network of its shunt, or move the shunt to the negative pole",
 		Example: rules.Example{Vehicle: "heron", Subject: "ammeter", Edits: []rules.Edit{
 			{Path: "meters.ammeter.isolation_V", Value: "30"},
 			{Path: "wires.w_meter_pos", Value: `{"from": "key.house_b", "to": "ammeter.pos", "size": "1.5 mm2", "length_m": 0.3}`},
@@ -46,19 +46,19 @@ func checkIsolation(p *rules.Pass) {
 		}
 		supply, sense := p.Circuit.Edge(id+".supply"), p.Circuit.Edge(id+".sense")
 		if p.Circuit.SameNetwork(supply.To, sense.From) {
-			judgeCommonMode(c, p, m, supply, sense)
+			checkCommonMode(c, p, m, supply, sense)
 		} else {
-			judgeSeparate(c, p, m, supply, sense)
+			checkSeparate(c, p, m, supply, sense)
 		}
 	}
 }
 
 // commonModeV is the voltage in V between its negative and a sense lead that any
-// meter bears: that of a shunt and a length of cable (common practice).
+// meter withstands: that of a shunt and a length of cable (common practice).
 const commonModeV = 0.5
 
-// judgeCommonMode judges a meter whose supply and shunt are in one network.
-func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
+// checkCommonMode checks a meter whose supply and shunt are in one network.
+func checkCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
 	var worst, toNeg float64
 	var at circuit.Case
 	for _, mode := range p.Circuit.Modes() {
@@ -87,16 +87,16 @@ func judgeCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sen
 	case toNeg <= commonModeV:
 		c.Holds(true, "the negative of %s is at its shunt: it needs no isolation", m.ID)
 	case !m.IsolationV.Known:
-		c.NotChecked(m.Path()+".isolation_V", "the sense leads of %s stand up to %s V from its supply", m.ID, rules.Figure(worst))
+		c.NotChecked(m.Path()+".isolation_V", "%s: up to %s V between its sense leads and its supply; its isolation is not stated", m.ID, rules.Figure(worst))
 	default:
 		c.In(at.Mode, at.String())
 		c.Solved("V", "greatest voltage between a sense lead and the supply of "+m.ID, worst, "V", "mode "+at.Mode+", "+at.String())
-		judgeWithstand(c, m, worst)
+		reportWithstand(c, m, worst)
 	}
 }
 
-// judgeSeparate judges a meter that stands between two networks.
-func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
+// checkSeparate checks a meter that is between two networks.
+func checkSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
 	var sum float64
 	var terms []string
 	var missing *rules.Missing
@@ -114,17 +114,17 @@ func judgeSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense
 	}
 	switch {
 	case missing != nil && !(m.IsolationV.Known && sum > m.IsolationV.Value):
-		c.NotChecked(missing.Path, "the voltage between supply and sense leads of %s depends on %s", m.ID, missing.What)
+		c.NotChecked(missing.Path, "%s: the voltage between its sense leads and its supply depends on %s", m.ID, missing.What)
 	case !m.IsolationV.Known:
-		c.NotChecked(m.Path()+".isolation_V", "%s stands between two networks that can be %s V apart", m.ID, rules.Figure(sum))
+		c.NotChecked(m.Path()+".isolation_V", "%s: up to %s V between its sense leads and its supply, which are in two networks; its isolation is not stated", m.ID, rules.Figure(sum))
 	default:
 		c.Calc("V", "voltage between the networks of its supply and of its shunt", "sum of both", terms[0]+" + "+terms[1], sum, "V")
-		judgeWithstand(c, m, sum)
+		reportWithstand(c, m, sum)
 	}
 }
 
-func judgeWithstand(c *rules.Check, m *schema.Meter, v float64) {
-	limit := c.Given("V_i", "voltage that "+m.ID+" withstands between supply and measuring input", m.IsolationV.Value, "V", m.Path()+".isolation_V")
-	c.Fix("use a meter with an isolation of %s V or more, or feed it from the network of its shunt", rules.Figure(rules.RoundUp(v, 1)))
-	c.AtMost(rules.Volts(v), rules.Volts(limit), "between supply and sense leads of %s there can be %s V; it withstands %s V", m.ID, rules.Figure(v), rules.Figure(limit))
+func reportWithstand(c *rules.Check, m *schema.Meter, v float64) {
+	limit := c.Given("V_i", "voltage that "+m.ID+" withstands between its sense leads and its supply", m.IsolationV.Value, "V", m.Path()+".isolation_V")
+	c.Fix("use a meter with an isolation of at least %s V, or feed it from the network of its shunt", rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Volts(v), rules.Volts(limit), "%s: up to %s V between its sense leads and its supply, withstands %s V", m.ID, rules.Figure(v), rules.Figure(limit))
 }

@@ -13,14 +13,14 @@ func meterRangeLow() *rules.Rule {
 	return &rules.Rule{
 		ID:     "meter-range-low",
 		Family: family,
-		Title:  "a meter's scale ends below what it has to show",
-		Why: "The needle stands at its stop on the hill, where the driver most wants to know, and bends there; " +
+		Title:  "a meter's scale ends below what it must read",
+		Why: "The needle is at its stop on the hill, where the driver most wants to know, and bends there; " +
 			"an electronic meter shows its end of scale, or nothing.",
 		Relation: "the greatest current of the shunt in any mode <= the current at full scale; the highest working voltage <= full_scale_V",
 		Source:   "circuit theory; common practice",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "take a meter, and a shunt, of the next range",
+		Fix:      "use a meter, and a shunt, of the next range",
 		Example: rules.Example{Vehicle: "heron", Subject: "ammeter", Edits: []rules.Edit{
 			{Path: "shunts.shunt.rated_A", Value: "100"}, {Path: "meters.ammeter.full_scale_A", Value: "100"}}},
 		Check: checkRange,
@@ -38,19 +38,19 @@ func checkRange(p *rules.Pass) {
 		}
 		c := p.Subject(subject, m.Path())
 		if !p.Unsound(c, id+".pos", id+".neg") {
-			judgeVoltageRange(c, p, m)
+			checkVoltageRange(c, p, m)
 		}
 	}
 	for _, m := range meters(p) {
 		c := p.Subject(m.ID, m.Path())
 		s, ok := shuntOf(c, p, m)
 		if ok && !s.set().Unsound(p, c) {
-			judgeCurrentRange(c, p, m, s)
+			checkCurrentRange(c, p, m, s)
 		}
 	}
 }
 
-func judgeCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
+func checkCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	uses, ok := s.currents(c, p)
 	if !ok {
 		return
@@ -67,26 +67,26 @@ func judgeCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) 
 		}
 	}
 	c.In(worst.Mode.ID, worst.At.String())
-	c.Fix("take a meter and shunt for %s A or more", rules.Figure(rules.RoundUp(i, 1)))
-	c.AtMost(rules.Amperes(i), rules.Amperes(full), "%s has %s A to show in mode %s; its scale ends at %s A", m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full))
+	c.Fix("use a meter and shunt for at least %s A", rules.Figure(rules.RoundUp(i, 1)))
+	c.AtMost(rules.Amperes(i), rules.Amperes(full), "%s must read %s A in mode %s, full scale is %s A", m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full))
 }
 
-func judgeVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
+func checkVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 	if !m.FullScaleV.Known {
-		c.NotChecked(m.Path()+".full_scale_V", "%s states no full scale", m.ID)
+		c.NotChecked(m.Path()+".full_scale_V", "%s: its full scale is not stated", m.ID)
 		return
 	}
 	v, found, err := demand.SwitchedV(p, c.Working, demand.Element{p.Circuit.Edge(m.ID + ".supply")})
 	var missing *rules.Missing
 	switch {
 	case !found:
-		c.NotChecked("a source for "+m.ID, "no source is joined to %s", m.ID)
+		c.NotChecked("a source for "+m.ID, "no source is connected to %s", m.ID)
 		return
 	case errors.As(err, &missing) && v <= m.FullScaleV.Value:
 		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", m.ID, missing.What)
 		return
 	}
 	full := c.Given("V_f", "full scale of "+m.ID, m.FullScaleV.Value, "V", m.Path()+".full_scale_V")
-	c.Fix("take a meter for %s V or more", rules.Figure(rules.RoundUp(v, 1)))
-	c.AtMost(rules.Volts(v), rules.Volts(full), "%s has up to %s V to show; its scale ends at %s V", m.ID, rules.Figure(v), rules.Figure(full))
+	c.Fix("use a meter for at least %s V", rules.Figure(rules.RoundUp(v, 1)))
+	c.AtMost(rules.Volts(v), rules.Volts(full), "%s must read %s V, full scale is %s V", m.ID, rules.Figure(v), rules.Figure(full))
 }

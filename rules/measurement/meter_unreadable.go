@@ -12,13 +12,13 @@ func meterUnreadable() *rules.Rule {
 		Family: family,
 		Title:  "the usual current hardly moves the needle",
 		Why: "A meter chosen for the worst peak shows cruising in the first divisions of its scale, within its own error: " +
-			"nobody sees that a brake drags or a bearing fails.",
+			"nobody notices that a brake drags or a bearing fails.",
 		Relation: "the greatest current of any mode without lasts_s >= policy.meter_readable_percent of the current at full scale",
 		Source:   "common practice; the error of a panel instrument is one of its full scale (IEC 60051, from memory)",
 		Level:    rules.Note,
 		Required: 1,
 		Policy:   []string{"policy.meter_readable_percent"},
-		Fix:      "take a meter and shunt of a smaller range that still covers the peak",
+		Fix:      "use a meter and shunt of a smaller range that still covers the peak",
 		Example: rules.Example{Vehicle: "heron", Subject: "ammeter", Edits: []rules.Edit{
 			{Path: "shunts.shunt.rated_A", Value: "1000"}, {Path: "meters.ammeter.full_scale_A", Value: "1000"}}},
 		Check: checkReadable,
@@ -30,16 +30,16 @@ func checkReadable(p *rules.Pass) {
 		c := p.Subject(m.ID, m.Path())
 		s, ok := shuntOf(c, p, m)
 		if ok && !s.set().Unsound(p, c) {
-			judgeReadable(c, p, m, s)
+			checkUsual(c, p, m, s)
 		}
 	}
 }
 
 // nothingA is a current in A that is but the rounding of none, or what an
-// instrument's own input takes.
+// instrument's own input draws.
 const nothingA = 1e-3
 
-func judgeReadable(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
+func checkUsual(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	all, ok := s.currents(c, p)
 	if !ok {
 		return
@@ -63,6 +63,6 @@ func judgeReadable(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	}
 	share := c.Default("f", "share of the scale that can be read", p.Spec.Policy.MeterReadablePercent, "%", "policy.meter_readable_percent")
 	need := c.Calc("I_r", "current that can be read", "f I_f", rules.Term(share)+"/100 * "+rules.Term(full), share/100*full, "A")
-	c.AtLeast(rules.Amperes(need), rules.Amperes(i), "%s shows the %s A of mode %s on a scale of %s A; below %s A it cannot be read",
+	c.AtLeast(rules.Amperes(need), rules.Amperes(i), "%s: %s A in mode %s on a scale of %s A, readable from %s A",
 		m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full), rules.Figure(need))
 }

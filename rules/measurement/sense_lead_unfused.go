@@ -12,22 +12,22 @@ func senseLeadUnfused() *rules.Rule {
 		ID:     "sense-lead-unfused",
 		Family: family,
 		Title:  "a sense lead has no fuse at the shunt",
-		Why: "A sense lead carries next to no current, is as thin as it pleases and runs all the way to the dashboard. " +
-			"It hangs on a shunt that is part of the main cable. Pinched against the other pole, or against a chassis that is tied to it, " +
+		Why: "A sense lead carries next to no current, so it is thin, and it runs all the way to the dashboard. " +
+			"It starts at a shunt that is part of the main cable. Pinched against the other pole, or against a chassis that is connected to it, " +
 			"it carries what the main fuse lets pass and burns along its whole length. " +
 			"A shunt in the positive cable makes both leads positive, and the nearest grounded metal is the other pole. " +
-			"A shunt at the pack's negative terminal spares them that: against the chassis and other negatives there is no voltage. " +
+			"A shunt at the pack's negative terminal avoids that: against the chassis and other negatives there is no voltage. " +
 			"But the positive of its own loom or of the meter remains, and a fault to it ends at the shunt: " +
 			"the pack-side lead carries it straight to the pack, the other one through the shunt. " +
-			"So both want a fuse there too, unless every positive that may reach them stands behind one that suits the lead.",
+			"So both need a fuse there too, unless every positive that may touch them is behind a fuse that protects the lead.",
 		Relation: "from the pole of the shunt to the first fuse, or to the meter, each sense lead is at most policy.fuse_distance_m of conductor; " +
-			"the fuse is rated 1 A at most. Leads that bear what the fuses elsewhere in every loop through them let pass are excepted",
+			"the fuse is rated 1 A at most. Leads that withstand what the fuses elsewhere in every loop through them let pass are excepted",
 		Source:   "common practice; the distance by 33 CFR 183.455",
 		Level:    rules.Warning,
 		Varies:   "note for a fuse above 1 A",
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m"},
-		Fix:      "put a fuse of 1 A into the sense lead, right at the shunt",
+		Fix:      "fit a fuse of 1 A in the sense lead, right at the shunt",
 		Example: rules.Example{Vehicle: "heron", Subject: "shunt.sense_a", Edits: []rules.Edit{
 			{Path: "wires.w_sense_a_tap.length_m", Value: "0.6"}}},
 		Check: checkSenseLeadUnfused,
@@ -47,30 +47,30 @@ func checkSenseLeadUnfused(p *rules.Pass) {
 		}
 		c := p.Subject(lead.Pole, path)
 		if !p.Unsound(c, lead.Pole) {
-			judgeSenseLead(c, p, lead)
+			checkSenseLead(c, p, lead)
 		}
 	}
 }
 
-func judgeSenseLead(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) {
+func checkSenseLead(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) {
 	c.Related("shunts."+lead.Shunt, "the shunt")
 	allowed := p.Spec.Policy.FuseDistanceM
 	far := lead.UnfusedM > allowed*(1+1e-9)
 	switch {
 	case lead.Suited:
-		c.Holds(true, "the sense lead from %s bears what the fuses in every loop through it let pass", lead.Pole)
+		c.Holds(true, "sense lead from %s: withstands what the fuses in every loop through it let pass", lead.Pole)
 		return
 	case far && lead.Missing != nil:
-		c.NotChecked(lead.Missing.Path, "the sense lead from %s has no fuse at the shunt; whether a fuse elsewhere suits it needs %s", lead.Pole, lead.Missing.What)
+		c.NotChecked(lead.Missing.Path, "sense lead from %s: no fuse at the shunt; whether a fuse elsewhere protects it depends on %s", lead.Pole, lead.Missing.What)
 		return
 	case !far && tooLarge(c, p, lead):
 		return
 	}
 	c.Solved("l", "conductor from "+lead.Pole+" "+where(lead), lead.UnfusedM, "m", "longest way over the conductors")
 	c.Default("l_max", "length allowed without a fuse", allowed, "m", "policy.fuse_distance_m")
-	c.Fix("put a fuse of %d A into %s within %s m of %s", senseFuseA, lead.Conductors[0], rules.Figure(allowed), lead.Shunt)
+	c.Fix("fit a fuse of %d A in %s within %s m of %s", senseFuseA, lead.Conductors[0], rules.Figure(allowed), lead.Shunt)
 	c.AtMost(rules.Quantity{Value: lead.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
-		"the sense lead from %s runs %s m %s; %s m is allowed", lead.Pole, rules.Figure(lead.UnfusedM), where(lead), rules.Figure(allowed))
+		"sense lead from %s: %s m %s, limit %s m", lead.Pole, rules.Figure(lead.UnfusedM), where(lead), rules.Figure(allowed))
 }
 
 // where says how far a lead runs without a fuse.
@@ -92,7 +92,7 @@ func tooLarge(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) bool {
 		c.Related(f.Path(), "the fuse")
 		c.Given("I_n", "rated current of "+id, f.RatedA, "A", f.Path()+".rated_A")
 		c.Level(rules.Note).Fix("use a fuse of %d A or less for %s", senseFuseA, id).
-			Fail("%s in the sense lead from %s is rated %s A; meters draw milliamperes from it, so that %d A is enough and spares thin leads", id, lead.Pole, rules.Figure(f.RatedA), senseFuseA)
+			Fail("%s: rated %s A in the sense lead from %s; %d A is enough for the milliamperes of a meter and protects thin leads", id, rules.Figure(f.RatedA), lead.Pole, senseFuseA)
 		return true
 	}
 	return false

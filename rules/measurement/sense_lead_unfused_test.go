@@ -54,8 +54,8 @@ func TestSenseLeadUnfused(t *testing.T) {
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 0.9, says: "to second with no fuse"},
 		{name: "a larger fuse is a note", edits: ruletest.Edits("fuses.sense_a_fuse.rated_A", "3"),
 			subject: "shunt.sense_a", verdict: rules.Failed, level: rules.Note, says: "rated 3 A"},
-		{name: "leads that bear the main fuse need none", edits: append(bare(),
-			ruletest.Edits("wires.w_sense_a.size", `"70 mm2"`)...), subject: "shunt.sense_a", verdict: rules.Passed, says: "bears"},
+		{name: "leads that withstand the main fuse need none", edits: append(bare(),
+			ruletest.Edits("wires.w_sense_a.size", `"70 mm2"`)...), subject: "shunt.sense_a", verdict: rules.Passed, says: "withstands"},
 		{name: "of unknown insulation, taken for PVC", edits: append(bare(), ruletest.Edits("wires.w_sense_a.insulation", "")...),
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 1.6, says: "with no fuse"},
 		{name: "but a fuse at the shunt suffices", edits: ruletest.Edits("wires.w_sense_a_tap.insulation", ""),
@@ -82,7 +82,7 @@ func TestSenseLeadUnfused(t *testing.T) {
 		"a lead with a second way":    ruletest.Edits("wires.w_again", `{"from": "shunt.sense_a", "to": "ammeter.sense_a", "size": "0.5 mm2", "length_m": 2}`),
 		"a supply lead from the stud": append(ruletest.Edits("wires.w_sense_a.from", `"shunt.a"`), supply...),
 	} {
-		t.Run(name+" is judged as any conductor", func(t *testing.T) {
+		t.Run(name+" is checked as any conductor", func(t *testing.T) {
 			if r, ok := ruletest.On(t, rule, "heron", append(bare(), more...)...)["shunt.sense_a"]; ok {
 				t.Errorf("has a result: %s", r.Message)
 			}
@@ -118,10 +118,10 @@ func TestSenseLeadIsOneFinding(t *testing.T) {
 	if !found["fuse-above-ampacity/w_contactor_drive"] {
 		t.Error("the conductor that is too thin is not found")
 	}
-	// Where the leads suit the fuses elsewhere, those rules judge them.
+	// Where the leads suit the fuses elsewhere, those rules check them.
 	spec = ruletest.Edited(t, "heron", append(bare(), ruletest.Edits("wires.w_sense_a.size", `"70 mm2"`)...))
-	judged := ruletest.Run(t, spec, fuse.Rules())
-	if !slices.ContainsFunc(judged, func(r rules.Result) bool { return r.Key() == "fuse-above-ampacity/w_sense_a" }) {
-		t.Error("fuse-above-ampacity leaves out a sense lead that no other rule judges")
+	checked := ruletest.Run(t, spec, fuse.Rules())
+	if !slices.ContainsFunc(checked, func(r rules.Result) bool { return r.Key() == "fuse-above-ampacity/w_sense_a" }) {
+		t.Error("fuse-above-ampacity leaves out a sense lead that no other rule checks")
 	}
 }

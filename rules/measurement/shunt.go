@@ -31,13 +31,13 @@ func shunts(p *rules.Pass) []shunt {
 }
 
 // checkShunts starts the result on every shunt whose circuit is sound, and
-// leaves the verdict to judge.
-func checkShunts(judge func(*rules.Check, *rules.Pass, shunt)) func(*rules.Pass) {
+// leaves the verdict to check.
+func checkShunts(check func(*rules.Check, *rules.Pass, shunt)) func(*rules.Pass) {
 	return func(p *rules.Pass) {
 		for _, s := range shunts(p) {
 			c := p.Subject(s.ID, s.Path())
 			if !s.set().Unsound(p, c) {
-				judge(c, p, s)
+				check(c, p, s)
 			}
 		}
 	}
@@ -49,17 +49,17 @@ func (s shunt) currents(c *rules.Check, p *rules.Pass) ([]demand.Use, bool) {
 	return demand.For(p).Known(c, s.ID, s.set())
 }
 
-// side is on which side of a shunt a string of batteries stands, and with which
-// of its poles.
+// side is the side of a shunt that a string of batteries is on, and with which of
+// its poles.
 type side struct {
 	of       circuit.SeriesString
 	b        bool // on the side of terminal b, and not of a
 	positive bool
 }
 
-// batterySide finds on which side of the shunt the battery stands: the one that
-// it measures, else the first that metal, everything closed, joins to one side
-// alone. It is false where metal round the shunt joins both.
+// batterySide finds the side of the shunt that the battery is on: the one that it
+// measures, else the first that metal, everything closed, connects to one side
+// alone. It is false where metal around the shunt connects both.
 func (s shunt) batterySide(p *rules.Pass) (side, bool) {
 	var found side
 	var ok bool
@@ -80,7 +80,7 @@ func (s shunt) batterySide(p *rules.Pass) (side, bool) {
 	return found, ok
 }
 
-// reach marks the nodes that metal, everything closed but the shunt, joins to a
+// reach marks the nodes that metal, everything closed but the shunt, connects to a
 // node.
 func (s shunt) reach(p *rules.Pass, from circuit.Node) circuit.Nodes {
 	return p.Circuit.Reach(circuit.Without(circuit.AllClosed, s.edge), from)
@@ -102,19 +102,19 @@ func meters(p *rules.Pass) []*schema.Meter {
 func shuntOf(c *rules.Check, p *rules.Pass, m *schema.Meter) (shunt, bool) {
 	s, ok := p.Spec.Shunts[m.Shunt]
 	if !ok {
-		c.NotChecked(m.Path()+".shunt", "%s names no shunt that it reads", m.ID)
+		c.NotChecked(m.Path()+".shunt", "%s: the shunt that it reads is not stated", m.ID)
 		return shunt{}, false
 	}
 	return shunt{s, p.Circuit.Edge(s.ID)}, true
 }
 
-// fullScaleA is the current in A at which a meter on a shunt stands at the end
-// of its scale, and adds its steps: by the millivolts where the meter gives
-// them, else by its figure in amperes. It reports the check as not made, and
-// false, where it gives neither.
+// fullScaleA is the current in A at which a meter on a shunt is at the end of its
+// scale, and adds its steps: by the millivolts where the meter states them, else
+// by its figure in amperes. It reports the check as not made, and false, where it
+// states neither.
 func fullScaleA(c *rules.Check, m *schema.Meter, s shunt) (float64, bool) {
 	if m.DropMV.Known {
-		mv := c.Given("U_m", "drop for which "+m.ID+" is made at full scale", m.DropMV.Value, "mV", m.Path()+".drop_mV")
+		mv := c.Given("U_m", "rated drop of "+m.ID+" at full scale", m.DropMV.Value, "mV", m.Path()+".drop_mV")
 		c.Given("U_s", "drop of "+s.ID+" at its rating", s.DropMV, "mV", s.field("drop_mV"))
 		c.Given("I_s", "rating of "+s.ID, s.RatedA, "A", s.field("rated_A"))
 		return c.Calc("I_f", "current at full scale", "I_s U_m / U_s",
@@ -123,7 +123,7 @@ func fullScaleA(c *rules.Check, m *schema.Meter, s shunt) (float64, bool) {
 	if m.FullScaleA.Known {
 		return c.Given("I_f", "full scale of "+m.ID, m.FullScaleA.Value, "A", m.Path()+".full_scale_A"), true
 	}
-	c.NotChecked(m.Path()+".full_scale_A", "%s states neither its full scale nor the drop that it is made for", m.ID)
+	c.NotChecked(m.Path()+".full_scale_A", "%s: neither its full scale nor its rated drop is stated", m.ID)
 	return 0, false
 }
 

@@ -15,7 +15,7 @@ func TestShuntMeterMismatch(t *testing.T) {
 		{Name: "a pair", Subject: "amps", Want: ruletest.Want{Verdict: rules.Passed}},
 		// A shunt of 300 A and 50 mV at a meter of 300 A and 75 mV shows 200 A at 300 A.
 		{Name: "other millivolts", Subject: "amps", Edits: ruletest.Edits("meters.amps.drop_mV", "75"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 100.0 / 3, Capability: 1, Message: "at 300 A amps shows 200 A"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 100.0 / 3, Capability: 1, Message: "amps: shows 200 A at 300 A"}},
 		{Name: "the same slope on a longer scale", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", "600", "meters.amps.drop_mV", "100"), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "other amperes", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", "250"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 100.0 / 6}},
 		{Name: "within the class of the instrument", Subject: "amps", Edits: ruletest.Edits("meters.amps.full_scale_A", "302"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.0 / 3}},

@@ -14,37 +14,37 @@ func shuntMissesCurrent() *rules.Rule {
 	return &rules.Rule{
 		ID:     "shunt-misses-current",
 		Family: family,
-		Title:  "a shunt does not see all of the current that it claims to show",
-		Why: "What is connected on the battery's side of the shunt flows past the meter. The ampere-hours that it takes never show: " +
+		Title:  "a shunt does not carry all of the current that it should measure",
+		Why: "What is connected on the battery's side of the shunt flows past the meter. The ampere-hours that it draws never show: " +
 			"the gauge says half full, and the pack is empty.",
 		Relation: "in every mode, the current of the part named in measures differs from that of the shunt by at most 1 % of the shunt's rating, which is what a panel instrument can show",
 		Source:   "Kirchhoff's current law; IEC 60051 for the 1 % (from memory)",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "connect what bypasses it on the other side of the shunt, or name in measures what the shunt sees",
+		Fix:      "connect what bypasses it on the other side of the shunt, or name in measures what the shunt carries",
 		Example: rules.Example{Vehicle: "heron", Subject: "shunt", Edits: []rules.Edit{
 			{Path: "wires.w_charge_neg.to", Value: `"shunt.sense_a"`}}},
-		Check: checkShunts(judgeMisses),
+		Check: checkShunts(checkMissed),
 	}
 }
 
-// missed is the current that goes past a shunt in a state.
+// missed is the current that bypasses a shunt in a state.
 type missed struct {
-	state       *circuit.Solution
-	trueA, seeA float64
+	state         *circuit.Solution
+	trueA, shuntA float64
 }
 
 // a is the difference in A, without what the solution of the circuit leaves of it.
 func (m missed) a() float64 {
-	if d := math.Abs(m.trueA - m.seeA); d > 1e-6*m.trueA {
+	if d := math.Abs(m.trueA - m.shuntA); d > 1e-6*m.trueA {
 		return d
 	}
 	return 0
 }
 
-func judgeMisses(c *rules.Check, p *rules.Pass, s shunt) {
+func checkMissed(c *rules.Check, p *rules.Pass, s shunt) {
 	if s.Measures == "" {
-		c.NotChecked(s.field("measures"), "%s does not say whose current it shows", s.ID)
+		c.NotChecked(s.field("measures"), "%s: whose current it measures is not stated", s.ID)
 		return
 	}
 	measured, ok := s.measured(p)
@@ -76,22 +76,22 @@ func (s shunt) reportMissed(c *rules.Check, p *rules.Pass, m missed) {
 	at := m.state.Case
 	c.In(at.Mode, at.String())
 	c.Solved("I", "current of "+s.Measures, m.trueA, "A", "mode "+at.Mode+", "+at.String())
-	c.Solved("I_s", "current of "+s.ID, m.seeA, "A", "mode "+at.Mode+", "+at.String())
+	c.Solved("I_s", "current of "+s.ID, m.shuntA, "A", "mode "+at.Mode+", "+at.String())
 	rated := c.Given("I_n", "rating of "+s.ID, s.RatedA, "A", s.field("rated_A"))
 	class := c.Standard("f", "accuracy class of a panel instrument", classPercent, "%", "IEC 60051 (from memory)")
-	limit := c.Calc("dI_max", "what it cannot show", "f I_n", rules.Term(class)+"/100 * "+rules.Term(rated), class/100*rated, "A")
-	c.Calc("dI", "current past the shunt", "difference of both", rules.Term(max(m.trueA, m.seeA))+" - "+rules.Term(min(m.trueA, m.seeA)), m.a(), "A")
+	limit := c.Calc("dI_max", "difference too small for a panel instrument", "f I_n", rules.Term(class)+"/100 * "+rules.Term(rated), class/100*rated, "A")
+	c.Calc("dI", "current that bypasses the shunt", "difference of both", rules.Term(max(m.trueA, m.shuntA))+" - "+rules.Term(min(m.trueA, m.shuntA)), m.a(), "A")
 	past := ""
 	if who := s.past(p, m.state); who != nil && m.a() > limit {
-		past = ": " + who.Common().ID + " goes past it"
-		c.Related(who.Common().Path(), "goes past the shunt")
+		past = ": " + who.Common().ID + " bypasses it"
+		c.Related(who.Common().Path(), "bypasses the shunt")
 	}
-	c.AtMost(rules.Amperes(m.a()), rules.Amperes(limit), "in mode %s %s carries %s A and %s sees %s A of it%s",
-		at.Mode, s.Measures, rules.Figure(m.trueA), s.ID, rules.Figure(m.seeA), past)
+	c.AtMost(rules.Amperes(m.a()), rules.Amperes(limit), "%s: %s A in mode %s, %s carries %s A%s",
+		s.ID, rules.Figure(m.shuntA), at.Mode, s.Measures, rules.Figure(m.trueA), past)
 }
 
-// measured lists the edges whose currents add up to what the shunt claims to
-// show: all batteries on the battery's side of it where it claims one of them,
+// measured lists the edges whose currents add up to what the shunt is to measure:
+// all batteries on the battery's side of it where it measures one of them,
 // else the input of the part.
 func (s shunt) measured(p *rules.Pass) ([]*circuit.Edge, bool) {
 	switch p.Spec.Part(s.Measures).(type) {
@@ -110,7 +110,7 @@ func (s shunt) measured(p *rules.Pass) ([]*circuit.Edge, bool) {
 }
 
 // batteriesBeside lists, one for each string in parallel, the batteries whose
-// pole stands on the battery's side of the shunt.
+// pole is on the battery's side of the shunt.
 func (s shunt) batteriesBeside(p *rules.Pass, where side) []*circuit.Edge {
 	end := s.edge.From
 	if where.b {

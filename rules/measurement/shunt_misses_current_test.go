@@ -13,16 +13,16 @@ func TestShuntMissesCurrent(t *testing.T) {
 		"wires.x1", `{"from": "twin.pos", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`,
 		"wires.x2", `{"from": "twin.neg", "to": "pack.neg", "size": "70 mm2", "length_m": 0.1}`)
 	fixture.Play(t, rule, []ruletest.Scene{
-		{Name: "it sees all", Subject: "s", Want: ruletest.Want{Verdict: rules.Passed, Capability: 3}},
+		{Name: "it carries all", Subject: "s", Want: ruletest.Want{Verdict: rules.Passed, Capability: 3}},
 		{Name: "a charger on the battery's side", Subject: "s", Edits: ruletest.Edits("wires.c2.to", `"pack.neg"`),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "charge", Demand: 10, Capability: 3, Message: "charger goes past it"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "charge", Demand: 10, Capability: 3, Message: "charger bypasses it"}},
 		// 2 A of 3 A: less than an instrument of class 1 shows.
 		{Name: "a heater too small to be seen", Subject: "s", Edits: ruletest.Edits("wires.h2.to", `"pack.neg"`), Want: ruletest.Want{Verdict: rules.Passed, Demand: 2, Relative: 0.01}},
 		{Name: "a heater that would be seen", Subject: "s", Edits: ruletest.Edits("wires.h2.to", `"pack.neg"`, "shunts.s.rated_A", "150"),
-			Want: ruletest.Want{Verdict: rules.Failed, Mode: "heat", Capability: 1.5, Message: "heater goes past it"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "heat", Capability: 1.5, Message: "heater bypasses it"}},
 		{Name: "two packs in parallel on its side", Subject: "s", Edits: twin, Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a second pack beyond it", Subject: "s", Edits: append(twin, ruletest.Edits("wires.x2.to", `"minus.stud"`)...), Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "it claims the controller, and sees the heater too", Subject: "s", Edits: ruletest.Edits("shunts.s.measures", `"drive"`, "shunts.s.rated_A", "150"),
+		{Name: "it measures the controller, and carries the heater too", Subject: "s", Edits: ruletest.Edits("shunts.s.measures", `"drive"`, "shunts.s.rated_A", "150"),
 			Want: ruletest.Want{Verdict: rules.Failed, Mode: "charge", Demand: 10}},
 		{Name: "it claims nothing", Subject: "s", Edits: ruletest.Edits("shunts.s.measures", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "shunts.s.measures"}},
 	})

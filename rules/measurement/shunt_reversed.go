@@ -14,43 +14,43 @@ func shuntReversed() *rules.Rule {
 		ID:     "shunt-reversed",
 		Family: family,
 		Title:  "a meter shows charging as discharging",
-		Why: "With the shunt, or its two sense leads, the wrong way round a needle without a middle zero stays at its stop, " +
-			"and a counter of ampere-hours counts up while the pack empties: it shows full when the vehicle stops.",
-		Relation: "the terminal a of the shunt stands on the side of the battery, and each sense lead of the meter goes to the shunt's terminal of its own name; " +
-			"both exchanged is right again",
-		Source: "circuit theory; the direction follows from which side metal joins to a pole of the battery",
+		Why: "With the shunt, or its two sense leads, reversed a needle without a centre zero stays at its stop, " +
+			"and an ampere-hour counter counts up while the pack empties: it shows full when the vehicle stops.",
+		Relation: "terminal a of the shunt is on the battery side, and each sense lead of the meter goes to the shunt's terminal of the same name; " +
+			"both reversed is right again",
+		Source: "circuit theory; the direction follows from which side is connected to a pole of the battery",
 		Level:  rules.Warning,
-		Fix:    "exchange the two conductors at the shunt, or the two sense leads at the meter",
+		Fix:    "swap the two conductors at the shunt, or the two sense leads at the meter",
 		Example: rules.Example{Vehicle: "heron", Subject: "shunt", Edits: []rules.Edit{
 			{Path: "busbars.b_minus_shunt.to", Value: `"shunt.a"`}, {Path: "wires.w_shunt_isolator.from", Value: `"shunt.b"`}}},
-		Check: checkShunts(judgeReversed),
+		Check: checkShunts(checkDirection),
 	}
 }
 
-func judgeReversed(c *rules.Check, p *rules.Pass, s shunt) {
+func checkDirection(c *rules.Check, p *rules.Pass, s shunt) {
 	where, ok := s.batterySide(p)
 	if !ok {
-		c.NotChecked("a battery on one side of "+s.ID, "metal joins the battery to both sides of %s, or to none", s.ID)
+		c.NotChecked("a battery on one side of "+s.ID, "%s: the battery is connected to both of its sides, or to neither", s.ID)
 		return
 	}
 	wrong, read := s.wrongMeters(p, where.b)
 	if len(wrong) == 0 && (read || !where.b) {
-		c.Holds(true, "%s stands with its terminal %s towards %s, and its leads are laid to match", s.ID, map[bool]string{false: "a", true: "b"}[where.b], where.of.Name())
+		c.Holds(true, "%s: terminal %s towards %s, and its sense leads match", s.ID, map[bool]string{false: "a", true: "b"}[where.b], where.of.Name())
 		return
 	}
 	shown := s.shown(c, p, where)
 	if where.b {
-		c.Fail("%s stands with its terminal b towards %s%s", s.ID, where.of.Name(), shown)
+		c.Fail("%s: terminal b towards %s%s", s.ID, where.of.Name(), shown)
 		return
 	}
 	for _, id := range wrong {
-		c.Related("meters."+id, "its sense leads are exchanged")
+		c.Related("meters."+id, "its sense leads are swapped")
 	}
-	c.Fail("the sense leads from %s to %s are exchanged%s", s.ID, wrong[0], shown)
+	c.Fail("%s: the sense leads to %s are swapped%s", s.ID, wrong[0], shown)
 }
 
-// wrongMeters lists the meters on the shunt that show its current the wrong way
-// round: those with exchanged sense leads, or on a reversed shunt those without.
+// wrongMeters lists the meters on the shunt that show its current with the wrong
+// sign: those with swapped sense leads, or on a reversed shunt those without.
 // Read is whether any meter reads it.
 func (s shunt) wrongMeters(p *rules.Pass, reversed bool) (wrong []string, read bool) {
 	joined := func(a, b circuit.Node) bool {
@@ -98,5 +98,5 @@ func (s shunt) shown(c *rules.Check, p *rules.Pass, where side) string {
 	}
 	c.In(worst.Mode.ID, worst.At.String())
 	c.Solved("I", "discharge through "+s.ID, out(worst), "A", "mode "+worst.Mode.ID+", "+worst.At.String())
-	return ": in mode " + worst.Mode.ID + " the meter shows " + rules.Figure(out(worst)) + " A of charging while the pack gives them"
+	return ": in mode " + worst.Mode.ID + " the meter shows " + rules.Figure(out(worst)) + " A of charging while the pack is discharged"
 }
