@@ -24,7 +24,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
 	{Name: "charge_max_A", Need: MayGive, Doc: "Highest charging current, regeneration included, A.", Value: &definitionAmpere},
 	{Name: "charge_min_C", Need: MayGive, Doc: "Lowest cell temperature at which it may be charged, C.", Value: &definitionCelsius},
-	{Name: "float_A", Need: MayGive, Doc: "Charging current that it takes from a running converter, A.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+	{Name: "float_A", Need: MayGive, Doc: "Charging current that it draws from a running converter, A.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
 	{Name: "chemistry", Need: MayGive, Doc: "Cell chemistry: \"LFP\" (lithium iron phosphate, LiFePO4), \"NMC\" (lithium nickel manganese cobalt oxide), \"NCA\" (lithium nickel cobalt aluminium oxide), \"LCO\" (lithium cobalt oxide), \"LTO\" (lithium titanate), \"lead-acid\" (flooded, gel or absorbed in glass mat) or \"other\" (none of these).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"LCO", "LFP", "LTO", "NCA", "NMC", "lead-acid", "other"}, meanings: []meaning{
 		{"LFP", "lithium iron phosphate, LiFePO4"},
 		{"NMC", "lithium nickel manganese cobalt oxide"},
@@ -36,7 +36,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	}}},
 	{Name: "series", Need: MayGive, Doc: "Number of cells, or parallel groups of cells, in series.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 500, set: true}}},
 	{Name: "internal_fuse_A", Need: MayGive, Doc: "Rating of a fuse inside the pack, A.", Value: &definitionAmpere},
-	{Name: "connect_within_V", Need: MayGive, Doc: "Largest difference of voltage at which it may be connected in parallel to another battery, V. Give it where the procedure says so.", Value: &definitionVolt},
+	{Name: "connect_within_V", Need: MayGive, Doc: "Largest voltage difference at which it may be connected in parallel with another battery, V. Give it if the procedure says so.", Value: &definitionVolt},
 	{Name: "cutoff", Need: MayGive, Doc: "The battery's own cut-off against overcurrent.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "trip_A", Need: MustGive, Doc: "Current at which it trips, A.", Value: &definitionAmpere},
 		{Name: "trip_s", Need: MustGive, Doc: "Time after which it trips at that current, s.", Value: &definitionSecond},
@@ -44,7 +44,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	}}},
 	{Name: "voltage_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "rated_A", Need: MayGive, Misleading: "give continuous_A for the lasting current, and peak_A with peak_s for the short one", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_A", Need: MayGive, Misleading: "give continuous_A for the continuous current, and peak_A with peak_s for the peak", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_spare,

@@ -26,7 +26,7 @@ var definitionBusbar = Definition{Name: "#Busbar", Kinds: 1 << source.ObjectKind
 	{Name: "spacing_mm", Need: MayGive, Doc: "Distance to the bar of the other pole, centre to centre, mm.", Value: &definitionMillimetre},
 	{Name: "clearance_mm", Need: MayGive, Doc: "Smallest distance through air to bare metal of the other pole, mm.", Value: &definitionMillimetre},
 	{Name: "creepage_mm", Need: MayGive, Doc: "Smallest distance along its supports to bare metal of the other pole, mm.", Value: &definitionMillimetre},
-	{Name: "overlap_mm", Need: MayGive, Doc: "Length over which it lies on the next bar in a joint, mm.", Value: &definitionMillimetre},
+	{Name: "overlap_mm", Need: MayGive, Doc: "Overlap with the next bar in a joint, mm.", Value: &definitionMillimetre},
 	{Name: "rated_V", Need: MayGive, Doc: "Rated voltage of its supports or insulation, V.", Value: &definitionWithstandVolt},
 	&fieldConductor_from,
 	&fieldConductor_to,
@@ -78,8 +78,8 @@ var definitionStud = Definition{Name: "#Stud", Kinds: 1 << source.ObjectKind, Fi
 }}
 
 var definitionWire = Definition{Name: "#Wire", Kinds: 1 << source.ObjectKind, Fields: []*Field{
-	{Name: "size", Need: MustGive, Doc: "Size with its unit: \"70 mm2\", \"2/0 AWG\", or \"2/0 SAE\" for vehicle cable, which carries 3 to 11 % less copper than the same number in AWG.", Value: &definitionWireSize},
-	{Name: "length_m", Need: MustGive, Doc: "Length from terminal to terminal, one way, m. The way back is a wire of its own.", Value: &definitionMetre},
+	{Name: "size", Need: MustGive, Doc: "Size with its unit: \"70 mm2\", \"2/0 AWG\", or \"2/0 SAE\" for vehicle cable, which has 3 to 11 % less copper than the same number in AWG.", Value: &definitionWireSize},
+	{Name: "length_m", Need: MustGive, Doc: "Length from terminal to terminal, one way, m. The return is a wire of its own.", Value: &definitionMetre},
 	{Name: "insulation", Need: HasDefault, Doc: "The insulation.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "max_C", Need: MayGive, Doc: "Highest conductor temperature, C. Where to find it: printed on the cable.", Value: &definitionCelsius},
 		{Name: "rated_V", Need: MayGive, Doc: "Rated voltage, V.", Value: &definitionWithstandVolt},
@@ -90,7 +90,7 @@ var definitionWire = Definition{Name: "#Wire", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "sheathed", Need: HasDefault, Doc: "In a sheath, conduit or loom of its own.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "bundle", Need: MayGive, Doc: "Name of the bundle it runs in, shared by all its wires.", Value: &definitionText},
 	{Name: "tinned", Need: HasDefault, Doc: "Strands are tinned.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
-	{Name: "lug_hole_mm", Need: MayGive, Doc: "Hole of its lugs, mm.", Value: &definitionMillimetre},
+	{Name: "lug_hole_mm", Need: MayGive, Doc: "Hole diameter of its lugs, mm.", Value: &definitionMillimetre},
 	{Name: "area_mm2", Need: MayGive, Misleading: "give size with its unit, such as size: \"70 mm2\"", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "size_mm2", Need: MayGive, Misleading: "give size with its unit, such as size: \"70 mm2\"", Doc: "", Value: &Definition{Kinds: anyKind}},
 	{Name: "length_mm", Need: MayGive, Misleading: "give length_m, in metres, terminal to terminal, one way", Doc: "", Value: &Definition{Kinds: anyKind}},

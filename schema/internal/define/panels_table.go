@@ -8,7 +8,7 @@ var definitionHole = Definition{Name: "#Hole", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "x_mm", Need: MustGive, Doc: "To the right, mm.", Value: &definitionCoordinate},
 	{Name: "y_mm", Need: MustGive, Doc: "Upwards, mm.", Value: &definitionCoordinate},
 	{Name: "diameter_mm", Need: MustGive, Doc: "Diameter, mm.", Value: &definitionMillimetre},
-	{Name: "terminal", Need: MayGive, Doc: "Name of the part's terminal that stands there.", Value: &Definition{Kinds: 1 << source.TextKind, Form: &Form{expression: `^[a-z][a-z0-9_]*$`}}},
+	{Name: "terminal", Need: MayGive, Doc: "Name of the part's terminal at this place.", Value: &Definition{Kinds: 1 << source.TextKind, Form: &Form{expression: `^[a-z][a-z0-9_]*$`}}},
 }}
 
 var definitionPanel = Definition{Name: "#Panel", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -31,7 +31,7 @@ var definitionPlacement = Definition{Name: "#Placement", Kinds: 1 << source.Obje
 	{Name: "y_mm", Need: MustGive, Doc: "Distance from the lower edge, mm.", Value: &definitionCoordinate},
 	{Name: "width_mm", Need: MayGive, Doc: "Width of the part, mm.", Value: &definitionMillimetre},
 	{Name: "height_mm", Need: MayGive, Doc: "Height of the part, mm.", Value: &definitionMillimetre},
-	{Name: "rotation_deg", Need: HasDefault, Doc: "Turned anticlockwise about its lower left corner, degrees.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -360, set: true}, High: bound{value: 360, set: true}, Fallback: float64(0)}},
+	{Name: "rotation_deg", Need: HasDefault, Doc: "Rotation anticlockwise about its lower left corner, degrees.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -360, set: true}, High: bound{value: 360, set: true}, Fallback: float64(0)}},
 	{Name: "holes", Need: MayGive, Doc: "Mounting holes.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionHole}},
 	{Name: "live", Need: MayGive, Doc: "Live terminals.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionHole}},
 }}

@@ -6,12 +6,12 @@ import "example.org/headroom/schema/internal/source"
 
 var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "nominal_V", Need: MustGive, Doc: "Nominal voltage, V.", Value: &definitionVolt},
-	{Name: "operate_V", Need: MayGive, Doc: "Voltage at which it surely pulls in, V. Where to find it: \"must operate\", \"pick-up\" or \"pull-in voltage (max.)\".", Value: &definitionVolt},
-	{Name: "operate_valid_to_C", Need: MayGive, Doc: "Hottest ambient for which operate_V already holds, C; then it is not scaled with temperature.", Value: &definitionCelsius},
-	{Name: "release_V", Need: MayGive, Doc: "Voltage below which it surely drops out, V. Where to find it: \"must release\", \"drop-out voltage (min.)\".", Value: &definitionVolt},
-	{Name: "hold_V", Need: MayGive, Doc: "Voltage that surely keeps it in, V.", Value: &definitionVolt},
+	{Name: "operate_V", Need: MayGive, Doc: "Voltage at which it reliably pulls in, V. Where to find it: \"must operate\", \"pick-up\" or \"pull-in voltage (max.)\".", Value: &definitionVolt},
+	{Name: "operate_valid_to_C", Need: MayGive, Doc: "Hottest ambient at which operate_V applies as it is, C; then it is not scaled with temperature.", Value: &definitionCelsius},
+	{Name: "release_V", Need: MayGive, Doc: "Voltage below which it reliably drops out, V. Where to find it: \"must release\", \"drop-out voltage (min.)\".", Value: &definitionVolt},
+	{Name: "hold_V", Need: MayGive, Doc: "Voltage that reliably holds it in, V.", Value: &definitionVolt},
 	{Name: "max_V", Need: MayGive, Doc: "Highest continuous coil voltage, V.", Value: &definitionVolt},
-	{Name: "max_V_valid_to_C", Need: MayGive, Doc: "Hottest ambient for which max_V already holds, C.", Value: &definitionCelsius},
+	{Name: "max_V_valid_to_C", Need: MayGive, Doc: "Hottest ambient at which max_V applies as it is, C.", Value: &definitionCelsius},
 	{Name: "resistance_Ohm", Need: MayGive, Doc: "Resistance of the winding at 20 C, Ohm.", Value: &definitionOhm},
 	{Name: "drive", Need: HasDefault, Doc: "\"plain\" is a copper winding straight on the supply; \"economiser\" lowers the current after pull-in by electronics or a second winding.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"economiser", "plain"}, Fallback: "plain"}},
 	{Name: "pickup_A", Need: MayGive, Doc: "Economiser: current while pulling in, A.", Value: &definitionAmpere},
@@ -19,7 +19,7 @@ var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "hold_A", Need: MayGive, Doc: "Economiser: current while holding, A.", Value: &definitionAmpere},
 	{Name: "rise_K", Need: MayGive, Doc: "Temperature rise of the winding at nominal voltage, K.", Value: &definitionKelvin},
 	{Name: "limit_C", Need: MayGive, Doc: "Temperature limit of the winding, C (class B 130, class F 155).", Value: &definitionCelsius},
-	{Name: "suppression", Need: MayGive, Doc: "What takes the winding's energy at switch-off; leave it out if you do not know: \"none\" (nothing does), \"diode\" (a diode alone), \"diode+zener\" (a diode in series with a Zener diode), \"tvs\" (a suppressor diode), \"varistor\" (a varistor), \"resistor\" (a resistor across the coil, with or without a diode) or \"external\" (the driver, or something else outside the coil).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"diode", "diode+zener", "external", "none", "resistor", "tvs", "varistor"}, meanings: []meaning{
+	{Name: "suppression", Need: MayGive, Doc: "What absorbs the winding's energy at switch-off; leave it out if you do not know: \"none\" (nothing does), \"diode\" (a diode alone), \"diode+zener\" (a diode in series with a Zener diode), \"tvs\" (a suppressor diode), \"varistor\" (a varistor), \"resistor\" (a resistor across the coil, with or without a diode) or \"external\" (the driver, or something else outside the coil).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"diode", "diode+zener", "external", "none", "resistor", "tvs", "varistor"}, meanings: []meaning{
 		{"none", "nothing does"},
 		{"diode", "a diode alone"},
 		{"diode+zener", "a diode in series with a Zener diode"},
@@ -28,11 +28,11 @@ var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fi
 		{"resistor", "a resistor across the coil, with or without a diode"},
 		{"external", "the driver, or something else outside the coil"},
 	}}},
-	{Name: "clamp_V", Need: MayGive, Doc: "Voltage to which the suppression lets the coil rise, V.", Value: &definitionVolt},
+	{Name: "clamp_V", Need: MayGive, Doc: "Clamping voltage of the suppression, V.", Value: &definitionVolt},
 	{Name: "rated_V", Need: MayGive, Misleading: "give nominal_V, and operate_V, release_V and max_V from the datasheet", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "voltage_V", Need: MayGive, Misleading: "give nominal_V, and operate_V, release_V and max_V from the datasheet", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "pickup_V", Need: MayGive, Misleading: "the field is called operate_V: the voltage at which the coil surely pulls in", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "dropout_V", Need: MayGive, Misleading: "the field is called release_V: the voltage below which the coil surely drops out", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "pickup_V", Need: MayGive, Misleading: "the field is called operate_V: the voltage at which the coil reliably pulls in", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "dropout_V", Need: MayGive, Misleading: "the field is called release_V: the voltage below which the coil reliably releases", Doc: "", Value: &Definition{Kinds: anyKind}},
 }}
 
 var definitionContact = Definition{Name: "#Contact", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -49,34 +49,34 @@ var definitionContact = Definition{Name: "#Contact", Kinds: 1 << source.ObjectKi
 	&fieldContact_break_A,
 }}
 
-var fieldContact_carry_A = Field{Name: "carry_A", Need: MayGive, Doc: "Current that it carries continuously, A. Where to find it: \"carry current\", \"thermal current\"; for its cable size and 85 C at most.", Value: &definitionAmpere}
+var fieldContact_carry_A = Field{Name: "carry_A", Need: MayGive, Doc: "Rated continuous current, A. Where to find it: \"carry current\", \"thermal current\"; for its cable size and 85 C at most.", Value: &definitionAmpere}
 
-var fieldContact_short_time = Field{Name: "short_time", Need: MayGive, Doc: "Currents that it carries for a time. Where to find it: \"overload\" or \"short-time withstand\".", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+var fieldContact_short_time = Field{Name: "short_time", Need: MayGive, Doc: "Rated short-time currents. Where to find it: \"overload\" or \"short-time withstand\".", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "A", Need: MustGive, Doc: "Current, A.", Value: &definitionFaultAmpere},
 	{Name: "s", Need: MustGive, Doc: "Time, s.", Value: &definitionSecond},
 }}}}
 
 var fieldContact_rated_V_dc = Field{Name: "rated_V_dc", Need: MayGive, Doc: "Rated voltage for direct current, V.", Value: &definitionVolt}
 
-var fieldContact_make_A = Field{Name: "make_A", Need: MayGive, Doc: "Current that it may close on, A.", Value: &definitionFaultAmpere}
+var fieldContact_make_A = Field{Name: "make_A", Need: MayGive, Doc: "Highest current that it may close on, A.", Value: &definitionFaultAmpere}
 
-var fieldContact_break = Field{Name: "break", Need: MayGive, Doc: "Currents that it interrupts, each at its voltage. Where to find it: \"breaking capacity\" or the curve of switching cycles.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+var fieldContact_break = Field{Name: "break", Need: MayGive, Doc: "Currents that it is rated to interrupt, each at its voltage. Where to find it: \"breaking capacity\" or the curve of switching cycles.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "V", Need: MustGive, Doc: "Voltage, V DC.", Value: &definitionVolt},
 	{Name: "A", Need: MustGive, Doc: "Current, A.", Value: &definitionFaultAmpere},
-	{Name: "operations", Need: MayGive, Doc: "How often it does so in its life.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 1e+07, set: true}}},
+	{Name: "operations", Need: MayGive, Doc: "Number of such operations in its life.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 1e+07, set: true}}},
 }}}}
 
-var fieldContact_polarized = Field{Name: "polarized", Need: HasDefault, Doc: "Interrupts its rating only with the current from a to b.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}}
+var fieldContact_polarized = Field{Name: "polarized", Need: HasDefault, Doc: "Rated to interrupt only current from a to b.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}}
 
-var fieldContact_reverse_break_A = Field{Name: "reverse_break_A", Need: MayGive, Doc: "Current that a polarized contact interrupts the wrong way, A.", Value: &definitionAmpere}
+var fieldContact_reverse_break_A = Field{Name: "reverse_break_A", Need: MayGive, Doc: "Current that a polarized contact is rated to interrupt from b to a, A.", Value: &definitionAmpere}
 
 var fieldContact_resistance_mOhm = Field{Name: "resistance_mOhm", Need: MayGive, Doc: "Resistance of the closed contact, mOhm.", Value: &definitionMilliohm}
 
-var fieldContact_rated_V = Field{Name: "rated_V", Need: MayGive, Misleading: "say which voltage: give rated_V_dc (an AC figure does not count on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}}
+var fieldContact_rated_V = Field{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give rated_V_dc (an AC rating does not apply on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}}
 
-var fieldContact_rated_A = Field{Name: "rated_A", Need: MayGive, Misleading: "a contact has several ratings: give carry_A for what it carries, make_A for what it closes on, break for what it interrupts", Doc: "", Value: &Definition{Kinds: anyKind}}
+var fieldContact_rated_A = Field{Name: "rated_A", Need: MayGive, Misleading: "a contact has several ratings: give carry_A for its continuous current, make_A for making, break for breaking", Doc: "", Value: &Definition{Kinds: anyKind}}
 
-var fieldContact_break_A = Field{Name: "break_A", Need: MayGive, Misleading: "a breaking current holds at one voltage only: give break: [{V: ..., A: ...}]", Doc: "", Value: &Definition{Kinds: anyKind}}
+var fieldContact_break_A = Field{Name: "break_A", Need: MayGive, Misleading: "a breaking current is for one voltage only: give break: [{V: ..., A: ...}]", Doc: "", Value: &Definition{Kinds: anyKind}}
 
 var definitionContactor = Definition{Name: "#Contactor", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "contact", Need: HasDefault, Doc: "The power contact.", Value: &definitionContact},
@@ -99,7 +99,7 @@ var definitionContactor = Definition{Name: "#Contactor", Kinds: 1 << source.Obje
 
 var definitionDiode = Definition{Name: "#Diode", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "forward_V", Need: MayGive, Doc: "Forward voltage, V.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 10, set: true}}},
-	{Name: "forward_at_A", Need: MayGive, Doc: "Current at which that holds, A.", Value: &definitionAmpere},
+	{Name: "forward_at_A", Need: MayGive, Doc: "Current at which that voltage applies, A.", Value: &definitionAmpere},
 	{Name: "continuous_A", Need: MayGive, Doc: "Continuous forward current, A.", Value: &definitionAmpere},
 	{Name: "reverse_V", Need: MayGive, Doc: "Highest reverse voltage, V.", Value: &definitionWithstandVolt},
 	&fieldBase_source,
@@ -112,14 +112,14 @@ var definitionDiode = Definition{Name: "#Diode", Kinds: 1 << source.ObjectKind, 
 }}
 
 var definitionPole = Definition{Name: "#Pole", Kinds: 1 << source.ObjectKind, Fields: []*Field{
-	{Name: "carry_A", Need: MayGive, Doc: "Current that it carries and switches with a resistive load, A.", Value: &definitionAmpere},
+	{Name: "carry_A", Need: MayGive, Doc: "Rated current with a resistive load, A.", Value: &definitionAmpere},
 	{Name: "rated_V_dc", Need: MayGive, Doc: "Rated voltage for direct current, V.", Value: &definitionVolt},
 	{Name: "lamp_A", Need: MayGive, Doc: "Rating for filament lamps, A.", Value: &definitionAmpere},
 	{Name: "motor_A", Need: MayGive, Doc: "Rating for motors, A.", Value: &definitionAmpere},
 	{Name: "inductive_A", Need: MayGive, Doc: "Rating for coils and other inductive loads, A.", Value: &definitionAmpere},
-	{Name: "make_A", Need: MayGive, Doc: "Current that it may close on, A.", Value: &definitionAmpere},
-	{Name: "rated_V", Need: MayGive, Misleading: "say which voltage: give rated_V_dc (the AC figure printed on a switch does not count on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
-	{Name: "rated_A", Need: MayGive, Misleading: "give carry_A, and lamp_A, motor_A or inductive_A for what it switches", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "make_A", Need: MayGive, Doc: "Highest current that it may close on, A.", Value: &definitionAmpere},
+	{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give rated_V_dc (the AC rating printed on a switch does not apply on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_A", Need: MayGive, Misleading: "give carry_A, and lamp_A, motor_A or inductive_A for the load that it switches", Doc: "", Value: &Definition{Kinds: anyKind}},
 }}
 
 var definitionRelay = Definition{Name: "#Relay", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -136,7 +136,7 @@ var definitionRelay = Definition{Name: "#Relay", Kinds: 1 << source.ObjectKind, 
 }}
 
 var definitionResistor = Definition{Name: "#Resistor", Kinds: 1 << source.ObjectKind, Fields: []*Field{
-	{Name: "role", Need: MustGive, Doc: "What it is for: \"precharge\" fills the controller's capacitors, \"bleed\" empties them, \"dropper\" lowers a voltage, \"load\" stands for a consumer.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"bleed", "dropper", "load", "precharge"}}},
+	{Name: "role", Need: MustGive, Doc: "What it is for: \"precharge\" charges the controller's capacitors, \"bleed\" discharges them, \"dropper\" lowers a voltage, \"load\" is a consumer.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"bleed", "dropper", "load", "precharge"}}},
 	{Name: "resistance_Ohm", Need: MustGive, Doc: "Resistance, Ohm.", Value: &definitionOhm},
 	{Name: "power_W", Need: MayGive, Doc: "Continuous power as mounted, W. Chassis-mount types reach their printed figure only on a heat sink.", Value: &definitionWatt},
 	{Name: "pulse_J", Need: MayGive, Doc: "Energy of a single pulse, J.", Value: &definitionJoule},

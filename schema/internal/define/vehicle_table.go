@@ -20,13 +20,13 @@ var fieldBase_notes = Field{Name: "notes", Need: MayGive, Doc: "Free text.", Val
 
 var fieldBase_spare = Field{Name: "spare", Need: HasDefault, Doc: "Carried or fitted, but deliberately not wired.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}}
 
-var fieldBase_zone = Field{Name: "zone", Need: MayGive, Doc: "Id of the zone it stands in, if that is hotter than the air around.", Value: &definitionId}
+var fieldBase_zone = Field{Name: "zone", Need: MayGive, Doc: "Id of the zone it is in, if that is hotter than the air around.", Value: &definitionId}
 
 var fieldBase_always_live = Field{Name: "always_live", Need: HasDefault, Doc: "Deliberately connected on the battery side of the service disconnect.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}}
 
 var fieldBase_pluggable = Field{Name: "pluggable", Need: HasDefault, Doc: "Unplugged in some modes, such as a charging inlet.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}}
 
-var fieldBase_terminal_max_C = Field{Name: "terminal_max_C", Need: MayGive, Doc: "Highest temperature that its terminals may take, C. Where to find it: the datasheet's \"terminal temperature\" or \"conductor temperature rating\".", Value: &definitionCelsius}
+var fieldBase_terminal_max_C = Field{Name: "terminal_max_C", Need: MayGive, Doc: "Temperature limit of its terminals, C. Where to find it: the datasheet's \"terminal temperature\" or \"conductor temperature rating\".", Value: &definitionCelsius}
 
 var definitionThreaded = Definition{Name: "#Threaded", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	&fieldThreaded_thread,
@@ -40,16 +40,16 @@ var fieldThreaded_torque_Nm = Field{Name: "torque_Nm", Need: MayGive, Doc: "Tigh
 var definitionVehicle = Definition{Name: "#Vehicle", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "name", Need: MustGive, Doc: "Name of the vehicle, as the team calls it.", Value: &definitionText},
 	{Name: "use", Need: MustGive, Doc: "Where it is used. \"road-light\" is a light vehicle on public roads (two-, three- and light four-wheelers), \"road\" any other road vehicle. On the road, lights and brakes must survive a single failure.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"boat", "off-road", "road", "road-light", "track"}}},
-	{Name: "chassis", Need: MustGive, Doc: "How the vehicle's metalwork is used: \"house-negative\" (joined to the negative of the low-voltage network) or \"isolated\" (joined to no network).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"house-negative", "isolated"}, meanings: []meaning{
-		{"house-negative", "joined to the negative of the low-voltage network"},
-		{"isolated", "joined to no network"},
+	{Name: "chassis", Need: MustGive, Doc: "How the vehicle's metalwork is used: \"house-negative\" (connected to the negative of the low-voltage network) or \"isolated\" (connected to no network).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"house-negative", "isolated"}, meanings: []meaning{
+		{"house-negative", "connected to the negative of the low-voltage network"},
+		{"isolated", "connected to no network"},
 	}}},
 	{Name: "ambient_C", Need: HasDefault, Doc: "Air temperature in use, C.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "min", Need: HasDefault, Doc: "Lowest air temperature in use, C.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -80, set: true}, High: bound{value: 500, set: true}, Fallback: float64(-10)}},
 		{Name: "max", Need: HasDefault, Doc: "Highest air temperature in use, C.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -80, set: true}, High: bound{value: 500, set: true}, Fallback: float64(40)}},
 	}}},
 	{Name: "altitude_m", Need: HasDefault, Doc: "Highest altitude of use above sea level, m.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -500, set: true}, High: bound{value: 6000, set: true}, Fallback: float64(1000)}},
-	{Name: "isolation_monitor", Need: HasDefault, Doc: "A device watches the isolation between the traction network and the metalwork, or a point is provided to measure it.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "isolation_monitor", Need: HasDefault, Doc: "A device monitors the isolation between the traction network and the metalwork, or a point is provided to measure it.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 }}
 
 var definitionZone = Definition{Name: "#Zone", Kinds: 1 << source.ObjectKind, Fields: []*Field{
