@@ -82,7 +82,7 @@ func runs(spec *schema.Spec, uses []Use, continuousA float64) (out []DutyStep) {
 			rms, s, _ := calc.RMS(run) // the steps have a duration
 			last := in[(i+len(cycle)-1)%len(cycle)]
 			last.A = rms
-			out = append(out, DutyStep{Use: last, S: s, Path: "cycle", What: "consecutive steps of the cycle, as their r.m.s. current"})
+			out = append(out, DutyStep{Use: last, S: s, Path: "cycle", What: "steps of the cycle that follow each other, as their r.m.s. current"})
 		}
 		run = nil
 	}
