@@ -57,7 +57,7 @@ type Check struct {
 // relatedPath is a path of the spec that has to do with a result.
 type relatedPath struct{ path, note string }
 
-// In says in which mode and corner the check stands.
+// In says in which mode and corner the check is.
 func (c *Check) In(mode, corner string) *Check {
 	c.result.Mode, c.result.Corner = mode, corner
 	return c
@@ -182,7 +182,7 @@ func (c *Check) finish(format string, args ...any) {
 		c.result.Message = fmt.Sprintf(format, args...)
 		if h := c.result.Headroom; c.result.Verdict == Failed && h >= 1 && c.result.Required > 0 {
 			// Without this the sentence reads as if all were well.
-			c.result.Message += fmt.Sprintf("; a headroom of %.2f, where %s is required", math.Floor(100*h)/100, Figure(c.result.Required))
+			c.result.Message += fmt.Sprintf("; headroom %.2f, required %s", math.Floor(100*h)/100, Figure(c.result.Required))
 		}
 		c.result.Fix = c.pass.Rule.Fix
 		if c.fix != nil {
@@ -200,7 +200,7 @@ func (c *Check) finish(format string, args ...any) {
 }
 
 // BrokenConductors returns the path of a wire or bus bar that holds a mistake,
-// so that it is not known what it joins; "" if there is none.
+// so that it is not known what it connects; "" if there is none.
 func (p *Pass) BrokenConductors() string {
 	for _, path := range p.Spec.Broken() {
 		if strings.HasPrefix(path, "wires.") || strings.HasPrefix(path, "busbars.") {
@@ -236,20 +236,20 @@ func (c *Check) Unsettled(s *circuit.Solution, edges ...string) bool {
 		c.NotChecked("a solution of mode "+mode, "the circuit of mode %s could not be solved: %s", mode, s.Failed)
 	case s.Restless(edges...):
 		c.Because("contact-chatters", s.Chatter[0])
-		c.NotChecked("a state of rest of mode "+mode, "in mode %s %s without end, and what this check rests on with it",
-			mode, alternates(s.Chatter))
+		c.NotChecked("a state of rest of mode "+mode, "%s in mode %s, so this check has no steady current or voltage",
+			alternates(s.Chatter), mode)
 	default:
 		return false
 	}
 	return true
 }
 
-// alternates says what finds no rest.
+// alternates says what chatters.
 func alternates(ids []string) string {
 	if len(ids) == 1 {
-		return ids[0] + " goes on and off"
+		return ids[0] + " goes on and off without end"
 	}
-	return strings.Join(ids, " and ") + " go on and off"
+	return strings.Join(ids, " and ") + " go on and off without end"
 }
 
 // shared adds the places in shared packages that set what the check is about:

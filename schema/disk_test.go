@@ -32,7 +32,7 @@ func TestWithin(t *testing.T) {
 	t.Chdir(filepath.Join(dir, "root"))
 	root := schema.RootOf(".")
 	d := schema.Within(root)
-	const out = "it is a link out of the repository, or out of the folder that was named, and only files inside are read"
+	const out = "it is a link out of the repository or the named folder, and only files inside are read"
 	for name, want := range map[string]string{
 		"a.yaml": "a", "./sub/../a.yaml": "a", "sub/b.yaml": "b", "in.yaml": "b", "absolute.yaml": "a", "back.yaml": "a", "sub/up/a.yaml": "a",
 		filepath.Join(dir, "root", "a.yaml"): "a", filepath.Join(dir, "door", "in.yaml"): "b",

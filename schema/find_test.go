@@ -79,7 +79,7 @@ func TestFind(t *testing.T) {
 		{paths: []string{"empty/..."}, err: "empty: no specification in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom"},
 		{paths: []string{"none.yaml"}, err: "none.yaml: there is no such file or folder"},
 		{paths: []string{"none/..."}, err: "none: there is no such file or folder"},
-		{paths: []string{"cart..."}, err: "cart...: there is no such file or folder; cart/... stands for a folder and all below it"},
+		{paths: []string{"cart..."}, err: "cart...: there is no such file or folder; cart/... means the folder and everything below it"},
 		{paths: []string{"notes.txt"}, err: "notes.txt: a specification is a .cue, .yaml, .yml or .json file"},
 	} {
 		t.Run(strings.Join(test.paths, " "), func(t *testing.T) {

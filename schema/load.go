@@ -31,7 +31,7 @@ func Read(ctx context.Context, target Target, opts Options) (loaded *Loaded) {
 		// must not take the other vehicles down.
 		if fault := recover(); fault != nil {
 			loaded.Spec, loaded.Problems = nil, nil
-			loaded.Err = fmt.Errorf("%s: reading it failed inside the program (%v); please report this with the file", loaded.Name, fault)
+			loaded.Err = fmt.Errorf("%s: internal error while reading it (%v); please report this with the file", loaded.Name, fault)
 		}
 	}()
 	if err := ctx.Err(); err != nil {
@@ -74,7 +74,7 @@ func (l *Loaded) finish(g *read.Given, problems *source.Collector, limits Limits
 	s := &Spec{source: &sourceMap{given: root, root: root.Value.Position(), broken: problems.Broken}}
 	m := &assembly{Collector: problems, root: root, spec: spec, parts: map[string]Part{}}
 	if err := m.build(s); err != nil {
-		return fmt.Errorf("%s: decoding failed inside the program: %w", l.Name, err)
+		return fmt.Errorf("%s: internal error while decoding it: %w", l.Name, err)
 	}
 	k.References(m.terminals)
 	for _, prune := range m.prune {

@@ -137,7 +137,7 @@ func TestProbe(t *testing.T) {
 		t.Errorf("a probe that fails: %v", l.Err)
 	}
 	l = schema.Read(t.Context(), target, schema.Options{Probe: func(context.Context, schema.Target) error { panic("fault") }})
-	if l.Err == nil || l.Spec != nil || !strings.Contains(l.Err.Error(), "inside the program") {
+	if l.Err == nil || l.Spec != nil || !strings.Contains(l.Err.Error(), "internal error") {
 		t.Errorf("a fault: %v", l.Err)
 	}
 	if err := schema.Evaluate(target, schema.Options{}); err != nil {

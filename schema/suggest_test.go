@@ -31,8 +31,8 @@ func TestSuggestions(t *testing.T) {
 		{"fuses: f1: {class: \"blade\", rated_A: 5}\nwires: w: {from: \"r1.a\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", `"r1"`, ""},
 		{"fuses: k1: {class: \"blade\", rated_A: 5}\nwires: w: {from: \"k2.a\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", `"k2"`, ""},
 		{"fuses: main1: {class: \"blade\", rated_A: 5}\nwires: w: {from: \"mian1.a\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", `"mian1"`, `"main1"`},
-		{"controllers: mc1: {min_V: 40, max_V: 60}\nwires: w: {from: \"mc1.coil_out\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", "wires.w.from", "add coil_out to mc1"},
-		{"disconnects: sw: {}\nwires: w: {from: \"sw.b2\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", "wires.w.from", "give sw poles: 2"},
+		{"controllers: mc1: {min_V: 40, max_V: 60}\nwires: w: {from: \"mc1.coil_out\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", "wires.w.from", "declare coil_out, the output that drives a coil, on mc1"},
+		{"disconnects: sw: {}\nwires: w: {from: \"sw.b2\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", "wires.w.from", "set poles: 2 on sw"},
 		{"studs: s1: {}\nwires: w: {from: \"s1.a2\", to: \"chassis\", size: \"1 mm2\", length_m: 1}", "wires.w.from", "write s1. and one of stud"},
 	} {
 		text := "headroom: 1\nvehicle: {name: \"a\", use: \"off-road\", chassis: \"isolated\"}\n" + test.text + "\n"

@@ -14,16 +14,16 @@ func busbarForceHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "busbar-force-high",
 		Family: family,
-		Title:  "a short circuit bends a bus bar for ever",
-		Why: "Two bars side by side push each other apart with the square of the current. Bent once, they no longer stand where the panel's distances were measured, " +
-			"and their supports have been pulled. At the currents of small vehicles this binds only for thin bars that are close together and long.",
-		Relation: "bending stress of the bar between its ends, F l / (8 Z) with F = 2e-7 I^2 l / a at the greatest short-circuit current and Z = w d^2 / 6, <= 1.5 times the yield point. " +
-			"A bar without spacing_mm has none beside it and is no subject",
+		Title:  "a short circuit permanently bends a bus bar",
+		Why: "Two bars side by side repel each other with the square of the current. Once bent, their clearances are no longer those that were measured, " +
+			"and their supports are strained. At the currents of small vehicles this matters only for long thin bars close together.",
+		Relation: "bending stress of the bar between its ends, F l / (8 Z) with F = 2e-7 I^2 l / a at the highest short-circuit current and Z = w d^2 / 6, <= 1.5 times the yield point. " +
+			"A bar without spacing_mm has none beside it and is not checked",
 		Source: "IEC 60865-1 (force, stress, factor of plasticity); yield points of half-hard copper (EN 13601) and conductor aluminium (EN 755-2) from memory. " +
-			"Inductance and arc are left out, which errs to the safe side",
+			"Inductance and arc are neglected, which is on the safe side",
 		Level:    rules.Note,
 		Required: 1,
-		Fix:      "support the bar half-way, stand it further from the other, or use a thicker one",
+		Fix:      "add a support at mid-span, increase the distance between the bars, or use a thicker bar",
 		Example: rules.Example{Vehicle: "badger", Subject: "b_plus_drive", Edits: []rules.Edit{
 			{Path: "busbars.b_plus_drive.spacing_mm", Value: "8"}, {Path: "busbars.b_plus_drive.length_mm", Value: "600"}, {Path: "busbars.b_plus_drive.thickness_mm", Value: "1.5"}}},
 		Check: checkForce,
@@ -33,7 +33,7 @@ func busbarForceHigh() *rules.Rule {
 func checkForce(p *rules.Pass) {
 	bars(p, func(c *rules.Check, l *demand.Demands, b *schema.Busbar) {
 		if b.SpacingMM.Known {
-			judgeForce(c, p, b)
+			evalForce(c, p, b)
 		}
 	})
 }
@@ -61,18 +61,18 @@ func greatestFault(p *rules.Pass, id string) (a float64, missing string) {
 	return a, ""
 }
 
-func judgeForce(c *rules.Check, p *rules.Pass, b *schema.Busbar) {
+func evalForce(c *rules.Check, p *rules.Pass, b *schema.Busbar) {
 	fault, missing := greatestFault(p, b.ID)
 	if missing != "" {
-		c.NotChecked(missing, "the short-circuit current of %s is not known", b.ID)
+		c.NotChecked(missing, "the short-circuit current through %s is not known", b.ID)
 		return
 	}
 	if fault == 0 {
-		c.Holds(true, "no battery drives a short circuit through %s", b.ID)
+		c.Holds(true, "%s carries no battery's short-circuit current", b.ID)
 		return
 	}
 	bar := circuit.BarOf(b)
-	i := c.Solved("I_k", "greatest short-circuit current through "+b.ID, fault, "A", "batteries full and warm, copper cold; inductance and arc left out")
+	i := c.Solved("I_k", "highest short-circuit current through "+b.ID, fault, "A", "batteries full and warm, copper cold; inductance and arc neglected")
 	gap := c.Given("a", "distance to the other bar, centre to centre", b.SpacingMM.Value, "mm", b.Path()+".spacing_mm")
 	length := c.Given("l", "length between its ends", b.LengthMM, "mm", b.Path()+".length_mm")
 	force, err := calc.BarForce(i, gap/1000, length/1000)
@@ -90,7 +90,7 @@ func judgeForce(c *rules.Check, p *rules.Pass, b *schema.Busbar) {
 	c.Calc("sigma", "bending stress between two supports, IEC 60865-1", "F l / (8 Z)", fmt.Sprintf("%s * %s / (8 * %s)", rules.Term(force), rules.Term(length), rules.Term(z)), stress, "N/mm2")
 	yield := c.Standard("R_p", "yield point of "+bar.Metal.Name, bar.YieldNmm2(), "N/mm2", "EN 13601 and EN 755-2, from memory")
 	q := c.Standard("q", "reserve of a rectangular section before it stays bent", calc.PlasticReserve, "", "IEC 60865-1")
-	limit := c.Calc("sigma_max", "stress that it bears", "q R_p", rules.Term(q)+" * "+rules.Term(yield), q*yield, "N/mm2")
+	limit := c.Calc("sigma_max", "permitted stress", "q R_p", rules.Term(q)+" * "+rules.Term(yield), q*yield, "N/mm2")
 	c.AtMost(rules.Quantity{Value: stress, Unit: "N/mm2"}, rules.Quantity{Value: limit, Unit: "N/mm2"},
-		"a short circuit of %s A presses %s N on %s and bends it with %s N/mm2; it bears %s N/mm2", rules.Figure(i), rules.Figure(force), b.ID, rules.Figure(stress), rules.Figure(limit))
+		"%s: bending stress %s N/mm2 in a short circuit of %s A (%s N), limit %s N/mm2", b.ID, rules.Figure(stress), rules.Figure(i), rules.Figure(force), rules.Figure(limit))
 }

@@ -21,7 +21,7 @@ func TestBusbarOverloaded(t *testing.T) {
 		// A bar shorter than 2/m is cooled by what it joins, and the formula is for
 		// long ones.
 		{Name: "a short bar", Subject: "bar", Edits: ruletest.Edits("modes.roll.draw.drive.current_A", "450", "busbars.bar.length_mm", "80"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "its terminals take the heat"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "its terminals carry off the heat"}},
 		{Name: "a short bar between terminals that state their limit", Subject: "bar",
 			Edits: ruletest.Edits("modes.roll.draw.drive.current_A", "450", "busbars.bar.length_mm", "80", "fuses.main.terminal_max_C", "90", "studs.joint.terminal_max_C", "90"),
 			Want:  ruletest.Want{Verdict: rules.Passed}},

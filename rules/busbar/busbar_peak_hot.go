@@ -9,15 +9,15 @@ func busbarPeakHot() *rules.Rule {
 	return &rules.Rule{
 		ID:     "busbar-peak-hot",
 		Family: family,
-		Title:  "a peak of the drive makes a bus bar hotter than its joints may be",
-		Why: "A bar follows a long climb within some minutes, and hands its temperature to every lug and fuse on it. " +
-			"Each cycle works the joints, until one is loose enough to burn.",
-		Relation: "the bar at the end of every step of the declared cycle, of every mode that lasts, and of each controller's own peak for peak_s, " +
-			"from the hot state that the repeated cycle leaves, <= min(105 C, terminals)",
+		Title:  "a current peak heats a bus bar above the limit of its joints",
+		Why: "A bar reaches the temperature of a long climb within minutes, and so does every lug and fuse on it. " +
+			"Each cycle loosens the joints a little, until one burns.",
+		Relation: "the bar at the end of every step of the declared cycle, of every mode of limited duration, and of each controller's own peak for peak_s, " +
+			"starting from the hot state of the repeated cycle, <= min(105 C, terminals)",
 		Source: "thermal replica in the form of IEC 60255-149, C dT/dt = I^2 R(T) - W(T), with W of the published ampacity formula and the heat capacities of IEC 60949; " +
 			"105 C for tinned bolted joints by common practice",
 		Level:    rules.Error,
-		Varies:   "note for a bar shorter than 2/m, whose terminals carry off the heat",
+		Varies:   "note for a bar shorter than 2/m, which its terminals cool",
 		Required: 1,
 		Policy:   []string{"policy.terminal_max_C"},
 		Fix:      "use a wider bar, or shorten the peak",

@@ -12,13 +12,13 @@ func busbarVoltageLow() *rules.Rule {
 		ID:     "busbar-voltage-low",
 		Family: family,
 		Title:  "the supports or the insulation of a bus bar are rated below the voltage of its network",
-		Why: "A bar stands on something: a block of plastic, a sleeve, a painted strip. What was made for 12 V tracks at pack voltage as soon as it is wet and dirty, " +
-			"and a tracking support burns behind the fuse, at a current that no fuse notices.",
-		Relation: "rated_V >= the highest working voltage of the sources that feed the bar or that it returns to. A bar without a rating is asked for one above 60 V only",
+		Why: "A bar is mounted on something: a plastic block, a sleeve, a painted strip. What was made for 12 V tracks at pack voltage as soon as it is wet and dirty, " +
+			"and a tracking support burns at a current that no fuse opens at.",
+		Relation: "rated_V >= the highest working voltage of the sources that feed the bar or that it returns to. A bar needs a rating above 60 V only",
 		Source:   "IEC 60664-1, ISO 6469-3 (working voltage)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use supports rated for the pack's highest voltage",
+		Fix:      "use supports rated at least the pack's highest voltage",
 		Example: rules.Example{Vehicle: "badger", Subject: "b_comb_2", Edits: []rules.Edit{
 			{Path: "busbars.b_comb_2.rated_V", Value: "60"}}},
 		Check: checkVoltage,
@@ -34,14 +34,14 @@ func checkVoltage(p *rules.Pass) {
 		}
 		v, err := l.WorkingV(c.Working, sources)
 		if !b.RatedV.Known {
-			c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its supports is not given", b.ID, rules.Figure(v))
+			c.NotChecked(path, "%s: up to %s V; the rated voltage of its supports is not given", b.ID, rules.Figure(v))
 			return
 		}
 		limit := c.Given("V_r", "rated voltage of the supports of "+b.ID, b.RatedV.Value, "V", path)
-		if unreckoned(c, err, v <= limit, b.ID) {
+		if unknownVoltage(c, err, v <= limit, b.ID) {
 			return
 		}
-		c.Fix("use supports rated for %s V or more", rules.Figure(rules.RoundUp(v, 1)))
-		c.AtMost(rules.Volts(v), rules.Volts(limit), "%s stands at up to %s V; its supports are rated %s V", b.ID, rules.Figure(v), rules.Figure(limit))
+		c.Fix("use supports rated at least %s V", rules.Figure(rules.RoundUp(v, 1)))
+		c.AtMost(rules.Volts(v), rules.Volts(limit), "%s: up to %s V, supports rated %s V", b.ID, rules.Figure(v), rules.Figure(limit))
 	})
 }

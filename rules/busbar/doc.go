@@ -1,5 +1,5 @@
 // Package busbar holds the rules of the busbar family: what bars carry, what a
-// short circuit does to them, and how far their bare metal stands from that of
+// short circuit does to them, and how far their bare metal is from that of
 // the other pole.
 package busbar
 
@@ -28,7 +28,7 @@ func Rules() []*rules.Rule {
 }
 
 // bars yields the wired bars, each with a check in the making.
-func bars(p *rules.Pass, judge func(c *rules.Check, l *demand.Demands, b *schema.Busbar)) {
+func bars(p *rules.Pass, eval func(c *rules.Check, l *demand.Demands, b *schema.Busbar)) {
 	l := demand.For(p)
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
 		if b.Spare || p.Circuit.Edge(id) == nil {
@@ -36,16 +36,16 @@ func bars(p *rules.Pass, judge func(c *rules.Check, l *demand.Demands, b *schema
 		}
 		c := p.Subject(id, b.Path())
 		if !p.Unsound(c, b.From, b.To) {
-			judge(c, l, b)
+			eval(c, l, b)
 		}
 	}
 }
 
 func millimetres(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "mm"} }
 
-// unreckoned reports a check that would pass as not made when what regeneration
+// unknownVoltage reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.
-func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
+func unknownVoltage(c *rules.Check, err error, passes bool, id string) bool {
 	missing := (*rules.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false

@@ -20,14 +20,14 @@ type bare struct {
 
 // bareMetal yields the bars and studs that are wired, each with a check in the
 // making.
-func bareMetal(p *rules.Pass, judge func(c *rules.Check, l *demand.Demands, m bare)) {
+func bareMetal(p *rules.Pass, eval func(c *rules.Check, l *demand.Demands, m bare)) {
 	l := demand.For(p)
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
 		if b.Spare || p.Circuit.Edge(id) == nil {
 			continue
 		}
 		if c := p.Subject(id, b.Path()); !p.Unsound(c, b.From, b.To) {
-			judge(c, l, bare{&b.Base, "bar", b.ClearanceMM, b.CreepageMM, l.Sources(id)})
+			eval(c, l, bare{&b.Base, "bar", b.ClearanceMM, b.CreepageMM, l.Sources(id)})
 		}
 	}
 	for id, s := range schema.Sorted(p.Spec.Studs) {
@@ -36,7 +36,7 @@ func bareMetal(p *rules.Pass, judge func(c *rules.Check, l *demand.Demands, m ba
 			continue
 		}
 		if c := p.Subject(id, s.Path()); !p.Unsound(c, id+".stud") {
-			judge(c, l, bare{&s.Base, "stud", s.ClearanceMM, s.CreepageMM, l.SourcesAt(v)})
+			eval(c, l, bare{&s.Base, "stud", s.ClearanceMM, s.CreepageMM, l.SourcesAt(v)})
 		}
 	}
 }
@@ -51,7 +51,7 @@ func workClearance(c *rules.Check, p *rules.Pass, m bare, v float64) (float64, e
 	line, what := v, "the network's highest working voltage, overvoltage category II"
 	for _, s := range m.sources {
 		if k, ok := p.Spec.Chargers[s.ID]; ok && !k.Isolated {
-			line, what = max(line, mainsV), "the mains, to which "+s.ID+" joins it without isolation, overvoltage category II"
+			line, what = max(line, mainsV), "the mains, to which "+s.ID+" connects it without isolation, overvoltage category II"
 			c.GivenText("isolated", "isolation of "+s.ID, "none", k.Path()+".isolated")
 		}
 	}
@@ -65,7 +65,7 @@ func workClearance(c *rules.Check, p *rules.Pass, m bare, v float64) (float64, e
 	if err != nil {
 		return 0, err
 	}
-	c.Default("PD", "pollution degree where bare metal stands", float64(degree), "", "policy.pollution_degree")
+	c.Default("PD", "pollution degree around bare metal", float64(degree), "", "policy.pollution_degree")
 	c.Standard("d_0", "clearance up to 2000 m", base, "mm", "IEC 60664-1 Table F.2, case A")
 	factor, err := calc.AltitudeFactor(p.Spec.Vehicle.AltitudeM)
 	if err != nil {

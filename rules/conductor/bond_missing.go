@@ -17,14 +17,14 @@ func bondMissing() *rules.Rule {
 		ID:     bondMissingID,
 		Family: family,
 		Title:  "a metal case above 60 V is not bonded to the chassis",
-		Why: "When insulation fails inside a case, the case takes the pack's potential. Bonded, nothing can be felt between it and the frame, and the isolation monitor sees the fault; " +
-			"unbonded, it waits for a hand on the case and a second fault elsewhere.",
-		Relation: "every controller, converter, fitted charger and motor of a network whose highest working voltage is above 60 V DC, and every metal panel that carries one, " +
-			"has a bond, directly or over other bonded parts, to the chassis. At 60 V and below there is nothing to bond",
+		Why: "When insulation fails inside a case, the case is at pack potential. If it is bonded, there is no voltage between it and the frame, and the isolation monitor detects the fault; " +
+			"if not, the next fault elsewhere gives a shock to whoever touches the case.",
+		Relation: "every controller, converter, fitted charger and motor in a network whose highest working voltage is above 60 V DC, and every metal panel that carries one, " +
+			"has a bond to the chassis, directly or through other bonded parts. At 60 V and below no bond is needed",
 		Source:   "UN R100, 5.1.2.2; UN R136 for light vehicles; ISO 6469-3",
 		Level:    rules.Warning,
 		Required: 0,
-		Fix:      "bond the case with a strap or wire of its own, and state it under bonds with its resistance as measured",
+		Fix:      "bond the case with its own strap or wire, and list it under bonds with its measured resistance",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "bonds.bond_converter", Value: ""}}},
 		Check: checkBonds,
@@ -133,9 +133,9 @@ func checkBonds(p *rules.Pass) {
 		} else {
 			c.Because(bondMissingID, lead)
 		}
-		what := fmt.Sprintf("%s stands at up to %s V inside and has no bond to the chassis", x.id, rules.Figure(x.v))
+		what := fmt.Sprintf("%s has up to %s V inside and no bond to the chassis", x.id, rules.Figure(x.v))
 		if len(chain) > 0 {
-			what = fmt.Sprintf("%s stands at up to %s V inside; its bond ends at %s, which is not bonded itself", x.id, rules.Figure(x.v), end)
+			what = fmt.Sprintf("%s has up to %s V inside; its bond ends at %s, which is not bonded", x.id, rules.Figure(x.v), end)
 		}
 		c.Fail("%s", what)
 	}

@@ -11,13 +11,13 @@ func bundleVoltageLow() *rules.Rule {
 		ID:     "bundle-voltage-low",
 		Family: family,
 		Title:  "a wire is bundled with one of a higher voltage than its insulation is rated for",
-		Why: "In a common sheath only the two insulations stand between the networks. Where the bundle is bent, tied or crushed, " +
-			"the pack's voltage reaches the lamp wire through the thinner of the two, and with it every lamp, switch and hand behind it.",
+		Why: "In a bundle only the two insulations separate the networks. Where the bundle is bent, tied or crushed, " +
+			"pack voltage reaches the lamp wire through the thinner of the two, and with it every lamp and switch on that wire.",
 		Relation: "insulation.rated_V of every wire of a bundle >= the highest working voltage of any wire of that bundle",
 		Source:   "IEC 60364-5-52, 521.6",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "run the networks apart, or use cable rated for the higher voltage for both",
+		Fix:      "route the networks separately, or use cable rated for the higher voltage for both",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_tail_pos", Edits: []rules.Edit{
 			{Path: "wires.w_enable.bundle", Value: `"rear"`}}},
 		Check: checkBundles,
@@ -49,18 +49,18 @@ func checkBundles(p *rules.Pass) {
 		}
 		own, _ := l.Volts(l.Sources(w.ID))
 		if own >= n.v {
-			c.Holds(true, "no wire of bundle %s stands at a higher voltage than %s itself", w.Bundle, w.ID)
+			c.Holds(true, "bundle %s has no wire at a higher voltage than %s", w.Bundle, w.ID)
 			return
 		}
-		judgeBundle(c, l, w, n, first)
+		evalBundle(c, l, w, n, first)
 	})
 }
 
-func judgeBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, first map[string]string) {
+func evalBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, first map[string]string) {
 	path := w.Path() + ".insulation.rated_V"
 	rated := w.Insulation.RatedV
 	if !rated.Known && n.v > labelV {
-		c.NotChecked(path, "%s runs in bundle %s with %s, which stands at up to %s V; the rated voltage of its insulation is not given", w.ID, w.Bundle, n.id, rules.Figure(n.v))
+		c.NotChecked(path, "%s: bundled (%s) with %s at up to %s V; the rated voltage of its insulation is not given", w.ID, w.Bundle, n.id, rules.Figure(n.v))
 		return
 	}
 	c.GivenText("bundle", "bundle of "+w.ID+" and "+n.id, w.Bundle, w.Path()+".bundle")
@@ -69,9 +69,9 @@ func judgeBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour,
 	if rated.Known {
 		c.Given("V_ins", "rated voltage of the insulation of "+w.ID, limit, "V", path)
 	} else {
-		limit = c.Standard("V_ins", "what any vehicle cable is made for; "+w.ID+" states nothing", labelV, "V", "ISO 6722-1, from memory")
+		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
 	}
-	if unreckoned(c, err, v <= limit, n.id) {
+	if unknownVoltage(c, err, v <= limit, n.id) {
 		return
 	}
 	if v > limit {
@@ -83,5 +83,5 @@ func judgeBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour,
 		}
 		c.Related("wires."+n.id, "the wire of the higher voltage")
 	}
-	c.AtMost(rules.Volts(v), rules.Volts(limit), "%s runs in bundle %s with %s, which stands at up to %s V; its insulation is rated %s V", w.ID, w.Bundle, n.id, rules.Figure(v), rules.Figure(limit))
+	c.AtMost(rules.Volts(v), rules.Volts(limit), "%s: bundled (%s) with %s at up to %s V, insulation rated %s V", w.ID, w.Bundle, n.id, rules.Figure(v), rules.Figure(limit))
 }

@@ -16,17 +16,17 @@ func conductorDropHigh() *rules.Rule {
 	return &rules.Rule{
 		ID:     "conductor-drop-high",
 		Family: family,
-		Title:  "too much of the pack's voltage is lost on the way to a motor controller and back",
-		Why: "Every volt lost there is heat in cables and joints, at hundreds of amperes, and range and power that the motor never sees. " +
+		Title:  "the voltage drop to a motor controller and back is too high",
+		Why: "Every volt dropped is heat in cables and joints, at hundreds of amperes, and range and power that never reach the motor. " +
 			"The controller cuts out with charge left in the pack.",
-		Relation: "(V at the battery's terminals - V at the controller) / nominal voltage <= policy.drop_critical_percent in every mode that goes on continuously, " +
-			"out and back, the battery empty and the copper at policy.terminal_max_C. In modes that last a while the same is a note",
+		Relation: "(V at the battery's terminals - V at the controller) / nominal voltage <= policy.drop_critical_percent in every continuous mode, " +
+			"out and back, the battery empty and the copper at policy.terminal_max_C. In modes of limited duration the same is a note",
 		Source:   "ABYC E-11 (3 % for what is critical), common practice for traction cables",
 		Level:    rules.Warning,
-		Varies:   "note where only a mode that does not go on continuously loses too much",
+		Varies:   "note where only a mode of limited duration drops too much",
 		Required: 1,
 		Policy:   []string{"policy.drop_critical_percent", "policy.terminal_max_C"},
-		Fix:      "lay a larger cable, or stand the parts nearer to each other",
+		Fix:      "use a larger cable, or mount the parts closer together",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "wires.w_contactor_drive.size", Value: `"25 mm2"`}, {Path: "wires.w_contactor_drive.length_m", Value: "12"},
 			{Path: "wires.w_drive_minus.size", Value: `"25 mm2"`}, {Path: "wires.w_drive_minus.length_m", Value: "12"}}},
@@ -52,19 +52,19 @@ func checkDrop(p *rules.Pass) {
 		}
 		c := p.Subject(id, k.Path())
 		if !p.Unsound(c, id+".pos", id+".neg") && !demand.CycleUnknown(c, p.Spec) {
-			judgeDrop(c, p, e)
+			evalDrop(c, p, e)
 		}
 	}
 }
 
-func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
+func evalDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 	fed := p.Circuit.StringsFeeding(e.ID)
 	if len(fed) == 0 {
-		c.NotChecked("a battery that feeds "+e.ID, "no battery feeds %s over closed contacts", e.ID)
+		c.NotChecked("a battery that feeds "+e.ID, "%s is not fed by a battery through closed contacts", e.ID)
 		return
 	}
 	if missing, known := p.Circuit.ResistanceKnown(e.From); !known {
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", e.ID)
+		c.NotChecked(missing, "the current of %s rises as the battery voltage sags; the battery's resistance is not given", e.ID)
 		return
 	}
 	var lasting, brief loss
@@ -91,11 +91,11 @@ func judgeDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		}
 	}
 	if !found && unfed {
-		c.NotChecked("a mode that feeds "+e.ID, "nothing feeds %s in the modes in which it draws", e.ID)
+		c.NotChecked("a mode that feeds "+e.ID, "%s is not fed in the modes in which it draws current", e.ID)
 		return
 	}
 	if !found {
-		c.NotChecked("a mode in which "+e.ID+" draws", "no mode says what %s draws", e.ID)
+		c.NotChecked("a mode in which "+e.ID+" draws", "no mode gives the current of %s", e.ID)
 		return
 	}
 	limit := p.Spec.Policy.DropCriticalPercent
@@ -143,17 +143,17 @@ func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
 		c.Calc("U_n", "nominal voltage of "+s.Name(), "sum of nominal_V", "", nominal, "V")
 	}
 	d := c.Calc("d", "drop, out and back", "100 dU / U_n", fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, x.percent), "%")
-	limit := c.Default("d_max", "drop allowed", p.Spec.Policy.DropCriticalPercent, "%", "policy.drop_critical_percent")
+	limit := c.Default("d_max", "permitted drop", p.Spec.Policy.DropCriticalPercent, "%", "policy.drop_critical_percent")
 	if d > limit && worst != nil {
 		advise(c, p, worst, worstV, math.Abs(x.solution.Current(worst.ID)), lost-limit/100*nominal)
 	}
 	c.AtMost(rules.Quantity{Value: d, Unit: "%"}, rules.Quantity{Value: limit, Unit: "%"},
-		"%s V, %s %% of %s V, are lost between %s and %s in mode %s at %s A; %s %% is the limit",
-		rules.Figure(max(0, lost)), rules.Figure(d), rules.Figure(nominal), s.Name(), e.ID, x.mode.ID, rules.Figure(math.Abs(x.solution.Current(e.ID))), rules.Figure(limit))
+		"%s: voltage drop from %s %s %% (%s V of %s V) at %s A in mode %s, limit %s %%",
+		e.ID, s.Name(), rules.Figure(d), rules.Figure(max(0, lost)), rules.Figure(nominal), rules.Figure(math.Abs(x.solution.Current(e.ID))), x.mode.ID, rules.Figure(limit))
 }
 
-// workLosses adds what each part of the way loses, and returns the conductor
-// that loses most.
+// workLosses adds what each part of the path drops, and returns the conductor
+// that drops most.
 func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s circuit.SeriesString, x loss) (worst *circuit.Edge, worstV float64) {
 	closed := func(y *circuit.Edge, _ circuit.Node) (float64, bool) {
 		open := (y.Kind == circuit.SwitchEdge || y.Kind == circuit.ContactEdge) && !x.solution.Closed(y.ID)
@@ -163,7 +163,7 @@ func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s circuit.Series
 		for _, y := range p.Circuit.Path(ends[0], ends[1], closed) {
 			v := math.Abs(x.solution.V(y.From) - x.solution.V(y.To))
 			if v > 0.02*(x.batteryV-x.partV) {
-				c.Solved("dU_"+y.ID, "of it over "+y.ID, v, "V", "the same solution")
+				c.Solved("dU_"+y.ID, "of which over "+y.ID, v, "V", "the same solution")
 			}
 			if y.IsConductor() && v > worstV*(1+1e-9) {
 				worst, worstV = y, v
@@ -173,14 +173,14 @@ func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s circuit.Series
 	return worst, worstV
 }
 
-// advise says which conductor loses most, and which size would do in its place.
+// advise says which conductor drops most, and which size is enough there.
 func advise(c *rules.Check, p *rules.Pass, worst *circuit.Edge, worstV, currentA, excessV float64) {
 	wire, ok := p.Spec.Wires[worst.ID]
 	if !ok {
-		c.Related("busbars."+worst.ID, "the conductor that loses most")
+		c.Related("busbars."+worst.ID, "the conductor with the highest drop")
 		return
 	}
-	c.Related(wire.Path(), "the conductor that loses most")
+	c.Related(wire.Path(), "the conductor with the highest drop")
 	if overloaded(p, worst.ID) {
 		c.Because(overloadedID, worst.ID)
 	}
@@ -192,10 +192,10 @@ func advise(c *rules.Check, p *rules.Pass, worst *circuit.Edge, worstV, currentA
 		ohm, err := calc.Resistance(s, wire.LengthM, p.Spec.Policy.TerminalMaxC)
 		return err == nil && ohm*currentA <= worstV-excessV
 	}); ok {
-		c.Fix("%s alone loses %s V over %s m of %s: %s in its place would do", wire.ID, rules.Figure(worstV), rules.Figure(wire.LengthM), wire.Size, enough.Label)
+		c.Fix("use at least %s for %s, which drops %s V over %s m of %s", enough.Label, wire.ID, rules.Figure(worstV), rules.Figure(wire.LengthM), wire.Size)
 		return
 	}
-	c.Fix("%s loses most, %s V over %s m of %s, but not enough alone: lay larger cables along the way", wire.ID, rules.Figure(worstV), rules.Figure(wire.LengthM), wire.Size)
+	c.Fix("use larger cables along the whole path: %s drops most, %s V over %s m of %s, but a larger size there alone is not enough", wire.ID, rules.Figure(worstV), rules.Figure(wire.LengthM), wire.Size)
 }
 
 // overloaded reports whether a wire carries more continuously than it may.

@@ -20,11 +20,11 @@ func TestConductorOverloaded(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 130, Capability: published, Relative: within, Fix: "25 mm2"}},
 		// sqrt((220^2 30 + 50^2 120) / 150) = 108.07 A, whatever lasts_s says.
 		{Name: "the declared cycle", Edits: ruletest.Edits("modes", hill, "cycle", `[{"mode": "hill", "for_s": 30}, {"mode": "roll", "for_s": 120}]`), Subject: "out",
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 108.07, Message: "in the mean of the cycle"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 108.07, Message: "r.m.s. over the cycle"}},
 		// The same as a mode that comes back, 50 A between.
 		{Name: "a mode that comes back",
 			Edits: ruletest.Edits("modes.roll.draw.drive.current_A", "50", "modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30, "every_s": 150}`), Subject: "out",
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 108.07, Mode: "hill", Message: "comes back every 150 s"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 108.07, Mode: "hill", Message: "repeated every 150 s"}},
 		{Name: "a mode that does not come back",
 			Edits: ruletest.Edits("modes.hill", `{"draw": {"drive": {"current_A": 220}}, "lasts_s": 30}`), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 60, Mode: "roll"}},
@@ -56,9 +56,9 @@ func TestShortWires(t *testing.T) {
 		return append(ruletest.Edits("modes.roll.draw.drive.current_A", "130", "wires.out.length_m", "0.12"), ruletest.Edits(more...)...)
 	}
 	fixture.Play(t, conductorOverloaded(), []ruletest.Scene{
-		{Name: "terminals that say nothing", Edits: hot(), Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 130, Message: "its terminals take the heat"}},
+		{Name: "terminals that say nothing", Edits: hot(), Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 130, Message: "its terminals carry off the heat"}},
 		{Name: "terminals that state their limit", Edits: hot("fuses.main.terminal_max_C", "90", "studs.joint.terminal_max_C", "90"), Subject: "out",
-			Want: ruletest.Want{Verdict: rules.Passed, Message: "while they stay at theirs"}},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "with them at their own limits"}},
 		{Name: "too much for any terminals", Edits: hot("modes.roll.draw.drive.current_A", "500", "controllers.drive.battery_continuous_A", "600"), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
 		{Name: "long", Edits: hot("wires.out.length_m", "0.6"), Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},

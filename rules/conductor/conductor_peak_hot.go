@@ -9,15 +9,15 @@ func conductorPeakHot() *rules.Rule {
 	return &rules.Rule{
 		ID:     "conductor-peak-hot",
 		Family: family,
-		Title:  "a peak of the drive makes a wire hotter than it or its terminals may be",
-		Why: "A cable bears a climb of half a minute many times over its ampacity, but not the third one in a row from hot. " +
-			"Its copper then passes what insulation and lugs bear, each time a little, until they fail.",
-		Relation: "the copper at the end of every step of the declared cycle, of every mode that lasts, and of each controller's own peak for peak_s, " +
-			"from the hot state that the repeated cycle leaves, <= min(insulation.max_C, terminals)",
+		Title:  "a current peak heats a wire above the limit of its insulation or terminals",
+		Why: "A cable withstands half a minute of climbing far above its ampacity, but not the third time in a row while it is hot. " +
+			"Each time its copper goes a little above the limit of insulation and lugs, until they fail.",
+		Relation: "the copper at the end of every step of the declared cycle, of every mode of limited duration, and of each controller's own peak for peak_s, " +
+			"starting from the hot state of the repeated cycle, <= min(insulation.max_C, terminals)",
 		Source: "thermal replica in the form of IEC 60255-149, C dT/dt = I^2 R(T) - W(T), with the heat balance of the ampacity and the heat capacities of IEC 60853-2; " +
-			"cycles shorter than a fifth of the time constant come to the root mean square",
+			"cycles shorter than a fifth of the time constant equal their r.m.s. current",
 		Level:    rules.Error,
-		Varies:   "note for a wire shorter than 2/m, whose terminals carry off the heat",
+		Varies:   "note for a wire shorter than 2/m, which its terminals cool",
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C"},
 		Fix:      "use a larger size, or shorten the peak",

@@ -1,5 +1,5 @@
 // Package conductor holds the rules of the conductor family: what wires carry and
-// how hot they get, what their insulation bears, and how they are joined: lugs,
+// how hot they get, what their insulation withstands, and how they are joined: lugs,
 // studs, torque and bonding.
 package conductor
 

@@ -19,8 +19,8 @@ func insulationVoltageLow() *rules.Rule {
 		ID:     insulationVoltageLowID,
 		Family: family,
 		Title:  "the insulation of a wire is rated below the voltage of its network",
-		Why: "Thin-wall insulation for 60 V bears a rub, a pinch or a damp connector at 12 V for years. At pack voltage the same spot tracks, " +
-			"carbonises and burns, fed by a battery that does not let go.",
+		Why: "Thin-wall 60 V insulation withstands a rub, a pinch or a damp connector at 12 V for years. At pack voltage the same spot tracks, " +
+			"carbonises and burns, fed by a battery that does not stop.",
 		Relation: "insulation.rated_V >= the highest working voltage of the sources that feed the wire or that it returns to: end of charge, charger, regeneration. " +
 			"A wire without a rating counts as a vehicle cable of 60 V up to that voltage",
 		Source:   "ISO 6722-1 (60 V and 600 V cables, from memory), ISO 6469-3 (working voltage)",
@@ -34,51 +34,51 @@ func insulationVoltageLow() *rules.Rule {
 }
 
 // wires yields the wired wires, each with a check in the making.
-func wires(p *rules.Pass, judge func(c *rules.Check, w *schema.Wire)) {
+func wires(p *rules.Pass, eval func(c *rules.Check, w *schema.Wire)) {
 	for id, w := range schema.Sorted(p.Spec.Wires) {
 		if w.Spare || p.Circuit.Edge(id) == nil {
 			continue
 		}
 		c := p.Subject(id, w.Path())
 		if !p.Unsound(c, w.From, w.To) {
-			judge(c, w)
+			eval(c, w)
 		}
 	}
 }
 
 func checkInsulation(p *rules.Pass) {
 	l := demand.For(p)
-	wires(p, func(c *rules.Check, w *schema.Wire) { judgeInsulation(c, l, w) })
+	wires(p, func(c *rules.Check, w *schema.Wire) { evalInsulation(c, l, w) })
 }
 
-func judgeInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
+func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	path := w.Path() + ".insulation.rated_V"
 	highest, err := l.WorkingV(c.Working, l.Sources(w.ID))
 	rated := w.Insulation.RatedV
 	switch {
 	case highest == 0:
-		c.Holds(true, "no source stands behind %s", w.ID)
+		c.Holds(true, "%s is not fed by any source", w.ID)
 		return
 	case !rated.Known && highest > labelV:
-		c.NotChecked(path, "%s stands at up to %s V; the rated voltage of its insulation is not given", w.ID, rules.Figure(highest))
+		c.NotChecked(path, "%s: up to %s V; the rated voltage of its insulation is not given", w.ID, rules.Figure(highest))
 		return
 	}
 	limit := rated.Value
 	if rated.Known {
 		c.Given("V_ins", "rated voltage of the insulation of "+w.ID, limit, "V", path)
 	} else {
-		limit = c.Standard("V_ins", "what any vehicle cable is made for; "+w.ID+" states nothing", labelV, "V", "ISO 6722-1, from memory")
+		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
 	}
-	if unreckoned(c, err, highest <= limit, w.ID) {
+	if unknownVoltage(c, err, highest <= limit, w.ID) {
 		return
 	}
-	c.Fix("use cable rated for %s V or more, usually 600 V", rules.Figure(rules.RoundUp(highest, 1)))
-	c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s stands at up to %s V; its insulation is rated %s V", w.ID, rules.Figure(highest), rules.Figure(limit))
+	c.Fix("use cable rated at least %s V, usually 600 V", rules.Figure(rules.RoundUp(highest, 1)))
+	c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: up to %s V, insulation rated %s V", w.ID, rules.Figure(highest), rules.Figure(limit))
 }
 
-// unreckoned reports a check that would pass as not made when what regeneration
+// unknownVoltage reports a check that would pass as not made when what regeneration
 // adds to the voltage is not known, and says whether it did.
-func unreckoned(c *rules.Check, err error, passes bool, id string) bool {
+func unknownVoltage(c *rules.Check, err error, passes bool, id string) bool {
 	missing := (*rules.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false

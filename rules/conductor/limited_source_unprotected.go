@@ -14,16 +14,16 @@ func limitedSourceUnprotected() *rules.Rule {
 	return &rules.Rule{
 		ID:     "limited-source-unprotected",
 		Family: family,
-		Title:  "a conductor without a fuse carries less than its converter or charger can give",
-		Why: "A converter in its limit looks like a heavy load: it delivers its current for as long as it likes into a short circuit or a stuck motor, " +
-			"and no fuse ever opens. Thin wire on a large converter glows.",
-		Relation: "a conductor that a converter or charger reaches through no fuse carries what it can give: I_z >= limit_A (peak_A, or continuous_A by " +
-			"policy.converter_limit_factor, where it states no limit), of several in parallel the sum",
+		Title:  "the ampacity of a conductor without a fuse is below what its converter or charger can supply",
+		Why: "A converter in current limit feeds a short circuit or a stalled motor without end, " +
+			"and no fuse opens. A thin wire on a large converter glows.",
+		Relation: "a conductor with no fuse between it and a converter or charger has an ampacity of at least what that can supply: I_z >= limit_A (without one peak_A, or continuous_A times " +
+			"policy.converter_limit_factor); of several in parallel the sum",
 		Source:   "IEC 60364-4-43, 436",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.converter_limit_factor", "policy.ampacity", "policy.terminal_max_C"},
-		Fix:      "put a fuse at the conductor's end towards the source, or take a conductor that carries its limit",
+		Fix:      "put a fuse at the source end of the conductor, or use a conductor with an ampacity of at least the source's limit",
 		Example: rules.Example{Vehicle: "mole", Subject: "w_converter_out", Edits: []rules.Edit{
 			{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`}}},
 		Check: checkLimitedSources,
@@ -44,7 +44,7 @@ func checkLimitedSources(p *rules.Pass) {
 		if p.Unsound(c, conductor.From, conductor.To) {
 			continue
 		}
-		judgeLimited(c, p, id, limited, bare)
+		evalLimited(c, p, id, limited, bare)
 	}
 }
 
@@ -73,7 +73,7 @@ func bareAgainst(guards []circuit.Guard) (limited []circuit.Guard, battery bool)
 	return limited, battery
 }
 
-func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Guard, battery bool) {
+func evalLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Guard, battery bool) {
 	var give float64
 	var from, numbers string
 	for i, g := range limited {
@@ -84,11 +84,11 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 		give += workLimit(c, p, g.Source)
 	}
 	if len(limited) > 1 {
-		c.Calc("I_lim", "what they give together", "sum", numbers, give, "A")
+		c.Calc("I_lim", "what they can supply together", "sum", numbers, give, "A")
 	}
 	r, err := capacity.OfConductor(p, c.Working, id)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "%s has no fuse from %s; whether it carries the %s A there is not known", id, from, rules.Figure(give))
+		c.NotChecked(missing.Path, "%s has no fuse towards %s, which can supply %s A; its ampacity is not known", id, from, rules.Figure(give))
 		return
 	}
 	if err != nil {
@@ -104,18 +104,18 @@ func judgeLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gu
 	}
 	size := ""
 	if s, ok := r.ThinnestFor(p, give); ok {
-		size = ", " + s
+		size = " (" + s + ")"
 	}
-	c.Fix("put a fuse of at most %s A at the end of %s towards %s, or take a conductor that carries %s A%s", rules.Figure(math.Floor(iz)), id, from, rules.Figure(give), size)
-	c.AtMost(rules.Amperes(give), rules.Amperes(iz), "%s has no fuse from %s, which can give %s A for as long as it likes; it carries %s A", id, from, rules.Figure(give), rules.Figure(iz))
+	c.Fix("put a fuse of at most %s A at the %s end of %s, or use a conductor with an ampacity of at least %s A%s", rules.Figure(math.Floor(iz)), from, id, rules.Figure(rules.RoundUp(give, 0.1)), size)
+	c.AtMost(rules.Amperes(give), rules.Amperes(iz), "%s (ampacity %s A) has no fuse towards %s, which can supply %s A continuously", id, rules.Figure(iz), from, rules.Figure(give))
 }
 
-// workLimit adds what a converter or charger gives at the most.
+// workLimit adds the most that a converter or charger can supply.
 func workLimit(c *rules.Check, p *rules.Pass, s circuit.Source) float64 {
 	what := "greatest output current of " + s.ID
 	if k, ok := p.Spec.Converters[s.ID]; ok && s.LimitFrom == "policy.converter_limit_factor" {
 		i := c.Given("I_c", "continuous output current of "+s.ID, k.Output.ContinuousA, "A", k.Path()+".output.continuous_A")
-		f := c.Default("f_lim", "limit over that where none is stated", p.Spec.Policy.ConverterLimitFactor, "", s.LimitFrom)
+		f := c.Default("f_lim", "current limit over continuous current, where no limit is given", p.Spec.Policy.ConverterLimitFactor, "", s.LimitFrom)
 		return c.Calc("I_lim", what, "f_lim I_c", rules.Term(f)+" * "+rules.Term(i), s.LimitA, "A")
 	}
 	return c.Given("I_lim", what, s.LimitA, "A", s.LimitFrom)

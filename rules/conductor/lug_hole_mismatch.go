@@ -12,16 +12,16 @@ func lugHoleMismatch() *rules.Rule {
 	return &rules.Rule{
 		ID:     "lug-hole-mismatch",
 		Family: family,
-		Title:  "the hole of a lug does not suit the bolt",
-		Why: "Current passes a lug where the bolt presses it, in a ring round the hole. With a hole two sizes too large there is little ring left: " +
-			"the joint runs hot, loosens, and runs hotter. One too small is filed open on the bench, with the same end.",
+		Title:  "the hole of a lug does not fit the bolt",
+		Why: "Current passes through a lug where the bolt presses on it, in a ring around the hole. With a hole two sizes too large there is little ring left: " +
+			"the joint runs hot, loosens, and runs hotter. One too small is filed open, with the same result.",
 		Relation: "thread <= lug_hole_mm <= thread + policy.lug_hole_clearance_mm, or the hole that DIN 46235 gives that thread if that is larger (M12: 13 mm, M16: 17 mm), " +
-			"at each end that states its thread. A wire that states no hole is no subject",
+			"at each end whose thread is given. A wire without lug_hole_mm is not checked",
 		Source:   "DIN 46235, from memory; small-craft practice",
 		Level:    rules.Note,
 		Required: 0,
 		Policy:   []string{"policy.lug_hole_clearance_mm"},
-		Fix:      "use a lug made for that bolt",
+		Fix:      "use a lug of that bolt size",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_isolator_plus", Edits: []rules.Edit{
 			{Path: "wires.w_isolator_plus.lug_hole_mm", Value: "12.8"}}},
 		Check: checkLugs,
@@ -42,12 +42,12 @@ func lugHoleMM(thread float64) float64 {
 func checkLugs(p *rules.Pass) {
 	wires(p, func(c *rules.Check, w *schema.Wire) {
 		if w.LugHoleMM.Known {
-			judgeLug(c, p, w)
+			evalLug(c, p, w)
 		}
 	})
 }
 
-func judgeLug(c *rules.Check, p *rules.Pass, w *schema.Wire) {
+func evalLug(c *rules.Check, p *rules.Pass, w *schema.Wire) {
 	hole := c.Given("D", "hole of the lugs of "+w.ID, w.LugHoleMM.Value, "mm", w.Path()+".lug_hole_mm")
 	clearance := p.Spec.Policy.LugHoleClearanceMM
 	checked, missing := "", ""
@@ -65,7 +65,7 @@ func judgeLug(c *rules.Check, p *rules.Pass, w *schema.Wire) {
 		}
 		c.GivenText("M", "thread of "+end, bolts.Thread, part.Common().Path()+".thread")
 		most := max(thread+clearance, lugHoleMM(thread))
-		c.Default("dD", "how much wider the hole may be", clearance, "mm", "policy.lug_hole_clearance_mm")
+		c.Default("dD", "permitted clearance of the hole", clearance, "mm", "policy.lug_hole_clearance_mm")
 		if m := lugHoleMM(thread); m > thread+clearance {
 			c.Standard("D_max", "hole for "+bolts.Thread, m, "mm", "DIN 46235, from memory")
 		} else {
@@ -74,19 +74,19 @@ func judgeLug(c *rules.Check, p *rules.Pass, w *schema.Wire) {
 		if hole < thread || hole > most*(1+1e-9) {
 			c.Related(part.Common().Path(), "the bolt")
 			c.Fix("use a lug for %s, with a hole of %s to %s mm", bolts.Thread, rules.Figure(thread), rules.Figure(most))
-			c.Fail("the lugs of %s have a hole of %s mm; %s has an %s bolt, which takes %s to %s mm", w.ID, rules.Figure(hole), end, bolts.Thread, rules.Figure(thread), rules.Figure(most))
+			c.Fail("%s: lug hole %s mm; the %s bolt of %s needs %s to %s mm", w.ID, rules.Figure(hole), bolts.Thread, end, rules.Figure(thread), rules.Figure(most))
 			return
 		}
 		checked = end
 	}
 	if checked == "" && missing != "" {
-		c.NotChecked(missing, "the lugs of %s have a hole of %s mm; the thread of the terminals is not given", w.ID, rules.Figure(hole))
+		c.NotChecked(missing, "%s: lug hole %s mm; the thread of its terminals is not given", w.ID, rules.Figure(hole))
 		return
 	}
 	if checked == "" {
 		return // neither end is bolted
 	}
-	c.Holds(true, "the hole of the lugs of %s, %s mm, suits the bolt of %s", w.ID, rules.Figure(hole), checked)
+	c.Holds(true, "%s: lug hole %s mm fits the bolt of %s", w.ID, rules.Figure(hole), checked)
 }
 
 // boltsOf is how a part's power terminals are bolted, nil for one without.

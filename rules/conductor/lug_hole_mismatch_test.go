@@ -14,8 +14,8 @@ func TestLugHoleMismatch(t *testing.T) {
 	fixture.Play(t, lugHoleMismatch(), []ruletest.Scene{
 		{Name: "no hole stated", Subject: "on"},
 		{Name: "10.5 mm on M10, DIN 46235", Edits: same, Subject: "on", Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "10.5 mm on M8", Edits: hole("10.5"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "drive.pos has an M8 bolt"}},
-		{Name: "8.4 mm on M10", Edits: hole("8.4"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Message: "joint.stud has an M10 bolt"}},
+		{Name: "10.5 mm on M8", Edits: hole("10.5"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "the M8 bolt of drive.pos"}},
+		{Name: "8.4 mm on M10", Edits: hole("8.4"), Subject: "on", Want: ruletest.Want{Verdict: rules.Failed, Message: "the M10 bolt of joint.stud"}},
 		{Name: "13 mm on M12, DIN 46235", Edits: append(hole("13"), ruletest.Edits("controllers.drive.thread", `"M12"`, "studs.joint.thread", `"M12"`)...), Subject: "on",
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "no threads", Edits: append(hole("13"), ruletest.Edits("controllers.drive.thread", "", "studs.joint.thread", "")...), Subject: "on",

@@ -16,14 +16,14 @@ func orangeMissing() *rules.Rule {
 		ID:     orangeMissingID,
 		Family: family,
 		Title:  "a wire above 60 V outside an enclosure is not orange",
-		Why: "Whoever repairs the vehicle, or cuts someone out of it, goes by the colour. A red cable says 12 V to a mechanic; " +
-			"orange says keep off until it has been switched off and measured.",
+		Why: "Whoever repairs the vehicle, or cuts someone out of it, goes by the colour. A red cable means 12 V to a mechanic; " +
+			"orange means do not touch until it has been isolated and measured.",
 		Relation: "a wire whose network has a highest working voltage above 60 V DC and that does not run inside an enclosure has an orange outer covering. " +
-			"At 60 V and below any colour will do",
+			"At 60 V and below any colour is allowed",
 		Source:   "UN R100, 5.1.1.5.3; UN R136 for light vehicles; ISO 6469-3",
 		Level:    rules.Warning,
 		Required: 0,
-		Fix:      "use orange cable, or an orange conduit over it, and say so in colour",
+		Fix:      "use orange cable, or orange conduit over it, and set colour to orange",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
 			{Path: "wires.w_contactor_drive.colour", Value: `"red"`}}},
 		Check: checkOrange,
@@ -44,13 +44,13 @@ func checkOrange(p *rules.Pass) {
 		case w.Enclosed:
 			c.Holds(true, "%s runs inside an enclosure", w.ID)
 		case w.Colour == "":
-			c.NotChecked(w.Path()+".colour", "%s stands at up to %s V outside an enclosure; its colour is not given", w.ID, rules.Figure(v))
+			c.NotChecked(w.Path()+".colour", "%s: up to %s V outside an enclosure; its colour is not given", w.ID, rules.Figure(v))
 		default:
 			if !isOrange(w) && lead != w.ID {
 				c.Because(orangeMissingID, lead)
 			}
 			c.GivenText("colour", "colour of "+w.ID, w.Colour, w.Path()+".colour")
-			c.Holds(isOrange(w), "%s stands at up to %s V outside an enclosure and is %s", w.ID, rules.Figure(v), w.Colour)
+			c.Holds(isOrange(w), "%s: up to %s V outside an enclosure, colour %s", w.ID, rules.Figure(v), w.Colour)
 		}
 	})
 }

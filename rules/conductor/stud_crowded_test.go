@@ -23,7 +23,7 @@ func TestStudCrowded(t *testing.T) {
 // The message lists the conductors as a sentence does.
 func TestCrowdedStudListsItsLugs(t *testing.T) {
 	r := ruletest.On(t, studCrowded(), "heron", ruletest.Edits("policy.stud_lugs", "1")...)["minus_aux"]
-	if !regexp.MustCompile(`lie on minus_aux: \w+(, \w+)+; 1 is the most`).MatchString(r.Message) {
+	if !regexp.MustCompile(`minus_aux: 3 lugs \(\w+(, \w+)+\), limit 1`).MatchString(r.Message) {
 		t.Errorf("%s", r.Message)
 	}
 }

@@ -16,12 +16,12 @@ func studOverloaded() *rules.Rule {
 		Title:  "a stud carries more than it is rated for",
 		Why: "A stud that is too thin for its current heats the nut that holds the lugs. Brass softens, the joint loses its pressure, " +
 			"and the block that it is moulded into chars.",
-		Relation: "half of what all conductors at the stud carry together, continuously or as the steady current that heats as much as the cycle, <= rated_A; " +
-			"without a rating, what studs of that thread and metal are made for: brass M6 63, M8 100, M10 160, M12 250 A; copper M10 200, M12 315, M16 400 A",
+		Relation: "half the sum of the currents of all conductors at the stud, continuous or as the equivalent continuous current of the cycle, <= rated_A; " +
+			"without a rating, the usual rating of studs of that thread and metal: brass M6 63, M8 100, M10 160, M12 250 A; copper M10 200, M12 315, M16 400 A",
 		Source:   "thermal replica of IEC 60255-149, time constant of 10 min from memory; ratings by thread: makers of terminal studs, common practice",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use a larger stud, or join the conductors by a bar",
+		Fix:      "use a larger stud, or connect the conductors with a bar",
 		Example: rules.Example{Vehicle: "heron", Subject: "plus", Edits: []rules.Edit{
 			{Path: "studs.plus.rated_A", Value: "50"}}},
 		Check: checkStuds,
@@ -33,7 +33,7 @@ func studOverloaded() *rules.Rule {
 const studTauS = 600
 
 // studs yields the studs on which conductors end, with the conductors.
-func studs(p *rules.Pass, judge func(c *rules.Check, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge)) {
+func studs(p *rules.Pass, eval func(c *rules.Check, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge)) {
 	for id, s := range schema.Sorted(p.Spec.Studs) {
 		v, ok := p.Circuit.Node(id + ".stud")
 		if !ok || s.Spare {
@@ -50,7 +50,7 @@ func studs(p *rules.Pass, judge func(c *rules.Check, s *schema.Stud, v circuit.N
 		}
 		c := p.Subject(id, s.Path())
 		if !p.Unsound(c, id+".stud") {
-			judge(c, s, v, lugs)
+			eval(c, s, v, lugs)
 		}
 	}
 }
@@ -68,11 +68,11 @@ func endsOn(p *rules.Pass, id, terminal string) bool {
 func checkStuds(p *rules.Pass) {
 	l := demand.For(p)
 	studs(p, func(c *rules.Check, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
-		judgeStud(c, l, s, v, lugs)
+		evalStud(c, l, s, v, lugs)
 	})
 }
 
-// studA is what a stud is rated for, or what its thread and metal are made for.
+// studA is the rating of a stud, or the usual one of its thread and metal.
 func studA(s *schema.Stud) (a float64, known bool) {
 	if s.RatedA.Known {
 		return s.RatedA.Value, true
@@ -84,14 +84,14 @@ func studA(s *schema.Stud) (a float64, known bool) {
 	return a, known
 }
 
-func judgeStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
+func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node, lugs []*circuit.Edge) {
 	limit, known := studA(s)
 	if !known {
-		c.NotChecked(s.Path()+".rated_A", "%s states no rated current, and neither thread and metal for which one is known", s.ID)
+		c.NotChecked(s.Path()+".rated_A", "%s: neither rated_A nor a thread and material with a known rating is given", s.ID)
 		return
 	}
 	if len(l.Spec.Modes) == 0 {
-		c.NotChecked("modes", "no mode of use says what flows through %s", s.ID)
+		c.NotChecked("modes", "no mode gives the current of %s", s.ID)
 		return
 	}
 	if demand.CycleUnknown(c, l.Spec) {
@@ -117,12 +117,12 @@ func judgeStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node
 	})
 	d, found := demand.Hottest(l.Spec, uses, studTauS)
 	if endless.A > limit && d.EqA <= limit {
-		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
+		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, rated %s A continuous; %s cannot draw that continuously, so give the mode's duration",
 			s.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), by)
 		return
 	}
 	if !found || d.EqA == 0 {
-		c.Holds(true, "nothing is known to flow through %s continuously", s.ID)
+		c.Holds(true, "%s carries no known continuous current", s.ID)
 		return
 	}
 	c.In(d.Mode.ID, d.At.String())
@@ -130,11 +130,11 @@ func judgeStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node
 	if s.RatedA.Known {
 		c.Given("I_n", "rated current of "+s.ID, limit, "A", s.Path()+".rated_A")
 	} else {
-		c.Standard("I_n", "what a stud "+s.Thread+" of "+s.Material+" is made for", limit, "A", "makers of terminal studs, common practice")
+		c.Standard("I_n", "usual rating of a stud "+s.Thread+" of "+s.Material, limit, "A", "makers of terminal studs, common practice")
 	}
-	says := "carries"
+	how := "in mode " + d.Mode.ID
 	if d.Steps != nil {
-		says = "is heated by its cycle as by"
+		how = "equivalent continuous over the cycle with mode " + d.Mode.ID
 	}
-	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s %s %s A, with mode %s; it is rated %s A", s.ID, says, rules.Figure(d.EqA), d.Mode.ID, rules.Figure(limit))
+	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s: %s A %s, rated %s A", s.ID, rules.Figure(d.EqA), how, rules.Figure(limit))
 }

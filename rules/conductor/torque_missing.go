@@ -14,10 +14,10 @@ func torqueMissing() *rules.Rule {
 	return &rules.Rule{
 		ID:     torqueMissingID,
 		Family: family,
-		Title:  "a bolted joint of a large current has no tightening torque on record",
+		Title:  "a bolted joint that carries a high current has no tightening torque",
 		Why: "A joint tightened by feel is either loose, and burns, or has stretched its brass stud, and loosens. Whoever builds or repairs the vehicle " +
-			"needs one number at each joint, and nobody remembers it at the bench.",
-		Relation: "every part with bolted power terminals, stud and bar that carries more than policy.torque_above_A continuously, or in the mean of the cycle, states torque_Nm",
+			"needs the torque of each joint, and nobody knows it by heart.",
+		Relation: "every stud, bar and part with bolted power terminals that carries more than policy.torque_above_A, continuously or as r.m.s. over the cycle, has torque_Nm",
 		Source:   "workshop practice; DIN 43673 for bars",
 		Level:    rules.Note,
 		Required: 0,
@@ -46,20 +46,20 @@ func checkTorques(p *rules.Pass) {
 			continue
 		}
 		c := p.Subject(j.base.ID, j.base.Path())
-		c.Solved("I", "current of "+j.wire+", continuously or in the mean of the cycle", j.a, "A", "the greatest over the modes")
-		c.Default("I_min", "current above which a joint states its torque", limit, "A", "policy.torque_above_A")
+		c.Solved("I", "current of "+j.wire+", continuous or r.m.s. over the cycle", j.a, "A", "the highest of all modes")
+		c.Default("I_min", "current above which a joint needs a torque", limit, "A", "policy.torque_above_A")
 		if j.bolts.TorqueNm.Known {
 			c.Given("M", "tightening torque of "+j.base.ID, j.bolts.TorqueNm.Value, "Nm", j.base.Path()+".torque_Nm")
-			c.Holds(true, "%s carries %s A and states %s Nm", j.base.ID, rules.Figure(j.a), rules.Figure(j.bolts.TorqueNm.Value))
+			c.Holds(true, "%s carries %s A; its torque is %s Nm", j.base.ID, rules.Figure(j.a), rules.Figure(j.bolts.TorqueNm.Value))
 			continue
 		}
-		// A vehicle without torques is one piece of work at the desk, not ten.
+		// A vehicle without torques is one job, not ten.
 		if lead == "" {
 			lead = j.base.ID
 		} else {
 			c.Because(torqueMissingID, lead)
 		}
-		c.Fail("%s carries %s A at bolted terminals and states no torque_Nm", j.base.ID, rules.Figure(j.a))
+		c.Fail("%s carries %s A through bolted terminals; torque_Nm is not given", j.base.ID, rules.Figure(j.a))
 	}
 }
 

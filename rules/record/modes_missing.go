@@ -7,12 +7,12 @@ func modesMissing() *rules.Rule {
 		ID:     "modes-missing",
 		Family: family,
 		Title:  "no parts, or no modes of use, are given",
-		Why: "Currents, voltages and heat are those of a mode of use. Without one next to nothing is checked, and a specification " +
+		Why: "Currents, voltages and temperatures belong to a mode of use. Without one almost nothing is checked, and a specification " +
 			"without parts passes everything.",
 		Relation: "the specification has parts, and at least one mode",
 		Source:   "completeness of the record",
 		Level:    rules.Warning,
-		Fix:      "add the parts with their conductors, and under modes what is switched on together",
+		Fix:      "add the parts with their conductors, and list under modes what is on together",
 		Example:  rules.Example{Vehicle: "heron", Subject: "vehicle", Edits: []rules.Edit{{Path: "modes", Value: "{}"}, {Path: "cycle"}}},
 		Check: func(p *rules.Pass) {
 			parts := 0
@@ -23,7 +23,7 @@ func modesMissing() *rules.Rule {
 			broken := brokenIn(p.Spec, "")
 			switch {
 			case (parts == 0 || len(p.Spec.Modes) == 0) && broken != "":
-				c.NotChecked(broken, "what the vehicle has is not known: %s holds a mistake", broken)
+				c.NotChecked(broken, "whether the vehicle has parts and modes is not known: %s holds a mistake", broken)
 			case parts == 0:
 				c.Fail("the specification has no parts, so nothing is checked")
 			case len(p.Spec.Modes) == 0:

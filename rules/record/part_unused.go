@@ -13,13 +13,13 @@ func partUnused() *rules.Rule {
 		ID:     "part-unused",
 		Family: family,
 		Title:  "a part is connected to nothing or used in no mode",
-		Why: "What no mode switches on is not checked in use: its fuse, wires and switch pass because they carry nothing. " +
-			"It is mostly a lamp or a charger that was added to the parts and forgotten in the modes.",
+		Why: "A part that no mode switches on is not checked in use: its fuse, wires and switch pass because they carry nothing. " +
+			"Mostly it is a lamp or charger that was added to the parts and forgotten in the modes.",
 		Relation: "a part has a conductor on a terminal; a load is on, a controller draws or feeds back, a charger is connected, " +
 			"a switch or disconnect is closed in at least one mode",
 		Source: "completeness of the record; common practice",
 		Level:  rules.Note,
-		Fix:    "name it in the modes in which it is used, or mark it spare: true",
+		Fix:    "add it to the modes in which it is used, or mark it spare: true",
 		Example: rules.Example{Vehicle: "heron", Subject: "horn_spare", Edits: []rules.Edit{
 			{Path: "switches.horn_spare", Value: `{"poles": {"horn": {"carry_A": 10, "rated_V_dc": 28}}, "source": "sheet"}`}}},
 		Check: checkPartUnused,
@@ -121,11 +121,11 @@ func (u used) idle(id string, part schema.Part) string {
 		}
 	case *schema.Disconnect:
 		if !u.closed[id] {
-			return "is closed in no mode, so what lies behind it is checked nowhere in use"
+			return "is closed in no mode, so nothing that it feeds is checked in use"
 		}
 	case *schema.Switch:
 		if !u.closed[id] {
-			return "is closed in no mode, so what it switches is checked nowhere in use"
+			return "is closed in no mode, so nothing that it switches is checked in use"
 		}
 	}
 	return ""

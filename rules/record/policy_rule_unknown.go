@@ -11,9 +11,9 @@ func policyRuleUnknown(known []string) *rules.Rule {
 	return &rules.Rule{
 		ID:     "policy-rule-unknown",
 		Family: family,
-		Title:  "the policy tunes a rule that does not exist",
-		Why: "A required headroom under a misspelt id tunes nothing: the team believes that it asks for a quarter more, and the check " +
-			"goes on with its default.",
+		Title:  "the policy names a rule that does not exist",
+		Why: "A required headroom under a misspelt id has no effect: the team believes that it requires 25 % more, and the check " +
+			"still uses its default.",
 		Relation: "each name in policy.required and policy.levels is the id of a rule",
 		Source:   "consistency of the record",
 		Level:    rules.Error,
@@ -25,10 +25,10 @@ func policyRuleUnknown(known []string) *rules.Rule {
 				path := "policy." + group + "." + id
 				c := p.Subject(path, path)
 				if !slices.Contains(known, id) {
-					c.Fail("%s tunes nothing: there is no rule %s", path, id)
+					c.Fail("%s has no effect: there is no rule %s", path, id)
 					return
 				}
-				c.Holds(true, "%s tunes the rule %s", path, id)
+				c.Holds(true, "%s applies to the rule %s", path, id)
 			}
 			for id := range schema.Sorted(p.Spec.Policy.Required) {
 				check("required", id)

@@ -14,7 +14,7 @@ func TestPolicyRuleUnknown(t *testing.T) {
 			"policy.levels.fuse-voltage-low", `"warning"`,
 			"policy.required.fuse-voltage-low", "1.2")...)
 	r := ruletest.Verdict(t, got, "policy.levels.fuse-voltage-lo", rules.Failed)
-	if want := "policy.levels.fuse-voltage-lo tunes nothing: there is no rule fuse-voltage-lo"; r.Message != want {
+	if want := "policy.levels.fuse-voltage-lo has no effect: there is no rule fuse-voltage-lo"; r.Message != want {
 		t.Errorf("message %q, want %q", r.Message, want)
 	}
 	ruletest.Verdict(t, got, "policy.levels.fuse-voltage-low", rules.Passed)

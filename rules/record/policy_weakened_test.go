@@ -18,8 +18,8 @@ func TestPolicyWeakened(t *testing.T) {
 	ruletest.Verdict(t, got, "policy.required.fuse-voltage-low", rules.Passed)
 	ruletest.Verdict(t, got, "policy.levels.coil-hold-low", rules.Passed)
 	for subject, want := range map[string]string{
-		"policy.required.coil-hold-low":  "policy.required.coil-hold-low asks for a headroom of 1.05; the rule by itself asks for 1.1",
-		"policy.levels.fuse-voltage-low": "policy.levels.fuse-voltage-low makes findings of the rule warnings; by itself it gives errors",
+		"policy.required.coil-hold-low":  "policy.required.coil-hold-low requires a headroom of 1.05; the rule's default is 1.1",
+		"policy.levels.fuse-voltage-low": "policy.levels.fuse-voltage-low makes findings of the rule warnings; its default level is error",
 	} {
 		if r := ruletest.Verdict(t, got, subject, rules.Failed); r.Message != want || r.Level != rules.Note {
 			t.Errorf("%s %q, want note %q", r.Level, r.Message, want)

@@ -10,9 +10,9 @@ func sourceMissing() *rules.Rule {
 		ID:     "rating-source-missing",
 		Family: family,
 		Title:  "the ratings of a part have no datasheet reference",
-		Why: "A rating that nobody can trace is a guess after a year, and the reviewer of a swapped part cannot tell whether " +
-			"the new number was read from a sheet or from memory.",
-		Relation: "source names the datasheet and its revision of every part that is chosen by its ratings; wires, loads, meters and studs are not asked",
+		Why: "After a year a rating that nobody can trace is a guess, and the reviewer of a changed part cannot tell whether " +
+			"the new number is from a datasheet or from memory.",
+		Relation: "every part that is chosen by its ratings has source, with the datasheet and its revision; wires, loads, meters and studs need none",
 		Source:   "common practice",
 		Level:    rules.Note,
 		Fix:      "add source: \"...\" with the datasheet and its revision",
@@ -36,11 +36,11 @@ func checkSourceMissing(p *rules.Pass) {
 			} else {
 				c.Because("rating-source-missing", first)
 			}
-			c.Fail("nothing says where the ratings of %s come from", id)
+			c.Fail("%s: the source of its ratings is not given", id)
 			continue
 		}
 		c.GivenText("source", "datasheet of "+id, base.Source, base.Path()+".source")
-		c.Holds(true, "the ratings of %s are from %s", id, base.Source)
+		c.Holds(true, "%s: its ratings are from %s", id, base.Source)
 	}
 }
 

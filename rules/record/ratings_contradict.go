@@ -12,10 +12,10 @@ func ratingsContradict() *rules.Rule {
 		ID:     "ratings-contradict",
 		Family: family,
 		Title:  "two ratings of one part cannot both be true",
-		Why: "Two numbers of one datasheet are tied by physics. Where they disagree one of them was copied from another part, " +
-			"and every check that rests on it is wrong without a word.",
-		Relation: "coil: pickup_A = nominal_V / resistance_Ohm; battery: short_circuit_A = max_V / R_min; fuse: I^2t at the end of its curve = its stated I^2t, " +
-			"and it does not open below its rating; contact: carries its short-time currents and breaks within its voltage; converter: input power covers its output; " +
+		Why: "Two numbers of one datasheet are linked by physics. If they disagree, one of them was copied from another part, " +
+			"and every check that uses it is wrong without any sign of it.",
+		Relation: "coil: pickup_A = nominal_V / resistance_Ohm; battery: short_circuit_A = max_V / R_min; fuse: I^2t at the end of its curve = its declared I^2t, " +
+			"and it does not open below its rating; contact: short-time currents above carry_A, breaking points within rated_V_dc; converter: input power covers its output; " +
 			"creepage is at least clearance; each with the tolerance of its formula",
 		Source: "Ohm's law; IEC 60269-1 (I^2t and gates, from memory); IEC 60664-1 (creepage not below clearance); common practice for the tolerances",
 		Level:  rules.Warning,
@@ -29,18 +29,18 @@ func ratingsContradict() *rules.Rule {
 func checkContradict(p *rules.Pass) {
 	for id, part := range p.Spec.Parts() {
 		if !part.Common().Spare {
-			judgeClaims(p, id, part.Common(), claims(p.Spec, part))
+			evalClaims(p, id, part.Common(), claims(p.Spec, part))
 		}
 	}
 	for id, w := range schema.Sorted(p.Spec.Wires) {
-		judgeClaims(p, id, &w.Base, wireClaims(w))
+		evalClaims(p, id, &w.Base, wireClaims(w))
 	}
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
-		judgeClaims(p, id, &b.Base, busbarClaims(b))
+		evalClaims(p, id, &b.Base, busbarClaims(b))
 	}
 }
 
-// claim is a stated value that others of the same part bound.
+// claim is a declared value that others of the same part bound.
 type claim struct {
 	path, what  string // of the stated value
 	value       float64
@@ -57,7 +57,7 @@ func (c claim) holds() bool {
 	return (c.least == 0 || c.value >= c.least*c.other*(1-rounding)) && (c.most == 0 || c.value <= c.most*c.other*(1+rounding))
 }
 
-// allowed says between which values the stated one may lie.
+// allowed says between which values the declared one may be.
 func (c claim) allowed() string {
 	switch {
 	case c.most == 0:
@@ -68,8 +68,8 @@ func (c claim) allowed() string {
 	return rules.Figure(c.least*c.other) + " to " + rules.Figure(c.most*c.other) + " " + c.unit
 }
 
-// judgeClaims reports one result for a part whose values bound each other.
-func judgeClaims(p *rules.Pass, id string, base *schema.Base, list []claim) {
+// evalClaims reports one result for a part whose values bound each other.
+func evalClaims(p *rules.Pass, id string, base *schema.Base, list []claim) {
 	if len(list) == 0 {
 		return
 	}
@@ -81,7 +81,7 @@ func judgeClaims(p *rules.Pass, id string, base *schema.Base, list []claim) {
 			c.Calc("bound", x.bound, x.formula, x.numbers, x.other, x.unit)
 		}
 		if !x.holds() {
-			wrong = append(wrong, x.path[len(base.Path())+1:]+" is "+rules.Figure(x.value)+" "+x.unit+", but "+x.bound+" asks for "+x.allowed())
+			wrong = append(wrong, x.path[len(base.Path())+1:]+" is "+rules.Figure(x.value)+" "+x.unit+", but "+x.bound+" requires "+x.allowed())
 			c.Related(x.path, "the value is here")
 		}
 	}
@@ -90,7 +90,7 @@ func judgeClaims(p *rules.Pass, id string, base *schema.Base, list []claim) {
 
 func sentence(id string, wrong []string) string {
 	if len(wrong) == 0 {
-		return "the ratings of " + id + " agree with each other"
+		return id + ": its ratings agree with each other"
 	}
 	return id + ": " + strings.Join(wrong, "; ")
 }
@@ -134,7 +134,7 @@ func batteryClaims(b *schema.Battery) []claim {
 	if !b.ShortCircuitA.Known || !r.Known {
 		return nil
 	}
-	return []claim{{path: b.Path() + ".short_circuit_A", what: "short-circuit current as stated", value: b.ShortCircuitA.Value, unit: "A",
+	return []claim{{path: b.Path() + ".short_circuit_A", what: "declared short-circuit current", value: b.ShortCircuitA.Value, unit: "A",
 		bound: what, formula: "1000 max_V / R", numbers: "1000 * " + rules.Figure(b.MaxV) + " / " + rules.Figure(r.Value), other: 1000 * b.MaxV / r.Value,
 		least: 1 / pulseOverOhmic, most: pulseOverOhmic}}
 }
@@ -207,7 +207,7 @@ func converterClaims(s *schema.Spec, c *schema.Converter) []claim {
 	efficiency := c.EfficiencyPercent.Or(s.Policy.ConverterEfficiency) / 100
 	least := c.Output.NominalV * c.Output.ContinuousA / (efficiency * c.Input.MaxV)
 	return []claim{{path: c.Path() + ".input.max_A", what: "highest input current", value: c.Input.MaxA.Value, unit: "A",
-		bound: "its continuous output, even at the highest input voltage,", formula: "V_out I_out / (efficiency V_in,max)",
+		bound: "its continuous output at the highest input voltage", formula: "V_out I_out / (efficiency V_in,max)",
 		numbers: rules.Figure(c.Output.NominalV) + " * " + rules.Figure(c.Output.ContinuousA) + " / (" + rules.Figure(efficiency) + " * " + rules.Figure(c.Input.MaxV) + ")",
 		other:   least, least: 0.95}}
 }
@@ -251,7 +251,7 @@ func busbarClaims(b *schema.Busbar) []claim {
 		spacingClaims(b.Path(), b.ClearanceMM, b.CreepageMM)...)
 	if b.SpacingMM.Known && b.ClearanceMM.Known {
 		out = append(out, claim{path: b.Path() + ".clearance_mm", what: "clearance", value: b.ClearanceMM.Value, unit: "mm",
-			bound: "spacing_mm, centre to centre,", other: b.SpacingMM.Value, most: 1})
+			bound: "spacing_mm (centre to centre)", other: b.SpacingMM.Value, most: 1})
 	}
 	return out
 }

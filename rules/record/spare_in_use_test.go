@@ -15,7 +15,7 @@ func TestSpareInUse(t *testing.T) {
 			"modes.odd", `{"on": ["lamp"]}`)...)
 	ruletest.Verdict(t, got, "carried", rules.Passed)
 	r := ruletest.Verdict(t, got, "lamp", rules.Failed)
-	if want := "lamp is marked spare, but a mode uses it: none of its ratings is checked"; r.Message != want {
+	if want := "lamp is marked spare but is used in a mode: none of its ratings is checked"; r.Message != want {
 		t.Errorf("message %q, want %q", r.Message, want)
 	}
 }

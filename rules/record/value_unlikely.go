@@ -12,12 +12,12 @@ func valueUnlikely() *rules.Rule {
 	return &rules.Rule{
 		ID:     "value-unlikely",
 		Family: family,
-		Title:  "a value is hardly possible in a small vehicle",
-		Why: "A point in the wrong place or milli for kilo gives a number that the format accepts and no datasheet has. " +
-			"Nothing computed from it means anything, in either direction.",
-		Relation: "each rating lies within the range that parts of small vehicles are sold in; a fuse is not below 2 % of what its own wire carries at 5 A/mm2; " +
-			"a wire has less than 1 Ohm; a torque fits the thread (a third of brass to 8.8 steel)",
-		Source: "common practice: the ranges of what is on sale, widened",
+		Title:  "a value is very unlikely in a small vehicle",
+		Why: "A misplaced decimal point, or milli for kilo, gives a number that the format accepts and no datasheet has. " +
+			"Nothing computed from it is right.",
+		Relation: "each rating is within the range of parts sold for small vehicles; a fuse is not below 2 % of 5 A/mm2 of its own wire; " +
+			"a wire has less than 1 Ohm; a torque fits the thread (from a third of brass to 8.8 steel)",
+		Source: "common practice: the ranges on the market, widened",
 		Level:  rules.Warning,
 		Fix:    "compare the value and its unit with the datasheet",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
@@ -28,18 +28,18 @@ func valueUnlikely() *rules.Rule {
 
 func checkUnlikely(p *rules.Pass) {
 	air := p.Spec.Vehicle.AmbientC
-	judgeUsual(p, "vehicle", "vehicle", []usual{{"vehicle.ambient_C.max", air.Max, 15, 60, "C", ""}, {"vehicle.ambient_C.min", air.Min, -50, 30, "C", ""}})
+	evalUsual(p, "vehicle", "vehicle", []usual{{"vehicle.ambient_C.max", air.Max, 15, 60, "C", ""}, {"vehicle.ambient_C.min", air.Min, -50, 30, "C", ""}})
 	thinnest := thinnestWires(p.Spec)
 	for id, part := range p.Spec.Parts() {
 		if base := part.Common(); !base.Spare {
-			judgeUsual(p, id, base.Path(), append(usualOf(part, thinnest), usualTorque(part)...))
+			evalUsual(p, id, base.Path(), append(usualOf(part, thinnest), usualTorque(part)...))
 		}
 	}
 	for id, w := range schema.Sorted(p.Spec.Wires) {
-		judgeUsual(p, id, w.Path(), usualWire(p, w))
+		evalUsual(p, id, w.Path(), usualWire(p, w))
 	}
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
-		judgeUsual(p, id, b.Path(), append([]usual{
+		evalUsual(p, id, b.Path(), append([]usual{
 			{b.Path() + ".width_mm", b.WidthMM, 4, 200, "mm", ""},
 			{b.Path() + ".thickness_mm", b.ThicknessMM, 0.3, 25, "mm", ""},
 			{b.Path() + ".length_mm", b.LengthMM, 5, 3000, "mm", ""},
@@ -61,16 +61,16 @@ func (u usual) slip() string {
 	within := func(factor float64) bool { return u.value*factor >= u.least && u.value*factor <= u.most }
 	switch {
 	case within(1000):
-		return "a thousand times as much would be usual: is the unit right?"
+		return "a value 1000 times higher would be usual: check the unit"
 	case within(0.001):
-		return "a thousandth would be usual: is the unit right?"
+		return "a value 1000 times lower would be usual: check the unit"
 	case within(10) || within(0.1):
-		return "a slipped decimal point?"
+		return "check the decimal point"
 	}
-	return "the value of another field or part?"
+	return "check that it is not the value of another field or part"
 }
 
-func judgeUsual(p *rules.Pass, id, path string, values []usual) {
+func evalUsual(p *rules.Pass, id, path string, values []usual) {
 	if len(values) == 0 {
 		return
 	}
@@ -89,10 +89,10 @@ func judgeUsual(p *rules.Pass, id, path string, values []usual) {
 		if u.because != "" {
 			because = " (" + u.because + ")"
 		}
-		odd = append(odd, field+" is "+quantity(u.value, u.unit)+"; usual is "+rules.Figure(u.least)+" to "+quantity(u.most, u.unit)+because+": "+u.slip())
+		odd = append(odd, field+" is "+quantity(u.value, u.unit)+", usual "+rules.Figure(u.least)+" to "+quantity(u.most, u.unit)+because+": "+u.slip())
 	}
 	if len(odd) == 0 {
-		c.Holds(true, "the values of %s are of the usual size", id)
+		c.Holds(true, "%s: its values are in the usual range", id)
 		return
 	}
 	c.Fail("%s: %s", id, strings.Join(odd, "; "))

@@ -13,7 +13,7 @@ func Rules() []*rules.Rule {
 	for _, doc := range schema.Rules() {
 		out = append(out, &rules.Rule{
 			ID: doc.ID, Family: "spec", Title: doc.Title, Why: doc.Why, Fix: doc.Fix,
-			Relation: "the specification is what the definitions of the format allow",
+			Relation: "the specification matches the definitions of the format",
 			Source:   "the definitions of format version 1, as printed by headroom schema",
 			Level:    rules.Error,
 			Example:  rules.Example{Text: doc.Example},

@@ -16,9 +16,9 @@ func Apply(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, t
 	if len(spec.Waivers) == 0 {
 		return results
 	}
-	d := newDesk(spec, results, catalogue, today)
+	d := newMatcher(spec, results, catalogue, today)
 	for i := range spec.Waivers {
-		d.judge(&spec.Waivers[i])
+		d.eval(&spec.Waivers[i])
 	}
 	reattach(d.results)
 	all := append(d.results, d.findings...)
@@ -26,8 +26,8 @@ func Apply(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, t
 	return all
 }
 
-// desk is where waivers are held against results.
-type desk struct {
+// matcher compares waivers with results.
+type matcher struct {
 	spec      *schema.Spec
 	results   []rules.Result // of the checks; those accepted are changed here
 	findings  []rules.Result // about the waivers
@@ -40,8 +40,8 @@ type desk struct {
 	broken    string          // something that holds a mistake, "" if nothing does
 }
 
-func newDesk(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, today time.Time) *desk {
-	d := &desk{
+func newMatcher(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, today time.Time) *matcher {
+	d := &matcher{
 		spec: spec, results: append([]rules.Result{}, results...),
 		today:     time.Date(today.Year(), today.Month(), today.Day(), 0, 0, 0, 0, time.UTC),
 		catalogue: map[string]*rules.Rule{}, own: map[string]bool{},
@@ -67,12 +67,12 @@ func newDesk(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule,
 	return d
 }
 
-// judge holds one waiver against the results. Each question is asked only if
+// eval compares one waiver with the results. Each question is asked only if
 // the one before it leaves something to decide, so that one mistake in a
 // waiver is one finding.
-func (d *desk) judge(w *schema.Waiver) {
+func (d *matcher) eval(w *schema.Waiver) {
 	named := d.named[w.Rule+"/"+w.Subject]
-	if !d.judgeRule(w) || !d.judgeSubject(w) || !d.judgeUse(w, named) || !d.judgeDay(w, named) || !d.judgeBound(w, named) {
+	if !d.evalRule(w) || !d.evalSubject(w) || !d.evalUse(w, named) || !d.evalDay(w, named) || !d.evalBound(w, named) {
 		return
 	}
 	for _, i := range named {
@@ -81,13 +81,13 @@ func (d *desk) judge(w *schema.Waiver) {
 			r.Waiver = &rules.Waiver{Reason: w.Reason, ApprovedBy: w.ApprovedBy, Expires: w.Expires, DownTo: w.DownTo, At: d.spec.At(w.Path())}
 		}
 	}
-	d.judgeNotice(w)
+	d.evalNotice(w)
 }
 
 // check starts the result of a rule on a waiver, at one of its fields. Its
 // subject is the finding that the waiver is for: it stays the same wherever in
-// the list the waiver stands.
-func (d *desk) check(rule *rules.Rule, w *schema.Waiver, field string) *rules.Check {
+// the list the waiver is.
+func (d *matcher) check(rule *rules.Rule, w *schema.Waiver, field string) *rules.Check {
 	path := w.Path()
 	if field != "" {
 		path += "." + field
@@ -100,7 +100,7 @@ func (d *desk) check(rule *rules.Rule, w *schema.Waiver, field string) *rules.Ch
 func name(w *schema.Waiver) string { return "the waiver of " + w.Rule + " for " + w.Subject }
 
 // level is that of the gravest finding among the results.
-func (d *desk) level(named []int) rules.Level {
+func (d *matcher) level(named []int) rules.Level {
 	gravest := rules.Note
 	for _, i := range named {
 		if r := d.results[i]; r.IsFinding() && r.Level.Rank() > gravest.Rank() {
@@ -131,7 +131,7 @@ func reattach(results []rules.Result) {
 				seen[r.Primary] = true
 				// A new list: the old one may be shared with the results as they came.
 				r.Related = append(append([]schema.Place{}, r.Related...), schema.Place{Position: above.At,
-					Note: "it follows from a finding that is waived by itself: " + above.Rule + " of " + above.Subject})
+					Note: "it is a consequence of a finding that is waived: " + above.Rule + " of " + above.Subject})
 				r.Primary = above.Primary
 			} else {
 				r.Primary = "" // the chain leads back to where it was

@@ -16,20 +16,20 @@ func expiresSoon() *rules.Rule {
 		ID:     "waiver-expires-soon",
 		Family: family,
 		Title:  "a waiver expires within " + strconv.Itoa(notice) + " days",
-		Why: "From the day after, the finding stands again and stops every change to the vehicle, also those that have nothing to do with it. A " +
-			"part takes weeks to come.",
-		Relation: "the waiver holds for more than " + strconv.Itoa(notice) + " days from the day of the run",
+		Why: "From the day after, the finding counts again and fails every change to the vehicle, even those that have nothing to do with it. A " +
+			"new part takes weeks to arrive.",
+		Relation: "the waiver is valid for more than " + strconv.Itoa(notice) + " days from the day of the run",
 		Source:   "common practice",
 		Level:    rules.Note,
-		Fix:      "put right what it accepts in time; or have whoever answers for the vehicle decide anew, and give a new date",
+		Fix:      "correct what it accepts in time; or have the person responsible for the vehicle approve it again, with a new date",
 		Example: rules.Example{Vehicle: "heron", Subject: "rating-source-missing/main", Edits: []rules.Edit{
 			{Path: "fuses.main.source"},
 			{Path: "waivers", Value: `[{"rule": "rating-source-missing", "subject": "main", "reason": "The sheet is with the supplier.", "approved_by": "workshop lead", "expires": "2031-01-15"}]`}}},
 	}
 }
 
-// judgeNotice brings up a waiver that is about to expire.
-func (d *desk) judgeNotice(w *schema.Waiver) {
+// evalNotice brings up a waiver that is about to expire.
+func (d *matcher) evalNotice(w *schema.Waiver) {
 	c := d.check(expiresSoon(), w, "expires")
 	d.addDays(c, w)
 	left := int(w.LastDay().Sub(d.today) / (24 * time.Hour))

@@ -12,9 +12,9 @@ func ruleUnknown() *rules.Rule {
 		ID:     "waiver-rule-unknown",
 		Family: family,
 		Title:  "a waiver is for a rule that does not exist or cannot be waived",
-		Why: "The team believes that a finding is accepted and looked after until a date, and the waiver does nothing. Mistakes in the " +
-			"specification itself cannot be accepted: what rests on a misread file has not been checked.",
-		Relation: "the waiver's rule is the id of a rule, neither of the specification's own format (spec-...) nor about waivers (waiver-...)",
+		Why: "The team believes that a finding is accepted until a date, and the waiver does nothing. Mistakes in the " +
+			"specification itself cannot be waived: what depends on them has not been checked.",
+		Relation: "the waiver's rule is the id of a rule, neither about the format of the specification (spec-...) nor about waivers (waiver-...)",
 		Source:   "consistency of the record",
 		Level:    rules.Error,
 		Fix:      "take the id from \"headroom rules\"",
@@ -23,8 +23,8 @@ func ruleUnknown() *rules.Rule {
 	}
 }
 
-// judgeRule reports whether the waiver is for a rule whose findings can be accepted.
-func (d *desk) judgeRule(w *schema.Waiver) bool {
+// evalRule reports whether the waiver is for a rule whose findings can be accepted.
+func (d *matcher) evalRule(w *schema.Waiver) bool {
 	c := d.check(ruleUnknown(), w, "rule")
 	known := d.catalogue[w.Rule]
 	switch {
@@ -39,7 +39,7 @@ func (d *desk) judgeRule(w *schema.Waiver) bool {
 		c.Fix("correct the specification as the finding says, and remove the waiver")
 		c.Fail("%s accepts nothing: a mistake in the specification cannot be waived", name(w))
 	case known.Family == family && d.own[w.Rule]:
-		c.Fix("put the other waiver right, and remove this one")
+		c.Fix("correct the other waiver, and remove this one")
 		c.Fail("%s accepts nothing: a finding about a waiver cannot be waived", name(w))
 	default:
 		c.Holds(true, "%s is for a rule that exists", name(w))

@@ -14,26 +14,26 @@ func subjectUnknown() *rules.Rule {
 		ID:     "waiver-subject-unknown",
 		Family: family,
 		Title:  "a waiver is for a subject that does not exist",
-		Why: "A part was renamed or removed and its waiver stayed. It does nothing today; it will silently accept a finding on whatever part is " +
-			"given that name next.",
-		Relation: "the waiver's subject is that of a result: a part, a conductor, or part.terminal, as the finding names it",
+		Why: "A part was renamed or removed and its waiver stayed. It does nothing today, but it will silently accept a finding on the next part of " +
+			"that name.",
+		Relation: "the waiver's subject is the subject of a result: a part, a conductor, or part.terminal, as in the finding",
 		Source:   "consistency of the record",
 		Level:    rules.Error,
-		Fix:      "name the subject as the finding does, or remove the waiver",
+		Fix:      "write the subject as in the finding, or remove the waiver",
 		Example: rules.Example{Vehicle: "heron", Subject: "load-drop-high/headlmap", Edits: []rules.Edit{
 			{Path: "waivers", Value: `[{"rule": "load-drop-high", "subject": "headlmap", "reason": "It is bright enough.", "approved_by": "workshop lead", "expires": "2031-03-31"}]`}}},
 	}
 }
 
-// judgeSubject reports whether there is such a subject.
-func (d *desk) judgeSubject(w *schema.Waiver) bool {
+// evalSubject reports whether there is such a subject.
+func (d *matcher) evalSubject(w *schema.Waiver) bool {
 	c := d.check(subjectUnknown(), w, "subject")
 	if d.subjects[w.Subject] || d.exists(w.Subject) {
 		c.Holds(true, "%s is for a subject that exists", name(w))
 		return true
 	}
 	if d.broken != "" {
-		c.NotChecked(d.broken, "whether %s exists cannot be told: %s holds a mistake", w.Subject, d.broken)
+		c.NotChecked(d.broken, "whether %s exists is not known: %s holds a mistake", w.Subject, d.broken)
 		return false
 	}
 	known := d.subjectsOf(w.Rule)
@@ -50,7 +50,7 @@ func (d *desk) judgeSubject(w *schema.Waiver) bool {
 
 // exists reports whether something of the spec has the name, whether a rule
 // has something to say of it or not.
-func (d *desk) exists(subject string) bool {
+func (d *matcher) exists(subject string) bool {
 	id, terminal, isTerminal := strings.Cut(subject, ".")
 	if part := d.spec.Part(id); part != nil {
 		return !isTerminal || slices.ContainsFunc(part.Terminals(), func(t schema.Terminal) bool { return t.Name == terminal })
@@ -63,7 +63,7 @@ func (d *desk) exists(subject string) bool {
 }
 
 // subjectsOf lists the subjects of a rule's results.
-func (d *desk) subjectsOf(rule string) []string {
+func (d *matcher) subjectsOf(rule string) []string {
 	var subjects []string
 	for _, r := range d.results {
 		if r.Rule == rule {

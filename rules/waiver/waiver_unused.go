@@ -12,7 +12,7 @@ func unused() *rules.Rule {
 		ID:     "waiver-unused",
 		Family: family,
 		Title:  "a waiver accepts nothing: there is no such finding",
-		Why: "Whoever reads the waiver believes that something is wrong which is not, or that a check looks after it which is not made. And a " +
+		Why: "Whoever reads the waiver believes that something is wrong which is not, or that a check is made which is not. And a " +
 			"finding that comes back later, for another reason, would be accepted before anyone has seen it.",
 		Relation: "the check that the waiver names is made, and fails",
 		Source:   "common practice",
@@ -23,41 +23,41 @@ func unused() *rules.Rule {
 	}
 }
 
-// boundless is the headroom from which on nothing is asked of the subject.
+// boundless is the headroom from which on the subject has no demand.
 const boundless = 1e6
 
-// judgeUse reports whether there is a finding to accept among the results that
+// evalUse reports whether there is a finding to accept among the results that
 // the waiver names.
-func (d *desk) judgeUse(w *schema.Waiver, named []int) bool {
+func (d *matcher) evalUse(w *schema.Waiver, named []int) bool {
 	c := d.check(unused(), w, "")
 	if slices.ContainsFunc(named, func(i int) bool { return d.results[i].IsFinding() }) {
 		c.Holds(true, "%s is needed", name(w))
 		return true
 	}
 	if len(named) == 0 {
-		d.judgeSilence(w, c)
+		d.evalSilence(w, c)
 		return false
 	}
 	switch r := d.results[named[0]]; {
 	case r.Verdict == rules.NotChecked && slices.Contains(d.spec.Broken(), r.Missing):
 		// The mistake is a finding of its own; with it corrected, the check may well fail.
-		c.NotChecked(r.Missing, "whether %s is needed cannot be told: %s holds a mistake", name(w), r.Missing)
+		c.NotChecked(r.Missing, "whether %s is needed is not known: %s holds a mistake", name(w), r.Missing)
 	case r.Verdict == rules.NotChecked:
-		c.Fix("give what the check needs, or remove the waiver")
-		c.Fail("%s accepts nothing: the check was not made, for it needs %s", name(w), r.Missing)
+		c.Fix("give the value that the check needs, or remove the waiver")
+		c.Fail("%s accepts nothing: the check is not made; it needs %s", name(w), r.Missing)
 	case measured(r) && r.Headroom < boundless:
 		c.Add(found(r))
-		c.Fail("%s accepts nothing: the check passes with a headroom of %s, where %s is required", name(w), rules.Figure(r.Headroom), rules.Figure(r.Required))
+		c.Fail("%s accepts nothing: the check passes with a headroom of %s; required is %s", name(w), rules.Figure(r.Headroom), rules.Figure(r.Required))
 	default:
 		c.Fail("%s accepts nothing: the check passes", name(w))
 	}
 	return false
 }
 
-// judgeSilence judges a waiver for a subject that its rule says nothing of.
-func (d *desk) judgeSilence(w *schema.Waiver, c *rules.Check) {
+// evalSilence checks a waiver for a subject that its rule says nothing of.
+func (d *matcher) evalSilence(w *schema.Waiver, c *rules.Check) {
 	if d.broken != "" {
-		c.NotChecked(d.broken, "whether %s is needed cannot be told: %s holds a mistake", name(w), d.broken)
+		c.NotChecked(d.broken, "whether %s is needed is not known: %s holds a mistake", name(w), d.broken)
 		return
 	}
 	known := d.subjectsOf(w.Rule)
@@ -65,6 +65,6 @@ func (d *desk) judgeSilence(w *schema.Waiver, c *rules.Check) {
 		c.Fail("%s accepts nothing: the rule has no subject in this vehicle", name(w))
 		return
 	}
-	c.Fix("name the subject as the finding does, or remove the waiver")
-	c.Fail("%s accepts nothing: the rule says nothing of %s; its subjects are %s", name(w), w.Subject, listed(known))
+	c.Fix("write the subject as in the finding, or remove the waiver")
+	c.Fail("%s accepts nothing: %s is not a subject of the rule; its subjects are %s", name(w), w.Subject, listed(known))
 }

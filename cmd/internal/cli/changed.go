@@ -17,7 +17,7 @@ func changedFiles(files []string) (engine.Request, error) {
 	var changed engine.Changes
 	for _, f := range files {
 		if f == schema.Stdin {
-			return engine.Request{}, usagef("--changed goes by the names of files; standard input has none")
+			return engine.Request{}, usagef("--changed needs names of files; standard input has none")
 		}
 		place, err := engine.PlaceOf(f)
 		if err != nil {
@@ -25,10 +25,10 @@ func changedFiles(files []string) (engine.Request, error) {
 		}
 		switch info, err := os.Stat(place); {
 		case err == nil && info.IsDir():
-			return engine.Request{}, usagef("--changed takes files, and %s is a folder; to check all in it leave --changed out", f)
+			return engine.Request{}, usagef("--changed takes files, but %s is a folder; to check everything in it, leave out --changed", f)
 		case err != nil && strings.HasPrefix(f, "-"):
 			// The hook ends in "--", so that this is how options end that were added to it.
-			return engine.Request{}, usagef("%q stands after --, so it is the name of a file, and there is none; options go before --: in .pre-commit-config.yaml give the whole entry, such as \"headroom check --changed --fail-on warning --\"", f)
+			return engine.Request{}, usagef("%q is after --, so it is the name of a file, but there is no such file; options go before --: in .pre-commit-config.yaml give the whole entry, such as \"headroom check --changed --fail-on warning --\"", f)
 		}
 		changed = append(changed, place)
 	}

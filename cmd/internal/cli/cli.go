@@ -134,7 +134,7 @@ func find(name string) (command, error) {
 		return command{}, usagef("expected a command before the flag %s, such as: headroom check %s", name, name)
 	}
 	if _, ok := findTopic(name); ok {
-		return command{}, usagef("%q is a topic and not a command; read it with: headroom help %s", name, name)
+		return command{}, usagef("%q is a topic, not a command; read it with: headroom help %s", name, name)
 	}
 	return command{}, usagef("unknown command %q%s", name, suggest.DidYouMean(name, append(names, "help")))
 }
@@ -172,7 +172,7 @@ func ambiguous(args []string) error {
 			continue
 		}
 		if _, err := os.Lstat(arg); err == nil {
-			return usagef("%q is an option, and the name of a file here; put -- before the names of files, or write ./%s", arg, arg)
+			return usagef("%q is both an option and the name of a file here; put -- before the names of files, or write ./%s", arg, arg)
 		}
 	}
 	return nil

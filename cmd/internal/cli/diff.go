@@ -19,15 +19,15 @@ import (
 func diffCommand() command {
 	return command{
 		name: "diff", args: "OLD [NEW] [PATH...]",
-		about: "what changed between two revisions: ratings, headroom, findings, and which edit did it",
-		help: `OLD and NEW are git revisions (a branch, a tag, a commit; A...B stands for where A
-and B parted); without NEW the working tree is compared. Or they are two
-directories or files. After "--" all arguments are paths.
+		about: "what changed between two revisions: ratings, headroom, findings, and which edit caused it",
+		help: `OLD and NEW are git revisions (a branch, a tag, a commit; A...B is the merge base
+of A and B); without NEW the working tree is compared. Or they are two directories
+or files. After "--" all arguments are paths.
 
 Nothing is checked out: revisions are read from git's objects.
 
 Exit code: 0; 1 if the difference fails --fail-on; 2 if a part of the run could
-not be done, a revision that cannot be read among them.`,
+not be done, such as a revision that cannot be read.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			opts := diffOptions{
 				out:    destinations[*report.Difference]{formats: output.DiffFormats()},
@@ -35,9 +35,9 @@ not be done, a revision that cannot be read among them.`,
 				colour: newColour(),
 			}
 			flags.Var(&opts.out, "out", outHelp(output.DiffFormats()))
-			flags.Var(opts.failOn, "fail-on", "exit with 1 on a `change`: new findings (warning or graver); worse: new or worsened ones; error or warning: any finding of that level in NEW; or never")
+			flags.Var(opts.failOn, "fail-on", "exit with 1 on a `change`: new findings (warnings and errors); worse: new or worsened ones; error or warning: any finding of that level in NEW; or never")
 			flags.Float64Var(&opts.threshold, "threshold", 1, "how many `percent` a headroom must move to be listed")
-			flags.BoolVar(&opts.all, "all", false, "list the headrooms too that stay above twice what is required")
+			flags.BoolVar(&opts.all, "all", false, "also list headrooms that stay above twice the required one")
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
@@ -114,7 +114,7 @@ func (c *Command) sides(ctx context.Context, args []string, dash int) (*sides, e
 	if dash >= 0 {
 		named, paths = args[:dash], args[dash:]
 		if len(named) > 2 {
-			return nil, usagef("expected OLD and NEW at most before \"--\", found %q too", named[2])
+			return nil, usagef("expected at most OLD and NEW before \"--\", found %q too", named[2])
 		}
 	}
 	if len(named) == 0 {
@@ -141,7 +141,7 @@ func (c *Command) sides(ctx context.Context, args []string, dash int) (*sides, e
 		newer, notRevision := resolve(rest[0])
 		switch {
 		case notRevision == nil && dash < 0 && exists(rest[0]):
-			return nil, usagef("%q is a revision and a path; write \"diff %s %s --\" for the revision, \"diff %s -- %s\" for the path", rest[0], named[0], rest[0], named[0], rest[0])
+			return nil, usagef("%q is both a revision and a path; write \"diff %s %s --\" for the revision, \"diff %s -- %s\" for the path", rest[0], named[0], rest[0], named[0], rest[0])
 		case notRevision == nil:
 			if s.New, err = s.revision(ctx, repository, rest[0], newer); err != nil {
 				return nil, err
@@ -177,7 +177,7 @@ func onDisk(named []string, notFound error) (*sides, error) {
 	case !exists(named[0]):
 		return nil, fmt.Errorf("%w; and there is no such path", notFound)
 	case len(named) != 2:
-		return nil, usagef("%q is a path and no revision; to compare paths give two of them, OLD and NEW", named[0])
+		return nil, usagef("%q is a path, not a revision; to compare paths give two of them, OLD and NEW", named[0])
 	case !exists(named[1]):
 		return nil, fmt.Errorf("there is no path %q to compare %q with", named[1], named[0])
 	}

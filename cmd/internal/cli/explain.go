@@ -49,7 +49,7 @@ func (c *Command) explain(args []string, stdinName, colour string) (int, error) 
 	}
 	if len(rest) == 0 {
 		_, err := io.WriteString(c.Stdout, ruleDoc(rule)+
-			fmt.Sprintf("\nFor the working with the numbers put in: headroom explain %s PATH SUBJECT\n", rule.ID))
+			fmt.Sprintf("\nFor the working with its numbers: headroom explain %s PATH SUBJECT\n", rule.ID))
 		return ExitClean, err
 	}
 	r, err := c.run(context.Background(), engine.Request{Paths: rest[:1], StdinName: stdinName}, "", everything())
@@ -185,7 +185,7 @@ func explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject str
 	}
 	slices.Sort(subjects)
 	subjects = slices.Compact(subjects)
-	return usagef("the rule %s says nothing of %q%s; its subjects there are %s%s",
+	return usagef("the rule %s has no subject %q there%s; its subjects there are %s%s",
 		rule.ID, subject, suggest.DidYouMean(subject, subjects), strings.Join(subjects, ", "), because)
 }
 

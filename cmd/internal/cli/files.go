@@ -76,7 +76,7 @@ func stage(f pendingFile) (stagedFile, error) {
 	link, linkErr := os.Lstat(place)
 	switch {
 	case err != nil && linkErr == nil && link.Mode()&fs.ModeSymlink != 0:
-		return stagedFile{}, errors.New("it is a link that leads nowhere")
+		return stagedFile{}, errors.New("it is a link to nothing")
 	case err == nil && info.IsDir():
 		return stagedFile{}, errors.New("it is a directory")
 	case err == nil && (!info.Mode().IsRegular() || isStream(f.name)):
@@ -146,7 +146,7 @@ func (s stagedFile) replacesNothing(others []stagedFile, inputs []string) error 
 		}
 	}
 	if schema.IsSpecification(s.place) {
-		return errors.New("there is a specification in its place, which an output must not replace")
+		return errors.New("a specification has that name, and an output must not replace it")
 	}
 	return nil
 }

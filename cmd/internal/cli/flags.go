@@ -138,7 +138,7 @@ type category struct{ value string }
 
 var _ pflag.Value = (*category)(nil)
 
-const categoryHelp = "in SARIF, a `name` that tells the results of this fleet from those of another"
+const categoryHelp = "in SARIF, a `name` that distinguishes the results of this fleet from those of another"
 
 func (c *category) String() string { return c.value }
 func (c *category) Type() string   { return "name" }

@@ -22,7 +22,7 @@ func historyCommand() command {
 		name: "history", args: "RULE [PATH [SUBJECT]]",
 		about: "which commits moved the headroom of one check, and by which edits",
 		help: `Lists the commits that moved the headroom of one check or changed its verdict,
-newest first: the headroom after each, how much it moved, and the edits that did
+newest first: the headroom after each, how much it moved, and the edits that caused
 it. It follows first parents, and vehicles that were moved or renamed. PATH is one
 vehicle as it is in the newest commit (default the working directory). SUBJECT is
 a part, a conductor, or part.terminal; it may be left out if the rule has only one.
@@ -170,10 +170,10 @@ func notOne(rule *rules.Rule, path, subject, from string, subjects, paths []stri
 	case len(subjects) == 0:
 		return usagef("the rule %s has no subject in %s at %s", rule.ID, path, from)
 	case len(paths) == 0:
-		return usagef("the rule %s says nothing of %q%s at %s; its subjects there are %s; for one that was removed give --from a revision that has it",
+		return usagef("the rule %s has no subject %q%s at %s; its subjects there are %s; for one that was removed give --from a revision that has it",
 			rule.ID, subject, suggest.DidYouMean(subject, subjects), from, strings.Join(subjects, ", "))
 	case len(paths) > 1:
-		return usagef("%s stands for more than one vehicle; name one of %s", path, strings.Join(paths, ", "))
+		return usagef("%s means more than one vehicle; name one of %s", path, strings.Join(paths, ", "))
 	}
 	return usagef("the rule %s has more than one subject there; name one of %s", rule.ID, strings.Join(subjects, ", "))
 }

@@ -15,11 +15,11 @@ func joinCommand() command {
 		name: "join", args: "PART...",
 		about: "join the JSON or SARIF of all shards into that of the whole run",
 		help: `The PARTs are what "headroom check --shard N/M" wrote for each N from 1 to M, as
-JSON, as SARIF, or both; all of one run: the same paths, options and files, the
+JSON, as SARIF, or both; all from one run: the same paths, options and files, the
 same version of the program. The result is byte for byte what one run without
 --shard would have written.
 
-Exit code: that of the whole run; 2 too if the parts do not belong together.`,
+Exit code: that of the whole run; also 2 if the parts do not belong together.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			out := destinations[*output.Parts]{formats: output.JoinFormats()}
 			flags.Var(&out, "out", "write the whole as `FORMAT[=FILE]`, json or sarif; may repeat (default json to standard output)")
@@ -64,7 +64,7 @@ func (s *shard) Set(text string) error {
 	const most = 10000
 	_, err := fmt.Sscanf(text, "%d/%d", &got.Number, &got.Of)
 	if err != nil || got.String() != text || got.Number < 1 || got.Number > got.Of || got.Of > most {
-		return fmt.Errorf("expected which shard of how many, such as 3/8, found %q", text)
+		return fmt.Errorf("expected the number of the shard and of all shards, such as 3/8, found %q", text)
 	}
 	s.value = &got
 	return nil

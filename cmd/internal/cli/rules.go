@@ -129,7 +129,7 @@ func ruleDoc(r *rules.Rule) string {
 	add("Relation", r.Relation)
 	add("Level", level(r))
 	if r.Required > 0 {
-		add("Required headroom", fmt.Sprintf("%s, unless policy.required names another one for %q", report.Requirement(r.Required), r.ID))
+		add("Required headroom", fmt.Sprintf("%s, unless policy.required sets another one for %q", report.Requirement(r.Required), r.ID))
 	}
 	for i, p := range r.Policy {
 		if i == 0 {

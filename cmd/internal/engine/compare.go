@@ -99,9 +99,9 @@ func (e *Engine) comparePair(ctx context.Context, p Pair, threshold float64) (re
 	}
 	before := review.Revision{Spec: p.Old.Loaded.Spec, Results: p.Old.Results}
 	if n := len(p.Old.Loaded.Problems); n > 0 || p.Old.Err != nil {
-		out.State, out.Why = report.Unreadable, "it cannot be compared: its specification holds a mistake there: "+p.Old.firstProblem()
+		out.State, out.Why = report.Unreadable, "it cannot be compared: its specification there has a mistake: "+p.Old.firstProblem()
 		if n > 1 {
-			out.Why = fmt.Sprintf("it cannot be compared: its specification holds %d mistakes there, the first %s", n, p.Old.firstProblem())
+			out.Why = fmt.Sprintf("it cannot be compared: its specification there has %d mistakes, the first %s", n, p.Old.firstProblem())
 		}
 		if p.Old.Err != nil {
 			out.Why = "it cannot be compared: " + p.Old.Err.Error()

@@ -189,7 +189,7 @@ func (l *Fleet) filtered(ctx context.Context, tree *revision.Tree) error {
 	for _, v := range l.Vehicles {
 		for _, file := range v.Loaded.Files {
 			if filter := filters[tree.Path(filepath.FromSlash(file))]; filter != "" {
-				return fmt.Errorf("%s is stored through the filter %q, which is a program and not run here; take specifications out of it in .gitattributes", file, filter)
+				return fmt.Errorf("%s is stored through the filter %q, a program that is not run here; exclude specifications from it in .gitattributes", file, filter)
 			}
 		}
 	}

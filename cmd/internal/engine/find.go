@@ -42,7 +42,7 @@ func findTargets(s Side, opts func(schema.Files) schema.Options) (targets []targ
 				errs = append(errs, PathError{p, e})
 			}
 		case len(found) == 0: // nothing checked must not look like nothing wrong
-			errs = append(errs, PathError{p, fmt.Errorf("%s: no specification there", p)})
+			errs = append(errs, PathError{p, fmt.Errorf("%s: there is no specification", p)})
 		}
 		for _, t := range found {
 			key := t.Path

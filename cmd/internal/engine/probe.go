@@ -63,10 +63,10 @@ func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schem
 		case errors.As(err, &exit) && exit.ExitCode() == ExitOutOfMemory:
 			return fmt.Errorf("its evaluation took more than %d MiB of memory and was stopped%s", bound.Memory>>20, probeFix)
 		case errors.As(err, &exit):
-			return errors.New("its evaluation failed: the CUE evaluator gave up on it; simplify what it computes, or write the values out")
+			return errors.New("its evaluation failed: the CUE evaluator gave up on it; simplify what it computes, or write out the values")
 		}
 		return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
 	}
 }
 
-const probeFix = "; it computes too much: look for a comprehension over a long list, or write the values out"
+const probeFix = "; it computes too much: look for a comprehension over a long list, or write out the values"

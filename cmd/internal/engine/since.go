@@ -31,7 +31,7 @@ func (e *Engine) CheckSince(ctx context.Context, q Request, since string) (*repo
 	}
 	for _, path := range q.Paths {
 		if _, inside := repository.Path(filepath.FromSlash(strings.TrimSuffix(path, "..."))); !inside && path != schema.Stdin {
-			return nil, fmt.Errorf("--since %s: %s is not in the repository that this is a revision of; run the check there", since, path)
+			return nil, fmt.Errorf("--since %s: %s is not in the repository of that revision; run the check in its own repository", since, path)
 		}
 	}
 	if !repository.HasWorkTree() {
@@ -129,7 +129,7 @@ func (e *Engine) statesSince(ctx context.Context, p Pair) (map[string]report.Sta
 		for i := range p.Now.Results {
 			r := &p.Now.Results[i]
 			if r.Key() == f.Key() && edit.NewAt.IsValid() && edit.NewAt != r.At {
-				r.Related = append([]schema.Place{{Position: r.At, Note: "what it is about: " + r.Subject}}, r.Related...)
+				r.Related = append([]schema.Place{{Position: r.At, Note: "the subject of the finding: " + r.Subject}}, r.Related...)
 				r.At = edit.NewAt
 			}
 		}

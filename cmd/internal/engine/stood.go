@@ -197,9 +197,9 @@ func (s standing) outcome() (outcome, error) {
 		switch fate := fates[i]; {
 		case p.Old == nil:
 		case fate.At != "" && p.Now != nil && p.Old.Name == p.Now.Name && !p.inPlace():
-			o.errs = append(o.errs, fmt.Sprintf("%s: %s is checked as %s now, but it is, too, in %s", p.Old.Path, p.Old.Name, p.Now.Path, s.hidden(p.Old, fate)))
+			o.errs = append(o.errs, fmt.Sprintf("%s: %s is now checked as %s, but it is also in %s", p.Old.Path, p.Old.Name, p.Now.Path, s.hidden(p.Old, fate)))
 		case fate.At != "":
-			o.hidden[p.Old] = "not checked any more, but it is still in " + s.hidden(p.Old, fate)
+			o.hidden[p.Old] = "no longer checked, but it is still in " + s.hidden(p.Old, fate)
 			o.errs = append(o.errs, fmt.Sprintf("%s: %s is %s", p.Old.Path, p.Old.Name, o.hidden[p.Old]))
 		default:
 			o.remarks = append(o.remarks, s.remark(p, fate.Kept)...)
@@ -220,7 +220,7 @@ func (s standing) remark(p Pair, kept float64) []report.Remark {
 		if data := dataOf(p.Old); data != nil {
 			for _, v := range s.now.Vehicles {
 				if bytes.Equal(data, dataOf(v)) {
-					return say(rules.Note, v, "%s was %s in %s, too", v.Name, p.Old.Path, base)
+					return say(rules.Note, v, "%s was also %s in %s", v.Name, p.Old.Path, base)
 				}
 			}
 		}
@@ -236,7 +236,7 @@ func (s standing) remark(p Pair, kept float64) []report.Remark {
 	case known && p.Old.Name != p.Now.Name:
 		return say(rules.Warning, p.Now, "%s is gone since %s, %s is in its place; %s", p.Old.Name, base, p.Now.Name, s.stoodOn(p.Old))
 	case known && kept < half:
-		return say(rules.Warning, p.Now, "%s has hardly anything of what it was in %s; %s", p.Now.Name, base, s.stoodOn(p.Old))
+		return say(rules.Warning, p.Now, "%s has almost nothing in common with what it was in %s; %s", p.Now.Name, base, s.stoodOn(p.Old))
 	}
 	return nil
 }
@@ -251,7 +251,7 @@ func (p Pair) inPlace() bool {
 func (s standing) hidden(v *Vehicle, fate whereabouts.Fate) string {
 	shown := func(file string) string { return fromHere(s.newRoot, file) }
 	at := shown(fate.At)
-	where, remedy := at+", where it stood in "+s.old.Name, "restore it, or delete it if the vehicle is gone"
+	where, remedy := at+", where it was in "+s.old.Name, "restore it, or delete it if the vehicle is gone"
 	if !slices.Contains(ownFiles(whereabouts.Side{Files: filesWithin(s.old, s.oldRoot), Root: s.oldRoot}, v), fate.At) {
 		where, remedy = at+" now", "move it back, check it there too, or delete it if the vehicle is gone"
 	}
@@ -262,7 +262,7 @@ func (s standing) hidden(v *Vehicle, fate whereabouts.Fate) string {
 		}
 		where += ", and in " + shown(file)
 	}
-	why := cmp.Or(fate.Why, "this run does not look there")
+	why := cmp.Or(fate.Why, "this run does not check it there")
 	for _, p := range s.now.passedOver {
 		if over := pathFrom(s.newRoot, p.Path); over == fate.At || strings.HasPrefix(fate.At, over+"/") {
 			why, _, _ = strings.Cut(p.Why, ";")
@@ -271,7 +271,7 @@ func (s standing) hidden(v *Vehicle, fate whereabouts.Fate) string {
 	return fmt.Sprintf("%s: %s; %s", where, why, cmp.Or(fate.Remedy, remedy))
 }
 
-// stoodOn says what was found in a vehicle, with the gravest by name.
+// stoodOn says what was found in a vehicle, with the most severe by name.
 func (s standing) stoodOn(v *Vehicle) string {
 	s.engine.check(v, rules.Reading{})
 	if v.Err != nil {
@@ -317,7 +317,7 @@ func (l *Fleet) remarks() (remarks []report.Remark) {
 	}
 	if names := slices.Sorted(maps.Keys(l.unknown)); len(names) > 0 {
 		first := fromHere(l.Files.(*revision.Tree).Top(), names[0])
-		text := fmt.Sprintf("whether it is a specification in %s is not known, for it is stored through the filter %q, which is a program and not run here", l.Name, l.unknown[names[0]])
+		text := fmt.Sprintf("whether it is a specification in %s is not known: it is stored through the filter %q, a program that is not run here", l.Name, l.unknown[names[0]])
 		if n := len(names) - 1; n > 0 {
 			text += fmt.Sprintf("; so are %d more", n)
 		}

@@ -26,7 +26,7 @@ func Markdown(w io.Writer, r *report.Report, _ Options) error {
 	vehicles, left := checkVehicles(r, markdownLimit-page.Len())
 	page.WriteString(strings.Join(vehicles, ""))
 	if left > 0 {
-		fmt.Fprintf(&page, "\n%s not shown here for want of room, none graver than those above; `headroom check` shows all.\n", plural(left, "vehicle is", "vehicles are"))
+		fmt.Fprintf(&page, "\n%s left out for lack of space, none with worse findings than those above; `headroom check` shows all.\n", plural(left, "vehicle is", "vehicles are"))
 	}
 	fmt.Fprintf(&page, "\n<sub>%s</sub>\n", markdownSafe(plainText(report.Caution)))
 	_, err := io.WriteString(w, page.String())
@@ -92,7 +92,7 @@ func checkHead(r *report.Report) string {
 	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
 	parts := []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), fmt.Sprintf("%d passed", c.Passes), plural(c.Notes, "note")}
 	if c.Standing > 0 {
-		parts = append(parts, plural(c.Standing, "finding")+" standing since "+markdownCell(r.Since))
+		parts = append(parts, plural(c.Standing, "finding")+" already in "+markdownCell(r.Since))
 	}
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
@@ -155,7 +155,7 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 	checkTightest(&b, v)
 	checkFolded(&b, plural(len(more), "more error or warning", "more errors and warnings"), more, rows)
 	checkFolded(&b, plural(len(notes), "note"), notes, rows)
-	checkFolded(&b, plural(len(standing), "finding")+" standing since "+markdownCell(since), standing, rows)
+	checkFolded(&b, plural(len(standing), "finding")+" already in "+markdownCell(since), standing, rows)
 	var waived, unmade []string
 	for _, res := range v.Results {
 		switch res.Verdict {
@@ -182,7 +182,7 @@ func checkFinding(f report.Finding) string {
 	}
 	if n := len(f.Follow); n > 0 {
 		const named = 3
-		fmt.Fprintf(&b, "<br>with it: ")
+		fmt.Fprintf(&b, "<br>%s: ", plural(n, "consequence"))
 		for i, res := range f.Follow[:min(named, n)] {
 			if i > 0 {
 				b.WriteString("; ")

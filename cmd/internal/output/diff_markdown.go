@@ -36,7 +36,7 @@ func DiffMarkdown(w io.Writer, d *report.Difference, _ Options) error {
 		}
 	}
 	if left > 0 {
-		fmt.Fprintf(&page, "\n%s not shown here for want of room; `headroom diff` shows all.\n", plural(left, "vehicle is", "vehicles are"))
+		fmt.Fprintf(&page, "\n%s left out for lack of space; `headroom diff` shows all.\n", plural(left, "vehicle is", "vehicles are"))
 	}
 	fmt.Fprintf(&page, "\n<sub>%s</sub>\n", markdownSafe(plainText(report.Caution)))
 	_, err := io.WriteString(w, page.String())
@@ -57,7 +57,7 @@ func markdownHead(d *report.Difference) string {
 	var states []string
 	for _, s := range stateOrder() {
 		if n := counts[s]; n > 0 {
-			states = append(states, fmt.Sprintf("%d %s", n, s))
+			states = append(states, fmt.Sprintf("%d %s", n, stateWord(s)))
 		}
 	}
 	if len(states) > 0 {
@@ -168,9 +168,7 @@ func markdownMovesOf(b *strings.Builder, p report.Pair, rows int) {
 		case m.Old.Verdict == rules.Failed && m.New.Verdict == rules.Passed:
 			mark = " ✅"
 		}
-		was, is, _ := strings.Cut(change(m), " -> ")
-		is, _, _ = strings.Cut(is, " (")
-		fmt.Fprintf(b, "| %s | %s | %s%s | `%s` %s%s | %s |\n", percentOf(m), was, strings.TrimSuffix(is, " FAIL"), mark, r.Rule, markdownCell(r.Subject),
+		fmt.Fprintf(b, "| %s | %s | %s%s | `%s` %s%s | %s |\n", percentOf(m), headroomOrVerdict(m.Old), headroomOrVerdict(m.New), mark, r.Rule, markdownCell(r.Subject),
 			markdownMode(r.Mode), markdownCell(causeText(m.Cause, m.Factor, p.Comparison)))
 	}
 	b.WriteString(markdownMore(len(p.Moves), rows))
@@ -225,7 +223,7 @@ func markdownRest(b *strings.Builder, p report.Pair, shown, rows int) {
 				shown-- // it is on the first screen
 				continue
 			}
-			rest = append(rest, fmt.Sprintf("- %s %s: %s (`%s`, %s)\n", state, f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At))))
+			rest = append(rest, fmt.Sprintf("- %s %s: %s (`%s`, %s)\n", stateWord(state), f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At))))
 		}
 	}
 	if len(rest) > 0 {

@@ -104,7 +104,7 @@ func (t *diffText) moves(p report.Pair) {
 		}
 	}
 	if ample > 0 {
-		t.print("    ", plural(ample, "more that keeps", "more that keep"), " over twice what is required (--all lists them)\n")
+		t.print("    ", plural(ample, "more stays", "more stay"), " above twice the required headroom (list with --all)\n")
 	}
 }
 
@@ -146,26 +146,32 @@ func percent(factor float64) string {
 
 // change is the headroom or the verdict before and after.
 func change(m report.Move) string {
-	side := func(r rules.Result) string {
-		if r.Verdict == rules.NotChecked {
-			return "not checked"
-		}
-		if report.HasHeadroom(r) {
-			return report.Ratio(r.Headroom)
-		}
-		return string(r.Verdict)
-	}
-	text := side(m.Old) + " -> " + side(m.New)
-	if report.HasHeadroom(m.New) {
-		text += " (required " + report.Requirement(m.New.Required) + ")"
-	}
+	now := ""
 	switch {
 	case m.Old.Verdict != rules.Failed && m.New.Verdict == rules.Failed:
-		text += " FAIL"
+		now = "now fails"
 	case m.Old.Verdict == rules.Failed && m.New.Verdict == rules.Passed:
-		text += " ok"
+		now = "now passes"
 	}
-	return text
+	switch old := headroomOrVerdict(m.Old); {
+	case report.HasHeadroom(m.New):
+		return strings.TrimSuffix(old+" -> "+report.Against(m.New)+", "+now, ", ")
+	case now != "" && m.Old.Verdict != rules.NotChecked && !report.HasHeadroom(m.Old):
+		return now
+	default:
+		return old + " -> " + headroomOrVerdict(m.New)
+	}
+}
+
+// headroomOrVerdict is what a result has to show for itself in a comparison.
+func headroomOrVerdict(r rules.Result) string {
+	switch {
+	case r.Verdict == rules.NotChecked:
+		return "not checked"
+	case report.HasHeadroom(r):
+		return report.Ratio(r.Headroom)
+	}
+	return string(r.Verdict)
 }
 
 // manyShares is how many causes of one move are named.
@@ -174,7 +180,7 @@ const manyShares = 4
 // causeText names the changes that moved a check, the greatest first.
 func causeText(c report.Cause, whole float64, of *report.Comparison) string {
 	if of.TooMany {
-		return fmt.Sprintf("%d changes are too many to tell which one did it", len(of.Changes))
+		return fmt.Sprintf("too many changes (%d) to tell which one caused it", len(of.Changes))
 	}
 	if len(c.Shares) == 0 {
 		return ""
@@ -217,6 +223,14 @@ func effect(s report.Share, whole float64) string {
 }
 
 // stateOrder is the order in which findings are shown.
+// stateWord is a state as a reader is told it.
+func stateWord(s report.State) string {
+	if s == report.Standing {
+		return "unchanged"
+	}
+	return string(s)
+}
+
 func stateOrder() []report.State {
 	return []report.State{report.New, report.Worse, report.Fixed, report.Standing, report.Waived}
 }
@@ -237,11 +251,11 @@ func (t *diffText) findings(p report.Pair) {
 				continue
 			}
 			if follows(f, p.Findings) {
-				t.print("    ", string(state), ", with another: ")
+				t.print("    ", stateWord(state), ", consequence: ")
 				t.line(f.Result)
 				continue
 			}
-			t.print("    ", string(state), ": ")
+			t.print("    ", stateWord(state), ": ")
 			t.line(f.Result)
 			if state != report.New && state != report.Worse {
 				continue
@@ -258,7 +272,7 @@ func (t *diffText) findings(p report.Pair) {
 		}
 	}
 	if quiet > 0 {
-		t.print("    standing: ", plural(quiet, "note"), "\n")
+		t.print("    ", stateWord(report.Standing), ": ", plural(quiet, "note"), "\n")
 	}
 }
 
@@ -294,7 +308,7 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 	var states []string
 	for _, s := range stateOrder() {
 		if n := counts[s]; n > 0 || s == report.New {
-			states = append(states, fmt.Sprintf("%d %s", n, s))
+			states = append(states, fmt.Sprintf("%d %s", n, stateWord(s)))
 		}
 	}
 	_, err := fmt.Fprintf(w, "%s to %s: %s; %s, %s moved; findings: %s\n", report.Plain(d.Old), report.Plain(d.New),

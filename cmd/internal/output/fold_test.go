@@ -38,11 +38,11 @@ func TestNotesThatAreAlikeAreFolded(t *testing.T) {
 		{name: "those that stand for themselves", results: []rules.Result{note("a", "", "copy it"), note("b", "", "copy it")},
 			want: []string{"note: a states none", "    and 1 more like it: b"}},
 		{name: "all are asked for", verbose: true, results: []rules.Result{note("a", "", "copy it"), note("b", "torque-missing/a", "copy it"), note("c", "", "copy it")},
-			want: []string{"note: a states none", "    with it: note: b states none", "note: c states none"}},
+			want: []string{"note: a states none", "    consequence: note: b states none", "note: c states none"}},
 		{name: "another thing to do", results: []rules.Result{note("a", "", "wait 4 s"), note("b", "", "wait 14 s")},
 			want: []string{"note: a states none", "note: b states none"}},
 		{name: "errors and warnings", results: []rules.Result{one(rules.Error, "x", "a", "", "f"), one(rules.Error, "x", "b", "", "f"), one(rules.Warning, "y", "c", "", "f"), one(rules.Warning, "y", "d", "y/c", "f")},
-			want: []string{"error: a states none", "error: b states none", "warning: c states none", "    with it: warning: d states none"}},
+			want: []string{"error: a states none", "error: b states none", "warning: c states none", "    consequence: warning: d states none"}},
 		{name: "numbers", results: []rules.Result{note("a", "", "copy it"), measured},
 			want: []string{"note: a states none", "note: e states none"}},
 		{name: "what is new and what stands", results: []rules.Result{note("a", "", "copy it"), note("b", "", "copy it")}, states: map[string]report.State{"torque-missing/b": report.Standing},
@@ -87,10 +87,28 @@ func TestNotCheckedTogether(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := `a.yaml:1:1: not checked: w0: needs fuses.f.spares [r]
-a.yaml: not checked: 13 checks, which need meters.am
+a.yaml: not checked: 13 checks that need meters.am
 a.yaml:2:1: not checked: w1: needs fuses.f.spares [r]
 `
 	if diff := cmp.Diff(want, b.String()); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
+// Notes that are folded into one with several subjects are no consequences of it.
+func TestConsequencesAreCounted(t *testing.T) {
+	result := func(rule, subject, primary string, level rules.Level) rules.Result {
+		return rules.Result{Rule: rule, Subject: subject, Primary: primary, Level: level, Verdict: rules.Failed}
+	}
+	r := &report.Report{Vehicles: []report.Vehicle{{Results: []rules.Result{
+		result("torque-missing", "a", "", rules.Note), result("torque-missing", "b", "torque-missing/a", rules.Note),
+		result("overloaded", "w", "", rules.Error), result("overloaded", "x", "overloaded/w", rules.Error), result("hot", "w", "overloaded/w", rules.Error),
+	}}}}
+	var b strings.Builder
+	if err := Summary(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	if want := "3 errors, 0 warnings, 2 notes (2 are consequences of another finding)"; !strings.Contains(b.String(), want) {
+		t.Errorf("%q is not in %q", want, b.String())
 	}
 }

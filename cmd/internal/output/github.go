@@ -77,7 +77,7 @@ func annotationText(f report.Finding) string {
 		text = append(text, "fix: "+f.Fix)
 	}
 	for _, res := range f.Follow {
-		text = append(text, "with it: "+res.Message+" ["+res.Rule+"]")
+		text = append(text, "consequence: "+res.Message+" ["+res.Rule+"]")
 	}
 	for i := range text {
 		text[i] = report.Plain(text[i])

@@ -23,7 +23,7 @@ func HistoryText(w io.Writer, h *report.History, o Options) error {
 	case report.AtShallow:
 		t.print("The history ends here because this clone is shallow; ", h.Remedy, "\n")
 	case report.AtLimit:
-		t.print("Older commits were not looked for (--limit).\n")
+		t.print("Older commits are not listed (--limit).\n")
 	}
 	return t.err
 }
@@ -71,7 +71,7 @@ func (t *historyText) moved(c report.Commit, against string) {
 	}
 	t.print(line, against, "\n")
 	if c.TooMany {
-		t.print(hanging, plural(len(c.Edits), "edit"), ", too many to tell which did how much; among the inputs of the check:\n")
+		t.print(hanging, plural(len(c.Edits), "edit"), ", too many to tell the effect of each; among the inputs of the check:\n")
 		for i, e := range c.Inputs {
 			if i == manyShares {
 				t.print(hanging, "  ", fmt.Sprintf("%d more", len(c.Inputs)-manyShares), "\n")
@@ -85,7 +85,7 @@ func (t *historyText) moved(c report.Commit, against string) {
 		t.share(s, c)
 	}
 	if len(m.Cause.Shares) > 1 && m.Cause.Interact {
-		t.print(hanging, "they interact: what one does depends on the others\n")
+		t.print(hanging, "they interact: the effect of one depends on the others\n")
 	}
 }
 
@@ -142,9 +142,9 @@ func standing(r rules.Result) string {
 	case !report.HasHeadroom(r):
 		return string(r.Verdict)
 	}
-	text := report.Ratio(r.Headroom) + " (required " + report.Requirement(r.Required) + ")"
+	text := report.Against(r)
 	if r.Verdict == rules.Failed {
-		text += " FAIL"
+		text += ", fails"
 	}
 	return text
 }
@@ -152,7 +152,7 @@ func standing(r rules.Result) string {
 // HistorySummary writes a history in one line.
 func HistorySummary(w io.Writer, h *report.History) error {
 	threshold := strings.TrimSpace(report.Number(h.Threshold*100, 3)) + " %"
-	_, err := fmt.Fprintf(w, "%s: %s looked at, %d moved %s of %s by more than %s or changed its verdict\n",
+	_, err := fmt.Fprintf(w, "%s: %s examined, %d moved %s of %s by more than %s or changed its verdict\n",
 		report.Plain(h.From), plural(h.Looked, "commit"), h.CountMoved(), h.Rule, report.Plain(h.Subject), threshold)
 	return err
 }

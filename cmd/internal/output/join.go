@@ -67,11 +67,11 @@ func (p *Parts) Check() error {
 	for _, part := range all {
 		switch first := all[0]; {
 		case part.version != first.version:
-			return fmt.Errorf("%s was written by version %s and %s by version %s: check all shards with the same program", first.name, first.version, part.name, part.version)
+			return fmt.Errorf("%s was written by version %s and %s by version %s: check all shards with the same version", first.name, first.version, part.name, part.version)
 		case part.Of != first.Of:
-			return fmt.Errorf("%s is shard %s and %s is shard %s: their vehicles are shared out differently", first.name, first.Shard, part.name, part.Shard)
+			return fmt.Errorf("%s is shard %s and %s is shard %s: their vehicles are split differently", first.name, first.Shard, part.name, part.Shard)
 		case part.Split != first.Split:
-			return fmt.Errorf("%s and %s are not of one run: other vehicles were found, or other options were given", first.name, part.name)
+			return fmt.Errorf("%s and %s are not from one run: they found different vehicles or have different options", first.name, part.name)
 		}
 	}
 	return errors.Join(complete("JSON", ofJSON), complete("SARIF", ofSARIF))
@@ -90,7 +90,7 @@ func complete(format string, parts []partOf) error {
 		}
 		byNumber[part.Number] = part
 		if !bytes.Equal(part.about, parts[0].about) {
-			return fmt.Errorf("%s and %s are not of one run: they say different things of it", parts[0].name, part.name)
+			return fmt.Errorf("%s and %s are not from one run: they contradict each other about it", parts[0].name, part.name)
 		}
 	}
 	for n := 1; n <= parts[0].Of; n++ {

@@ -134,7 +134,7 @@ func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
 	case res.IsFinding():
 		c.Output = junitText(strings.Join(append([]string{string(res.Level) + ": " + res.Message}, junitLines(res)...), "\n"))
 		if standing {
-			c.Output += "\nstanding since " + junitText(r.Since)
+			c.Output += "\nalready in " + junitText(r.Since)
 		}
 	case res.Verdict == rules.Waived && res.Waiver != nil:
 		c.Output = junitText("waived: " + res.Message + "\n" + report.Accepted(res.Waiver) + ": " + res.Waiver.Reason)

@@ -158,7 +158,7 @@ func TestMarkdownHoldsTogether(t *testing.T) {
 		}
 	}
 	page := written(t, Markdown, r)
-	for _, part := range []string{"with it:", "standing since", "waived finding", "checks not made", "more errors and warnings", "could not be done"} {
+	for _, part := range []string{" consequences: ", "already in", "waived finding", "checks not made", "more errors and warnings", "could not be done"} {
 		if !strings.Contains(page, part) {
 			t.Errorf("%q is not on the page, so nothing is known of it", part)
 		}
@@ -185,7 +185,7 @@ func TestMarkdownOfALargeFleet(t *testing.T) {
 	if len(out) > markdownLimit+2000 {
 		t.Errorf("%d bytes", len(out))
 	}
-	for _, want := range []string{"#### Cart 300 ", "\n> 380 more could not be done", " vehicles are not shown here", "<summary>8 findings standing since main</summary>"} {
+	for _, want := range []string{"#### Cart 300 ", "\n> 380 more could not be done", " vehicles are left out for lack of space", "<summary>8 findings already in main</summary>"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is not on the page", want)
 		}
@@ -347,15 +347,15 @@ func TestMuchThatFollows(t *testing.T) {
 		}
 	}
 	run := decodeSARIF(t, r)
-	if len(run.Results) != 1 || len(run.Results[0].RelatedLocations) != sarifLinked || !strings.Contains(run.Results[0].Message.Text, "1149 more stand with it.") {
+	if len(run.Results) != 1 || len(run.Results[0].RelatedLocations) != sarifLinked || !strings.Contains(run.Results[0].Message.Text, "1149 more consequences.") {
 		t.Errorf("%d results, %d related", len(run.Results), len(run.Results[0].RelatedLocations))
 	}
-	if text := written(t, Text, r); strings.Count(text, "with it:") != followShown+1 || !strings.Contains(text, "with it: 1187 more (list them with -v)") {
+	if text := written(t, Text, r); strings.Count(text, "consequence: ") != followShown || !strings.Contains(text, "consequences: 1187 more (list with -v)") {
 		t.Errorf("text:\n%s", text)
 	}
 	r.Verbose = true
-	if text := written(t, Text, r); strings.Count(text, "with it:") != 1199 {
-		t.Errorf("%d follow", strings.Count(text, "with it:"))
+	if text := written(t, Text, r); strings.Count(text, "consequence: ") != 1199 {
+		t.Errorf("%d follow", strings.Count(text, "consequence: "))
 	}
 }
 

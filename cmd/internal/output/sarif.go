@@ -94,9 +94,9 @@ func (s *sarifWriter) driver() sarifDriver {
 		Notifications: []sarifDescriptor{
 			notifyRunFailed: notice("run-failed", "A part of the run could not be done.",
 				"A vehicle or a path could not be read or evaluated; its findings are missing here, the others are complete."),
-			notifyCut: notice("results-cut", "There are more results than code scanning takes.",
-				"The gravest results are here; the text and JSON outputs hold them all."),
-			notifyRemark: notice("run-remark", "Something about the run is worth knowing.",
+			notifyCut: notice("results-cut", "There are more results than code scanning accepts.",
+				"The most severe results are here; the text and JSON outputs have them all."),
+			notifyRemark: notice("run-remark", "A remark about the run.",
 				"A vehicle that the older revision has is gone, or a file that looks like a specification is not read."),
 		},
 	}
@@ -147,14 +147,14 @@ func ruleHelp(rule *rules.Rule) *sarifText {
 	add("What goes wrong", cmp.Or(rule.Why, rule.Title))
 	add("Relation", rule.Relation)
 	if rule.Required > 0 {
-		add("Required headroom", report.Requirement(rule.Required)+", unless policy.required names another for this rule")
+		add("Required headroom", report.Requirement(rule.Required)+", unless policy.required sets another for this rule")
 	}
 	add("Other levels", rule.Varies)
 	add("Tuned by", strings.Join(rule.Policy, ", "))
 	add("Source", rule.Source)
 	add("What to do", rule.Fix)
-	fmt.Fprintf(&text, "For the working with the numbers put in: headroom explain %s PATH SUBJECT", rule.ID)
-	fmt.Fprintf(&markdown, "For the working with the numbers put in: `headroom explain %s PATH SUBJECT`", rule.ID)
+	fmt.Fprintf(&text, "For the working with its numbers: headroom explain %s PATH SUBJECT", rule.ID)
+	fmt.Fprintf(&markdown, "For the working with its numbers: `headroom explain %s PATH SUBJECT`", rule.ID)
 	return &sarifText{Text: text.String(), Markdown: markdown.String()}
 }
 
@@ -248,13 +248,13 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 	}
 	for i, res := range f.Follow {
 		if i == sarifLinked {
-			text = append(text, plural(len(f.Follow)-i, "more stands", "more stand")+" with it.")
+			text = append(text, plural(len(f.Follow)-i, "more consequence")+".")
 			break
 		}
 		if at := s.location(res.At); at.Physical != nil {
-			text = append(text, "With it: "+link(at, res.Message)+".")
+			text = append(text, "Consequence: "+link(at, res.Message)+".")
 		} else {
-			text = append(text, "With it: "+linkSafe(report.Sentence(res.Message)))
+			text = append(text, "Consequence: "+linkSafe(report.Sentence(res.Message)))
 		}
 	}
 	if len(f.Follow) > 0 {
@@ -317,7 +317,7 @@ func cutNotice(cut int) sarifNotification {
 	return sarifNotification{
 		Descriptor: sarifReference{ID: "results-cut", Index: notifyCut},
 		Level:      "warning",
-		Message:    sarifText{Text: fmt.Sprintf("%s left out, the least grave ones; the text and JSON outputs hold them all.", plural(cut, "result is", "results are"))},
+		Message:    sarifText{Text: fmt.Sprintf("%s left out, the least severe ones; the text and JSON outputs have them all.", plural(cut, "result is", "results are"))},
 	}
 }
 

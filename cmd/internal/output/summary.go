@@ -13,7 +13,7 @@ import (
 
 // Summary writes the run in one line:
 //
-//	3 vehicles, 214 checks: 198 passed, 4 errors, 1 warning, 2 notes, 9 not checked (list them with -v)
+//	3 vehicles, 214 checks: 198 passed, 4 errors, 1 warning, 2 notes, 9 not checked (list with -v)
 func Summary(w io.Writer, r *report.Report) error {
 	c := r.Count()
 	parts := []string{
@@ -22,11 +22,11 @@ func Summary(w io.Writer, r *report.Report) error {
 		plural(c.Warnings, "warning"),
 		plural(c.Notes, "note"),
 	}
-	if c.Follow > 0 {
-		parts[3] += " (" + plural(c.Follow, "of all these findings follows", "of all these findings follow") + " from another)"
+	if n := consequences(r); n > 0 {
+		parts[3] += " (" + plural(n, "is a consequence", "are consequences") + " of another finding)"
 	}
 	if c.Standing > 0 {
-		parts = append(parts, fmt.Sprintf("%d of the findings standing since %s", c.Standing, report.Plain(r.Since)))
+		parts = append(parts, fmt.Sprintf("%d of the findings already in %s", c.Standing, report.Plain(r.Since)))
 	}
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
@@ -35,14 +35,14 @@ func Summary(w io.Writer, r *report.Report) error {
 		parts = append(parts, fmt.Sprintf("%d not checked", c.NotChecked))
 	}
 	if c.Waived+c.NotChecked > 0 && !r.Verbose {
-		parts[len(parts)-1] += " (list them with -v)"
+		parts[len(parts)-1] += " (list with -v)"
 	}
 	if n := len(r.RunErrors()); n > 0 {
 		parts = append(parts, plural(n, "part of the run", "parts of the run")+" could not be done")
 	}
 	_, err := fmt.Fprintf(w, "%s, %s: %s\n", plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
 	if err == nil && hindered(r) {
-		_, err = fmt.Fprintln(w, "Mend the mistakes in the specification first: they keep checks from being made.")
+		_, err = fmt.Fprintln(w, "Correct the mistakes in the specification first: they prevent other checks.")
 	}
 	if text := graveGaps(r); err == nil && text != "" && !hindered(r) && !r.Verbose {
 		_, err = fmt.Fprintln(w, text)
@@ -53,7 +53,17 @@ func Summary(w io.Writer, r *report.Report) error {
 	return err
 }
 
-// graveGaps names the checks that were not made for want of a rating and whose
+// consequences counts the findings that are listed as consequences of another. Notes
+// that say the same of several subjects are one finding with more subjects, and none
+// of them is a consequence.
+func consequences(r *report.Report) (n int) {
+	for _, f := range fold(r.Findings(), false) {
+		n += len(f.Follow)
+	}
+	return n
+}
+
+// graveGaps names the checks that were not made for lack of a rating and whose
 // findings would be errors: a fuse of unknown breaking capacity must not read as
 // one that has enough.
 func graveGaps(r *report.Report) string {
@@ -71,7 +81,7 @@ func graveGaps(r *report.Report) string {
 	if len(gaps) > named {
 		gaps = append(gaps[:named], fmt.Sprintf("%d more", len(gaps)-named))
 	}
-	return "Not checked, and an error where it fails: " + strings.Join(gaps, ", ")
+	return "Not checked, and an error if it fails: " + strings.Join(gaps, ", ")
 }
 
 // hindered reports whether mistakes in a specification keep checks from being made.
@@ -86,7 +96,7 @@ func hindered(r *report.Report) bool {
 // all are notes.
 const fewFindings = 3
 
-// start names the finding to begin with: the gravest, of equals the one with
+// start names the finding to begin with: the most severe, of equals the one with
 // the least headroom.
 // What an older revision has too comes after all else.
 func start(r *report.Report) string {

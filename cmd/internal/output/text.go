@@ -95,7 +95,7 @@ func (t *textWriter) allNotChecked(list []rules.Result) {
 			if res.At.File != "" {
 				t.print(t.paint.bold(where(schema.Position{File: res.At.File})), ": ")
 			}
-			t.print("not checked: ", fmt.Sprint(n), " checks, which need ", report.Plain(res.Missing), "\n")
+			t.print("not checked: ", fmt.Sprint(n), " checks that need ", report.Plain(res.Missing), "\n")
 		}
 	}
 }
@@ -108,14 +108,14 @@ type textWriter struct {
 }
 
 // followShown is how many findings that follow from another are listed unless
-// all are asked for: what thirty conductors have in common is mended once.
+// all are asked for: what thirty conductors have in common is corrected once.
 const followShown = 12
 
 func (t *textWriter) finding(f foldedFinding) {
 	t.line(f.Result)
 	switch f.Vehicle.States[f.Key()] {
 	case report.Standing:
-		t.print("    standing since ", report.Plain(t.since), "\n")
+		t.print("    already in ", report.Plain(t.since), "\n")
 	case report.Worse:
 		t.print("    worse than in ", report.Plain(t.since), "\n")
 	}
@@ -129,14 +129,14 @@ func (t *textWriter) finding(f foldedFinding) {
 		t.print("    see ", where(place.Position), ": ", report.Plain(place.Note), "\n")
 	}
 	if n := len(f.alike); n > 0 {
-		t.print("    and ", fmt.Sprint(n), " more like it: ", report.Plain(subjects(f.alike)), " (list them with -v)\n")
+		t.print("    and ", fmt.Sprint(n), " more like it: ", report.Plain(subjects(f.alike)), " (list with -v)\n")
 	}
 	for i, res := range f.Follow {
 		if i == followShown && !t.all {
-			t.print("    with it: ", fmt.Sprint(len(f.Follow)-i), " more (list them with -v)\n")
+			t.print("    consequences: ", fmt.Sprint(len(f.Follow)-i), " more (list with -v)\n")
 			break
 		}
-		t.print("    with it: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
+		t.print("    consequence: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
 		if res.At.File != "" && res.At != f.At {
 			t.print(" (", where(res.At), ")")
 		}

@@ -56,7 +56,7 @@ func Quantity(q rules.Quantity) string {
 	return Number(q.Value, 4) + " " + q.Unit
 }
 
-// boundless is the headroom from which on nothing is asked of the subject.
+// boundless is the headroom from which on the subject has no demand.
 const boundless = 1e6
 
 // Ratio renders a headroom with two decimals, rounded down: a headroom that
@@ -72,13 +72,18 @@ func Ratio(v float64) string {
 	return strconv.FormatFloat(math.Floor(v*100+hair)/100, 'f', 2, 64)
 }
 
-// Requirement renders a required headroom with two decimals, or more where
-// two would not tell it.
-func Requirement(v float64) string {
-	if two := strconv.FormatFloat(v, 'f', 2, 64); math.Abs(v*100-math.Round(v*100)) < 1e-9 {
-		return two
+// Requirement renders a required headroom as [Ratio] renders a headroom, so that
+// one that meets it never prints as the smaller number.
+func Requirement(v float64) string { return Ratio(v) }
+
+// Against renders a headroom with the required one. A miss too small for two
+// decimals has four digits, for it must not print as if it were none.
+func Against(res rules.Result) string {
+	headroom, required := Ratio(res.Headroom), Requirement(res.Required)
+	if res.Verdict == rules.Failed && headroom == required {
+		headroom, required = Number(res.Headroom, 4), Number(res.Required, 4)
 	}
-	return Number(v, 4)
+	return headroom + " (required " + required + ")"
 }
 
 // Margin is how far a headroom is above (or, negative, below) the required
@@ -103,7 +108,7 @@ func Numbers(res rules.Result) string {
 	var parts []string
 	if HasHeadroom(res) {
 		parts = append(parts, "demand "+Quantity(res.Demand)+", capability "+Quantity(res.Capability)+
-			", headroom "+Ratio(res.Headroom)+" (required "+Requirement(res.Required)+")")
+			", headroom "+Against(res))
 	}
 	if res.Mode != "" {
 		parts = append(parts, "mode "+res.Mode)

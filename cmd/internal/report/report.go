@@ -20,7 +20,7 @@ import (
 const Caution = "Caution: Headroom checks arithmetic on declared data. It does not replace datasheets, local codes or a\n" +
 	"qualified person's inspection. De-energise, lock out, wait for capacitors to discharge and measure\n" +
 	"before touching.\n" +
-	"Not looked at: the layout of the panel, isolation resistance (measure it), mechanical strength and sealing,\n" +
+	"Not checked: the layout of the panel, isolation resistance (measure it), mechanical strength and sealing,\n" +
 	"electromagnetic compatibility, and what controllers and battery electronics are programmed to do."
 
 // Report is the outcome of a run.
@@ -209,7 +209,7 @@ func LostText(res rules.Result, since string) string {
 	if res.Missing != "" {
 		needs = "it needs " + res.Missing
 	}
-	return res.Subject + " passed in " + since + " and is not checked any more: " + needs
+	return res.Subject + " passed in " + since + " and is no longer checked: " + needs
 }
 
 // NotChecked returns the results of all vehicles that lack their data.
@@ -267,11 +267,11 @@ func (r *Report) Hindrance(v *Vehicle) (what string, first rules.Result) {
 		return "", first
 	}
 	rules.SortBy(mistakes, compare)
-	text, keeps := "a mistake", "keeps"
+	text, prevents := "a mistake", "prevents"
 	if n := len(mistakes); n > 1 {
-		text, keeps = strconv.Itoa(n)+" mistakes", "keep"
+		text, prevents = strconv.Itoa(n)+" mistakes", "prevent"
 	}
-	return text + " in the specification " + keeps + " checks from being made", mistakes[0]
+	return text + " in the specification " + prevents + " checks", mistakes[0]
 }
 
 // Broken reports whether a part of the run could not be done.

@@ -152,11 +152,27 @@ func TestRatioNeverRoundsUpToItsRequirement(t *testing.T) {
 			t.Errorf("Ratio(%v) = %q, want %q", tt.v, got, tt.want)
 		}
 	}
-	if got := Requirement(1.265); got != "1.265" {
-		t.Errorf("Requirement(1.265) = %q", got)
+	for v, want := range map[float64]string{1.25: "1.25", 1.265: "1.26", 1 / 1.05: "0.95"} {
+		if got := Requirement(v); got != want {
+			t.Errorf("Requirement(%v) = %q, want %q", v, got, want)
+		}
 	}
-	if got := Requirement(1.25); got != "1.25" {
-		t.Errorf("Requirement(1.25) = %q", got)
+}
+
+func TestAgainst(t *testing.T) {
+	for _, tt := range []struct {
+		verdict            rules.Verdict
+		headroom, required float64
+		want               string
+	}{
+		{rules.Passed, 1.2, 1, "1.20 (required 1.00)"},
+		{rules.Passed, 0.953, 1 / 1.05, "0.95 (required 0.95)"},
+		{rules.Failed, 0.9511, 1 / 1.05, "0.9511 (required 0.9524)"}, // equal to two decimals
+		{rules.Failed, 0.9999, 1, "0.99 (required 1.00)"},
+	} {
+		if got := Against(rules.Result{Verdict: tt.verdict, Headroom: tt.headroom, Required: tt.required}); got != tt.want {
+			t.Errorf("%v of %v: %q, want %q", tt.headroom, tt.required, got, tt.want)
+		}
 	}
 }
 

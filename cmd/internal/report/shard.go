@@ -44,9 +44,9 @@ type Part struct {
 func (p *Part) Fits(things, errs int) error {
 	switch {
 	case p == nil:
-		return errors.New("is no part of a run: it was written without --shard")
+		return errors.New("is not part of a run: it was written without --shard")
 	case p.Of < 1 || p.Number < 1 || p.Number > p.Of || len(p.Places) != things || len(p.ErrorPlaces) > errs:
-		return errors.New("is not as check --shard wrote it")
+		return errors.New("has been changed since check --shard wrote it")
 	}
 	return nil
 }

@@ -127,7 +127,7 @@ type laboratory struct {
 }
 
 // errUnsound says that a set of changes by itself leaves no sound specification.
-var errUnsound = errors.New("the changes by themselves leave no specification that can be read")
+var errUnsound = errors.New("the changes by themselves do not give a specification that can be read")
 
 // results checks the old revision with some changes carried out.
 func (l *laboratory) results(changes ...report.Change) (map[string]rules.Result, error) {

@@ -94,7 +94,7 @@ func (c *Conductor) workDiameters(w *rules.Working) {
 func workSurface(w *rules.Working, b calc.HeatBalance, id string) float64 {
 	const air = "dry air at T_m, U.S. Standard Atmosphere 1976"
 	const kelvin = 273.15
-	w.Calc("T_s", "temperature of the surface, found by trial so that it agrees with W below", "T_c - R_ins W",
+	w.Calc("T_s", "surface temperature, found by trial so that it agrees with W below", "T_c - R_ins W",
 		fmt.Sprintf("%s - %s * %s", rules.Term(b.ConductorC), rules.Term(b.InsulationKmW), rules.Term(b.HeatWm)), b.SurfaceC, "C")
 	rise := b.SurfaceC - b.AmbientC
 	w.Calc("T_m", "mean temperature of the air film", "(T_s + T_a) / 2", fmt.Sprintf("(%s + %s) / 2", rules.Term(b.SurfaceC), rules.Term(b.AmbientC)), b.FilmC, "C")
@@ -113,7 +113,7 @@ func workSurface(w *rules.Working, b calc.HeatBalance, id string) float64 {
 		b.RadiationWm2K, "W/(m2 K)")
 	w.Calc("F", "calibration to NFPA 70 Table 310.17 and DIN VDE 0298-4 Table 11 (+2/-15 %)", "0.74 (10 mm / D)^0.15 (40 K / (T_s - T_a))^0.05",
 		fmt.Sprintf("0.74 * (10 / %s)^0.15 * (40 / %s)^0.05", rules.Term(b.OuterDiameterMM), rules.Term(rise)), b.Calibration, "")
-	return w.Calc("W", "heat that "+id+" gives off by itself at T_c, heat balance in the form of IEC 60287", "F pi D (h_c + h_r) (T_s - T_a)",
+	return w.Calc("W", "heat loss of "+id+" by itself at T_c, heat balance in the form of IEC 60287", "F pi D (h_c + h_r) (T_s - T_a)",
 		fmt.Sprintf("%s * 3.1416 * %s/1000 * (%s + %s) * %s", rules.Term(b.Calibration), rules.Term(b.OuterDiameterMM),
 			rules.Term(b.ConvectionWm2K), rules.Term(b.RadiationWm2K), rules.Term(rise)), b.HeatWm, "W/m")
 }
@@ -142,16 +142,16 @@ func (c *Conductor) workBar(w *rules.Working) {
 		w.Calc("I_z", "ampacity of "+c.ID, "0 when T_a >= T_c", "", 0, "A")
 		return
 	}
-	rise := w.Calc("f_rise", "for another rise of temperature, "+handbook, "((T_c - T_a) / 50)^0.61",
+	rise := w.Calc("f_rise", "correction for the temperature rise, "+handbook, "((T_c - T_a) / 50)^0.61",
 		fmt.Sprintf("((%s - %s) / 50)^0.61", rules.Term(c.LimitC), rules.Term(c.AmbientC)), calc.RiseScaled(1, 50, c.LimitC-c.AmbientC), "")
 	rho := w.Standard("rho", "resistivity of "+b.Metal.Name+" at 20 C", b.Metal.Resistivity20, "Ohm mm2/m", "IEC 60028; aluminium by IEC 60949")
 	alpha := w.Standard("alpha", "temperature coefficient of "+b.Metal.Name, b.Metal.Alpha20(), "1/K", "IEC 60949")
-	fr := w.Calc("f_R", "for another resistance than that of copper at 90 C", "sqrt(0.017241 (1 + 0.00393 * 70) / (rho (1 + alpha (T_c - 20))))",
+	fr := w.Calc("f_R", "correction for the resistance, against copper at 90 C", "sqrt(0.017241 (1 + 0.00393 * 70) / (rho (1 + alpha (T_c - 20))))",
 		fmt.Sprintf("sqrt(0.017241 * (1 + 0.00393 * 70) / (%s * (1 + %s * (%s - 20))))", rules.Term(rho), rules.Term(alpha), rules.Term(c.LimitC)),
 		math.Sqrt(calc.CopperResistivity20*calc.CopperFactor(90)/(rho*(1+alpha*(c.LimitC-20)))), "")
 	formula, numbers := "I_50 f_rise f_R", fmt.Sprintf("%s * %s * %s", rules.Term(at50), rules.Term(rise), rules.Term(fr))
 	if b.Painted {
-		fp := w.Standard("f_p", "painted: gives off more heat", c.IzA/(at50*rise*fr), "", "DIN 43671")
+		fp := w.Standard("f_p", "painted: higher heat loss", c.IzA/(at50*rise*fr), "", "DIN 43671")
 		formula, numbers = formula+" f_p", numbers+" * "+rules.Term(fp)
 	}
 	w.Calc("I_z", "ampacity of "+c.ID+" at T_c", formula, numbers, c.IzA, "A")
@@ -194,7 +194,7 @@ func (c *Conductor) workDerating(w *rules.Working) float64 {
 		w.Standard("f_g", fmt.Sprintf("grouping: %d conductors in bundle %s", d.count, d.bundle), d.grouping, "", "NFPA 70 Table 310.15(C)(1)")
 	}
 	if d.sheathed {
-		w.Standard("f_s", "sheath round "+c.ID, d.sheath, "", "DIN VDE 0298-4 Table 11, column 5 over column 2")
+		w.Standard("f_s", "sheath around "+c.ID, d.sheath, "", "DIN VDE 0298-4 Table 11, column 5 over column 2")
 		formula = "f_s"
 	}
 	if d.bundle != "" && d.sheathed {

@@ -9,7 +9,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 )
 
-// withstand is the energy in A2s that the conductor bears without heat flow,
+// withstand is the energy in A2s that the conductor withstands without heat flow,
 // from its continuous limit to its short-time limit.
 func (c *Conductor) withstand(w *rules.Working) (float64, error) {
 	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
@@ -24,7 +24,7 @@ func (c *Conductor) withstand(w *rules.Working) (float64, error) {
 	w.Calc("k", "k of "+c.metal.Name+" from T_c to T_f, IEC 60364-5-54 Annex A", fmt.Sprintf("%s sqrt(ln((%s + T_f) / (%[2]s + T_c)))", material, zero),
 		fmt.Sprintf("%s * sqrt(ln((%s + %s) / (%[2]s + %[4]s)))", material, zero, rules.Term(c.shortTimeC), rules.Term(c.LimitC)), k, "A s^0.5/mm2")
 	e := calc.WithstandI2t(c.AreaMM2, k)
-	return w.Calc("k2S2", "energy that "+c.ID+" bears", "(k S)^2", fmt.Sprintf("(%s * %s)^2", rules.Term(k), rules.Term(c.AreaMM2)), e, "A2s"), nil
+	return w.Calc("k2S2", "let-through energy that "+c.ID+" withstands", "(k S)^2", fmt.Sprintf("(%s * %s)^2", rules.Term(k), rules.Term(c.AreaMM2)), e, "A2s"), nil
 }
 
 // Damage returns the conductor's damage curve from its continuous limit up,
@@ -50,13 +50,13 @@ func (c *Conductor) Heating(hottestC float64) (*calc.Heating, error) {
 	return calc.NewHeating(*c.cable, c.AmbientC, hottestC)
 }
 
-// WorkBearing adds the time in s for which the conductor bears a current, by its
+// WorkBearing adds the time in s for which the conductor withstands a current, by its
 // damage curve, to a working that holds k2S2, and returns it.
 func (c *Conductor) WorkBearing(w *rules.Working, d *calc.Damage, currentA float64) float64 {
-	what := "time that " + c.ID + " bears"
+	what := "time that " + c.ID + " withstands"
 	bears := d.Time(currentA)
 	if t := d.WithstandI2t() / (currentA * currentA); t <= calc.AdiabaticLimitS {
-		return w.Calc("t_bear", what+", no heat flowing off", "k2S2 / I^2", fmt.Sprintf("%s / %s^2", rules.Term(d.WithstandI2t()), rules.Term(currentA)), bears, "s")
+		return w.Calc("t_bear", what+", without heat loss", "k2S2 / I^2", fmt.Sprintf("%s / %s^2", rules.Term(d.WithstandI2t()), rules.Term(currentA)), bears, "s")
 	}
 	over := calc.OverloadTemperatureC(c.LimitC, c.AmbientC)
 	accepted := fmt.Sprintf("%s + 1.45^2 * (%s - %s)", rules.Term(c.AmbientC), rules.Term(c.LimitC), rules.Term(c.AmbientC))
@@ -68,7 +68,7 @@ func (c *Conductor) WorkBearing(w *rules.Working, d *calc.Damage, currentA float
 	}
 	t := c.workHeating(w, d.Heating(), heated{"t_bear", "T_c", "T_o"}, currentA, d.StartC(), d.OverloadC())
 	if t < bears {
-		w.Calc("t_bear", what+", not less than the 5 s without heat flow", "max(5 s, t_bear)", "max(5, "+rules.Term(t)+")", bears, "s")
+		w.Calc("t_bear", what+", at least the 5 s without heat loss", "max(5 s, t_bear)", "max(5, "+rules.Term(t)+")", bears, "s")
 	}
 	return bears
 }
@@ -81,7 +81,7 @@ type heated struct{ time, from, to string }
 // conductor continuously, with the balance of heat there, and returns it.
 func (c *Conductor) WorkSteady(w *rules.Working, h *calc.Heating, currentA float64) float64 {
 	t, _ := h.Steady(currentA)
-	w.Calc("T_0", "temperature of "+c.ID+" after "+rules.Term(currentA)+" A for long, found by trial so that P_0 below is nothing", "", "", t, "C")
+	w.Calc("T_0", "steady temperature of "+c.ID+" at "+rules.Term(currentA)+" A, found by trial so that P_0 below is 0", "", "", t, "C")
 	c.workNet(w, h, "P_0", currentA, t)
 	return t
 }
@@ -102,12 +102,12 @@ func (c *Conductor) workHeating(w *rules.Working, h *calc.Heating, name heated, 
 		return t
 	}
 	c.workStore(w, h)
-	what := "time in which " + rules.Term(currentA) + " A heat " + c.ID + " from " + name.from + " to " + name.to
+	what := "time in which " + rules.Term(currentA) + " A heats " + c.ID + " from " + name.from + " to " + name.to
 	node := func(i, n int) float64 { return fromC + (toC-fromC)*float64(i)/float64(n) }
 	net := func(tempC float64) float64 { return currentA*currentA*h.OhmPerM(tempC) - h.LossWm(tempC) }
 	if math.IsInf(t, 1) {
 		c.workNet(w, h, "P_o", currentA, toC)
-		return w.Calc(name.time, what, "never: no heat stays in it there", "", t, "s")
+		return w.Calc(name.time, what, "never: it loses all heat there", "", t, "s")
 	}
 	pieces := 2
 	for ; pieces < 64 && math.Abs(simpson(h.CapacityJmK(), pieces, node, net)-t) > 1e-4*t; pieces *= 2 {
@@ -126,7 +126,7 @@ func (c *Conductor) workHeating(w *rules.Working, h *calc.Heating, name heated, 
 // temperature.
 func (c *Conductor) workNet(w *rules.Working, h *calc.Heating, symbol string, currentA, tempC float64) {
 	metre, loss := 1000*h.OhmPerM(tempC), h.LossWm(tempC)
-	what := fmt.Sprintf("heat that stays in the %s at %s C: I^2 R' - W, where W = %s W/m flow off by the heat balance at that temperature",
+	what := fmt.Sprintf("heat that stays in the %s at %s C: I^2 R' - W, where W = %s W/m is lost by the heat balance at that temperature",
 		c.metal.Name, rules.Term(tempC), rules.Term(loss))
 	w.Calc(symbol, what, "", fmt.Sprintf("%s^2 * %s/1000 - %s", rules.Term(currentA), rules.Term(metre), rules.Term(loss)), currentA*currentA*metre/1000-loss, "W/m")
 }

@@ -121,7 +121,7 @@ func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, er
 	w.Given("w", "width of "+b.ID, b.WidthMM, "mm", b.Path()+".width_mm")
 	w.Given("d", "thickness of "+b.ID, b.ThicknessMM, "mm", b.Path()+".thickness_mm")
 	c.AmbientC = ambient(p, w, &b.Conductor)
-	own := w.Default("T_ins", "limit of a bare bar", barLimitC, "C", "what tinned bolted joints bear, common practice")
+	own := w.Default("T_ins", "limit of a bare bar", barLimitC, "C", "limit of tinned bolted joints, common practice")
 	c.LimitC = limit(p, w, &b.Conductor, own)
 	c.shortTimeC = bareShortTimeC
 	c.workShortTime = func(w *rules.Working) {
@@ -134,7 +134,7 @@ func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, er
 
 const (
 	// barLimitC is what a bare bar may reach where its terminals allow it
-	// (common practice: 105 C is what tinned bolted joints bear).
+	// (common practice: 105 C is the limit of tinned bolted joints).
 	barLimitC = 105
 	// bareShortTimeC is the final temperature of a bare bar after a short circuit.
 	bareShortTimeC = 200
@@ -145,10 +145,10 @@ func ambient(p *rules.Pass, w *rules.Working, c *schema.Conductor) float64 {
 	outside, path := p.Spec.Vehicle.AmbientC.Max, "vehicle.ambient_C.max"
 	z, ok := p.Spec.Zones[c.Zone]
 	if !ok {
-		return w.Given("T_a", "hottest air round the vehicle; "+c.ID+" lies in no hotter zone", outside, "C", path)
+		return w.Given("T_a", "hottest air around the vehicle; "+c.ID+" is in no hotter zone", outside, "C", path)
 	}
-	t := w.Given("T_air", "hottest air round the vehicle", outside, "C", path)
-	rise := w.Given("dT_zone", "rise of zone "+c.Zone, z.RiseK, "K", "zones."+c.Zone+".rise_K")
+	t := w.Given("T_air", "hottest air around the vehicle", outside, "C", path)
+	rise := w.Given("dT_zone", "temperature rise of zone "+c.Zone, z.RiseK, "K", "zones."+c.Zone+".rise_K")
 	return w.Calc("T_a", "air at "+c.ID, "T_air + dT_zone", rules.Term(t)+" + "+rules.Term(rise), t+rise, "C")
 }
 
@@ -161,7 +161,7 @@ func limit(p *rules.Pass, w *rules.Working, c *schema.Conductor, own float64) fl
 		least = min(least, t)
 		numbers += ", " + rules.Term(t)
 	}
-	return w.Calc("T_c", "limit of temperature of "+c.ID, "least of T_ins and both terminals'", "min("+numbers+")", least, "C")
+	return w.Calc("T_c", "temperature limit of "+c.ID, "least of T_ins and both T_term", "min("+numbers+")", least, "C")
 }
 
 func terminalLimit(p *rules.Pass, w *rules.Working, terminal string) float64 {
@@ -173,7 +173,7 @@ func terminalLimit(p *rules.Pass, w *rules.Working, terminal string) float64 {
 	return w.Default("T_term", what, p.Spec.Policy.TerminalMaxC, "C", "policy.terminal_max_C")
 }
 
-// shortTime is the temperature that the insulation bears for the seconds of a
+// shortTime is the temperature that the insulation withstands for the seconds of a
 // short circuit, and what adds it to a working. Where the spec names neither it
 // nor the material, the least of what insulation of that class can be is taken.
 func shortTime(wire *schema.Wire) (limitC float64, work func(*rules.Working)) {
@@ -191,7 +191,7 @@ func shortTime(wire *schema.Wire) (limitC float64, work func(*rules.Working)) {
 	t, why := float64(calc.TinnedLugLimitC), "no material given: above 105 C it is not PVC; limit of a tinned lug, common practice"
 	if !wire.Insulation.MaxC.Known || wire.Insulation.MaxC.Value <= 105 {
 		t, _ = calc.ShortTimeLimitC("PVC")
-		why = "no material given: taken as PVC, the least"
+		why = "no material given: taken as PVC, the lowest"
 	}
 	return t, func(w *rules.Working) { w.Default("T_f", what, t, "C", why) }
 }

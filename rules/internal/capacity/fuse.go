@@ -42,17 +42,17 @@ func Opens(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) fl
 	all := c.MaxPoints()
 	switch {
 	case f.Opening != nil && len(f.Opening.Max) > 0:
-		w.GivenText("curve", "greatest opening times of "+f.ID, pointsText(all), f.Path()+".opening.max")
+		w.GivenText("curve", "longest opening times of "+f.ID, pointsText(all), f.Path()+".opening.max")
 	case len(all) > 0:
-		w.StandardText("curve", "greatest opening times of "+f.ID+", class "+f.Class, pointsText(all), c.MaxSource())
+		w.StandardText("curve", "longest opening times of "+f.ID+", class "+f.Class, pointsText(all), c.MaxSource())
 	}
 	if c.TotalSpeaks(currentA) {
 		w.Given("I2t_t", "total I2t of "+f.ID, f.TotalI2t.Value, "A2s", f.Path()+".total_I2t_A2s")
 	}
-	what := fmt.Sprintf("greatest opening time of %s at %s A", f.ID, rules.Figure(currentA))
+	what := fmt.Sprintf("longest opening time of %s at %s A", f.ID, rules.Figure(currentA))
 	i := rules.Term(currentA)
 	if math.IsInf(t, 1) {
-		return w.Calc("t_open", what, "it need not open below its first point", "", t, "s")
+		return w.Calc("t_open", what, "it may stay closed below its first point", "", t, "s")
 	}
 	if a, b, ok := c.MaxSpan(currentA); ok && currentA < all[len(all)-1].CurrentA {
 		return w.Calc("t_open", what+", straight on log-log paper", "t_1 (t_2 / t_1)^(ln(I / I_1) / ln(I_2 / I_1))",

@@ -71,15 +71,15 @@ func terminalLimitC(p *rules.Pass, terminal string) (limitC float64, declared bo
 // Work adds the temperature along the conductor to a working.
 func (s Short) Work(w *rules.Working) {
 	cooling := 1000 * s.CoolingWmK
-	w.Calc("g", "heat that the air takes for each K, at the hottest point, by the heat balance of I_z", "", rules.Term(cooling), cooling, "mW/(m K)")
+	w.Calc("g", "heat lost to the air per K at the hottest point, by the heat balance of I_z", "", rules.Term(cooling), cooling, "mW/(m K)")
 	heat := s.currentA * s.currentA * s.r20
 	w.Calc("q", "heat of the current at 20 C", "I^2 R'_20", fmt.Sprintf("%s^2 * %s/1000", rules.Term(s.currentA), rules.Term(1000*s.r20)), heat, "W/m")
 	net := s.CoolingWmK - heat*s.alpha
-	w.Standard("k", "conductivity of "+s.metal+" for heat", s.conductivity, "W/(m K)", "heat transfer textbooks")
+	w.Standard("k", "thermal conductivity of "+s.metal, s.conductivity, "W/(m K)", "heat transfer textbooks")
 	w.Calc("1/m", "how far the temperature of a terminal reaches", "sqrt(k A / |g - q alpha|)",
 		fmt.Sprintf("sqrt(%s * %s/1000000 / %s)", rules.Term(s.conductivity), rules.Term(s.areaMM2), rules.Term(max(net, -net))), s.LengthM, "m")
 	far := (s.CoolingWmK*s.ambientC + heat*(1-20*s.alpha)) / net
-	w.Calc("T_far", "temperature that the balance would have without ends", "(g T_a + q (1 - 20 alpha)) / (g - q alpha)",
+	w.Calc("T_far", "balance temperature far from the ends", "(g T_a + q (1 - 20 alpha)) / (g - q alpha)",
 		fmt.Sprintf("(%s * %s + %s * (1 - 20 * %s)) / %s", rules.Term(s.CoolingWmK), rules.Term(s.ambientC), rules.Term(heat), rules.Term(s.alpha), rules.Term(net)), far, "C")
 	shape := "cosh"
 	if net < 0 {

@@ -75,7 +75,7 @@ func CycleUnknown(c *rules.Check, spec *schema.Spec) bool {
 	if path == "" {
 		return false
 	}
-	c.NotChecked(path, "%s holds a mistake, and what goes on for how long rests on it", path)
+	c.NotChecked(path, "%s holds a mistake, so the durations of the modes are not known", path)
 	return true
 }
 
@@ -98,7 +98,7 @@ func Cycles(spec *schema.Spec, uses []Use) (continuous []Use, cycles []DutyCycle
 		t := DutyCycle{Steps: steps, Declared: true}
 		cycles = append(cycles, t)
 		if rms := t.RMS(); rms > between.A {
-			between.Use, between.What = Use{A: rms}, "the root mean square of the cycle"
+			between.Use, between.What = Use{A: rms}, "the r.m.s. current of the cycle"
 		}
 	}
 	for _, u := range uses {
@@ -129,7 +129,7 @@ func Before(step DutyStep, continuous []Use, cycles []DutyCycle) DutyCycle {
 	}
 	for _, t := range cycles {
 		if rms := t.RMS(); t.Declared && rms > rest.A {
-			rest.Use, rest.What = Use{A: rms}, "the root mean square of the cycle"
+			rest.Use, rest.What = Use{A: rms}, "the r.m.s. current of the cycle"
 		}
 	}
 	return DutyCycle{Steps: []DutyStep{step, rest}}
@@ -220,7 +220,7 @@ func (d Duty) Work(w *rules.Working, part string, tauS float64, tauSource string
 	t := DutyCycle{Steps: d.Steps}
 	t.Work(w, part)
 	w.Default("tau", "time constant of the heating of "+part, tauS, "s", tauSource)
-	w.Calc("I_eq", "steady current that heats as much as the cycle does at the end of its hottest step",
+	w.Calc("I_eq", "equivalent continuous current: it heats as much as the cycle does at the end of its hottest step",
 		"sqrt(sum of I^2 (1 - exp(-t / tau)) exp(-t_after / tau) / (1 - exp(-T / tau))), t_after from the end of a step to there, T the whole cycle",
 		t.periodic(tauS), d.EqA, "A")
 }
@@ -258,9 +258,9 @@ func (s DutyStep) Name() string {
 func (s DutyStep) Work(w *rules.Working, part, k string) {
 	switch {
 	case s.Path == "" && s.What == "":
-		w.Solved("I_"+k, "current in the time between: that of "+s.Name()+", the greatest that flows continuously", s.A, "A", "as above, over those modes")
+		w.Solved("I_"+k, "current between: that of "+s.Name()+", the highest continuous one", s.A, "A", "as above, over those modes")
 	case s.Path == "":
-		w.Solved("I_"+k, "current in the time between: "+s.What, s.A, "A", "as above, over its steps")
+		w.Solved("I_"+k, "current between: "+s.What, s.A, "A", "as above, over its steps")
 	case s.What == "":
 		w.Solved("I_"+k, "current of "+part+" in mode "+s.Mode.ID, s.A, "A", s.At.String())
 	case s.APath != "":

@@ -33,7 +33,7 @@ func (d *Demands) Hottest(e Element, uses []Use, tauS, limitA float64) (duty Dut
 // Unended reports a check as not made for a mode that is above a limit in A and
 // lacks its duration; see [Demands.Hottest].
 func Unended(c *rules.Check, id string, endless Use, drawer string, limitA float64) {
-	c.NotChecked(endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
+	c.NotChecked(endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, limit %s A continuous; %s cannot draw that continuously, so give the mode's duration",
 		id, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limitA), drawer)
 }
 
@@ -82,7 +82,7 @@ func runs(spec *schema.Spec, uses []Use, continuousA float64) (out []DutyStep) {
 			rms, s, _ := calc.RMS(run) // the steps have a duration
 			last := in[(i+len(cycle)-1)%len(cycle)]
 			last.A = rms
-			out = append(out, DutyStep{Use: last, S: s, Path: "cycle", What: "steps of the cycle that follow each other, as their root mean square"})
+			out = append(out, DutyStep{Use: last, S: s, Path: "cycle", What: "steps of the cycle that follow each other, as their r.m.s. current"})
 		}
 		run = nil
 	}

@@ -28,9 +28,9 @@ func (d *Demands) Known(c *rules.Check, id string, e Element) ([]Use, bool) {
 func (d *Demands) known(c *rules.Check, id, missing string) bool {
 	switch {
 	case len(d.Spec.Modes) == 0:
-		c.NotChecked("modes", "no mode of use says what flows through %s", id)
+		c.NotChecked("modes", "no mode gives the current of %s", id)
 	case missing != "":
-		c.NotChecked(missing, "the current of %s grows as the battery sags, and its resistance is not given", id)
+		c.NotChecked(missing, "the current of %s rises as the battery voltage sags; the battery's resistance is not given", id)
 	default:
 		return true
 	}

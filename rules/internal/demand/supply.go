@@ -51,7 +51,7 @@ func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (
 		volts = max(volts, v)
 	}
 	if len(parts) > 1 {
-		w.Calc("V_w", "highest working voltage", "greatest of these", "max("+strings.Join(parts, ", ")+")", volts, "V")
+		w.Calc("V_w", "highest working voltage", "the highest of these", "max("+strings.Join(parts, ", ")+")", volts, "V")
 	}
 	return volts, err
 }
@@ -113,7 +113,7 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 		each = append(each, rules.Term(w.Given(symbol, "regeneration of "+id, p.Spec.Controllers[id].RegenA.Value, "A", "controllers."+id+".regen_A")))
 	}
 	if len(from) > 1 {
-		w.Calc("I_regen", "regeneration of all of them at once", "sum", strings.Join(each, " + "), most, "A")
+		w.Calc("I_regen", "regeneration of all of them together", "sum", strings.Join(each, " + "), most, "A")
 	}
 	var ohm float64
 	for _, b := range list {
@@ -143,11 +143,11 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 		workTypical(p, w, b)
 	case bound == circuit.Least && b.ShortCircuitA.Known:
 		i := w.Given("I_sc", "short-circuit current of "+id, b.ShortCircuitA.Value, "A", b.Path()+".short_circuit_A")
-		w.Calc("R_b,min", "least resistance of "+id+" (warm, new, full)", "V_max / I_sc", "1000 * "+rules.Term(b.MaxV)+" / "+rules.Term(i), 1000*ohm, "mOhm")
+		w.Calc("R_b,min", "lowest resistance of "+id+" (warm, new, full)", "V_max / I_sc", "1000 * "+rules.Term(b.MaxV)+" / "+rules.Term(i), 1000*ohm, "mOhm")
 	case bound == circuit.Least:
-		workBound(p, w, b, r.Min, "min", "least resistance of "+id+" (warm, new, full)", policy.BatteryResistanceMin, "policy.battery_resistance_min_factor")
+		workBound(p, w, b, r.Min, "min", "lowest resistance of "+id+" (warm, new, full)", policy.BatteryResistanceMin, "policy.battery_resistance_min_factor")
 	default:
-		workBound(p, w, b, r.Max, "max", "greatest resistance of "+id+" (cold, aged, nearly empty)", policy.BatteryResistanceMax, "policy.battery_resistance_max_factor")
+		workBound(p, w, b, r.Max, "max", "highest resistance of "+id+" (cold, aged, nearly empty)", policy.BatteryResistanceMax, "policy.battery_resistance_max_factor")
 	}
 	return ohm, nil
 }
@@ -189,11 +189,11 @@ func workTypical(p *rules.Pass, w *rules.Working, b *schema.Battery) float64 {
 	case r.Typ.Known: // a plain number sets the typical value alone
 		return w.Given("R_b", what, typical, "mOhm", path)
 	case r.Min.Known && r.Max.Known:
-		return w.Derived("R_b", what+", amid its range", "", "("+rules.Term(r.Min.Value)+" + "+rules.Term(r.Max.Value)+") / 2", typical, "mOhm", path)
+		return w.Derived("R_b", what+", middle of its range", "", "("+rules.Term(r.Min.Value)+" + "+rules.Term(r.Max.Value)+") / 2", typical, "mOhm", path)
 	case r.Min.Known:
-		return w.Derived("R_b", what+", from the least by policy.battery_resistance_min_factor", "", rules.Term(r.Min.Value)+" / "+rules.Term(least), typical, "mOhm", path+".min")
+		return w.Derived("R_b", what+", from the lowest by policy.battery_resistance_min_factor", "", rules.Term(r.Min.Value)+" / "+rules.Term(least), typical, "mOhm", path+".min")
 	case r.Max.Known:
-		return w.Derived("R_b", what+", from the greatest by policy.battery_resistance_max_factor", "", rules.Term(r.Max.Value)+" / "+rules.Term(most), typical, "mOhm", path+".max")
+		return w.Derived("R_b", what+", from the highest by policy.battery_resistance_max_factor", "", rules.Term(r.Max.Value)+" / "+rules.Term(most), typical, "mOhm", path+".max")
 	}
 	return w.Derived("R_b", what+", from the short-circuit current by policy.battery_resistance_min_factor", "V_max / I_sc / f_R",
 		"1000 * "+rules.Term(b.MaxV)+" / "+rules.Term(b.ShortCircuitA.Value)+" / "+rules.Term(least), typical, "mOhm", b.Path()+".short_circuit_A")

@@ -10,9 +10,9 @@ import (
 	"example.org/headroom/rules/internal/demand"
 )
 
-// Hot judges how hot the peaks of the drive make the conductors of a kind: the
+// Hot checks how hot the peaks of the drive make the conductors of a kind: the
 // temperature at the end of each peak, from the hot state that the cycle leaves,
-// against what insulation and terminals bear. What is too much continuously already,
+// against the limits of insulation and terminals. What is too much continuously already,
 // by the rule of that id, follows from that.
 func Hot(p *rules.Pass, kind, steadyRule string) {
 	h := newHeater(p)
@@ -30,7 +30,7 @@ func Hot(p *rules.Pass, kind, steadyRule string) {
 			unrated(c, id, err)
 			return nil
 		}
-		v := h.judgeHot(c, r, f, turns)
+		v := h.evalHot(c, r, f, turns)
 		if v != nil && f.Mean().A > r.IzA {
 			c.Because(steadyRule, id)
 		}
@@ -38,7 +38,7 @@ func Hot(p *rules.Pass, kind, steadyRule string) {
 	})
 }
 
-func (h *heater) judgeHot(c *rules.Check, r *capacity.Conductor, f *demand.Carried, turns []demand.DutyCycle) *verdict {
+func (h *heater) evalHot(c *rules.Check, r *capacity.Conductor, f *demand.Carried, turns []demand.DutyCycle) *verdict {
 	iz := max(0, r.IzA)
 	var greatest demand.DutyStep
 	for _, t := range turns {
@@ -49,24 +49,24 @@ func (h *heater) judgeHot(c *rules.Check, r *capacity.Conductor, f *demand.Carri
 	switch {
 	case greatest.A <= iz && f.Unlimited.A > iz:
 		s := f.Unlimited
-		c.NotChecked(s.Path, "%s carries %s A (%s), more than the %s A that it carries continuously, and nothing says for how long",
+		c.NotChecked(s.Path, "%s: %s A (%s), ampacity %s A; the duration of that peak is not given",
 			r.ID, rules.Figure(s.A), s.Name(), rules.Figure(iz))
 		return nil
 	case greatest.A <= iz && f.Endless.A > iz:
-		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than the %s A that it carries continuously, and nothing says for how long",
+		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; the duration of that mode is not given",
 			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz))
 		return nil
 	case greatest.A <= iz:
 		c.In(greatest.ModeID(), "")
 		r.WorkAmpacity(c.Working)
 		greatest.Work(c.Working, r.ID, "p")
-		c.AtMost(rules.Amperes(greatest.A), rules.Amperes(iz), "the greatest peak of %s, %s A (%s), is below the %s A that it carries continuously",
+		c.AtMost(rules.Amperes(greatest.A), rules.Amperes(iz), "%s: highest peak %s A (%s), ampacity %s A",
 			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
 		return nil
 	}
 	heating, err := h.heatings.Of(r)
 	if err != nil {
-		c.NotChecked(r.Path, "how %s heats cannot be computed: %v", r.ID, err)
+		c.NotChecked(r.Path, "the heating of %s cannot be computed: %v", r.ID, err)
 		return nil
 	}
 	var worst demand.DutyCycle
@@ -107,47 +107,56 @@ func (h *heater) reportHot(c *rules.Check, r *capacity.Conductor, heating *calc.
 	for _, s := range terms[1:] {
 		text += ", " + s
 	}
-	c.Calc("T_0", "temperature with which "+step.Name()+" begins, once the turns repeat: the heat balance of I_z and the heat capacity, step after step",
+	c.Calc("T_0", "temperature at the start of "+step.Name()+" once the cycle repeats: the heat balance of I_z and the heat capacity, step by step",
 		"C dT/dt = I^2 R'(T) - W(T), the equation behind IEC 60255-149", text, hot.FromC, "C")
 	allowed := r.LimitC - r.AmbientC
 	v := &verdict{demand: step.A, mode: step.ModeID()}
 	if hot.OutOfRange {
 		v.headroom = allowed / (hot.PeakC - r.AmbientC)
 		v.give = func() {
-			c.Fix("%s, which carries that continuously, or shorten the peak", h.thicker(r, step.A))
-			c.AtMost(rules.Kelvins(hot.PeakC-r.AmbientC), rules.Kelvins(allowed), "%s A for %s (%s) heat %s beyond %s C; it bears %s C",
-				rules.Figure(step.A), Span(step.S), step.Name(), r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC))
+			c.Fix("%s, or shorten the peak", h.thicker(r, step.A))
+			c.AtMost(rules.Kelvins(hot.PeakC-r.AmbientC), rules.Kelvins(allowed), "%s: above %s C after %s at %s A (%s), limit %s C",
+				r.ID, rules.Figure(hot.PeakC), Span(step.S), rules.Figure(step.A), step.Name(), rules.Figure(r.LimitC))
 		}
 		return v
 	}
-	c.Calc("T_p", "temperature at its end", "as T_0", rules.Term(step.A)+" A for "+rules.Term(step.S)+" s from "+rules.Term(hot.FromC)+" C", hot.PeakC, "C")
+	c.Calc("T_p", "temperature at the end of the peak", "as T_0", rules.Term(step.A)+" A for "+rules.Term(step.S)+" s from "+rules.Term(hot.FromC)+" C", hot.PeakC, "C")
 	if hot.PeakC > hot.FromC+1 {
 		r.WorkTimeBetween(c.Working, heating, step.A, hot.FromC, hot.PeakC)
 	}
-	rise := c.Calc("dT", "its rise above the air", "T_p - T_a", rules.Term(hot.PeakC)+" - "+rules.Term(r.AmbientC), hot.PeakC-r.AmbientC, "K")
-	c.Calc("dT_c", "rise that it bears", "T_c - T_a", rules.Term(r.LimitC)+" - "+rules.Term(r.AmbientC), allowed, "K")
+	rise := c.Calc("dT", "rise above the air", "T_p - T_a", rules.Term(hot.PeakC)+" - "+rules.Term(r.AmbientC), hot.PeakC-r.AmbientC, "K")
+	c.Calc("dT_c", "permitted rise", "T_c - T_a", rules.Term(r.LimitC)+" - "+rules.Term(r.AmbientC), allowed, "K")
 	v.headroom = allowed / max(rise, 1e-9)
-	more := "and could go on continuously"
+	more := "the peak may last continuously"
 	if !math.IsInf(hot.LeftS, 1) {
-		more = "and could go on for another " + Span(hot.LeftS)
+		more = "the peak may last another " + Span(spanDown(hot.LeftS))
 	}
 	v.give = func() {
-		message := fmt.Sprintf("%s is at %s C of %s C after %s of %s A (%s)", r.ID, rules.Figure(hot.PeakC), rules.Figure(r.LimitC), Span(step.S), rules.Figure(step.A), step.Name())
+		message := fmt.Sprintf("%s: %s C after %s at %s A (%s), limit %s C", r.ID, rules.Figure(hot.PeakC), Span(step.S), rules.Figure(step.A), step.Name(), rules.Figure(r.LimitC))
 		if hot.PeakC > r.LimitC {
 			reach := heating.TimeTo(step.A, hot.FromC, r.LimitC)
-			c.Fix("%s, which carries that continuously, or shorten the peak to %s", h.thicker(r, step.A), Span(reach))
-			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s; it reaches the limit after %s", message, Span(reach))
+			c.Fix("%s, or shorten the peak to at most %s", h.thicker(r, step.A), Span(spanDown(reach)))
+			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s; the limit is reached after %s", message, Span(spanDown(reach)))
 			return
 		}
-		c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s, %s", message, more)
+		c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s; %s", message, more)
 	}
 	return v
+}
+
+// spanDown rounds a time in s down to what [Span] shows of it: a time that may not be
+// exceeded.
+func spanDown(s float64) float64 {
+	if s < 100 {
+		return rules.RoundDown(s, 0.1)
+	}
+	return math.Floor(s)
 }
 
 // Span renders a time as a person says it: "4 min 20 s".
 func Span(s float64) string {
 	if math.IsInf(s, 1) {
-		return "without end"
+		return "unlimited time"
 	}
 	if s < 100 {
 		return rules.Figure(math.Round(10*s)/10) + " s"

@@ -56,8 +56,8 @@ func (h *heater) settle(held []*verdict) {
 }
 
 // conductors yields the wired conductors of one kind, "wires" or "busbars", each
-// with a check in the making, and gives the verdicts that the judge holds back.
-func (h *heater) conductors(kind string, judge func(c *rules.Check, id string) *verdict) {
+// with a check in the making, and gives the verdicts that eval holds back.
+func (h *heater) conductors(kind string, eval func(c *rules.Check, id string) *verdict) {
 	var held []*verdict
 	for id, conductor := range h.Spec.Conductors() {
 		if conductor.Kind != kind || conductor.Spare || h.Circuit.Edge(id) == nil {
@@ -67,7 +67,7 @@ func (h *heater) conductors(kind string, judge func(c *rules.Check, id string) *
 		if h.Unsound(c, conductor.From, conductor.To) {
 			continue
 		}
-		if v := judge(c, id); v != nil {
+		if v := eval(c, id); v != nil {
 			v.check, v.id, v.metres = c, id, h.metres(id)
 			held = append(held, v)
 		}
@@ -92,7 +92,7 @@ func newHeater(p *rules.Pass) *heater {
 	return &heater{demand.For(p), rules.Shared(p, "heatings", func() *capacity.Heatings { return &capacity.Heatings{} })}
 }
 
-// Steady judges what the conductors of a kind carry continuously and in the mean of
+// Steady checks what the conductors of a kind carry continuously and in the mean of
 // the cycle against what they carry in their place.
 func Steady(p *rules.Pass, kind string) {
 	h := newHeater(p)
@@ -106,17 +106,17 @@ func Steady(p *rules.Pass, kind string) {
 			unrated(c, id, err)
 			return nil
 		}
-		return h.judgeSteady(c, r, f)
+		return h.evalSteady(c, r, f)
 	})
 }
 
-// unrated reports that what a conductor carries is not known.
+// unrated reports that the ampacity of a conductor is not known.
 func unrated(c *rules.Check, id string, err error) {
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "what %s carries continuously is not known: %s", id, missing.What)
+		c.NotChecked(missing.Path, "the ampacity of %s is not known: %s", id, missing.What)
 		return
 	}
-	c.NotChecked(id, "what %s carries continuously cannot be computed: %v", id, err)
+	c.NotChecked(id, "the ampacity of %s cannot be computed: %v", id, err)
 }
 
 // workMean adds how the mean comes about to the working of a rated conductor.
@@ -134,25 +134,25 @@ func workMean(m demand.Mean, c *rules.Check, r *capacity.Conductor) {
 		sum += rules.Term(s.A) + "^2 * " + rules.Term(s.S)
 		length += rules.Term(s.S)
 	}
-	c.Calc("I", "root mean square over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / ("+length+"))", m.A, "A")
+	c.Calc("I", "r.m.s. current over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / ("+length+"))", m.A, "A")
 }
 
 // sayMean is the mean in words.
 func sayMean(m demand.Mean, id string) string {
 	switch {
 	case m.Cycle.Steps == nil:
-		return fmt.Sprintf("%s carries %s A in mode %s", id, rules.Figure(m.A), m.Mode.ID)
+		return fmt.Sprintf("%s: %s A in mode %s", id, rules.Figure(m.A), m.Mode.ID)
 	case m.Cycle.Declared:
-		return fmt.Sprintf("%s carries %s A in the mean of the cycle", id, rules.Figure(m.A))
+		return fmt.Sprintf("%s: %s A r.m.s. over the cycle", id, rules.Figure(m.A))
 	}
-	return fmt.Sprintf("%s carries %s A in the mean of mode %s, which comes back every %s s", id, rules.Figure(m.A), m.Mode.ID, rules.Figure(m.Cycle.LengthS()))
+	return fmt.Sprintf("%s: %s A r.m.s. in mode %s, repeated every %s s", id, rules.Figure(m.A), m.Mode.ID, rules.Figure(m.Cycle.LengthS()))
 }
 
-func (h *heater) judgeSteady(c *rules.Check, r *capacity.Conductor, f *demand.Carried) *verdict {
+func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Carried) *verdict {
 	worst, iz := f.Mean(), max(0, r.IzA)
 	if worst.Mode == nil {
 		if f.Drawer == "" {
-			c.Holds(true, "nothing flows through %s continuously", r.ID)
+			c.Holds(true, "%s carries no continuous current", r.ID)
 			return nil
 		}
 	} else {
@@ -160,66 +160,66 @@ func (h *heater) judgeSteady(c *rules.Check, r *capacity.Conductor, f *demand.Ca
 		workMean(worst, c, r)
 	}
 	if worst.A <= iz && f.Endless.A > iz {
-		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s carries %s A in mode %s, more than %s A; %s cannot draw that continuously, so the mode needs its duration",
+		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; %s cannot draw that continuously, so give the mode's duration",
 			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz), f.Drawer)
 		return nil
 	}
 	if worst.Mode == nil {
-		c.Holds(true, "nothing is known to flow through %s continuously", r.ID)
+		c.Holds(true, "%s carries no known continuous current", r.ID)
 		return nil
 	}
 	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: iz / max(worst.A, 1e-9)}
 	v.give = func() {
-		c.Fix("%s for that current (its fuse may ask for more), or share it", h.thicker(r, worst.A))
-		c.AtMost(rules.Amperes(worst.A), rules.Amperes(iz), "%s; in its place it carries %s A continuously", sayMean(worst, r.ID), rules.Figure(iz))
+		c.Fix("%s (its fuse may require more), or split the current between two conductors", h.thicker(r, worst.A))
+		c.AtMost(rules.Amperes(worst.A), rules.Amperes(iz), "%s, ampacity %s A", sayMean(worst, r.ID), rules.Figure(iz))
 	}
 	if worst.A <= iz {
 		return v
 	}
 	if short, ok := r.Short(h.Pass, worst.A); ok && short.Reaches() {
-		return h.judgeShort(c, r, worst, short, v)
+		return h.evalShort(c, r, worst, short, v)
 	}
 	return v
 }
 
-// judgeShort judges a conductor above its ampacity that is so short that its
+// evalShort checks a conductor above its ampacity that is so short that its
 // terminals carry off its heat.
-func (h *heater) judgeShort(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, v *verdict) *verdict {
+func (h *heater) evalShort(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, v *verdict) *verdict {
 	s.Work(c.Working)
-	what := "limit of temperature of " + r.ID + " itself"
+	what := "temperature limit of " + r.ID + " itself"
 	if _, ok := h.Spec.Wires[r.ID]; ok {
 		c.Or("T_own", what, h.Spec.Wires[r.ID].Insulation.MaxC, "C", r.Path+".insulation.max_C", s.OwnC, "policy.insulation_max_C")
 	} else {
-		c.Default("T_own", what, s.OwnC, "C", "what tinned bolted joints bear, common practice")
+		c.Default("T_own", what, s.OwnC, "C", "limit of tinned bolted joints, common practice")
 	}
 	rise, allowed := s.HottestC-r.AmbientC, s.OwnC-r.AmbientC
-	ends := fmt.Sprintf("%s; that is more than the %s A of a long one, but over %s m its terminals take the heat, %s W together",
+	ends := fmt.Sprintf("%s, ampacity %s A; but at a length of %s m its terminals carry off the heat, %s W in all",
 		sayMean(worst, r.ID), rules.Figure(max(0, r.IzA)), rules.Figure(s.MetreM), rules.Figure(max(0, -s.HeatFromEndsW)))
 	switch {
 	case rise > allowed:
 		v.headroom = min(v.headroom, allowed/rise)
 		v.give = func() {
 			c.Fix("%s", h.thicker(r, worst.A))
-			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s; it would reach %s C, and bears %s C, even if they stayed at their limit",
+			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it reaches %s C, limit %s C, even with them at their own limits",
 				ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
 		}
 	case s.Declared:
 		v.headroom = allowed / rise
 		v.give = func() {
-			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s: it reaches %s C of %s C while they stay at theirs", ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
+			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s: it reaches %s C, limit %s C, with them at their own limits", ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
 		}
 	default:
 		v.give = func() {
 			c.Level(rules.Note)
-			c.Fix("measure both terminals at that current, or state terminal_max_C of both parts; %s would do by itself", h.thicker(r, worst.A))
-			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which nothing here says",
+			c.Fix("measure both terminals at that current, or give terminal_max_C of both parts, or %s", h.thicker(r, worst.A))
+			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which is not declared",
 				ends, rules.Figure(s.HottestC), rules.Figure(max(s.EndC[0], s.EndC[1])))
 		}
 	}
 	return v
 }
 
-// thicker proposes what carries a current in the place of a conductor.
+// thicker proposes what is enough for a current in the place of a conductor.
 func (h *heater) thicker(r *capacity.Conductor, a float64) string {
 	if size, ok := r.ThinnestFor(h.Pass, a); ok {
 		return "use " + size
@@ -229,7 +229,7 @@ func (h *heater) thicker(r *capacity.Conductor, a float64) string {
 			return fmt.Sprintf("use a bar of %s x %s mm", rules.Figure(w), rules.Figure(b.ThicknessMM))
 		}
 	}
-	return "use a larger section in a cooler place or a looser bundle"
+	return "use a larger section, a cooler place or a smaller bundle"
 }
 
 // Overloaded reports whether a conductor carries more continuously, or in the mean of

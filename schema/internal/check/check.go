@@ -110,7 +110,7 @@ func (k *Checker) missing(d *source.Value, def *define.Definition, path string, 
 		if d.Get(r.Name) != nil || meant[r.Name] || f == nil || f.Need == define.MustGive {
 			continue
 		}
-		k.absent(d, path, f, near, source.Place{Position: r.At.Position(), Note: "the shared part asks for it here"})
+		k.absent(d, path, f, near, source.Place{Position: r.At.Position(), Note: "the shared part requires it here"})
 	}
 }
 
@@ -157,7 +157,7 @@ func (k *Checker) unknownField(v *source.Value, def *define.Definition, path, na
 	} else {
 		if v.Kind == source.NullKind && barely(name) {
 			p.Rule = source.RuleWrongType
-			p.Message = fmt.Sprintf("%s: the comma before %s divides two fields; it is no decimal comma", where, name)
+			p.Message = fmt.Sprintf("%s: the comma before %s separates two fields; it is not a decimal comma", where, name)
 			p.Fix = "write the number with a decimal point"
 			k.Report(p, v.Key, v.Key, name)
 			return
@@ -192,7 +192,7 @@ func (k *Checker) key(v *source.Value, def *define.Definition, path, name string
 		p.Message = fmt.Sprintf("%s cannot be %s", source.Quote(name), define.FormOf(def.Keys).What)
 		p.Fix = define.FormOf(def.Keys).Fix(name)
 	case name == define.Chassis && def.Keys.Name == "#Id":
-		p.Message, p.Fix = "the id \"chassis\" is kept for the vehicle's metalwork", "choose another id"
+		p.Message, p.Fix = "the id \"chassis\" is reserved for the vehicle's metalwork", "choose another id"
 	default:
 		return true
 	}
@@ -229,9 +229,9 @@ func (k *Checker) number(d *source.Value, def *define.Definition, path, name str
 
 func rangeFix(unit string) string {
 	if unit == "" {
-		return "check the figure"
+		return "check the value"
 	}
-	return "check the figure, its decimal point and its unit: the field is in " + unit
+	return "check the value, its decimal point and its unit: the field is in " + unit
 }
 
 // text checks a text against the values or the form it may have.
@@ -246,7 +246,7 @@ func (k *Checker) text(d *source.Value, def *define.Definition, path, name strin
 		}
 		k.problem(d, near, p)
 	case def.Filled && strings.TrimSpace(d.Text) == "":
-		k.problem(d, near, source.Problem{Rule: source.RuleMalformedValue, Path: path, Message: path + " is an empty text", Fix: "say something, or leave the field out"})
+		k.problem(d, near, source.Problem{Rule: source.RuleMalformedValue, Path: path, Message: path + " is an empty text", Fix: "write a text, or remove the field"})
 	case def.Form == nil || def.IsReference() || def.Form.Fits(d.Text):
 	default:
 		rule, message := source.RuleMalformedValue, fmt.Sprintf("%s is %s, which is not %s", path, d.Show(), define.FormOf(def).What)
@@ -254,7 +254,7 @@ func (k *Checker) text(d *source.Value, def *define.Definition, path, name strin
 			rule, message = source.RuleUnitlessNumber, fmt.Sprintf("%s is %s, without a unit", path, d.Show())
 		}
 		if def.Name == "#WireSize" && define.WellWritten.MatchString(d.Text) {
-			message = fmt.Sprintf("%s is %s, but there is no such size", path, d.Show())
+			message = fmt.Sprintf("%s is %s, which is not a known size", path, d.Show())
 		}
 		k.problem(d, near, source.Problem{Rule: rule, Path: path, Message: message, Fix: define.FormOf(def).Fix(d.Text)})
 	}

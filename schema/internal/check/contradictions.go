@@ -122,12 +122,12 @@ func (k *consistency) curve(opening *source.Value, path, name string) []curvePoi
 			switch {
 			case current <= last.currentA:
 				k.contradict(v.Items[i-1].Get("current_A"), item.Get("current_A"), at+".current_A",
-					fmt.Sprintf("%s: the points of opening.%s must stand by rising current, but %s A follows %s A", path, name, source.FormatNumber(current), source.FormatNumber(last.currentA)),
+					fmt.Sprintf("%s: the points of opening.%s must be in order of rising current, but %s A follows %s A", path, name, source.FormatNumber(current), source.FormatNumber(last.currentA)),
 					"put the points in order of current")
 				return nil
 			case s > last.s:
 				k.contradict(v.Items[i-1].Get("s"), item.Get("s"), at+".s",
-					fmt.Sprintf("%s: a fuse opens faster at more current, but opening.%s gives %s s at %s A after %s s at %s A", path, name,
+					fmt.Sprintf("%s: a fuse opens faster at a higher current, but opening.%s has %s s at %s A after %s s at %s A", path, name,
 						source.FormatNumber(s), source.FormatNumber(current), source.FormatNumber(last.s), source.FormatNumber(last.currentA)),
 					"compare the points with the datasheet's curve")
 				return nil
@@ -150,9 +150,9 @@ func (k *consistency) band(opening *source.Value, least, most []curvePoint, path
 		}
 		v := opening.Get("max").Items[i].Get("s")
 		k.contradict(opening.Get("min"), v, fmt.Sprintf("%s.opening.max.%d.s", path, i),
-			fmt.Sprintf("%s: at %s A the longest opening time is %s s, which is less than the shortest, %s s", path,
+			fmt.Sprintf("%s: at %s A the longest opening time, %s s, is below the shortest, %s s", path,
 				source.FormatNumber(p.currentA), source.FormatNumber(p.s), strconv.FormatFloat(shortest, 'g', 3, 64)),
-			"opening.min holds the shortest times, opening.max the longest")
+			"put the shortest times under opening.min, the longest under opening.max")
 		return
 	}
 }
@@ -188,7 +188,7 @@ func (k *consistency) contact(d *source.Value, path string) {
 		timeB, ok4 := b.Num("s")
 		if ok1 && ok2 && ok3 && ok4 && (currentA-currentB)*(timeA-timeB) > 0 {
 			k.contradict(a.Get("s"), b.Get("s"), fmt.Sprintf("%s.short_time.%d.s", path, i),
-				fmt.Sprintf("%s: a contact carries more current for less time, but short_time gives %s A for %s s and %s A for %s s", path,
+				fmt.Sprintf("%s: a higher short-time current is for a shorter time, but short_time has %s A for %s s and %s A for %s s", path,
 					source.FormatNumber(currentA), source.FormatNumber(timeA), source.FormatNumber(currentB), source.FormatNumber(timeB)),
 				"compare the points with the datasheet")
 			return
@@ -237,12 +237,12 @@ func (k *consistency) converter(d *source.Value, path string) {
 		switch {
 		case ok1 && ok2 && hotB <= hotA:
 			k.contradict(a.Get("at_C"), b.Get("at_C"), at+".at_C",
-				fmt.Sprintf("%s: the derating points must stand by rising temperature, but %s C follows %s C", path, source.FormatNumber(hotB), source.FormatNumber(hotA)),
+				fmt.Sprintf("%s: the derating points must be in order of rising temperature, but %s C follows %s C", path, source.FormatNumber(hotB), source.FormatNumber(hotA)),
 				"put the points in order of temperature")
 			return
 		case ok3 && ok4 && shareB > shareA:
 			k.contradict(a.Get("percent"), b.Get("percent"), at+".percent",
-				fmt.Sprintf("%s: the output falls with temperature, but derating gives %s percent after %s percent", path, source.FormatNumber(shareB), source.FormatNumber(shareA)),
+				fmt.Sprintf("%s: the output falls with temperature, but derating has %s percent after %s percent", path, source.FormatNumber(shareB), source.FormatNumber(shareA)),
 				"compare the points with the datasheet")
 			return
 		}
@@ -264,7 +264,7 @@ func (k *consistency) conductor(d *source.Value, path string) {
 	to, ok2 := d.Str("to")
 	if ok1 && ok2 && from == to {
 		k.contradict(d.Get("from"), d.Get("to"), path+".to",
-			fmt.Sprintf("%s begins and ends at %s", path, to), "give the terminal at its other end")
+			fmt.Sprintf("%s has both ends on %s", path, to), "give the terminal at its other end")
 	}
 }
 
@@ -272,7 +272,7 @@ func (k *consistency) mode(d *source.Value, path string) {
 	k.ordered(d, path, "lasts_s", "every_s")
 	k.air(d, path)
 	if every := d.Get("every_s"); every != nil && !every.Broken && d.Get("lasts_s") == nil && !d.Unsure {
-		k.contradict(d, every, path+".every_s", path+" comes again after every_s, but does not say how long it lasts", "add lasts_s, or remove every_s")
+		k.contradict(d, every, path+".every_s", path+" has every_s but not lasts_s, its duration", "add lasts_s, or remove every_s")
 	}
 	for id, draw := range d.Get("draw").Each() {
 		var first *source.Value
@@ -284,12 +284,12 @@ func (k *consistency) mode(d *source.Value, path string) {
 				first = v
 			default:
 				k.contradict(first, v, path+".draw."+id+"."+field,
-					fmt.Sprintf("%s.draw.%s gives more than one of current_A, power_W and regen_A", path, id), "keep one of them")
+					fmt.Sprintf("%s.draw.%s has more than one of current_A, power_W and regen_A", path, id), "keep one of them")
 				return
 			}
 		}
 		if first == nil && draw.Kind == source.ObjectKind && !draw.Broken && !draw.Unsure && len(draw.Members) == 0 {
-			k.contradict(draw, draw, path+".draw."+id, fmt.Sprintf("%s.draw.%s gives none of current_A, power_W and regen_A", path, id), "give one of them")
+			k.contradict(draw, draw, path+".draw."+id, fmt.Sprintf("%s.draw.%s has none of current_A, power_W and regen_A", path, id), "give one of them")
 		}
 	}
 }
@@ -305,6 +305,6 @@ func (k *consistency) air(d *source.Value, path string) {
 	if here.Number > highest.Number {
 		k.contradict(highest, here, path+".ambient_C",
 			fmt.Sprintf("%s.ambient_C is %s, but vehicle.ambient_C.max is %s", path, define.WithUnit(here.Number, "C"), define.WithUnit(highest.Number, "C")),
-			"raise vehicle.ambient_C.max, which checks that hold for all modes take")
+			"raise vehicle.ambient_C.max, which the checks of all modes use")
 	}
 }

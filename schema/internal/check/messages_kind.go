@@ -62,7 +62,7 @@ func groupFix(d *source.Value, def *define.Definition, path, name string) string
 	case len(meant) == 1:
 		return write + meant[0]
 	case len(meant) > 1 && len(meant) <= 3:
-		return write + strings.Join(meant, " or ") + ", whichever is meant"
+		return write + strings.Join(meant, " or ") + ", whichever applies"
 	}
 	text := write + def.Outline()
 	if required == 0 {

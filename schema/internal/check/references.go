@@ -61,8 +61,8 @@ func (r *referee) declare() {
 		}
 		e.d.Broken = true
 		r.Report(source.Problem{Rule: source.RuleDuplicateID, Path: e.path,
-			Message: fmt.Sprintf("the id %s stands for %s and for %s", source.Quote(e.id), singular(first.kind), singular(e.kind)),
-			Fix:     "rename one of them, and what refers to it",
+			Message: fmt.Sprintf("the id %s is used for %s and for %s", source.Quote(e.id), singular(first.kind), singular(e.kind)),
+			Fix:     "rename one of them, and every reference to it",
 			Related: []source.Place{{Position: r.keyOf(first.d, source.Span{}).Position(), Note: "the first is here"}}}, r.keyOf(e.d, r.root.Value), source.Span{}, "")
 	}
 }
@@ -182,11 +182,11 @@ func (r *referee) refersTo(v *source.Value, path, id string, kinds []string) boo
 		return false
 	}
 	p := source.Problem{Rule: source.RuleUnknownPart, Path: path,
-		Message: fmt.Sprintf("%s names %s, which is %s and not a %s", path, source.Quote(id), singular(e.kind), what),
+		Message: fmt.Sprintf("%s is %s, which is %s and not a %s", path, source.Quote(id), singular(e.kind), what),
 		Related: []source.Place{{Position: r.keyOf(e.d, r.root.Value).Position(), Note: source.Quote(id) + " is declared here"}}}
 	switch same := r.idsOf(kinds); {
 	case kinds[0] == "loads" && (e.kind == "switches" || e.kind == "disconnects"):
-		p.Fix = "name it under closed, which lists what is closed by hand"
+		p.Fix = "list it under closed, which names what is closed by hand"
 	case len(same) == 1:
 		p.Fix = "write " + source.Quote(same[0])
 	case len(same) > 1:
@@ -232,7 +232,7 @@ func (r *referee) terminal(v *source.Value, path string) {
 			strings.TrimPrefix(singular(e.kind), "a "), id, source.Quote(name), strings.Join(has, ", ")),
 		Related: []source.Place{{Position: r.keyOf(e.d, r.root.Value).Position(), Note: source.Quote(id) + " is declared here"}}}
 	if name == "" {
-		p.Message = fmt.Sprintf("%s is %s, a part and not a terminal; its terminals are %s", path, source.Quote(v.Text), strings.Join(has, ", "))
+		p.Message = fmt.Sprintf("%s is %s, which is a part and not a terminal; its terminals are %s", path, source.Quote(v.Text), strings.Join(has, ", "))
 	}
 	if s := terminalMeant(name, has); s != "" {
 		p.Fix = "write " + source.Quote(id+"."+s)
@@ -330,11 +330,11 @@ func (r *referee) closable(v *source.Value, path string) {
 		r.unknown(v, path, id, "disconnect or switch", r.idsOf(byHand[:2]))
 	case e.kind == "contactors", e.kind == "relays":
 		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownPart, Path: path,
-			Message: fmt.Sprintf("%s names %s, which is %s: it closes when its coil is fed", path, source.Quote(id), singular(e.kind)),
+			Message: fmt.Sprintf("%s is %s, which is %s: it closes when its coil is energised", path, source.Quote(id), singular(e.kind)),
 			Fix:     "close the switch or the controller output that feeds the coil"})
 	case !slices.Contains(byHand, e.kind):
 		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownPart, Path: path,
-			Message: fmt.Sprintf("%s names %s, which is %s and cannot be closed", path, source.Quote(id), singular(e.kind)),
+			Message: fmt.Sprintf("%s is %s, which is %s and cannot be closed by hand", path, source.Quote(id), singular(e.kind)),
 			Fix:     "name a disconnect, a switch, a pole of a switch, or an output of a controller"})
 	case e.kind == "switches" && single:
 		poles := e.d.Get("poles")
@@ -342,7 +342,7 @@ func (r *referee) closable(v *source.Value, path string) {
 			r.noOutput(v, path, fmt.Sprintf("switch %s has no pole %s", id, source.Quote(pole)), source.SortedMembers(poles))
 		}
 	case e.kind == "controllers" && !single:
-		r.noOutput(v, path, "that is a controller; only its outputs close", outputs(e))
+		r.noOutput(v, path, "that is a controller; only its outputs can be closed", outputs(e))
 	case e.kind == "controllers" && (pole != "coil_out" || e.d.Get("coil_out") == nil):
 		r.noOutput(v, path, fmt.Sprintf("controller %s has no output %s", id, source.Quote(pole)), outputs(e))
 	case e.kind == "disconnects" && single:

@@ -16,7 +16,7 @@ func (r *referee) unknown(v *source.Value, path, id, what string, candidates []s
 	if r.misdeclared(v, path, id) {
 		return
 	}
-	p := source.Problem{Rule: source.RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s names %s, but there is no %s of that id", path, source.Quote(id), what)}
+	p := source.Problem{Rule: source.RuleUnknownPart, Path: path, Message: fmt.Sprintf("%s is %s, but there is no %s with that id", path, source.Quote(id), what)}
 	switch s := r.closestID(id, candidates); {
 	case s != "":
 		p.Message += fmt.Sprintf("; did you mean %s?", source.Quote(s))
@@ -66,7 +66,7 @@ func (r *referee) noSuchPart(v *source.Value, path, id string, e declared) {
 	if e.kind != "" {
 		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownTerminal, Path: path,
 			Message: fmt.Sprintf("%s is %s, but %s is %s, which has no terminals", path, source.Quote(v.Text), source.Quote(id), singular(e.kind)),
-			Fix:     "join conductors at a terminal of a part; declare a stud where several meet",
+			Fix:     "end the conductor on a terminal of a part; where several conductors meet, declare a stud",
 			Related: []source.Place{{Position: r.keyOf(e.d, r.root.Value).Position(), Note: source.Quote(id) + " is declared here"}}})
 		return
 	}
@@ -79,7 +79,7 @@ func (r *referee) noSuchPart(v *source.Value, path, id string, e declared) {
 		Fix:     "declare the part, or correct its id"}
 	switch s := r.closestID(id, candidates); {
 	case metalwork(id):
-		p.Fix = "write " + define.Chassis + " if the vehicle's metalwork is meant, else declare the part"
+		p.Fix = "write " + define.Chassis + " for the vehicle's metalwork, or declare the part"
 	case s != "":
 		p.Message += fmt.Sprintf("; did you mean %s?", source.Quote(s))
 		p.Fix = "write " + source.Quote(s) + " for " + source.Quote(id)
@@ -123,11 +123,11 @@ func letterAndNumber(id string) (letters, number string) {
 func terminalUnder(e declared, name string) string {
 	switch {
 	case e.kind == "controllers" && name == "coil_out":
-		return "add coil_out to " + e.id + ", the output that drives a coil"
+		return "declare coil_out, the output that drives a coil, on " + e.id
 	case e.kind == "disconnects" && (name == "a2" || name == "b2"):
-		return "give " + e.id + " poles: 2"
+		return "set poles: 2 on " + e.id
 	case e.kind == "relays" && (name == "no" || name == "nc"):
-		return "give " + e.id + " the form of its contact: no, nc or changeover"
+		return "set the form of the contact of " + e.id + ": no, nc or changeover"
 	}
 	return ""
 }

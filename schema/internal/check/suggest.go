@@ -33,7 +33,7 @@ func (s suggestion) advice(name string, def *define.Definition) string {
 	case s.written != "":
 		return "write " + s.written
 	case s.unitless:
-		return fmt.Sprintf("numbers carry their unit in the field's name: write %s", strings.Join(s.names, " or "))
+		return fmt.Sprintf("the unit belongs in the field's name: write %s", strings.Join(s.names, " or "))
 	case s.within != "":
 		return "move it into its group: " + s.within
 	case len(s.names) > 0:

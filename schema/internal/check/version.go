@@ -19,7 +19,7 @@ func New(problems *source.Collector, root *source.Value, kinds []string) *Checke
 // reports whether it is one that the definitions can judge.
 func (k *Checker) Values(g *read.Given, spec *define.Definition, most int) bool {
 	if k.root.Kind != source.ObjectKind {
-		k.Report(source.Problem{Rule: source.RuleSyntax, Message: "the file holds " + k.root.Show() + " where a specification is a group of fields",
+		k.Report(source.Problem{Rule: source.RuleSyntax, Message: "the file is " + k.root.Show() + "; a specification is a group of fields",
 			Fix: "begin with headroom: 1 and vehicle:"}, k.root.Value, source.Span{}, "")
 		return false
 	}
@@ -43,8 +43,8 @@ func (k *Checker) noVersion(g *read.Given) {
 		t := g.Texts[0]
 		p.At = source.Position{File: t.Name, Line: 1, Column: 1}
 		if g.Alone && input.IsOfPackage(t.Bytes) {
-			p.Message = "the file has no field headroom; it is one of the files of a package"
-			p.Fix = "check the package's folder, and not one file of it"
+			p.Message = "the file has no field headroom; it is one file of a package"
+			p.Fix = "check the folder of the package instead of one file"
 		}
 	}
 	if root.Value.Valid() {
@@ -52,7 +52,7 @@ func (k *Checker) noVersion(g *read.Given) {
 		for name, field := range root.Each() {
 			if strings.EqualFold(name, "headroom") {
 				at = field.Key
-				p.Message += fmt.Sprintf("; did you mean it by %s?", name)
+				p.Message += fmt.Sprintf("; is it %s?", name)
 				p.Fix = "rename it to headroom"
 			}
 		}
@@ -75,7 +75,7 @@ func (k *Checker) rightVersion(g *read.Given) bool {
 		return false
 	case v.Kind == source.NumberKind && !v.Broken && v.Number != define.Version:
 		k.Report(source.Problem{Rule: source.RuleUnsupportedVersion, Path: "headroom",
-			Message: fmt.Sprintf("the specification is of format version %s, but this program reads version %d", v.Show(), define.Version),
+			Message: fmt.Sprintf("the specification has format version %s, but this program reads version %d", v.Show(), define.Version),
 			Fix:     fmt.Sprintf("write headroom: %d, or use a program that reads version %s", define.Version, v.Show())}, v.Place(), source.Span{}, "")
 		return false
 	}

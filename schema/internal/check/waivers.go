@@ -31,7 +31,7 @@ func (k *consistency) waivers() {
 			continue
 		}
 		k.contradict(list.Items[before].Get("subject"), d.Get("subject"), source.Join(path, "subject"),
-			fmt.Sprintf("%s accepts the finding %s of %s, and so does waivers.%d; which of them counts is not clear", path, rule, subject, before),
+			fmt.Sprintf("%s accepts the finding %s of %s, and so does waivers.%d", path, rule, subject, before),
 			"keep one of them")
 		k.BreakEntity(source.Join("waivers", strconv.Itoa(before))) // neither is known to hold
 	}
@@ -43,8 +43,8 @@ func (k *consistency) day(d *source.Value, path string) {
 	if text, ok := d.Str("expires"); ok {
 		if _, err := time.Parse(time.DateOnly, text); err != nil {
 			k.problem(expires, k.root.Value, source.Problem{Rule: source.RuleMalformedValue, Path: source.Join(path, "expires"),
-				Message: fmt.Sprintf("%s is %s, and there is no such day", source.Join(path, "expires"), source.Quote(text)),
-				Fix:     "give the last day on which the waiver holds"})
+				Message: fmt.Sprintf("%s is %s, which is not a day of the calendar", source.Join(path, "expires"), source.Quote(text)),
+				Fix:     "give the last day on which the waiver is valid"})
 		}
 	}
 }

@@ -44,7 +44,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	}}},
 	{Name: "voltage_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "rated_A", Need: MayGive, Misleading: "give continuous_A for the lasting current, and peak_A with peak_s for the short one", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_A", Need: MayGive, Misleading: "give continuous_A for the continuous current, and peak_A with peak_s for the peak", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_spare,

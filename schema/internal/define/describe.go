@@ -133,5 +133,5 @@ func (def *Definition) ValuesFix() string {
 	for _, m := range def.meanings {
 		parts = append(parts, m.value+" ("+m.is+")")
 	}
-	return "use the one that fits: " + strings.Join(parts, "; ")
+	return "use the one that applies: " + strings.Join(parts, "; ")
 }

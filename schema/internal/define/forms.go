@@ -21,19 +21,19 @@ func FormOf(def *Definition) form {
 	case "#WireSize":
 		return form{`a size with its unit, such as "70 mm2", "2/0 AWG" or "2/0 SAE"`, sizeFix}
 	case "#Id":
-		return form{"an id: small letters, digits and underscores, beginning with a letter", idFix}
+		return form{"an id: lower-case letters, digits and underscores, beginning with a letter", idFix}
 	case "#RuleId":
-		return form{"the id of a rule, such as fuse-breaking-low", always("use an id as the list of rules shows it")}
+		return form{"the id of a rule, such as fuse-breaking-low", always("use an id from \"headroom rules\"")}
 	case "#Sentence":
-		return form{"a sentence", always("say in a sentence why it is safe to leave it so")}
+		return form{"a sentence", always("write a sentence: why is it safe?")}
 	case "#Date":
-		return form{"a day, written year-month-day", always("write the last day on which the waiver holds, such as \"2027-03-31\"")}
+		return form{"a day, written year-month-day", always("write the last day on which the waiver is valid, such as \"2027-03-31\"")}
 	case "#Terminal":
 		return form{"a terminal, written part.terminal", always("write part.terminal, such as pack.pos")}
 	case "#Closable":
-		return form{"the id of something that closes, such as key or key.house", always("write the id, or id.pole")}
+		return form{"the id of something that is closed by hand, such as key or key.house", always("write the id, or id.pole")}
 	}
-	return form{"of the form that the field takes", always("write it as the documentation of the field shows")}
+	return form{"in the required form", always("write it as in the documentation of the field")}
 }
 
 // WellWritten matches a size that is written as it should be, whether there is
@@ -115,7 +115,7 @@ var notInID = regexp.MustCompile(`[^a-z0-9_]+`)
 // idFix offers an id close to a text that is none.
 func idFix(text string) string {
 	if id := IDOf(text); id != "" {
-		return "write " + id + ", here and wherever it is named"
+		return "write " + id + ", here and in every reference to it"
 	}
 	return "choose an id such as main_fuse"
 }

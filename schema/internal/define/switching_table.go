@@ -31,8 +31,8 @@ var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "clamp_V", Need: MayGive, Doc: "Clamping voltage of the suppression, V.", Value: &definitionVolt},
 	{Name: "rated_V", Need: MayGive, Misleading: "give nominal_V, and operate_V, release_V and max_V from the datasheet", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "voltage_V", Need: MayGive, Misleading: "give nominal_V, and operate_V, release_V and max_V from the datasheet", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "pickup_V", Need: MayGive, Misleading: "the field is called operate_V: the voltage at which the coil surely pulls in", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "dropout_V", Need: MayGive, Misleading: "the field is called release_V: the voltage below which the coil surely drops out", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "pickup_V", Need: MayGive, Misleading: "the field is called operate_V: the voltage at which the coil reliably pulls in", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "dropout_V", Need: MayGive, Misleading: "the field is called release_V: the voltage below which the coil reliably releases", Doc: "", Value: &Definition{Kinds: anyKind}},
 }}
 
 var definitionContact = Definition{Name: "#Contact", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -72,11 +72,11 @@ var fieldContact_reverse_break_A = Field{Name: "reverse_break_A", Need: MayGive,
 
 var fieldContact_resistance_mOhm = Field{Name: "resistance_mOhm", Need: MayGive, Doc: "Resistance of the closed contact, mOhm.", Value: &definitionMilliohm}
 
-var fieldContact_rated_V = Field{Name: "rated_V", Need: MayGive, Misleading: "say which voltage: give rated_V_dc (an AC figure does not count on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}}
+var fieldContact_rated_V = Field{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give rated_V_dc (an AC rating does not apply on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}}
 
-var fieldContact_rated_A = Field{Name: "rated_A", Need: MayGive, Misleading: "a contact has several ratings: give carry_A for what it carries, make_A for what it closes on, break for what it interrupts", Doc: "", Value: &Definition{Kinds: anyKind}}
+var fieldContact_rated_A = Field{Name: "rated_A", Need: MayGive, Misleading: "a contact has several ratings: give carry_A for its continuous current, make_A for making, break for breaking", Doc: "", Value: &Definition{Kinds: anyKind}}
 
-var fieldContact_break_A = Field{Name: "break_A", Need: MayGive, Misleading: "a breaking current holds at one voltage only: give break: [{V: ..., A: ...}]", Doc: "", Value: &Definition{Kinds: anyKind}}
+var fieldContact_break_A = Field{Name: "break_A", Need: MayGive, Misleading: "a breaking current is for one voltage only: give break: [{V: ..., A: ...}]", Doc: "", Value: &Definition{Kinds: anyKind}}
 
 var definitionContactor = Definition{Name: "#Contactor", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "contact", Need: HasDefault, Doc: "The power contact.", Value: &definitionContact},
@@ -118,8 +118,8 @@ var definitionPole = Definition{Name: "#Pole", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "motor_A", Need: MayGive, Doc: "Rating for motors, A.", Value: &definitionAmpere},
 	{Name: "inductive_A", Need: MayGive, Doc: "Rating for coils and other inductive loads, A.", Value: &definitionAmpere},
 	{Name: "make_A", Need: MayGive, Doc: "Highest current that it may close on, A.", Value: &definitionAmpere},
-	{Name: "rated_V", Need: MayGive, Misleading: "say which voltage: give rated_V_dc (the AC figure printed on a switch does not count on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
-	{Name: "rated_A", Need: MayGive, Misleading: "give carry_A, and lamp_A, motor_A or inductive_A for what it switches", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give rated_V_dc (the AC rating printed on a switch does not apply on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_A", Need: MayGive, Misleading: "give carry_A, and lamp_A, motor_A or inductive_A for the load that it switches", Doc: "", Value: &Definition{Kinds: anyKind}},
 }}
 
 var definitionRelay = Definition{Name: "#Relay", Kinds: 1 << source.ObjectKind, Fields: []*Field{

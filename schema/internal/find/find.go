@@ -71,7 +71,7 @@ func (f *finder) path(path string) error {
 	}
 	info, err := f.files.Stat(path)
 	if folder, tree := strings.CutSuffix(path, "..."); err != nil && tree && folder != "" {
-		return input.AbsentError{Text: fmt.Sprintf("%s: there is no such file or folder; %s/... stands for a folder and all below it", input.DisplayPath(f.opts.Root, path), input.DisplayPath(f.opts.Root, folder))}
+		return input.AbsentError{Text: fmt.Sprintf("%s: there is no such file or folder; %s/... means the folder and everything below it", input.DisplayPath(f.opts.Root, path), input.DisplayPath(f.opts.Root, folder))}
 	}
 	switch {
 	case err != nil:
@@ -129,7 +129,7 @@ func (f *finder) tree(root string) error {
 			return false
 		}
 		folder = filepath.Join(folder, name)
-		f.passOverFolder(folder, "folders of this name are passed over; to check them too name the folder: "+filepath.ToSlash(folder)+"/...")
+		f.passOverFolder(folder, "folders of this name are skipped; to check them too, name the folder: "+filepath.ToSlash(folder)+"/...")
 		return true
 	}
 	input.Walk(f.files, root, skip, func(folder string, entries []fs.DirEntry, err error) {
@@ -172,7 +172,7 @@ func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasC
 		hasCUE = hasCUE || format == input.FormatCUE
 		switch what := f.likenessOf(path, format); {
 		case what == outside:
-			f.say(input.PassedOver{Path: path, Why: "it is a link out of the repository, out of the folder that was named, or to git's own files"})
+			f.say(input.PassedOver{Path: path, Why: "it is a link out of the repository or the named folder, or to git's own files"})
 		case what == special:
 			f.say(input.PassedOver{Path: path, Why: input.ErrSpecial.Error()})
 		case what == packaged:

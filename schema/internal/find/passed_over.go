@@ -61,7 +61,7 @@ func (f *finder) linkedFolder(path string, entry fs.DirEntry) bool {
 		return false
 	}
 	if f.opts.PassedOver != nil && !f.walks(path) {
-		f.passOverFolder(path, "links to folders are not followed; to check them too name the folder that it leads to")
+		f.passOverFolder(path, "links to folders are not followed; to check them too, name the target folder")
 	}
 	return true
 }

@@ -254,15 +254,15 @@ func whyPassedOver(name string) string {
 	case !named:
 		return ""
 	case strings.HasPrefix(name, "."):
-		return "names that begin with a dot are passed over"
+		return "names that begin with a dot are skipped"
 	case format == "":
 		return "its name does not end in .cue, .yaml, .yml or .json"
 	case format == input.FormatCUE && !strings.HasSuffix(name, ".cue"):
-		return "CUE reads no file whose name ends in " + filepath.Ext(name)
+		return "CUE skips files whose names end in " + filepath.Ext(name)
 	case format == input.FormatCUE && strings.HasPrefix(name, "_"):
-		return "CUE passes over files whose names begin with _"
+		return "CUE skips files whose names begin with _"
 	case format == input.FormatCUE && !input.IsPackageFile(name):
-		return "CUE passes over files whose names end in _test.cue or _tool.cue"
+		return "CUE skips files whose names end in _test.cue or _tool.cue"
 	}
 	return ""
 }

@@ -13,7 +13,7 @@ import (
 // These say that a file is not read because it lies elsewhere than its name says:
 // links in a repository must not bring files of the machine into the findings.
 var (
-	errOutside = errors.New("it is a link out of the repository, or out of the folder that was named, and only files inside are read")
+	errOutside = errors.New("it is a link out of the repository or the named folder, and only files inside are read")
 	errGit     = errors.New("it leads to git's own files, which are not read")
 )
 
@@ -25,7 +25,7 @@ func IsOutside(err error) bool { return errors.Is(err, errOutside) || errors.Is(
 func IsNotThere(err error) bool { return IsAbsent(err) || IsOutside(err) }
 
 // ErrSpecial says that a file is no file of data.
-var ErrSpecial = errors.New("it is a pipe or a device, and no file")
+var ErrSpecial = errors.New("it is a pipe or a device, not a file")
 
 // Disk is the file system of the machine as far as it lies in one folder, the
 // repository or the folder that was named. A link within the folder is

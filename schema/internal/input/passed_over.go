@@ -20,7 +20,7 @@ func (p PassedOver) String() string {
 	name := filepath.ToSlash(p.Path)
 	switch {
 	case p.Cut && p.Count == 0:
-		return fmt.Sprintf("%s was not looked through to its end: %s, and it holds more than %d files", name, p.Why, MostPassedOver)
+		return fmt.Sprintf("%s was not searched completely: %s, and it has more than %d files", name, p.Why, MostPassedOver)
 	case p.Count == 0:
 		return fmt.Sprintf("%s is not read: %s", name, p.Why)
 	}
@@ -28,7 +28,7 @@ func (p PassedOver) String() string {
 	if p.Count == 1 {
 		many = "a file that looks like a specification, " + filepath.ToSlash(p.First) + ", which is"
 	}
-	return fmt.Sprintf("%s holds %s not read: %s", name, many, p.Why)
+	return fmt.Sprintf("%s has %s not read: %s", name, many, p.Why)
 }
 
 // MostPassedOver is how many files of a folder that is passed over are looked at.

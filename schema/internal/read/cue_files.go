@@ -167,7 +167,7 @@ func (r *cueReader) ownPackage(folder string) error {
 			continue
 		}
 		if name != "" && name != f.PackageName() {
-			r.Add(source.Problem{Rule: source.RuleSyntax, Message: fmt.Sprintf("the folder holds two packages that are specifications, %s and %s", name, f.PackageName()),
+			r.Add(source.Problem{Rule: source.RuleSyntax, Message: fmt.Sprintf("the folder has two packages that are specifications, %s and %s", name, f.PackageName()),
 				Fix: "give each vehicle a folder of its own", At: source.Position{File: f.Filename, Line: 1}})
 			r.failed = true
 			return nil
@@ -282,12 +282,12 @@ func (r *cueReader) explain(t *source.Text, err error) error {
 	words := fmt.Sprintf(format, args...)
 	e := &source.SyntaxError{At: at, Message: "this is not valid CUE: " + words, Fix: "check the brackets, colons, commas and quotation marks here and just before"}
 	if m := expectedFound.FindStringSubmatch(words); m != nil {
-		e.Message = fmt.Sprintf("found %s where %s should stand", tokenInWords(m[2]), tokenInWords(m[1]))
+		e.Message = fmt.Sprintf("found %s instead of %s", tokenInWords(m[2]), tokenInWords(m[1]))
 	}
 	switch {
 	case strings.Contains(words, "missing ','"):
-		e.Message = "two things stand side by side that must be separated"
-		e.Fix = "put a comma or a new line between the fields, or quotation marks round a text"
+		e.Message = "two things that must be separated are next to each other"
+		e.Fix = "put a comma or a new line between the fields, or quotation marks around a text"
 	case strings.Contains(words, "string literal not terminated"):
 		e.Message, e.Fix = "a quotation mark is not closed", "close it on the same line"
 	case strings.Contains(words, "expected '}'"), strings.Contains(words, "expected ']'"), strings.Contains(words, "found 'EOF'"):

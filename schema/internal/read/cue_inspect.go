@@ -63,7 +63,7 @@ func (r *cueReader) inspect(f *ast.File) {
 		if a, ok := n.(*ast.Attribute); ok {
 			switch name, _ := a.Split(); name {
 			case "embed", "extern", "if", "ignore", "tag", "inject":
-				r.unsafe(a, fmt.Sprintf("@%s may not be used: a specification depends on nothing but its own text", name))
+				r.unsafe(a, fmt.Sprintf("@%s may not be used: a specification depends only on its own text", name))
 			}
 		}
 		if r.computed == nil && computes(n) {
@@ -86,7 +86,7 @@ func harmless() []string {
 
 func (r *cueReader) unsafe(n ast.Node, message string) {
 	r.failed = true
-	r.Report(source.Problem{Rule: source.RuleUnsafeConstruct, Message: message, Fix: "write the values themselves"}, r.spanOf(n), source.Span{}, "")
+	r.Report(source.Problem{Rule: source.RuleUnsafeConstruct, Message: message, Fix: "write out the values"}, r.spanOf(n), source.Span{}, "")
 }
 
 // computes reports whether a node is more than data: evaluating it could take

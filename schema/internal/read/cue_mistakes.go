@@ -65,19 +65,19 @@ func (c *converter) explainMistake(e cueerrors.Error, path []string, places []so
 		p.Fix = "correct the name, or add the field to the shared part"
 	case strings.HasPrefix(format, "conflicting values"), strings.HasPrefix(format, "incompatible list lengths"):
 		p.Rule = source.RuleConflictingValues
-		p.Message = name + " is given values that do not agree" + c.listed(places)
+		p.Message = name + " has values that contradict each other" + c.listed(places)
 		p.Fix = "keep one of them"
 		if slices.ContainsFunc(places, func(s source.Span) bool { return !s.Text.Own }) {
-			p.Fix += "; a shared part that may be overridden gives its value as a default, *250 | number"
+			p.Fix += "; to override a value of a shared part, give it there as a default: *250 | number"
 		}
 	case strings.HasPrefix(format, "invalid value"):
 		p.Rule = source.RuleOutOfRange
-		p.Message = name + " is outside what the shared part allows" + c.listed(places)
+		p.Message = name + " does not meet the condition of the shared part" + c.listed(places)
 		p.Fix = "correct the value, or the condition"
 	case strings.HasPrefix(format, "undefined field"), strings.HasPrefix(format, "reference %q not found"):
 		p.Rule = source.RuleUnknownName
 		missing := strings.Trim(fmt.Sprint(args...), `"`)
-		p.Message = fmt.Sprintf("%s refers to %s, which nothing defines", name, missing)
+		p.Message = fmt.Sprintf("%s refers to %s, which is not defined", name, missing)
 		p.Fix = "correct the name, or define it"
 		if s := spell.Closest(missing, c.defined()); s != "" {
 			p.Message += fmt.Sprintf("; did you mean %s?", s)
@@ -89,11 +89,11 @@ func (c *converter) explainMistake(e cueerrors.Error, path []string, places []so
 		p.Fix = "give the value"
 	case strings.Contains(format, "empty disjunction"):
 		p.Rule = source.RuleConflictingValues
-		p.Message = name + " is none of the values that the shared part allows" + c.listed(places)
-		p.Fix = "use one of the values allowed"
+		p.Message = name + " is not one of the values that the shared part permits" + c.listed(places)
+		p.Fix = "use one of the permitted values"
 	default:
 		p.Rule = source.RuleNotConcrete
-		p.Message = name + " has no value that can be worked out" + c.listed(places)
+		p.Message = name + " has no value that can be computed" + c.listed(places)
 		p.Fix = "give the value"
 	}
 	return p

@@ -107,11 +107,11 @@ func (r *cueReader) probe() error {
 	switch {
 	case r.target.Path == input.Stdin:
 		r.failed = true
-		r.Report(source.Problem{Rule: source.RuleUnsafeConstruct, Message: "CUE that computes cannot be checked from standard input", Fix: "save it in a file and check that, or write the values themselves"}, at, source.Span{}, "")
+		r.Report(source.Problem{Rule: source.RuleUnsafeConstruct, Message: "CUE with computed values cannot be checked from standard input", Fix: "save it in a file and check that, or write out the values"}, at, source.Span{}, "")
 		return nil
 	case r.opts.Probe == nil:
 		r.failed = true
-		r.Report(source.Problem{Rule: source.RuleUnsafeConstruct, Message: "this specification computes, and evaluation is limited to plain values here", Fix: "write the values themselves"}, at, source.Span{}, "")
+		r.Report(source.Problem{Rule: source.RuleUnsafeConstruct, Message: "this specification has computed values; only plain values are evaluated here", Fix: "write out the values"}, at, source.Span{}, "")
 		return nil
 	}
 	return r.opts.Probe(r.ctx, r.target)
@@ -158,7 +158,7 @@ func (r *cueReader) unusedImport(e cueerrors.Error) {
 
 // undefined words the problem of a name that nothing defines.
 func (r *cueReader) undefined(name string) source.Problem {
-	p := source.Problem{Rule: source.RuleUnknownName, Message: "nothing defines the name " + name}
+	p := source.Problem{Rule: source.RuleUnknownName, Message: "the name " + name + " is not defined"}
 	switch s := spell.Closest(name, r.defined()); {
 	case s != "":
 		p.Message += fmt.Sprintf("; did you mean %s?", s)
@@ -167,7 +167,7 @@ func (r *cueReader) undefined(name string) source.Problem {
 		p.Fix = fmt.Sprintf("define %s, or correct it", name)
 	default:
 		p.Message += "; a text needs quotation marks"
-		p.Fix = fmt.Sprintf("write %q if a text is meant; else define %s, or correct it", name, name)
+		p.Fix = fmt.Sprintf("write %q for a text; for a name define %s, or correct it", name, name)
 	}
 	return p
 }

@@ -77,13 +77,13 @@ func (r *jsonReader) explain(at int, err error) *source.SyntaxError {
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF) || at >= len(b):
 		e.At = source.Unclosed(r.text, r.text.Span(len(bytes.TrimRight(b, " \t\r\n")), 0))
-		e.Message, e.Fix = "the file ends before what begins here is closed", "close every { and [ and every quotation mark"
+		e.Message, e.Fix = "the file ends, but what begins here is not closed", "close every { and [ and every quotation mark"
 	case bytes.HasSuffix(before, []byte(",")) && (b[at] == '}' || b[at] == ']'):
-		e.Message, e.Fix = fmt.Sprintf("a comma stands before %s", found), "remove the comma: JSON allows none after the last entry"
+		e.Message, e.Fix = fmt.Sprintf("there is a comma before %s", found), "remove the comma: JSON has none after the last entry"
 	case b[at] == '/' || b[at] == '#':
 		e.Message, e.Fix = "JSON has no comments", `use the field "notes", or write the file as YAML or CUE`
 	case b[at] == '"':
-		e.Message, e.Fix = "two values stand side by side", "put a comma between the entries"
+		e.Message, e.Fix = "two values are next to each other", "put a comma between the entries"
 	default:
 		e.Message, e.Fix = fmt.Sprintf("found %s where JSON does not allow it", found), "check the commas, colons, brackets and quotation marks around it"
 	}

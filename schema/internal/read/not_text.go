@@ -20,5 +20,5 @@ func notText(t *source.Text) *source.SyntaxError {
 		}
 		at += size
 	}
-	return &source.SyntaxError{At: t.Span(min(at, len(t.Bytes)), min(at+1, len(t.Bytes))), Message: "the file holds bytes that are not text", Fix: "save the file as UTF-8"}
+	return &source.SyntaxError{At: t.Span(min(at, len(t.Bytes)), min(at+1, len(t.Bytes))), Message: "the file has bytes that are not text", Fix: "save the file as UTF-8"}
 }

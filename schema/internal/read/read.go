@@ -100,7 +100,7 @@ func (l *loader) readAll(r io.Reader, name string) ([]byte, error) {
 	}
 	if int64(len(content)) > l.limits.FileBytes {
 		l.Add(source.Problem{Rule: source.RuleTooLarge, Message: fmt.Sprintf("the file is larger than %d bytes", l.limits.FileBytes),
-			Fix: "split the specification, or remove what is not a part of the vehicle", At: source.Position{File: name}})
+			Fix: "split the specification, or remove what does not belong to the vehicle", At: source.Position{File: name}})
 		return nil, nil
 	}
 	if content == nil {

@@ -36,7 +36,7 @@ func readYAML(t *source.Text, c *source.Collector, depth int) *source.Value {
 	switch err := decoder.Decode(&second); {
 	case err == nil:
 		at := r.span(&second)
-		c.Syntax(t, &source.SyntaxError{At: at, Message: "a second document begins here, but one file holds one vehicle", Fix: "move it to a file of its own, or remove the line ---"})
+		c.Syntax(t, &source.SyntaxError{At: at, Message: "a second document begins here, but a file is for one vehicle", Fix: "move it to a file of its own, or remove the line ---"})
 		return nil
 	case err != io.EOF:
 		c.Syntax(t, r.explain(err))
@@ -141,28 +141,28 @@ func (r *yamlReader) explain(err error) *source.SyntaxError {
 	}
 	line = r.locate(line, words)
 	if n := r.missingSpace(line); n > 0 {
-		return &source.SyntaxError{At: r.text.Line(n), Message: "no space follows the colon", Fix: "write name: value, with a space after the colon"}
+		return &source.SyntaxError{At: r.text.Line(n), Message: "there is no space after the colon", Fix: "write name: value, with a space after the colon"}
 	}
 	at := r.text.Line(line)
 	e := &source.SyntaxError{At: at, Fix: "check the indentation, the colons and the brackets here and on the line above"}
 	switch {
 	case bytes.Contains(r.text.Bytes[:at.To], []byte("\t")) && strings.Contains(words, "cannot start any token"):
-		e.Message, e.Fix = "a tab stands where YAML allows only spaces", "indent with spaces"
+		e.Message, e.Fix = "there is a tab where YAML allows only spaces", "indent with spaces"
 	case strings.Contains(words, "unknown anchor"):
 		name, _, _ := strings.Cut(strings.TrimPrefix(words, "unknown anchor '"), "'")
-		e.Message, e.Fix = fmt.Sprintf("the alias *%s is used, but no anchor &%s stands above it", name, name), "define the anchor above its first use"
+		e.Message, e.Fix = fmt.Sprintf("the alias *%s is used, but there is no anchor &%s above it", name, name), "define the anchor above its first use"
 		if i := bytes.Index(r.text.Bytes, []byte("*"+name)); i >= 0 {
 			e.At = r.text.Span(i, i+1+len(name))
 		}
 	case r.colonInText(line).Valid() && (strings.Contains(words, "did not find expected ',' or") || strings.Contains(words, "mapping values are not allowed")):
 		e.At = r.colonInText(line)
-		e.Message, e.Fix = "a colon and a space stand in a text without quotation marks", fmt.Sprintf("put the text in quotation marks: %q", e.At)
+		e.Message, e.Fix = "there is a colon with a space in a text without quotation marks", fmt.Sprintf("put the text in quotation marks: %q", e.At)
 	case strings.Contains(words, "did not find expected key"), strings.Contains(words, "mapping values are not allowed"):
 		e.Message = "the indentation or a colon is wrong near here"
 	case strings.Contains(words, "did not find expected ',' or"):
 		e.At, e.Message, e.Fix = source.Unclosed(r.text, at), "a bracket is not closed, or a comma is missing", "close every { and [, and put commas between the entries"
 	case strings.Contains(words, "did not find expected node content"):
-		e.Message, e.Fix = "something other than a value stands where a value is expected", "put quotation marks round a text that begins with a special character, and check the commas and brackets"
+		e.Message, e.Fix = "there is no value where one is expected", "put quotation marks around a text that begins with a special character, and check the commas and brackets"
 	case strings.Contains(words, "could not find expected ':'"):
 		e.Message, e.Fix = "a colon is missing", "write each field as name: value, with a space after the colon"
 	case strings.Contains(words, "found unexpected end of stream"):
@@ -237,7 +237,7 @@ func (r *yamlReader) value(n *yaml.Node, depth int) (*source.Value, error) {
 		return nil, tooDeep(at, r.deepest)
 	}
 	if r.values++; r.values > yamlValues+len(r.text.Bytes) {
-		return nil, &source.SyntaxError{At: at, Message: "anchors and aliases multiply the file beyond what can be read", Fix: "write the values out, or use fewer aliases"}
+		return nil, &source.SyntaxError{At: at, Message: "anchors and aliases make the file too large to read", Fix: "write the values out, or use fewer aliases"}
 	}
 	d := &source.Value{Value: at, At: at}
 	if n.Style&yaml.TaggedStyle != 0 && !slices.Contains(coreTags(), n.ShortTag()) {

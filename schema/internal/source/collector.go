@@ -165,8 +165,8 @@ func (c *Collector) SettleAside(d *Value) {
 func (c *Collector) DuplicateKey(name string, first, second *Value) {
 	p := Problem{
 		Rule:    RuleDuplicateKey,
-		Message: fmt.Sprintf("%s is given twice in the same group; which of the two counts is not clear", Quote(name)),
-		Fix:     "keep one, or join the two",
+		Message: fmt.Sprintf("%s is given twice in the same group", Quote(name)),
+		Fix:     "keep one, or merge the two",
 		Related: []Place{{first.Key.Position(), "the first is here"}},
 	}
 	var twice []string
@@ -181,7 +181,7 @@ func (c *Collector) DuplicateKey(name string, first, second *Value) {
 		}
 	}
 	if both != nil {
-		p.Message += "; both hold " + strings.Join(both, ", ")
+		p.Message += "; both have " + strings.Join(both, ", ")
 	}
 	c.Later(first, p, second.Key, second.Key)
 	first.Broken = !groups // what joined groups hold can be read
@@ -214,7 +214,7 @@ func (c *Collector) Spelling(d *Value, message, fix string) {
 
 // TooLarge records a number that no computer number can hold.
 func (c *Collector) TooLarge(d *Value, written string) {
-	c.Later(d, Problem{Rule: RuleOutOfRange, Message: fmt.Sprintf("%%PATH%% is %s, which is not a number that can be computed with", written), Fix: "give the value from the datasheet"}, d.Origin(), d.Origin())
+	c.Later(d, Problem{Rule: RuleOutOfRange, Message: fmt.Sprintf("%%PATH%% is %s, which is not a usable number", written), Fix: "give the value from the datasheet"}, d.Origin(), d.Origin())
 }
 
 // Sorted returns the problems by position, then path.
