@@ -143,7 +143,7 @@ func TestAuthorCycle(t *testing.T) {
 var restless = []string{
 	"battery-charge-high", "battery-cutoff-trips", "battery-overloaded", "battery-peak-high", "conductor-overloaded",
 	"conductor-peak-hot", "disconnect-make-low", "disconnect-single-pole", "fuse-fatigued", "fuse-opens-in-use", "fuse-overloaded",
-	"house-energy-high", "precharge-attempts-hot", "precharge-left-high", "precharge-pulse-high", "regeneration-blocked",
+	"house-energy-high", "precharge-attempts-hot", "precharge-incomplete", "precharge-pulse-high", "regeneration-blocked",
 }
 
 // A relay that breaks the feed of its own coil finds no rest. It stands in the main

@@ -30,7 +30,7 @@ func arguments() []argument {
 		{"", "networks-joined", "fuse-above-ampacity", "fuses and sources of either network feed what the stray joins"},
 		{"", "converter-input-low", "load-drop-high", "with the converter off the battery alone feeds the lamp, from farther away"},
 		{"a smaller switch", "pole-carry-low", "pole-load-kind-low", "the share for coils goes with the smaller current of the pole"},
-		{"a key or switch smaller than the fuse", "fuse-above-contact", "pole-load-kind-low", "the share for coils goes with the smaller current of the pole"},
+		{"a key or switch smaller than the fuse", "fuse-above-contact-rating", "pole-load-kind-low", "the share for coils goes with the smaller current of the pole"},
 		{"", "converter-not-isolated", "fuse-above-ampacity", "without isolation the fuses and sources of both networks feed their common negative"},
 		{"a second feed behind the key", "key-off-backfeed", "contactor-not-keyed", "the wire across the pole feeds the coil with the key off"},
 		{"", "contactor-not-keyed", "key-off-backfeed", "the wire that feeds the coil past the key also feeds what is on the key's load side"},

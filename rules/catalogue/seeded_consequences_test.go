@@ -26,7 +26,7 @@ func consequences() []argument {
 		{"a coil fed through its own normally closed contact", "contact-chatters", "precharge-stays-live", "the relay across the pre-charge is fed by the same buzzing contact"},
 		{"a coil of another voltage", "coil-nominal-mismatch", "contactor-make-low", "a coil for a lower voltage pulls in before the capacitors are charged"},
 		{"a contactor bridged by a bar", "disconnect-make-low", "emergency-stop-indirect", "the bar takes the contactor, by which the emergency stop acts, out of the circuit"},
-		{"a contactor smaller than the fuse", "fuse-above-contact", "contactor-short-time-low", asMuch},
+		{"a contactor smaller than the fuse", "fuse-above-contact-rating", "contactor-short-time-low", asMuch},
 		{"a smaller isolator", "disconnect-carry-low", "disconnect-short-time-low", asMuch},
 		{"a longer run to the consumer", "load-drop-high", "value-unlikely", "a run of more than 30 m is unusual in a small vehicle"},
 		{"a part in use marked as a spare", "spare-in-use", "precharge-missing", "without the contactor nothing but the isolator closes on the capacitors"},
@@ -65,7 +65,7 @@ func defects() []defect {
 		{"badger", "conductor-overloaded", "circuit-unsolved", "the solver comes to no rest where a thin wire behind a converter makes its battery take over"},
 		{"", "terminal-unconnected", "conductor-unprotected", "with the wire behind the main fuse left out, what nothing feeds any more counts as fed through no fuse"},
 		{"series-string", "polarity-reversed", "", "of two neighbours in a string that are both turned neither is told from the rest"},
-		{"", "diode-voltage-low", "fuse-above-contact", "a freewheel diode is passed by a loop that goes through the poles of the battery twice, so the fuse alone counts for the coil's branch"},
+		{"", "diode-voltage-low", "fuse-above-contact-rating", "a freewheel diode is passed by a loop that goes through the poles of the battery twice, so the fuse alone counts for the coil's branch"},
 	}
 }
 

@@ -115,7 +115,7 @@ func contactMutations() []mutation {
 		{kind: "a contactor without overload capacity", rule: "contactor-short-time-low", find: func(v *oracle.Vehicle) []fault {
 			return each(v, "contactors", func(id string) []change { return brief(v, "contactors."+id+".contact", 600) })
 		}},
-		{kind: "a contact of a lower voltage", rule: "contact-voltage-low", find: func(v *oracle.Vehicle) []fault {
+		{kind: "a contact of a lower voltage", rule: "contactor-voltage-low", find: func(v *oracle.Vehicle) []fault {
 			return append(
 				each(v, "contactors", func(id string) []change { return lowerContact(v, "contactors."+id+".contact") }),
 				each(v, "relays", func(id string) []change { return lowerContact(v, "relays."+id+".contact") })...)

@@ -36,10 +36,10 @@ func prechargeMutations() []mutation {
 			}
 			return out
 		}, "main_contactor")},
-		{kind: "a contactor that closes too soon", rule: "precharge-left-high", find: drive(func(v *oracle.Vehicle) []change {
+		{kind: "a contactor that closes too soon", rule: "precharge-incomplete", find: drive(func(v *oracle.Vehicle) []change {
 			return times(v, "contactors.main_contactor.closes_after_s", 0.7, 0.5, 0.35, 0.25, 0.15)
 		}, "main_contactor")},
-		{kind: "larger capacitors", rule: "precharge-left-high", find: drive(func(v *oracle.Vehicle) []change {
+		{kind: "larger capacitors", rule: "precharge-incomplete", find: drive(func(v *oracle.Vehicle) []change {
 			return times(v, "controllers.drive.capacitance_uF", 2, 3, 4, 6, 8)
 		}, "main_contactor")},
 		{kind: "a resistor for smaller pulses", rule: "precharge-pulse-high", find: drive(func(v *oracle.Vehicle) []change {

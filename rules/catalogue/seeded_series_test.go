@@ -5,7 +5,7 @@ import "example.org/headroom/rules/internal/oracle"
 // seriesMutations are mistakes with what stands in series: contacts that do not
 // suit the fuse before them.
 func seriesMutations() []mutation {
-	const rule = "fuse-above-contact"
+	const rule = "fuse-above-contact-rating"
 	return []mutation{
 		{kind: "an isolator smaller than the fuse", rule: rule, find: ratings("disconnects", "carry_A", tradeAmps)},
 		{kind: "a contactor smaller than the fuse", rule: rule, find: both("contact.carry_A", tradeAmps)},

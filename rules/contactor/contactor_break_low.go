@@ -100,7 +100,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	limit, index := capacity.Breaks(d.contact.Break, v)
 	if index < 0 {
 		if rated := d.contact.RatedVdc; rated.Known && rated.Value < v {
-			c.Because("contact-voltage-low", d.id)
+			c.Because("contactor-voltage-low", d.id)
 		}
 		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another contactor", rules.Figure(rules.RoundUp(v, 1)))
 		c.Fail("%s: no breaking capacity is given at the %s V of its circuit; those at a lower voltage do not count", d.id, rules.Figure(v))

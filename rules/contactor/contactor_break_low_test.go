@@ -25,7 +25,7 @@ func TestContactorBreakLow(t *testing.T) {
 		{
 			Name:    "which is because the contact is made for less",
 			Replace: []string{"break: [{V: 16,", "break: [{V: 12,", "    contact: {carry_A: 100, rated_V_dc: 60", "    contact: {carry_A: 100, rated_V_dc: 12"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Primary: "contact-voltage-low/k"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Primary: "contactor-voltage-low/k"},
 		},
 		{
 			Name:    "the rating that covers the voltage counts",

@@ -108,7 +108,7 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		case p.Spec.Switches[part] != nil:
 			c.Because("pole-voltage-low", worst.id)
 		case p.Spec.Relays[part] != nil || p.Spec.Contactors[part] != nil:
-			c.Because("contact-voltage-low", part)
+			c.Because("contactor-voltage-low", part)
 		}
 	}
 	c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s: %s V across it when it opens the coil of %s (%s V supply, %s V clamp), rated %s V",

@@ -74,7 +74,7 @@ func TestClampFollowsFromTheContact(t *testing.T) {
 		rules.Edit{Path: "relays.key_relay.contact.break", Value: `[{"V": 48, "A": 5}]`})
 	results := ruletest.Run(t, spec, []*rules.Rule{suppressionClampHigh(), contactVoltageLow()})
 	r, ok := ruletest.Finding(results, "main_contactor")
-	if !ok || r.Rule != "suppression-clamp-high" || r.Primary != "contact-voltage-low/key_relay" {
+	if !ok || r.Rule != "suppression-clamp-high" || r.Primary != "contactor-voltage-low/key_relay" {
 		t.Errorf("found %v, %s following from %q", ok, r.Rule, r.Primary)
 	}
 	if cause, ok := ruletest.Finding(results, "key_relay"); !ok || cause.Key() != r.Primary {

@@ -80,7 +80,7 @@ func contactorExpectations() map[string]Expectation {
 		"contactor-short-time-low": func(v *Vehicle, id string) float64 {
 			return v.shortTimeOf(v.Path(id)+".contact", id)
 		},
-		"contact-voltage-low": func(v *Vehicle, id string) float64 {
+		"contactor-voltage-low": func(v *Vehicle, id string) float64 {
 			side := ".a"
 			if v.Kind(id) == "relays" {
 				side = ".common"

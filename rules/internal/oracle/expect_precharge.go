@@ -69,7 +69,7 @@ func prechargeExpectations() map[string]Expectation {
 		"precharge-stalls": about(func(v *Vehicle, c charge) float64 {
 			return 0.9 / (c.bleed / (c.bleed + c.ohms))
 		}),
-		"precharge-left-high": about(func(v *Vehicle, c charge) float64 {
+		"precharge-incomplete": about(func(v *Vehicle, c charge) float64 {
 			return (1 - c.reaches(c.wait)) / (v.Number("policy.precharge_left_percent", 10) / 100)
 		}),
 		"precharge-pulse-high": about(func(v *Vehicle, c charge) float64 {

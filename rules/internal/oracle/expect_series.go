@@ -7,7 +7,7 @@ import "math"
 // memory), and IEC 60364-4-43, 433.3.1, for loads that cannot overload.
 func seriesExpectations() map[string]Expectation {
 	return map[string]Expectation{
-		"fuse-above-contact": func(v *Vehicle, subject string) float64 {
+		"fuse-above-contact-rating": func(v *Vehicle, subject string) float64 {
 			return over(v.lastingThrough(subject), v.contactCarries(subject))
 		},
 	}

@@ -9,7 +9,7 @@ import (
 
 func contactVoltageLow() *rules.Rule {
 	return &rules.Rule{
-		ID:     "contact-voltage-low",
+		ID:     "contactor-voltage-low",
 		Family: family,
 		Title:  "a contact is rated for less than the highest voltage of its circuit",
 		Why: "The gap of an open contact is designed for one voltage. Above it the arc burns on " +

@@ -7,7 +7,7 @@ import (
 
 func prechargeLeftHigh() *rules.Rule {
 	return &rules.Rule{
-		ID:     "precharge-left-high",
+		ID:     "precharge-incomplete",
 		Family: family,
 		Title:  "the contactor closes before the capacitors are charged",
 		Why: "The charge still missing from the capacitors when the contactor closes comes through its contacts in a millisecond. " +

@@ -13,7 +13,7 @@ import (
 
 func aboveContact() *rules.Rule {
 	return &rules.Rule{
-		ID:     "fuse-above-contact",
+		ID:     "fuse-above-contact-rating",
 		Family: family,
 		Title:  "contacts are rated below what the fuse in series with them lets through",
 		Why: "A stalled motor, a second lamp on the same wire or a failing converter draws more than any mode, but too little to open the fuse. " +
