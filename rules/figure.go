@@ -21,9 +21,9 @@ func RoundDown(v, step float64) float64 { return roundTo(math.Floor, v*(1+1e-9),
 
 // roundTo divides by the steps in one, so that tenths come out as tenths.
 func roundTo(round func(float64) float64, v, step float64) float64 {
-	perOne := math.Round(1 / step)
-	if perOne < 1 {
+	if step >= 1 {
 		return step * round(v/step)
 	}
+	perOne := math.Round(1 / step)
 	return round(perOne*v) / perOne
 }

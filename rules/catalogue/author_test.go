@@ -281,3 +281,16 @@ func TestAuthorPaperwork(t *testing.T) {
 		}
 	}
 }
+
+// The package of a rule has the name of its family, so that a reader who knows one
+// finds the other.
+func TestPackagesAreNamedAfterFamilies(t *testing.T) {
+	for _, r := range catalogue.All() {
+		if r.Family == "spec" || r.Family == "record" {
+			continue // the loader's rules, and those of waivers beside the record's own
+		}
+		if _, err := os.Stat(filepath.Join("..", r.Family)); err != nil {
+			t.Errorf("%s is of the family %s, but there is no rules/%[2]s: name the package after the family", r.ID, r.Family)
+		}
+	}
+}

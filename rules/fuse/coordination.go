@@ -227,7 +227,7 @@ func (s *supply) each(group []circuit.Guard, _ string) coordination {
 		case limit > 0 && (!own.applies || own.err != nil || limit < own.need()):
 			own = coordination{applies: true, devices: []device{{source: g.Source, amperes: limit}}, totalA: limit}
 		case !own.applies:
-			return coordination{} // nothing protects it: a finding of the circuit family
+			return coordination{} // nothing protects it: a finding of the wiring family
 		}
 		sum.add(own)
 	}

@@ -1,4 +1,4 @@
-// Package switches holds the rules of the switch family: what the poles of
+// Package switches holds the rules of the switches family: what the poles of
 // hand-operated switches, and the contacts of relays, withstand of voltage,
 // current and kind of load.
 package switches
@@ -11,7 +11,7 @@ import (
 )
 
 // family is what the rules of this package belong to.
-const family = "switch"
+const family = "switches"
 
 // Rules lists the rules of the family.
 func Rules() []*rules.Rule {

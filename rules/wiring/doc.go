@@ -1,4 +1,4 @@
-// Package wiring holds the rules of the circuit family: what is connected
+// Package wiring holds the rules of the wiring family: what is connected
 // to what, what protects it, and what stays live. The network itself is package
 // circuit.
 package wiring
@@ -6,7 +6,7 @@ package wiring
 import "example.org/headroom/rules"
 
 // family is what the rules of this package belong to.
-const family = "circuit"
+const family = "wiring"
 
 // Rules lists the rules of the family.
 func Rules() []*rules.Rule {

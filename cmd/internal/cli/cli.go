@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 	"time"
 
@@ -72,9 +71,6 @@ func commands() []command {
 	}
 }
 
-// planned are the commands that the documentation names and this version lacks.
-func planned() []string { return []string{"report"} }
-
 // usageError is a mistake in the arguments.
 type usageError struct{ text string }
 
@@ -126,9 +122,6 @@ func find(name string) (command, error) {
 		if !cmd.hidden {
 			names = append(names, cmd.name)
 		}
-	}
-	if slices.Contains(planned(), name) {
-		return command{}, usagef("the command %q is not available in this version", name)
 	}
 	if strings.HasPrefix(name, "-") {
 		return command{}, usagef("expected a command before the flag %s, such as: headroom check %s", name, name)

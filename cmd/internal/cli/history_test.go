@@ -126,7 +126,7 @@ func TestHistoryThroughALink(t *testing.T) {
 	d.commit("folder", "workshop", "No link any more")
 	for _, from := range []string{"{notes}", "{folder}"} {
 		_, stdout, stderr := runDemo(t, d.dir, few(), d.hashes([]string{"history", "--from", from, "fuse-breaking-low", "fleet/heron", "coil_fuse"})...)
-		if !strings.Contains(d.named(stdout), "<stock>") || !strings.Contains(stderr, "commits looked at, 1 moved ") {
+		if !strings.Contains(d.named(stdout), "<stock>") || !strings.Contains(stderr, "commits examined, 1 moved ") {
 			t.Errorf("from %s:\n%s%s", from, d.named(stdout), stderr)
 		}
 	}

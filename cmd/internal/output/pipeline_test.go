@@ -111,7 +111,7 @@ func TestLostChecksAreSaid(t *testing.T) {
 	if !r.Fails() {
 		t.Error("the run does not fail")
 	}
-	const want = "main passed in main and is not checked any more: it needs fuses.main.breaking"
+	const want = "main passed in main and is no longer checked: it needs fuses.main.breaking"
 	for name, write := range map[string]func(io.Writer, *report.Report, Options) error{"text": Text, "github": GitHub, "markdown": Markdown} {
 		if out := strings.ReplaceAll(written(t, write, r), "&#58;", ":"); !strings.Contains(out, want) {
 			t.Errorf("%s:\n%s", name, out)
