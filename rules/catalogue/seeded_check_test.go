@@ -48,7 +48,11 @@ func (s *seeding) outcome(t *testing.T, m *mutant) (o outcome) {
 	if err != nil {
 		return outcome{broken: err.Error()}
 	}
-	for _, r := range seriesOf(t, spec) {
+	series, err := seriesOf(spec)
+	if err != nil {
+		return outcome{broken: err.Error()}
+	}
+	for _, r := range series {
 		if r.IsFinding() {
 			return outcome{broken: r.Message}
 		}

@@ -24,9 +24,9 @@ var seriesRule = &rules.Rule{ID: "series-disagrees", Family: "test", Level: rule
 		a, b := edges[0], edges[1]
 		c := p.Subject(a.ID+" "+b.ID, "vehicle")
 		x, failed := d.Carried(a.ID)
-		y, _ := d.Carried(b.ID)
+		y, failedToo := d.Carried(b.ID)
 		switch {
-		case failed != nil:
+		case failed != nil || failedToo != nil:
 			c.Holds(true, "not solved")
 		case !sameInEveryCorner(p, a, b):
 			c.Fail("%s and %s differ in a corner", a.ID, b.ID)
@@ -36,6 +36,9 @@ var seriesRule = &rules.Rule{ID: "series-disagrees", Family: "test", Level: rule
 					c.Fail("%s: %s %+v, %s %+v", in.Mode.ID, a.ID, in, b.ID, o)
 					break
 				}
+			}
+			if a.Kind == circuit.BatteryEdge || b.Kind == circuit.BatteryEdge {
+				break // what a battery gives at a peak is worked out by its share of the packs
 			}
 			if len(x.Own) != len(y.Own) {
 				c.Fail("%s has %d peaks of controllers, %s %d", a.ID, len(x.Own), b.ID, len(y.Own))
@@ -71,7 +74,11 @@ func TestSeriesAgrees(t *testing.T) {
 	compared := 0
 	for _, path := range paths {
 		loaded := ruletest.Read(t, path)
-		for _, r := range seriesOf(t, loaded.Spec) {
+		results, err := seriesOf(loaded.Spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range results {
 			compared++
 			if r.IsFinding() {
 				t.Errorf("%s: %s", path, r.Message)
@@ -83,11 +90,6 @@ func TestSeriesAgrees(t *testing.T) {
 	}
 }
 
-func seriesOf(t testing.TB, spec *schema.Spec) []rules.Result {
-	t.Helper()
-	results, err := rules.RunFor(rules.Reading{}, spec, []*rules.Rule{seriesRule})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return results
+func seriesOf(spec *schema.Spec) ([]rules.Result, error) {
+	return rules.RunFor(rules.Reading{}, spec, []*rules.Rule{seriesRule})
 }

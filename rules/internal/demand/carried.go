@@ -217,10 +217,10 @@ func (d *Demands) ownSteps(e Element) []DutyStep {
 func (d *Demands) greatestShare(e Element, k ownLimits) (edge *circuit.Edge, share, without float64) {
 	for _, x := range e {
 		if !k.drawn {
-			// What feeds it alone carries all of it.
+			// What feeds it alone carries all of it, in the direction of what it has.
 			closed := d.Circuit.Solve(k.at)
 			if closed.Failed == "" && slices.Contains(d.Circuit.Behind(closed, x), d.Circuit.Edge(k.ID)) {
-				return x, 1, closed.Current(x.ID)
+				return x, 1, math.Abs(closed.Current(x.ID))
 			}
 			continue
 		}
