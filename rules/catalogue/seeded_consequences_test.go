@@ -39,9 +39,9 @@ func consequences() []argument {
 		{"", "converter-never-runs", "load-drop-high", "with the converter off the battery alone feeds the lamp, from farther away"},
 		// What spoils a whole circuit.
 		{"a slipped decimal point", "value-unlikely", "coil-overvoltage contact-chatters fuse-below-breaking-minimum fuse-far-fault-slow", "a thousand times the resistance of the pack makes every voltage and every fault current another one"},
-		{"", "suppression-reversed", "converter-input-overloaded fuse-above-ampacity fuse-opens-in-use fuse-slower-than-damage fuse-withstand-short", everywhere},
-		{"", "battery-shorted", "conductor-unprotected fuse-opens-in-use fuse-withstand-short key-off-backfeed", everywhere},
-		{"the two terminals of a part swapped", "polarity-reversed", "bond-missing contactor-break-low converter-never-runs disconnect-break-low fuse-opens-in-use fuse-slower-than-damage fuse-withstand-short string-unequal",
+		{"", "suppression-reversed", "converter-input-overloaded fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", everywhere},
+		{"", "battery-shorted", "conductor-unprotected fuse-withstand-short key-off-backfeed", everywhere},
+		{"the two terminals of a part swapped", "polarity-reversed", "bond-missing contactor-break-low converter-never-runs disconnect-break-low fuse-slower-than-damage fuse-withstand-short string-unequal",
 			"a converter of one negative pole that is turned round puts the pack's poles, and its voltage, on the house network"},
 		{"a wire left out", "terminal-unconnected", "controller-undervoltage converter-never-runs critical-load-single-fuse load-drop-high", standstill},
 		{"a wire left out", "terminal-unconnected", "terminal-unconnected", "the wire had two ends"},
