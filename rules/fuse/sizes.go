@@ -31,15 +31,29 @@ func (s *supply) size(rated *capacity.Conductor, atLeastA float64) (label string
 }
 
 // movable says how a fuse at the far end of a conductor would protect it: at its
-// supply end. It is "" where there is no single fuse.
+// supply end. It is "" where there is no single fuse, and for a fuse that protects
+// against another battery: moved away from that one, it would leave its conductors bare.
 func (s *supply) movable(id string) string {
 	e := s.Circuit.Edge(id)
 	for _, g := range s.feeders(id) {
-		if fuse := s.Circuit.FuseAt(g.Far); fuse != "" && !slices.Contains(g.Fuses, fuse) && (g.Far == e.From || g.Far == e.To) {
+		if fuse := s.Circuit.FuseAt(g.Far); fuse != "" && !slices.Contains(g.Fuses, fuse) && (g.Far == e.From || g.Far == e.To) && !s.protectsFromOther(fuse, g.Source.ID) {
 			return fmt.Sprintf("move %s to the supply end of %s", fuse, id)
 		}
 	}
 	return ""
+}
+
+// protectsFromOther reports whether a fuse breaks a loop through another battery than
+// one.
+func (s *supply) protectsFromOther(fuse, source string) bool {
+	for id := range s.behind[fuse] {
+		for _, g := range s.guards[id] {
+			if g.Source.IsBattery() && g.Source.ID != source && slices.Contains(g.Fuses, fuse) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // smaller is the largest rating of a fuse's class up to a current in A that

@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -51,5 +52,23 @@ func TestFixesHold(t *testing.T) {
 				t.Errorf("%s: %s", r.Verdict, r.Fix)
 			}
 		})
+	}
+}
+
+// The main fuse of one of two packs is at its pack: moved to the far end of a bar that
+// the other pack feeds, it would leave its own leads without a fuse.
+func TestAFuseStaysAtItsBattery(t *testing.T) {
+	spec := ruletest.Changed(t, filepath.Join(ruletest.Fleet(), "..", "sound", "parallel-packs.yaml"), ruletest.Edits("fuses.main2.rated_A", "250")...)
+	found := 0
+	for _, r := range ruletest.Run(t, spec, Rules()) {
+		if r.IsFinding() {
+			found++
+			if strings.Contains(r.Fix, "move main") {
+				t.Errorf("%s of %s: %s", r.Rule, r.Subject, r.Fix)
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("a fuse of 250 A is found in nothing")
 	}
 }
