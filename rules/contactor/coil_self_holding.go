@@ -93,7 +93,7 @@ func (d device) heldWith(p *rules.Pass, h held) string {
 		switch {
 		case other.id == d.id:
 			return ""
-		case across(coil, pos, neg) && other.coilV(h.state) >= h.v*(1-1e-2) && other.coil.ReleaseV.Known:
+		case across(p, coil, pos, neg) && other.coilV(h.state) >= h.v*(1-1e-2) && other.coil.ReleaseV.Known:
 			return other.id
 		}
 	}

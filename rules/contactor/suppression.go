@@ -1,8 +1,6 @@
 package contactor
 
 import (
-	"slices"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -25,7 +23,7 @@ func (d device) clamps(p *rules.Pass) []clamp {
 	var out []clamp
 	for _, other := range devices(p) {
 		coil := p.Circuit.Edge(other.coilID())
-		parallel := slices.Contains(pos, coil.From) && slices.Contains(neg, coil.To)
+		parallel := p.Circuit.Joined(pos, coil.From) && p.Circuit.Joined(neg, coil.To)
 		if !parallel {
 			continue
 		}
@@ -74,15 +72,14 @@ func (k clamp) steps(c *rules.Check, p *rules.Pass, d device, volts float64) flo
 	return c.Given("V_clamp", "clamp voltage of "+k.owner, k.volts.Value, "V", k.from)
 }
 
-// sides are the nodes that conductors alone connect to the coil's positive and
-// negative end; which is which follows from how a mode feeds it.
-func (d device) sides(p *rules.Pass) (pos, neg []circuit.Node) {
+// sides are the coil's positive and negative end; which is which follows from how a
+// mode feeds it.
+func (d device) sides(p *rules.Pass) (pos, neg circuit.Node) {
 	coil := p.Circuit.Edge(d.coilID())
-	pos, neg = p.Circuit.Joined(coil.From), p.Circuit.Joined(coil.To)
 	if feeds := d.feeds(p); len(feeds) > 0 && feeds[0].fedAt(coil) == coil.To {
-		return neg, pos
+		return coil.To, coil.From
 	}
-	return pos, neg
+	return coil.From, coil.To
 }
 
 // fedAt is the end of a coil at which a feed enters it.
@@ -97,9 +94,10 @@ func (f feed) fedAt(coil *circuit.Edge) circuit.Node {
 	return at
 }
 
-// across reports whether an edge is between two sets of nodes.
-func across(e *circuit.Edge, a, b []circuit.Node) bool {
-	return slices.Contains(a, e.From) && slices.Contains(b, e.To) || slices.Contains(a, e.To) && slices.Contains(b, e.From)
+// across reports whether conductors join the two ends of an edge to two nodes.
+func across(p *rules.Pass, e *circuit.Edge, a, b circuit.Node) bool {
+	joined := p.Circuit.Joined
+	return joined(a, e.From) && joined(b, e.To) || joined(a, e.To) && joined(b, e.From)
 }
 
 // parallel lists the devices whose coils are across the same nodes, itself
@@ -108,7 +106,7 @@ func (d device) parallel(p *rules.Pass) []device {
 	pos, neg := d.sides(p)
 	var out []device
 	for _, other := range devices(p) {
-		if across(p.Circuit.Edge(other.coilID()), pos, neg) {
+		if across(p, p.Circuit.Edge(other.coilID()), pos, neg) {
 			out = append(out, other)
 		}
 	}

@@ -15,36 +15,66 @@ type Chain struct {
 // longestChain bounds the search: no suppression has more parts in series.
 const longestChain = 6
 
-// Chains lists the chains between two groups of nodes that hold no part twice.
-// Parts that are spare do not count, nor does a point that anything but diodes
-// and resistors hangs on, such as a fused feed or a logic input.
-func (n *Network) Chains(from, to []Node) []Chain {
+// Chains lists the chains between what conductors join to one node and to another,
+// that hold no part twice. Parts that are spare do not count, nor does a point that
+// anything but diodes and resistors hangs on, such as a fused feed or a logic input.
+func (n *Network) Chains(from, to Node) []Chain {
+	j := n.joints()
 	var out []Chain
-	var extend func(at, passed []Node, c Chain)
-	extend = func(at, passed []Node, c Chain) {
-		for _, v := range at {
-			for _, e := range n.at[v] {
-				next := e.Other(v)
-				if !n.inChain(e) || slices.Contains(c.Parts, e) || slices.Contains(passed, next) {
-					continue
-				}
-				longer := Chain{append(slices.Clone(c.Parts), e), c.Forward, c.Backward}
-				if e.Kind == DiodeEdge {
-					longer.Forward = c.Forward && v == e.From
-					longer.Backward = c.Backward && v == e.To
-				}
-				if slices.Contains(to, next) {
-					out = append(out, longer)
-					continue
-				}
-				if between := n.Joined(next); len(longer.Parts) < longestChain && n.onlyChains(between) {
-					extend(between, slices.Concat(passed, between), longer)
-				}
+	var extend func(at int, passed []int, c Chain)
+	extend = func(at int, passed []int, c Chain) {
+		for _, s := range j.links[at] {
+			next := j.of[s.edge.Other(s.enter)]
+			if slices.Contains(c.Parts, s.edge) || slices.Contains(passed, next) {
+				continue
+			}
+			longer := Chain{append(slices.Clone(c.Parts), s.edge), c.Forward, c.Backward}
+			if s.edge.Kind == DiodeEdge {
+				longer.Forward = c.Forward && s.enter == s.edge.From
+				longer.Backward = c.Backward && s.enter == s.edge.To
+			}
+			if next == j.of[to] {
+				out = append(out, longer)
+				continue
+			}
+			if len(longer.Parts) < longestChain && !j.burden[next] {
+				extend(next, append(slices.Clone(passed), next), longer)
 			}
 		}
 	}
-	extend(from, from, Chain{Forward: true, Backward: true})
+	extend(j.of[from], []int{j.of[from]}, Chain{Forward: true, Backward: true})
 	return out
+}
+
+// joints are the nodes that wires and bus bars join to one.
+type joints struct {
+	of     []int    // number of the joint, by node
+	links  [][]step // by joint, the parts of chains that lead out of it
+	burden []bool   // by joint, whether anything else hangs on it
+}
+
+// findJoints numbers the joints in the order of their nodes.
+func (n *Network) findJoints() *joints {
+	zones, count := n.joinedZones((*Edge).IsConductor)
+	j := &joints{of: zones, links: make([][]step, count), burden: make([]bool, count)}
+	for v := range n.at {
+		for _, e := range n.at[v] {
+			switch zone := zones[v]; {
+			case e.IsConductor():
+			case n.inChain(e):
+				j.links[zone] = append(j.links[zone], step{e, Node(v)})
+			default:
+				j.burden[zone] = true
+			}
+		}
+	}
+	return j
+}
+
+// Joined reports whether wires and bus bars alone join two nodes.
+func (n *Network) Joined(a, b Node) bool {
+	of := n.joints().of
+	return of[a] == of[b]
 }
 
 // inChain reports whether an edge is a diode or a resistor that is a part of
@@ -58,11 +88,4 @@ func (n *Network) inChain(e *Edge) bool {
 		return ok && !r.Spare
 	}
 	return false
-}
-
-// onlyChains reports whether nothing but parts of chains hangs on some nodes.
-func (n *Network) onlyChains(nodes []Node) bool {
-	return !slices.ContainsFunc(nodes, func(v Node) bool {
-		return slices.ContainsFunc(n.at[v], func(e *Edge) bool { return !e.IsConductor() && !n.inChain(e) })
-	})
 }

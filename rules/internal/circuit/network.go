@@ -105,6 +105,7 @@ type Network struct {
 	plan      func() *plan
 	solvers   sync.Pool // of *solver: those that are free
 	searches  sync.Pool // of *reached, likewise
+	joints    func() *joints
 	guards    func() map[string][]Guard
 	sources   func() []Source
 	fed       memo[*Solution, fed] // see Behind
@@ -204,6 +205,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	b.chassis()
 	b.finish()
 	n.plan = sync.OnceValue(n.newPlan)
+	n.joints = sync.OnceValue(n.findJoints)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
 	return n

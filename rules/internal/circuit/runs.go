@@ -1,24 +1,17 @@
 package circuit
 
-import "slices"
-
 // Around lists the nodes that a search from one finds, itself first, in the order in
 // which it finds them. It is for what lies near by.
 func (n *Network) Around(v Node, passes Passes) []Node {
-	nodes := []Node{v}
+	nodes, found := []Node{v}, map[Node]bool{v: true}
 	for i := 0; i < len(nodes); i++ {
 		for _, e := range n.at[nodes[i]] {
-			if w := e.Other(nodes[i]); passes(e, nodes[i]) && !slices.Contains(nodes, w) {
-				nodes = append(nodes, w)
+			if w := e.Other(nodes[i]); !found[w] && passes(e, nodes[i]) {
+				nodes, found[w] = append(nodes, w), true
 			}
 		}
 	}
 	return nodes
-}
-
-// Joined lists the nodes that wires and bus bars join to a node, itself first.
-func (n *Network) Joined(v Node) []Node {
-	return n.Around(v, func(e *Edge, _ Node) bool { return e.IsConductor() })
 }
 
 // Parallel lists the other edges with the same two ends as one.
