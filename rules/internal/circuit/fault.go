@@ -105,7 +105,7 @@ func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
 	}
 	f := t.fault(a, b)
 	if len(n.diodes) > 0 {
-		settled := n.settleDiodes(t.state, func(c FaultCase) func(Node) float64 {
+		settled := n.settleDiodes(t.state, n.diodesBetween(a, b), func(c FaultCase) func(Node) float64 {
 			t := n.thevenin(c)
 			if t == nil {
 				return nil
@@ -181,7 +181,7 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		switch {
 		case e.Kind == DiodeEdge:
 			*l = n.faultDiode(e, c)
-		case !e.Conducts() && e.Kind != ResistorEdge && e.Kind != BatteryEdge,
+		case !e.carriesFault(),
 			e.Kind == BatteryEdge && slices.Contains(without, e.ID):
 			*l = law{}
 		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[e.index]) && l.form == resistor:

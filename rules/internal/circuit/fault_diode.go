@@ -60,7 +60,7 @@ func (c FaultCase) turn(diodes []*Edge) FaultCase {
 // stand before there is a short circuit; nil when it cannot be solved.
 func (n *Network) beforeFault(c FaultCase) *thevenin {
 	return n.resting.get(c, func() *thevenin {
-		return n.thevenin(n.settleDiodes(c, func(c FaultCase) func(Node) float64 {
+		return n.thevenin(n.settleDiodes(c, n.diodes, func(c FaultCase) func(Node) float64 {
 			if t := n.thevenin(c); t != nil {
 				return func(v Node) float64 { return t.v[v] }
 			}
@@ -69,11 +69,19 @@ func (n *Network) beforeFault(c FaultCase) *thevenin {
 	})
 }
 
-// settleDiodes finds the state of the diodes that agrees with the voltages to
+// diodesBetween lists the diodes that a short circuit between two nodes may turn.
+func (n *Network) diodesBetween(a, b Node) (list []*Edge) {
+	for _, i := range n.blocks().diodesBetween(a, b) {
+		list = append(list, n.diodes[i])
+	}
+	return list
+}
+
+// settleDiodes finds the state of some diodes that agrees with the voltages to
 // which it leads. All that are wrong are turned together at first, then the first
 // of them alone, which comes to an end in every network of resistances (Murty's
 // rule for linear complementarity problems).
-func (n *Network) settleDiodes(c FaultCase, volts func(FaultCase) func(Node) float64) FaultCase {
+func (n *Network) settleDiodes(c FaultCase, diodes []*Edge, volts func(FaultCase) func(Node) float64) FaultCase {
 	const together, most = 4, 200
 	for round := range most {
 		at := volts(c)
@@ -81,7 +89,7 @@ func (n *Network) settleDiodes(c FaultCase, volts func(FaultCase) func(Node) flo
 			break
 		}
 		var wrong []*Edge
-		for _, e := range n.diodes {
+		for _, e := range diodes {
 			over := at(e.From) - at(e.To)
 			if c.blocks(e) && over > forwardV || !c.blocks(e) && over*n.faultDiode(e, c).g < -reverseA {
 				wrong = append(wrong, e)

@@ -24,6 +24,7 @@ type Bounds struct {
 	zones   []int        // by node, of what metal joins with all contacts open
 	at      [][]*Edge    // by zone, the contacts and limited parts that lead out of it
 	closed  *flow        // with all contacts closed
+	without flow         // without one of them, each in turn
 	between map[[2]int]float64
 	fine    bool // a limit is as small as rounding
 }
@@ -72,7 +73,8 @@ func (b *Bounds) Through(contact *Edge) Most {
 	there, ok := b.alongRow(contact, contact.From)
 	back, ok2 := b.alongRow(contact, contact.To)
 	if !ok || !ok2 {
-		f := newFlow(b.network, contact, b.from)
+		f := &b.without
+		f.build(b.network, contact, b.from)
 		from, to := f.zones[contact.From], f.zones[contact.To]
 		if !ok {
 			there = f.most(to, from)
@@ -213,9 +215,19 @@ type arc struct {
 
 func newFlow(n *Network, contact *Edge, limit func(*Edge, Node) float64) *flow {
 	f := &flow{}
+	f.build(n, contact, limit)
+	return f
+}
+
+// build makes the network of everything but a contact, in the room of the one before.
+func (f *flow) build(n *Network, contact *Edge, limit func(*Edge, Node) float64) {
 	var zones int
 	f.zones, zones = n.joinedZones(func(e *Edge) bool { return e != contact && e.isPlainMetal() })
-	f.at = make([][]int, 2*zones)
+	f.at = slices.Grow(f.at[:0], 2*zones)[:2*zones]
+	for v := range f.at {
+		f.at[v] = f.at[v][:0]
+	}
+	f.arcs = f.arcs[:0]
 	for _, e := range n.Edges {
 		if e == contact || e.isPlainMetal() {
 			continue
@@ -234,7 +246,6 @@ func newFlow(n *Network, contact *Edge, limit func(*Edge, Node) float64) *flow {
 			f.add(e, 2*a+1, 2*b+1, capacity)
 		}
 	}
-	return f
 }
 
 func (e *Edge) isPlainMetal() bool { return e.Conducts() && e.Kind != FuseEdge }

@@ -106,6 +106,7 @@ type Network struct {
 	solvers   sync.Pool // of *solver: those that are free
 	searches  sync.Pool // of *reached, likewise
 	joints    func() *joints
+	blocks    func() *blocks
 	guards    func() map[string][]Guard
 	sources   func() []Source
 	fed       memo[*Solution, fed] // see Behind
@@ -206,6 +207,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	b.finish()
 	n.plan = sync.OnceValue(n.newPlan)
 	n.joints = sync.OnceValue(n.findJoints)
+	n.blocks = sync.OnceValue(n.findBlocks)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
 	return n
