@@ -49,17 +49,17 @@ func (f *Fault) A() float64 { return f.BatteriesA + f.LimitedA }
 // Through is the part of the batteries' fault current that flows through an
 // edge, in A, without its sign.
 func (f *Fault) Through(e *Edge) float64 {
-	return math.Abs(f.network.conductance[e.index] * (f.volts(e.From) - f.volts(e.To)))
+	return math.Abs(f.network.conducts(e) * (f.volts(e.From) - f.volts(e.To)))
 }
 
 // volts is the voltage of a node in the fault, in V from the network's reference.
 func (f *Fault) volts(v Node) float64 {
 	t := f.network
 	if f.a == nil || t.together[v] != t.together[f.from] {
-		return t.v[v]
+		return t.volts(v)
 	}
 	c := t.column(v)
-	return t.v[v] - f.BatteriesA*(t.product(c, f.a)-t.product(c, f.b))
+	return t.volts(v) - f.BatteriesA*(t.product(c, f.a)-t.product(c, f.b))
 }
 
 // Neglected reports whether the fault takes an edge for one of no resistance.
@@ -70,7 +70,7 @@ const negligibleOhm = 1e-8
 
 // Ohm is the resistance of an edge in the corner of the fault, +Inf for one that
 // takes no part in it.
-func (f *Fault) Ohm(e *Edge) float64 { return 1 / f.network.conductance[e.index] }
+func (f *Fault) Ohm(e *Edge) float64 { return 1 / f.network.conducts(e) }
 
 // thevenin is the linear network of sources and metal alone, ready to answer
 // for a short between any two nodes.
@@ -78,22 +78,51 @@ type thevenin struct {
 	*factor
 	network     *Network
 	state       FaultCase // with its diodes as they are
-	v           []float64
-	conductance []float64
+	wiring      *wiring
+	conductance []float64       // by element
+	turned      map[int]float64 // what is not as in conductance, by edge; see turn
 	together    []int
+	roots       []Node                   // one of each galvanic part
 	columns     []atomic.Pointer[column] // by node, of those that were asked for
 	limited     []Source                 // converters and chargers that feed a fault besides the batteries
 	tree        func() *reached          // ways of least resistance from the references
+	v           []float64                // by node; of a network that was not turned
+
+	// Of a network with diodes, what those with other diodes blocking follow from.
+	*origin
+	added, rhs []float64 // what elements add to the equations, and their right-hand side
 }
 
 // column is a column of the factor, computed when it is first asked for.
 func (t *thevenin) column(v Node) *column {
+	if t.turned != nil {
+		return t.forward(v) // asked for a few nodes
+	}
 	if c := t.columns[v].Load(); c != nil {
 		return c
 	}
 	c := t.forward(v)
 	t.columns[v].Store(c)
 	return c
+}
+
+// volts is the voltage of a node before the fault.
+func (t *thevenin) volts(v Node) float64 {
+	if t.turned != nil {
+		return t.at(t.origin, v)
+	}
+	return t.v[v]
+}
+
+// conducts is the conductance of an edge, in S.
+func (t *thevenin) conducts(e *Edge) float64 {
+	if g, ok := t.turned[e.index]; ok {
+		return g
+	}
+	if k := e.index - len(t.wiring.conductance); k >= 0 {
+		return t.conductance[k]
+	}
+	return t.wiring.conductance[e.index]
 }
 
 // Fault computes a short circuit between two nodes. It reports false when
@@ -106,14 +135,14 @@ func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
 	f := t.fault(a, b)
 	if len(n.diodes) > 0 {
 		settled := n.settleDiodes(t.state, n.diodesBetween(a, b), func(c FaultCase) func(Node) float64 {
-			t := n.thevenin(c)
-			if t == nil {
+			with := n.turned(t, c)
+			if with == nil {
 				return nil
 			}
-			f = t.fault(a, b)
+			f = with.fault(a, b)
 			return f.volts
 		})
-		if t = n.thevenin(settled); t == nil {
+		if t = n.turned(t, settled); t == nil {
 			return nil, false
 		}
 		if f.network != t {
@@ -132,7 +161,7 @@ func (t *thevenin) fault(a, b Node) *Fault {
 	if t.together[a] == t.together[b] && a != b {
 		f.a, f.b = t.column(a), t.column(b)
 		f.LoopOhm = t.product(f.a, f.a) + t.product(f.b, f.b) - 2*t.product(f.a, f.b)
-		f.OpenV = t.v[a] - t.v[b]
+		f.OpenV = t.volts(a) - t.volts(b)
 		if f.LoopOhm > 0 {
 			f.BatteriesA = f.OpenV / f.LoopOhm
 		}
@@ -190,25 +219,37 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 	}
 	s.sort()
 	s.connect()
+	if len(n.diodes) > 0 {
+		s.last = n.pattern.newFactor()
+		s.last.undivided = make([]float64, n.pattern.values)
+	}
 	if s.linear(false) != nil {
 		return nil
 	}
-	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together}
+	t := &thevenin{factor: s.last, network: n, v: s.v, together: s.together, wiring: s.wiring, roots: s.pinned}
 	t.state, t.columns = c, make([]atomic.Pointer[column], n.Nodes())
 	if c.Greatest {
 		t.limited = slices.DeleteFunc(slices.Clone(n.Sources()), Source.IsBattery)
 	}
-	t.conductance = slices.Concat(s.wiring.conductance, make([]float64, len(s.laws)))
+	t.conductance = make([]float64, len(s.laws))
 	for j := range s.laws {
-		t.conductance[s.elements[j].index] = s.laws[j].g
+		t.conductance[j] = s.laws[j].g
 	}
-	roots := s.pinned
-	t.tree = sync.OnceValue(func() *reached {
-		return n.reachFrom(roots, func(e *Edge, _ Node) (float64, bool) {
-			return 1 / t.conductance[e.index], t.conductance[e.index] > 0
+	if len(n.diodes) > 0 {
+		t.keepOrigin(s)
+	}
+	t.tree = t.ways()
+	return t
+}
+
+// ways finds the ways of least resistance from the references, once.
+func (t *thevenin) ways() func() *reached {
+	return sync.OnceValue(func() *reached {
+		return t.network.reachFrom(t.roots, func(e *Edge, _ Node) (float64, bool) {
+			g := t.conducts(e)
+			return 1 / g, g > 0
 		})
 	})
-	return t
 }
 
 // Way lists the edges on the way of least resistance round the fault's loop,
@@ -273,7 +314,7 @@ func (n *Network) LevelAt(v Node) (Level, bool) {
 		if s.Role == "converter" {
 			name = s.ID + ".out_neg"
 		}
-		if t := n.beforeFault(FaultCase{Greatest: true, Prospective: true}); t != nil && t.v[v]-t.v[s.Neg] < 0.5*(t.v[s.Pos]-t.v[s.Neg]) {
+		if t := n.beforeFault(FaultCase{Greatest: true, Prospective: true}); t != nil && t.volts(v)-t.volts(s.Neg) < 0.5*(t.volts(s.Pos)-t.volts(s.Neg)) {
 			back, name = s.Pos, name[:len(name)-len("neg")]+"pos"
 		}
 		most, ok := n.Fault(v, back, FaultCase{Greatest: true, Prospective: true})

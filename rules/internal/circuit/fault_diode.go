@@ -62,7 +62,7 @@ func (n *Network) beforeFault(c FaultCase) *thevenin {
 	return n.resting.get(c, func() *thevenin {
 		return n.thevenin(n.settleDiodes(c, n.diodes, func(c FaultCase) func(Node) float64 {
 			if t := n.thevenin(c); t != nil {
-				return func(v Node) float64 { return t.v[v] }
+				return t.volts
 			}
 			return nil
 		}))
@@ -104,4 +104,41 @@ func (n *Network) settleDiodes(c FaultCase, diodes []*Edge, volts func(FaultCase
 		c = c.turn(wrong)
 	}
 	return c
+}
+
+// keepOrigin keeps what networks with other diodes blocking follow from.
+func (t *thevenin) keepOrigin(s *solver) {
+	t.rhs = slices.Clone(s.rhs)
+	t.origin = t.factor.origin(t.rhs)
+	t.added = make([]float64, len(s.laws))
+	for _, j := range s.live {
+		if l := &s.laws[j]; s.active(s.elements[j].Edge) {
+			_, t.added[j] = l.of(l.at)
+		}
+	}
+}
+
+// turned is the network of a case that differs from that of another in which of its
+// diodes block; nil when its equations cannot be factorised.
+func (n *Network) turned(t *thevenin, c FaultCase) *thevenin {
+	if t.state == c {
+		return t
+	}
+	return n.turnings.get(c, func() *thevenin {
+		turned, nodes := map[int]float64{}, []Node(nil)
+		for _, e := range n.diodes {
+			if c.blocks(e) != t.state.blocks(e) {
+				turned[e.index] = n.faultDiode(e, c).g
+				nodes = append(nodes, e.From, e.To)
+			}
+		}
+		f, ok := t.factor.renew(t.origin, nodes, changed{t, turned})
+		if !ok {
+			return nil
+		}
+		x := *t
+		x.factor, x.state, x.turned, x.v, x.columns = f, c, turned, nil, nil
+		x.tree = x.ways()
+		return &x
+	})
 }

@@ -98,6 +98,7 @@ type Network struct {
 	solved    memo[Case, *Solution] // by canonical case
 	thevenins memo[FaultCase, *thevenin]
 	resting   memo[FaultCase, *thevenin] // see beforeFault
+	turnings  memo[FaultCase, *thevenin] // see turned
 	courses   memo[Transient, *Course]
 	heat      memo[heatKey, CoilHeat]
 	wirings   memo[float64, *wiring] // by temperature

@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+	"sync"
 )
 
 // pattern is the symbolic LDL' factorisation of a symmetric matrix whose
@@ -25,6 +26,8 @@ type pattern struct {
 	start  []int // first value of each column
 	values int
 	edge   []int32 // value index of each edge, -1 for an edge from a node to itself
+
+	updates func() [][]update // of each column; see findUpdates
 }
 
 // newPattern orders the nodes and computes the fill.
@@ -42,6 +45,7 @@ func newPattern(n int, edges []*Edge) *pattern {
 	p := &pattern{n: n, position: make([]int, n), node: make([]int, 0, n), rows: make([][]int, n)}
 	columns := p.eliminate(neighbours)
 	p.place(columns)
+	p.updates = sync.OnceValue(p.findUpdates)
 	p.edge = make([]int32, len(edges))
 	for k, e := range edges {
 		p.edge[k] = -1
@@ -133,6 +137,9 @@ type factor struct {
 	lower    []float64 // L, without its unit diagonal
 	diagonal []float64 // D
 	work     []float64
+
+	undivided []float64 // the columns of L times D, where they are to be kept; see origin
+	renewal   *renewal  // of the columns that are not those here; nil for none
 }
 
 // newFactor makes room for a factorisation.
@@ -168,6 +175,9 @@ func (f *factor) compute(diagonal, offDiagonal []float64) bool {
 				t = t[1:]
 			}
 		}
+		if f.undivided != nil {
+			copy(f.undivided[f.start[c]:], column)
+		}
 		for i := range column {
 			column[i] /= d
 		}
@@ -181,14 +191,7 @@ func (f *factor) solve(rhs, solution []float64) {
 	for c, v := range f.node {
 		x[c] = rhs[v]
 	}
-	for c, rows := range f.rows {
-		if x[c] == 0 {
-			continue
-		}
-		for i, r := range rows {
-			x[r] -= f.lower[f.start[c]+i] * x[c]
-		}
-	}
+	f.halve(x)
 	for c := f.n - 1; c >= 0; c-- {
 		x[c] /= f.diagonal[c]
 		for i, r := range f.rows[c] {
@@ -197,6 +200,18 @@ func (f *factor) solve(rhs, solution []float64) {
 	}
 	for c, v := range f.node {
 		solution[v] = x[c]
+	}
+}
+
+// halve is the first half of solving, by position: it puts L^-1 x in the place of x.
+func (f *factor) halve(x []float64) {
+	for c, rows := range f.rows {
+		if x[c] == 0 {
+			continue
+		}
+		for i, r := range rows {
+			x[r] -= f.lower[f.start[c]+i] * x[c]
+		}
 	}
 }
 
@@ -211,17 +226,8 @@ type column struct {
 // an entry of the inverse, at the cost of the path to the root.
 func (f *factor) forward(v Node) *column {
 	// The rows of a column all lie on the way from it to the root.
-	n := 1
-	for c := f.position[v]; len(f.rows[c]) > 0; n++ {
-		c = f.rows[c][0] // the parent: the first neighbour eliminated later
-	}
-	out := &column{at: make([]int, 0, n), value: make([]float64, n)}
-	for c := f.position[v]; ; c = f.rows[c][0] {
-		out.at = append(out.at, c)
-		if len(f.rows[c]) == 0 {
-			break
-		}
-	}
+	way := f.wayToRoot(v)
+	out := &column{at: way, value: make([]float64, len(way))}
 	out.value[0] = 1
 	kept := 0
 	for i, c := range out.at {
@@ -230,11 +236,12 @@ func (f *factor) forward(v Node) *column {
 			continue
 		}
 		below := i + 1
+		lower, _ := f.entries(c)
 		for k, r := range f.rows[c] {
 			for out.at[below] != r {
 				below++
 			}
-			out.value[below] -= f.lower[f.start[c]+k] * x
+			out.value[below] -= lower[k] * x
 		}
 		out.at[kept], out.value[kept] = c, x
 		kept++
@@ -253,7 +260,8 @@ func (f *factor) product(a, b *column) float64 {
 		case a.at[i] > b.at[j]:
 			j++
 		default:
-			sum += a.value[i] * b.value[j] / f.diagonal[a.at[i]]
+			_, d := f.entries(a.at[i])
+			sum += a.value[i] * b.value[j] / d
 			i++
 			j++
 		}
