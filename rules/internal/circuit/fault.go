@@ -80,7 +80,8 @@ type thevenin struct {
 	state       FaultCase // with its diodes as they are
 	wiring      *wiring
 	conductance []float64       // by element
-	turned      map[int]float64 // what is not as in conductance, by edge; see turn
+	turned      map[int]float64 // what is not as in conductance, by edge; nil if nothing is
+	resting     *thevenin       // the network that was turned
 	together    []int
 	roots       []Node                   // one of each galvanic part
 	columns     []atomic.Pointer[column] // by node, of those that were asked for
@@ -252,11 +253,36 @@ func (t *thevenin) ways() func() *reached {
 	})
 }
 
+// treeTo is the tree of these ways as far as two nodes need it.
+func (t *thevenin) treeTo(a, b Node) *reached {
+	if t.turned == nil {
+		return t.tree()
+	}
+	// A way of least resistance stays one while others get more.
+	tree := t.resting.tree()
+	for k, g := range t.turned {
+		if e := t.network.Edges[k]; g > t.resting.conducts(e) || tree.uses(a, e) || tree.uses(b, e) {
+			return t.tree()
+		}
+	}
+	return tree
+}
+
+// uses reports whether the way to a node leads over an edge.
+func (r *reached) uses(v Node, e *Edge) bool {
+	for ; r.by[v] != nil; v = r.by[v].Other(v) {
+		if r.by[v] == e {
+			return true
+		}
+	}
+	return false
+}
+
 // Way lists the edges on the way of least resistance round the fault's loop,
 // sources included, from one of its nodes to the other. In a network with
 // meshes it is the way over a tree of such ways, which may be a longer one.
 func (f *Fault) Way() []*Edge {
-	tree := f.network.tree()
+	tree := f.network.treeTo(f.from, f.to)
 	depth := func(v Node) (d int) {
 		for ; tree.by[v] != nil; d++ {
 			v = tree.by[v].Other(v)

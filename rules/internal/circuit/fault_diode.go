@@ -137,7 +137,7 @@ func (n *Network) turned(t *thevenin, c FaultCase) *thevenin {
 			return nil
 		}
 		x := *t
-		x.factor, x.state, x.turned, x.v, x.columns = f, c, turned, nil, nil
+		x.factor, x.state, x.turned, x.resting, x.v, x.columns = f, c, turned, t, nil, nil
 		x.tree = x.ways()
 		return &x
 	})
