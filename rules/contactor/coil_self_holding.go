@@ -130,11 +130,26 @@ func (h held) action() string {
 // is meant to release: in each mode that energises it each switch of its feed
 // opened in turn, and each mode that opens one of them by itself.
 func (d device) worstHeld(p *rules.Pass, feeds []feed, openers []opener) (worst held, failed *circuit.Solution) {
+	known, ok := d.in[d.id]
+	if !ok {
+		known.worst, known.failed = d.findHeld(p, feeds, openers)
+		d.in[d.id] = known
+	}
+	return known.worst, known.failed
+}
+
+// heldOrNot is what worstHeld finds.
+type heldOrNot struct {
+	worst  held
+	failed *circuit.Solution
+}
+
+func (d device) findHeld(p *rules.Pass, feeds []feed, openers []opener) (worst held, failed *circuit.Solution) {
 	worst.v = -1
 	for _, t := range d.releases(p, feeds, openers) {
 		for _, k := range demand.HighVoltage(p, t.mode) {
 			k.Open, k.Closed, k.NoDraw, k.NoInputs, k.Coil = t.opener.open(), d.ownContacts(), true, true, circuit.CoilCold
-			s := p.Circuit.Solve(k)
+			s := p.Circuit.SolveApart(k)
 			if !s.Settled(d.coilID()) {
 				return held{}, s
 			}

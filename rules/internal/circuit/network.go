@@ -3,6 +3,7 @@ package circuit
 import (
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"example.org/headroom/schema"
 )
@@ -96,6 +97,8 @@ type Network struct {
 
 	asked     memo[Case, *Solution]
 	solved    memo[Case, *Solution] // by canonical case
+	factors   memo[Case, *factor]   // see factorOf
+	together  atomic.Pointer[[]int] // see sharedTogether
 	thevenins memo[FaultCase, *thevenin]
 	resting   memo[FaultCase, *thevenin] // see beforeFault
 	turnings  memo[FaultCase, *thevenin] // see turned
@@ -248,14 +251,19 @@ type memo[K comparable, V any] struct {
 	kept map[K]V
 }
 
-func (m *memo[K, V]) get(key K, compute func() V) V {
+// peek returns what is kept of a key.
+func (m *memo[K, V]) peek(key K) (V, bool) {
 	m.lock.RLock()
+	defer m.lock.RUnlock()
 	v, ok := m.kept[key]
-	m.lock.RUnlock()
-	if ok {
+	return v, ok
+}
+
+func (m *memo[K, V]) get(key K, compute func() V) V {
+	if v, ok := m.peek(key); ok {
 		return v
 	}
-	v = compute()
+	v := compute()
 	m.lock.Lock()
 	defer m.lock.Unlock()
 	if first, ok := m.kept[key]; ok {

@@ -30,8 +30,7 @@ type Solution struct {
 	operated []bool    // by coil
 	closed   []bool    // by edge
 	together []int
-	restless []bool  // by edge; see Restless
-	factor   *factor // of the last linearised equations
+	restless []bool // by edge; see Restless
 }
 
 // V is the voltage of a node against the reference of its galvanic part.
@@ -61,11 +60,12 @@ func felt(x float64) float64 {
 // put across them: what a person or a lamp would find there, where an
 // instrument without a load still shows the leakage of a blocking diode.
 func (s *Solution) Burdened(a, b Node, ohm float64) float64 {
-	if s.factor == nil || a == b || !s.Together(a, b) {
+	f := s.network.factorOf(s.Case)
+	if f == nil || a == b || !s.Together(a, b) {
 		return 0
 	}
-	x, y := s.factor.forward(a), s.factor.forward(b)
-	source := s.factor.product(x, x) + s.factor.product(y, y) - 2*s.factor.product(x, y)
+	x, y := f.forward(a), f.forward(b)
+	source := f.product(x, x) + f.product(y, y) - 2*f.product(x, y)
 	return felt((s.v[a] - s.v[b]) * ohm / (ohm + max(0, source)))
 }
 

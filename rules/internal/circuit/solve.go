@@ -19,6 +19,29 @@ func (n *Network) Solve(c Case) *Solution {
 	})
 }
 
+// SolveApart solves a case that nobody asks for again: it is not kept.
+func (n *Network) SolveApart(c Case) *Solution {
+	as := n.canonical(c)
+	kept, ok := n.solved.peek(as)
+	if !ok {
+		kept = n.solve(as)
+	}
+	own := *kept
+	own.Case = c
+	return &own
+}
+
+// factorOf returns the factors of the last linearised equations of a case. Few cases
+// are asked for them, so that they are made again.
+func (n *Network) factorOf(c Case) *factor {
+	return n.factors.get(n.canonical(c), func() *factor {
+		s := newSolver(n)
+		s.begin(n.canonical(c))
+		s.run()
+		return s.last
+	})
+}
+
 // solve solves a case with a solver that has solved others before, if one is
 // free.
 func (n *Network) solve(c Case) *Solution {
@@ -349,10 +372,20 @@ func (s *solver) relinearise(moved, unloaded bool) bool {
 	return settled
 }
 
+// sharedTogether is a copy of what is galvanically together, or the one before if it
+// is the same: there are few, and each is as long as the network.
+func (s *solver) sharedTogether() []int {
+	if last := s.Network.together.Load(); last != nil && slices.Equal(*last, s.together) {
+		return *last
+	}
+	same := []int(slices.Clone(s.together))
+	s.Network.together.Store(&same)
+	return same
+}
+
 // fill copies the state into a solution.
 func (s *solver) fill(out *Solution) {
-	out.v, out.operated, out.together = slices.Clone(s.v), slices.Clone(s.operated), slices.Clone(s.together)
-	out.factor, s.last = s.last, nil
+	out.v, out.operated, out.together = slices.Clone(s.v), slices.Clone(s.operated), s.sharedTogether()
 	out.i = make([]float64, len(s.Edges))
 	out.closed = make([]bool, len(s.Edges))
 	for k, g := range s.wiring.conductance {
