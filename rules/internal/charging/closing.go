@@ -27,6 +27,17 @@ type Closing struct {
 // around it, the contactors that wait longer than it does, and what would connect
 // another pack to the same capacitors, still open.
 func Of(p *rules.Pass, contact *circuit.Edge) Closing {
+	found := rules.Shared(p, "closings", func() map[string]Closing { return map[string]Closing{} })
+	k, ok := found[contact.ID]
+	if !ok {
+		k = find(p, contact)
+		found[contact.ID] = k
+	}
+	k.Capacitors, k.Loads = slices.Clone(k.Capacitors), slices.Clone(k.Loads) // a caller may leave some out
+	return k
+}
+
+func find(p *rules.Pass, contact *circuit.Edge) Closing {
 	k := Closing{Contact: contact, Round: p.Circuit.Bypass(contact.ID)}
 	open := map[string]bool{}
 	var ids []string
@@ -48,8 +59,17 @@ func Of(p *rules.Pass, contact *circuit.Edge) Closing {
 		leave(e.ID)
 	}
 	k.Open = strings.Join(ids, " ")
+	type state struct {
+		list      string
+		resistors bool
+	}
+	fed := rules.Shared(p, "fed", func() map[state]map[string]bool { return map[state]map[string]bool{} })
 	for _, resistors := range []bool{false, true} {
-		after := fedEdges(p, open, resistors)
+		as := state{k.Open, resistors}
+		if fed[as] == nil {
+			fed[as] = fedEdges(p, open, resistors)
+		}
+		after := fed[as]
 		open[contact.ID] = true
 		before := fedEdges(p, open, resistors)
 		delete(open, contact.ID)
