@@ -300,3 +300,22 @@ modes: {on: {on: [lamp, house]}}
 		}
 	})
 }
+
+// A source that carries nothing, as one that is mended out, adds no voltage.
+func TestASourceThatIsOut(t *testing.T) {
+	charger := append(ruletest.Edits("chargers.charger", `{"max_V": 60, "max_A": 5, "isolated": true}`),
+		ruletest.Edits("wires.c1", `{"from": "charger.pos", "to": "plus.stud", "size": "10 mm2", "length_m": 0.1}`,
+			"wires.c2", `{"from": "charger.neg", "to": "minus.stud", "size": "10 mm2", "length_m": 0.1}`)...)
+	with(t, shared, charger, func(d *demand.Demands, c *rules.Check) {
+		for _, tc := range []struct {
+			out  []string
+			want float64
+		}{{nil, 60}, {[]string{"charger"}, 50}} {
+			p := *d.Pass
+			p.Circuit = p.Circuit.Mended(tc.out, nil)
+			if v, err := demand.HighestVoltage(&p, c.Working, p.Circuit.Sources()); err != nil || v != tc.want {
+				t.Errorf("without %v: %v V, want %v V (%v)", tc.out, v, tc.want, err)
+			}
+		}
+	})
+}
