@@ -20,6 +20,9 @@ func TestControllerAboveBattery(t *testing.T) {
 		},
 		{Name: "a mode draws it already", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "150"),
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150, Primary: "battery-peak-high/pack"}},
+		// It draws 160 A for good, which is battery-overloaded's and not a peak.
+		{Name: "a mode without an end draws it already", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "150", "modes.climb.lasts_s", "", "modes.climb.every_s", ""),
+			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150}},
 		// 180 A and 60 A for as long, of the pack's 200 A.
 		{Name: "two controllers at once", Subject: "drive", Edits: twin("60", "60", "0"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 240, Capability: 200, Message: "drive and twin together may draw 240 A by their own limits"}},

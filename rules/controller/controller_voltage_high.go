@@ -56,14 +56,11 @@ func (d drive) batteryV(p *rules.Pass) (highest float64) {
 	return highest
 }
 
-// guiltyCharger is the charger that alone makes the voltage so high: it charges
-// beyond the end of charge of a battery. It is "" if there is none.
+// guiltyCharger is the charger that makes the voltage so high; "" if none does.
 func (d drive) guiltyCharger(p *rules.Pass, highest float64) string {
 	for _, ch := range d.chargers(p) {
-		for _, s := range d.strings {
-			if ch.MaxV >= highest && ch.MaxV > s.V(p.Spec, circuit.Highest) {
-				return ch.ID
-			}
+		if ch.MaxV >= highest {
+			return ch.ID
 		}
 	}
 	return ""

@@ -21,6 +21,8 @@ func TestControllerVoltageHigh(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 67, Primary: "charger-voltage-high/charger"}},
 		{Name: "too low for the pack itself, whatever the charger", Subject: "drive", Edits: append(limit("52"), ruletest.Edits("chargers.charger.max_V", "67")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 67}},
+		{Name: "too low for the pack under regeneration, whatever the charger", Subject: "drive", Edits: append(limit("54.2"), ruletest.Edits("chargers.charger.max_V", "67")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 67}},
 		{Name: "a charger above the pack that the controller withstands", Subject: "drive", Edits: ruletest.Edits("chargers.charger.max_V", "60"),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 60}},
 		{Name: "resistance not given", Subject: "drive", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""),

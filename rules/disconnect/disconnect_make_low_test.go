@@ -49,12 +49,23 @@ func TestDisconnectMakeLow(t *testing.T) {
 		// Two packs through one disconnect, each behind its own as well: both charge through it.
 		{Name: "a common disconnect is closed last", Subject: "iso_all", Edits: with(common()...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 1912.7}},
+		{Name: "of two controllers the one with more counts", Subject: "iso", Edits: with(extra("4000")...), Want: ruletest.Want{Verdict: rules.Failed, Demand: 2402.1, Message: "capacitors of extra"}},
+		{Name: "and not the other", Subject: "iso", Edits: with(extra("500")...), Want: ruletest.Want{Verdict: rules.Passed, Demand: peakA, Message: "capacitors of drive"}},
 		{Name: "capacitance not given", Subject: "iso", Edits: with(ruletest.Edits("controllers.drive.capacitance_uF", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.capacitance_uF"}},
 		{Name: "make_A not given", Subject: "iso", Edits: with(ruletest.Edits("disconnects.iso.make_A", "")...), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.make_A"}},
 		{Name: "resistance not given", Subject: "iso", Edits: with(ruletest.Edits("batteries.pack.resistance_mOhm", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 	})
+}
+
+// extra is a second controller behind the disconnect, in a loop of the same 2.5 m. With
+// 4 mF: w0 = 14142.1 1/s, w = 11470.6 1/s, t = atan(1.38668)/w = 82.47 us, and
+// 84 V sqrt(C/L) exp(-a t) = 4751.8 A x 0.50551 = 2402.1 A.
+func extra(microfarad string) []rules.Edit {
+	return ruletest.Edits("controllers.extra", `{"min_V": 40, "max_V": 100, "battery_continuous_A": 80, "capacitance_uF": `+microfarad+`}`,
+		"wires.e1", `{"from": "iso.b", "to": "extra.pos", "size": "70 mm2", "length_m": 1}`,
+		"wires.e2", `{"from": "extra.neg", "to": "iso.b2", "size": "70 mm2", "length_m": 0.5}`)
 }
 
 // twin is a second pack behind a disconnect of its own, connected to the first one behind both.

@@ -21,6 +21,13 @@ func TestDisconnectMissing(t *testing.T) {
 		{Name: "one that everything goes past", Subject: "pack", Edits: ruletest.Edits("wires.past", `{"from": "pack.pos", "to": "k.a", "size": "70 mm2", "length_m": 0.1}`,
 			"disconnects.iso.poles", "1", "wires.w4.to", `"pack.neg"`, "wires.w5", ""),
 			Want: ruletest.Want{Verdict: rules.Failed, Message: "past - w2 bypasses iso", Fix: "bypasses iso: remove one of its conductors"}},
+		{Name: "none but one that feeds nothing, with a resistor around it", Subject: "pack", Edits: append(without, ruletest.Edits(
+			"disconnects.other", `{"carry_A": 100}`, "resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`, "studs.lone", "{}",
+			"wires.o1", `{"from": "pack.pos", "to": "other.a", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.o2", `{"from": "other.b", "to": "lone.stud", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.s1", `{"from": "other.a", "to": "soft.a", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.s2", `{"from": "soft.b", "to": "other.b", "size": "1.5 mm2", "length_m": 0.1}`)...),
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "pack: no disconnect separates it"}},
 		{Name: "in the negative side", Subject: "pack", Edits: ruletest.Edits("disconnects.iso.poles", "1",
 			"wires.w1.to", `"k.a"`, "wires.w2", "", "wires.w4.to", `"iso.b"`, "wires.w5.from", `"iso.a"`),
 			Want: ruletest.Want{Verdict: rules.Passed}},

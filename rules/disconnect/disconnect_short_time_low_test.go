@@ -26,6 +26,8 @@ func TestDisconnectShortTimeLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.short_time"}},
 		{Name: "shorter than any rating, and above it", Subject: "iso", Edits: climbing(ruletest.Edits("modes.climb.lasts_s", "2", "modes.climb.draw.drive.current_A", "450", "controllers.drive.battery_peak_A", "")...),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "disconnects.iso.short_time"}},
+		{Name: "shorter than any rating, and within the shortest", Subject: "iso", Edits: climbing(ruletest.Edits("modes.climb.lasts_s", "2", "modes.climb.draw.drive.current_A", "350", "controllers.drive.battery_peak_A", "")...),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 350, Capability: 400}},
 		{Name: "a peak of unknown length", Subject: "iso", Edits: ruletest.Edits("controllers.drive.peak_s", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.peak_s"}},
 		{Name: "a peak within what it carries continuously needs no length", Subject: "iso", Edits: ruletest.Edits("controllers.drive.peak_s", "", "controllers.drive.battery_peak_A", "90"),

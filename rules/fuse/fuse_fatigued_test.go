@@ -20,6 +20,8 @@ func TestFatigued(t *testing.T) {
 		{Name: "a step of the cycle", Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Mode: "climb", Demand: 110, Capability: 100.5, Message: "repeated 110 A peaks of 20 s every 60 s in mode climb, cyclic limit 100.5 A"},
 			Edits: ruletest.Edits("controllers.drive.battery_peak_A", "130", "controllers.drive.battery_continuous_A", "130", "modes.climb.draw.drive.current_A", "110", "cycle", `[{"mode": "climb", "for_s": 20}, {"mode": "off", "for_s": 40}]`)},
 		{Name: "once", Edits: ruletest.Edits("modes.climb.every_s", "", "modes.climb.draw.drive.current_A", "89"), Subject: "main"},
+		{Name: "shortest times not known", Edits: append(with("110"), ruletest.Edits("fuses.main.opening.min", "", "fuses.main.class", `"other"`)...), Subject: "main",
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.opening.min"}},
 		{Name: "follows from opening", Edits: with("180"), Subject: "main", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-opens-in-use/main"}},
 		// 0.60 of a blade's 110 % is 0.64 I_n, less than the 0.776 I_n that it carries
 		// continuously: the greater counts.

@@ -16,6 +16,15 @@ import (
 func TestWithstandShort(t *testing.T) {
 	fixture.Play(t, withstandShort(), []ruletest.Scene{
 		{Name: "thick enough", Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 125000, Capability: math.Pow(143.08*35, 2)}},
+		// 40 V / (100 mOhm + 0.5 mOhm of main + 2.2 m x 0.7064 mOhm/m) = 391.95 A for
+		// 2 s (391.95/350)^(ln(1/4)/ln(500/350)) = 1.2881 s: 197 880 A2s, more than at the near end.
+		{Name: "most at the far end", Edits: ruletest.Edits("batteries.pack.resistance_mOhm.max", "100"), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 197880}},
+		{Name: "the loop whose fuse lets more through", Edits: ruletest.Edits("batteries.second", `{"role": "traction", "min_V": 40, "nominal_V": 48, "max_V": 56, "resistance_mOhm": {"min": 10, "typ": 15, "max": 30}}`,
+			"fuses.slow", `{"class": "bolt-down", "rated_A": 100, "rated_V_dc": 80, "breaking_A_dc": 10000, "drop_mV": 50, "opening": {"max": `+slowMain+`}}`,
+			"wires.s1", `{"from": "second.pos", "to": "slow.a", "size": "35 mm2", "length_m": 0.1}`, "wires.s2", `{"from": "slow.b", "to": "main.b", "size": "35 mm2", "length_m": 0.1}`,
+			"wires.s3", `{"from": "second.neg", "to": "pack.neg", "size": "35 mm2", "length_m": 0.1}`),
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 150000}},
 		{Name: "too thin", Edits: ruletest.Edits("wires.w_drive.size", `"2.5 mm2"`, "fuses.main.opening.max", slowMain),
 			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Primary: "fuse-above-ampacity/w_drive"}},
 		{Name: "declared total", Edits: ruletest.Edits("fuses.main.total_I2t_A2s", "90000"), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed}},

@@ -54,6 +54,8 @@ func TestSenseLeadUnfused(t *testing.T) {
 			subject: "shunt.sense_a", verdict: rules.Failed, demand: 0.9, says: "to second with no fuse"},
 		{name: "a larger fuse is a note", edits: ruletest.Edits("fuses.sense_a_fuse.rated_A", "3"),
 			subject: "shunt.sense_a", verdict: rules.Failed, level: rules.Note, says: "rated 3 A"},
+		{name: "a larger fuse too far away is too far away", edits: ruletest.Edits("fuses.sense_a_fuse.rated_A", "3", "wires.w_sense_a_tap.length_m", "0.25"),
+			subject: "shunt.sense_a", verdict: rules.Failed, level: rules.Warning, demand: 0.25, says: "to its fuse"},
 		{name: "leads that withstand the main fuse need none", edits: append(bare(),
 			ruletest.Edits("wires.w_sense_a.size", `"70 mm2"`)...), subject: "shunt.sense_a", verdict: rules.Passed, says: "withstands"},
 		{name: "of unknown insulation, taken for PVC", edits: append(bare(), ruletest.Edits("wires.w_sense_a.insulation", "")...),

@@ -33,6 +33,9 @@ func TestPrechargeMissing(t *testing.T) {
 			"ret: {from: k.coil_neg, to: c.neg,", "ret: {from: k.coil_neg, to: b.neg,",
 			"modes:", "  n1: {from: k2.b, to: b.neg, size: 35 mm2, length_m: 0.5}\n  n2: {from: key.p_b, to: k2.coil_pos, size: 1 mm2, length_m: 1}\n  n3: {from: k2.coil_neg, to: b.neg, size: 1 mm2, length_m: 1}\nmodes:"},
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "r charges"}},
+		{Name: "the second of two disconnects has the resistor", Subject: "c", Replace: []string{"disconnects: {d: {carry_A: 200}}", "disconnects: {d: {carry_A: 200}, e: {carry_A: 200}}",
+			"load: {from: k.b,", "load: {from: e.b,", "modes:", "  e1: {from: d.b, to: e.a, size: 35 mm2, length_m: 0.5}\nmodes:", "from: ry.no, to: r.a", "from: e.a, to: r.a", "from: r.b, to: k.b", "from: r.b, to: e.b"},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "before e closes"}},
 		{Name: "a spare controller", Subject: "c2", Replace: []string{"controllers: {", "controllers: {c2: {min_V: 60, max_V: 130, spare: true}, "}},
 	})
 }

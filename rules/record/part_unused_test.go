@@ -30,6 +30,9 @@ func TestPartUnused(t *testing.T) {
 	t.Run("a spare is silent", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("switches.second", `{"poles": {"a": {}}, "spare": true}`)...)
 	})
+	t.Run("without modes nothing is known of use", func(t *testing.T) { // modes-missing says so
+		ruletest.Silent(t, rule, "heron", ruletest.Edits("modes", "", "cycle", "")...)
+	})
 	t.Run("a mode with a mistake may be the one that uses it", func(t *testing.T) {
 		file := ruletest.Write(t, t.TempDir(), "cart.yaml", `
 headroom: 1

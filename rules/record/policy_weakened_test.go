@@ -15,6 +15,9 @@ func TestPolicyWeakened(t *testing.T) {
 			"policy.required.coil-hold-low", "1.05",
 			"policy.levels.fuse-voltage-low", `"warning"`,
 			"policy.levels.coil-hold-low", `"error"`)...)
+	same := ruletest.On(t, rule, "heron", ruletest.Edits("policy.required.coil-hold-low", "1.1", "policy.levels.coil-hold-low", `"warning"`)...)
+	ruletest.Verdict(t, same, "policy.required.coil-hold-low", rules.Passed)
+	ruletest.Verdict(t, same, "policy.levels.coil-hold-low", rules.Passed)
 	ruletest.Verdict(t, got, "policy.required.fuse-voltage-low", rules.Passed)
 	ruletest.Verdict(t, got, "policy.levels.coil-hold-low", rules.Passed)
 	for subject, want := range map[string]string{

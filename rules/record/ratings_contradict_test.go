@@ -48,6 +48,10 @@ func TestRatingsContradict(t *testing.T) {
 		{"converter whose input cannot cover its output", "converter", ruletest.Edits(
 			"converters.converter.efficiency_percent", "90", "converters.converter.input.max_V", "120", "converters.converter.input.max_A", "1"),
 			"input.max_A is 1 A"},
+		// 13.8 V x 16 A / (0.5 x 120 V) = 3.68 A, of which 95 % are 3.496 A; without the losses 1.748 A.
+		{"converter whose input covers its output but not its losses", "converter", ruletest.Edits(
+			"converters.converter.efficiency_percent", "50", "converters.converter.input.max_V", "120", "converters.converter.input.max_A", "3"),
+			"requires at least 3.496 A"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

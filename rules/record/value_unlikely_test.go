@@ -45,3 +45,34 @@ func TestValueUnlikely(t *testing.T) {
 		})
 	}
 }
+
+// Where a usual range rests on another value, that value is the right one.
+func TestUsualRangeOfAnotherValue(t *testing.T) {
+	rule := valueUnlikely()
+	for name, edits := range map[string][]rules.Edit{
+		// 2 % of 5 A/mm2: on 70 mm2 at least 7 A, on the 0.5 mm2 at its other end 0.05 A.
+		"a fuse between a thick and a thin wire": ruletest.Edits("fuses.tap", `{"class": "blade", "rated_A": 1, "rated_V_dc": 32}`,
+			"wires.w_thick", `{"from": "house_plus.stud", "to": "tap.a", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.a_thin", `{"from": "tap.b", "to": "horn.pos", "size": "0.5 mm2", "length_m": 0.1}`),
+		"a fuse whose thin wire comes last": ruletest.Edits("fuses.tap", `{"class": "blade", "rated_A": 1, "rated_V_dc": 32}`,
+			"wires.a_thick", `{"from": "house_plus.stud", "to": "tap.a", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.w_thin", `{"from": "tap.b", "to": "horn.pos", "size": "0.5 mm2", "length_m": 0.1}`),
+		// 12 V and 1000 Ohm are 0.144 W; of an economiser the resistance is that of neither state.
+		"a coil with an economiser": ruletest.Edits("contactors.main_contactor.coil",
+			`{"nominal_V": 12, "operate_V": 8, "resistance_Ohm": 1000, "drive": "economiser", "pickup_A": 3, "hold_A": 0.1}`),
+	} {
+		t.Run(name, func(t *testing.T) { ruletest.Silent(t, rule, "heron", edits...) })
+	}
+	// 12 V / 0.5 W: more than 288 Ohm is unlikely.
+	r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("contactors.main_contactor.coil.nominal_V", "12",
+		"contactors.main_contactor.coil.operate_V", "8", "contactors.main_contactor.coil.resistance_Ohm", "300")...), "main_contactor", rules.Failed)
+	if !strings.Contains(r.Message, "usual 1.8 to 288 Ohm") {
+		t.Errorf("%s", r.Message)
+	}
+	// A length beyond what any wire has is one slip, not two.
+	r = ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("wires.w_display_neg",
+		`{"from": "display.neg", "to": "ready_lamp.neg", "size": "0.35 mm2", "length_m": 190}`)...), "w_display_neg", rules.Failed)
+	if strings.Count(r.Message, "length_m") != 1 {
+		t.Errorf("%s", r.Message)
+	}
+}

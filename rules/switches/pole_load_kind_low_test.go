@@ -24,6 +24,8 @@ func TestPoleLoadKindLow(t *testing.T) {
 		// The motor draws 5 A: with motor_A 6 A and the lamp 2.4 A of 5 A,
 		// 5/6 + 2.39/5 = 131 %.
 		{Name: "a lamp and a motor add up", Subject: "lights.lamps", Edits: fan, Want: ruletest.Want{Verdict: rules.Failed, Demand: 131.2, Capability: 100, Relative: 0.003}},
+		{Name: "in the mode in which most is on", Subject: "lights.lamps", Edits: append(fan, ruletest.Edits("modes.dim", `{"closed": ["lights"], "on": ["lamp"]}`)...),
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "on", Demand: 131.2, Capability: 100, Relative: 0.003}},
 		{Name: "a motor alone", Subject: "lights.lamps", Edits: append(fan, ruletest.Edits("wires.l2", "")...), Want: ruletest.Want{Verdict: rules.Passed, Demand: 5, Capability: 6}},
 		{Name: "a solenoid", Subject: "lights.lamps", Edits: ruletest.Edits("wires.l2.to", `"buzzer.pos"`, "switches.lights.poles.lamps.inductive_A", "", "switches.lights.poles.lamps.carry_A", "1.5"),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 0.6, Capability: 0.525, Relative: 0.01}}, // 6 W / 12 V x 14.4/12; 35 % of 1.5 A

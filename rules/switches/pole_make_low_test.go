@@ -1,6 +1,7 @@
 package switches
 
 import (
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -21,6 +22,9 @@ func TestPoleMakeLow(t *testing.T) {
 		{Name: "a cold lamp", Subject: "lights.lamps", Edits: noLamp, Want: ruletest.Want{Verdict: rules.Passed, Demand: 23.98}},
 		{Name: "a cold lamp on a small switch", Subject: "lights.lamps", Edits: append(noLamp, ruletest.Edits("switches.lights.poles.lamps.make_A", "20")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 23.98, Capability: 20, Primary: "pole-load-kind-low/lights.lamps"}},
+		// 23.98 A of the cold lamp and 5 A of the motor, whose inrush motor_A covers; in the other mode the lamp alone.
+		{Name: "in the mode in which most is on", Subject: "lights.lamps", Edits: slices.Concat(noLamp, lead("x1", "lights.lamps_b", "fan.pos"),
+			ruletest.Edits("modes.dim", `{"closed": ["lights"], "on": ["lamp"]}`)), Want: ruletest.Want{Verdict: rules.Passed, Mode: "on", Demand: 28.98, Relative: 0.003}},
 		{Name: "a standing motor", Subject: "lights.lamps", Edits: fan, Want: ruletest.Want{Verdict: rules.Passed, Demand: 25}},
 		{Name: "a motor of unknown stall", Subject: "lights.lamps", Edits: append(fan, ruletest.Edits("loads.fan.stall_A", "")...), Want: ruletest.Want{Verdict: rules.Passed, Demand: 30}}, // 6 x 5 A
 		{Name: "without make_A a lamp is the other rule's", Subject: "lights.lamps", Edits: append(noLamp, ruletest.Edits("switches.lights.poles.lamps.make_A", "")...),

@@ -15,6 +15,11 @@ func TestPoleVoltageLow(t *testing.T) {
 		{Name: "the pole in the pack's", Subject: "key.drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 84, Capability: 100}},
 		{Name: "a 28 V switch on the pack", Subject: "key.drive", Edits: ruletest.Edits("switches.key.poles.drive.rated_V_dc", "28"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 84, Capability: 28, Fix: "84 V DC"}},
+		// 84 V are too much, whatever regeneration into an unknown resistance adds.
+		{Name: "too low whatever is missing", Subject: "key.drive", Edits: ruletest.Edits("switches.key.poles.drive.rated_V_dc", "28", "controllers.drive.regen_A", "50", "batteries.pack.resistance_mOhm", ""),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 84, Capability: 28}},
+		{Name: "not known whether regeneration exceeds it", Subject: "key.drive", Edits: ruletest.Edits("controllers.drive.regen_A", "50", "batteries.pack.resistance_mOhm", ""),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		{Name: "the charger counts", Subject: "key.drive", Edits: slices.Concat(ruletest.Edits("chargers.ch", `{"max_V": 102, "max_A": 5, "isolated": true}`), lead("c1", "ch.pos", "drive.pos"), lead("c2", "ch.neg", "drive.neg")),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 102}},
 		{Name: "in the return of the lamp", Subject: "lights.lamps", Edits: ruletest.Edits("wires.l1.to", `"lamp.pos"`, "wires.l2", `{"from": "lamp.neg", "to": "lights.lamps_a", "size": "70 mm2", "length_m": 0.01}`, "wires.l3.from", `"lights.lamps_b"`),

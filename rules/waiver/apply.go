@@ -33,11 +33,11 @@ type matcher struct {
 	findings  []rules.Result // about the waivers
 	today     time.Time      // midnight UTC
 	catalogue map[string]*rules.Rule
-	ids       []string        // of the catalogue, in its order
-	own       map[string]bool // the rules of this package
-	named     map[string][]int
-	subjects  map[string]bool // of all results
-	broken    string          // something that holds a mistake, "" if nothing does
+	ids       []string                 // of the catalogue, in its order
+	own       map[string]bool          // the rules of this package
+	named     map[string]*rules.Result // by key, of which each has one
+	subjects  map[string]bool          // of all results
+	broken    string                   // something that holds a mistake, "" if nothing does
 }
 
 func newMatcher(spec *schema.Spec, results []rules.Result, catalogue []*rules.Rule, today time.Time) *matcher {
@@ -45,7 +45,7 @@ func newMatcher(spec *schema.Spec, results []rules.Result, catalogue []*rules.Ru
 		spec: spec, results: append([]rules.Result{}, results...),
 		today:     time.Date(today.Year(), today.Month(), today.Day(), 0, 0, 0, 0, time.UTC),
 		catalogue: map[string]*rules.Rule{}, own: map[string]bool{},
-		named: map[string][]int{}, subjects: map[string]bool{},
+		named: map[string]*rules.Result{}, subjects: map[string]bool{},
 	}
 	for _, r := range catalogue {
 		d.catalogue[r.ID] = r
@@ -54,8 +54,9 @@ func newMatcher(spec *schema.Spec, results []rules.Result, catalogue []*rules.Ru
 	for _, r := range Rules() {
 		d.catalogue[r.ID], d.own[r.ID] = r, true
 	}
-	for i, r := range d.results {
-		d.named[r.Key()] = append(d.named[r.Key()], i)
+	for i := range d.results {
+		r := &d.results[i]
+		d.named[r.Key()] = r
 		d.subjects[r.Subject] = true
 	}
 	for _, path := range spec.Broken() {
@@ -75,12 +76,8 @@ func (d *matcher) eval(w *schema.Waiver) {
 	if !d.evalRule(w) || !d.evalSubject(w) || !d.evalUse(w, named) || !d.evalDay(w, named) || !d.evalBound(w, named) {
 		return
 	}
-	for _, i := range named {
-		if r := &d.results[i]; r.IsFinding() {
-			r.Verdict = rules.Waived
-			r.Waiver = &rules.Waiver{Reason: w.Reason, ApprovedBy: w.ApprovedBy, Expires: w.Expires, DownTo: w.DownTo, At: d.spec.At(w.Path())}
-		}
-	}
+	named.Verdict = rules.Waived
+	named.Waiver = &rules.Waiver{Reason: w.Reason, ApprovedBy: w.ApprovedBy, Expires: w.Expires, DownTo: w.DownTo, At: d.spec.At(w.Path())}
 	d.evalNotice(w)
 }
 
@@ -98,17 +95,6 @@ func (d *matcher) check(rule *rules.Rule, w *schema.Waiver, field string) *rules
 
 // name is how messages call a waiver.
 func name(w *schema.Waiver) string { return "the waiver of " + w.Rule + " for " + w.Subject }
-
-// level is that of the gravest finding among the results.
-func (d *matcher) level(named []int) rules.Level {
-	gravest := rules.Note
-	for _, i := range named {
-		if r := d.results[i]; r.IsFinding() && r.Level.Rank() > gravest.Rank() {
-			gravest = r.Level
-		}
-	}
-	return gravest
-}
 
 // reattach makes what follows from an accepted finding follow from the next one
 // up its chain that stands, or from none, and says what was accepted.

@@ -3,6 +3,7 @@ package waiver_test
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -68,6 +69,8 @@ func given() []rules.Result {
 	weak.Level = rules.Warning
 	return []rules.Result{
 		measured("wire-overloaded", "w1", rules.Failed, 0.94), measured("fuse-low", "main", rules.Passed, 1.104),
+		measured("wire-overloaded", "main", rules.Failed, math.Nextafter(0.8, 0)), // 0.8 but for its last digit
+		measured("wire-overloaded", "lights", rules.Passed, math.Inf(1)),          // nothing flows through it
 		weak, unused, missing,
 		{Rule: "spec-missing-field", Subject: "w1", Verdict: rules.Failed, Level: rules.Error, Message: "w1 lacks something"},
 	}
@@ -105,6 +108,7 @@ func TestApply(t *testing.T) {
 
 		{"within its bound", entry("wire-overloaded", "w1", "2031-03-31", ", down_to: 0.9"), "", []string{"wire-overloaded/w1"}, nil, ""},
 		{"at its bound", entry("wire-overloaded", "w1", "2031-03-31", ", down_to: 0.94"), "", []string{"wire-overloaded/w1"}, nil, ""},
+		{"at its bound but for the last digit of a double", entry("wire-overloaded", "main", "2031-03-31", ", down_to: 0.8"), "", []string{"wire-overloaded/main"}, nil, ""},
 		{"past its bound", entry("wire-overloaded", "w1", "2031-03-31", ", down_to: 0.95"), "", nil,
 			[]string{"error waiver-exceeded < wire-overloaded/w1: " + held + ", approved by workshop lead, covers a headroom down to 0.95; it is now 0.94, so the finding counts again"}, "lower down_to"},
 		{"past its bound, of a warning", entry("fuse-low", "lights", "2031-03-31", ", down_to: 0.6"), "", nil,
@@ -118,6 +122,8 @@ func TestApply(t *testing.T) {
 			[]string{"warning waiver-unused: the waiver of fuse-low for main accepts nothing: the check passes with a headroom of 1.104; required is 1"}, "remove the waiver"},
 		{"the check passes, and the waiver has expired", entry("fuse-low", "main", "2020-03-31", ""), "", nil,
 			[]string{"warning waiver-unused: the waiver of fuse-low for main accepts nothing: the check passes with a headroom of 1.104; required is 1"}, ""},
+		{"the check passes for want of a demand", entry("wire-overloaded", "lights", "2031-03-31", ""), "", nil,
+			[]string{"warning waiver-unused: the waiver of wire-overloaded for lights accepts nothing: the check passes"}, "remove the waiver"},
 		{"the check was not made", entry("voltage-missing", "lights", "2031-03-31", ""), "", nil,
 			[]string{"warning waiver-unused: the waiver of voltage-missing for lights accepts nothing: the check is not made; it needs fuses.lights.rated_V_dc"}, "give the value that the check needs"},
 		{"the rule says nothing of it", entry("fuse-low", "w1", "2031-03-31", ""), "", nil,
@@ -302,13 +308,17 @@ func TestApplyBesideAMistake(t *testing.T) {
 	}
 }
 
-// A waiver with a mistake accepts nothing; the others do.
+// A waiver with a mistake accepts nothing; the others do, and what they say rests on
+// no waiver.
 func TestApplyBrokenWaiver(t *testing.T) {
 	l := read(t, "spare: 1\n", entry("wire-overloaded", "w1", "2031-02-30", "")+entry("part-unused", "lights", "2031-03-31", "")+
-		entry("fuse-low", "lights", "2031-03-31", "")+entry("fuse-low", "lights", "2032-03-31", ""))
+		entry("fuse-low", "lights", "2031-03-31", "")+entry("fuse-low", "lights", "2032-03-31", "")+entry("fuse-low", "bell", "2031-03-31", ""))
 	for _, r := range waiver.Apply(l.Spec, given(), known(), day(t, "")) {
 		if want := r.Key() == "part-unused/lights"; (r.Verdict == rules.Waived) != want {
 			t.Errorf("%s is %s", r.Key(), r.Verdict)
+		}
+		if r.Key() == "waiver-subject-unknown/fuse-low/bell" && r.Verdict != rules.Failed {
+			t.Errorf("a subject that is not there is %s", r.Verdict)
 		}
 	}
 }

@@ -24,32 +24,26 @@ func exceeded() *rules.Rule {
 }
 
 // evalBound reports whether the finding is still within what the waiver covers.
-func (d *matcher) evalBound(w *schema.Waiver, named []int) bool {
+func (d *matcher) evalBound(w *schema.Waiver, finding *rules.Result) bool {
 	if !w.DownTo.Known {
 		return true
 	}
-	c := d.check(exceeded(), w, "down_to").Level(d.level(named))
+	c := d.check(exceeded(), w, "down_to").Level(finding.Level)
 	least := c.Given("h_w", "lowest headroom that the waiver covers", w.DownTo.Value, "", w.Path()+".down_to")
-	for _, i := range named {
-		r := d.results[i]
-		if !r.IsFinding() {
-			continue
-		}
-		if !measured(r) {
-			c.Because(w.Rule, w.Subject)
-			c.Fix("remove down_to, or remove the waiver")
-			c.Fail("%s covers a headroom down to %s, but this check has no headroom; the finding counts", name(w), rules.Figure(least))
-			return false
-		}
-		c.Add(found(r))
-		// The last digits of a double are not an engineering difference.
-		const rounding = 1e-9
-		if r.Headroom < least*(1-rounding) {
-			c.Because(w.Rule, w.Subject)
-			c.Fail("%s, approved by %s, covers a headroom down to %s; it is now %s, so the finding counts again",
-				name(w), w.ApprovedBy, rules.Figure(least), rules.Figure(r.Headroom))
-			return false
-		}
+	if !measured(*finding) {
+		c.Because(w.Rule, w.Subject)
+		c.Fix("remove down_to, or remove the waiver")
+		c.Fail("%s covers a headroom down to %s, but this check has no headroom; the finding counts", name(w), rules.Figure(least))
+		return false
+	}
+	c.Add(found(*finding))
+	// The last digits of a double are not an engineering difference.
+	const rounding = 1e-9
+	if finding.Headroom < least*(1-rounding) {
+		c.Because(w.Rule, w.Subject)
+		c.Fail("%s, approved by %s, covers a headroom down to %s; it is now %s, so the finding counts again",
+			name(w), w.ApprovedBy, rules.Figure(least), rules.Figure(finding.Headroom))
+		return false
 	}
 	c.Holds(true, "%s covers the headroom of the check", name(w))
 	return true

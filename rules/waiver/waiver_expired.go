@@ -26,8 +26,8 @@ func expired() *rules.Rule {
 }
 
 // evalDay reports whether the waiver still holds.
-func (d *matcher) evalDay(w *schema.Waiver, named []int) bool {
-	c := d.check(expired(), w, "expires").Level(d.level(named))
+func (d *matcher) evalDay(w *schema.Waiver, finding *rules.Result) bool {
+	c := d.check(expired(), w, "expires").Level(finding.Level)
 	d.addDays(c, w)
 	if d.today.After(w.LastDay()) {
 		c.Because(w.Rule, w.Subject)

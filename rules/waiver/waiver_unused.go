@@ -26,27 +26,24 @@ func unused() *rules.Rule {
 // boundless is the headroom from which on the subject has no demand.
 const boundless = 1e6
 
-// evalUse reports whether there is a finding to accept among the results that
-// the waiver names.
-func (d *matcher) evalUse(w *schema.Waiver, named []int) bool {
+// evalUse reports whether the result that the waiver names, nil if there is none,
+// is a finding to accept.
+func (d *matcher) evalUse(w *schema.Waiver, r *rules.Result) bool {
 	c := d.check(unused(), w, "")
-	if slices.ContainsFunc(named, func(i int) bool { return d.results[i].IsFinding() }) {
+	switch {
+	case r == nil:
+		d.evalSilence(w, c)
+	case r.IsFinding():
 		c.Holds(true, "%s is needed", name(w))
 		return true
-	}
-	if len(named) == 0 {
-		d.evalSilence(w, c)
-		return false
-	}
-	switch r := d.results[named[0]]; {
 	case r.Verdict == rules.NotChecked && slices.Contains(d.spec.Broken(), r.Missing):
 		// The mistake is a finding of its own; with it corrected, the check may well fail.
 		c.NotChecked(r.Missing, "whether %s is needed is not known: %s holds a mistake", name(w), r.Missing)
 	case r.Verdict == rules.NotChecked:
 		c.Fix("give the value that the check needs, or remove the waiver")
 		c.Fail("%s accepts nothing: the check is not made; it needs %s", name(w), r.Missing)
-	case measured(r) && r.Headroom < boundless:
-		c.Add(found(r))
+	case measured(*r) && r.Headroom < boundless:
+		c.Add(found(*r))
 		c.Fail("%s accepts nothing: the check passes with a headroom of %s; required is %s", name(w), rules.Figure(r.Headroom), rules.Figure(r.Required))
 	default:
 		c.Fail("%s accepts nothing: the check passes", name(w))

@@ -20,6 +20,14 @@ func TestContactorBypassed(t *testing.T) {
 			t.Errorf("fix %q, want %q", r.Fix, want)
 		}
 	})
+	t.Run("a meter across the contact passes next to nothing", func(t *testing.T) {
+		got := ruletest.On(t, rule, "heron", ruletest.Edits("wires.w_soft_contactor", "", "meters.across", `{"shows": "voltage", "full_scale_V": 100, "max_V": 120}`,
+			"wires.x1", `{"from": "main_contactor.a", "to": "across.pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.x2", `{"from": "across.neg", "to": "main_contactor.b", "size": "1.5 mm2", "length_m": 0.1}`)...)
+		if r := ruletest.Verdict(t, got, "main_contactor", rules.Passed); !strings.Contains(r.Message, "measuring input") {
+			t.Errorf("%s", r.Message)
+		}
+	})
 	t.Run("a plain wire around the contact", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron", ruletest.Edits("wires.jumper", `{"from": "main_contactor.a", "to": "drive.pos", "size": "2.5 mm2", "length_m": 0.5}`)...)
 		r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)

@@ -3,6 +3,7 @@ package wiring
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -44,12 +45,23 @@ func TestSupplyCollapses(t *testing.T) {
 		// 84 kW is beyond V^2/4R of any corner; no current limit comes first.
 		uncapped := ruletest.Edits("controllers.drive.battery_peak_A", "")
 		got := ruletest.On(t, rule, "heron", append(uncapped, ruletest.Edits("modes.climb.draw.drive.power_W", "84000")...)...)
-		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Error {
-			t.Errorf("level %s, want error", r.Level)
+		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Error || !strings.Contains(r.Message, "its supply collapses at 84 kW") {
+			t.Errorf("level %s, want error: %s", r.Level, r.Message)
 		}
 		got = ruletest.On(t, rule, "heron", append(uncapped, ruletest.Edits("modes.climb.draw.drive.power_W", "11000")...)...)
 		if r := ruletest.Verdict(t, got, "drive", rules.Failed); r.Level != rules.Warning {
 			t.Errorf("level %s, want warning: %s", r.Level, r.Message)
 		}
 	})
+}
+
+// Of a current the power at 44 V, the lowest voltage of the controller, counts. The
+// limit of 110 A, at 60 V behind no more than 55 mOhm some 5.9 kW, holds back what is more.
+func TestPowerThatIsDrawn(t *testing.T) {
+	for draw, watts := range map[string]float64{`{"current_A": 100}`: 4400, `{"power_W": 5000}`: 5000} {
+		r := ruletest.Verdict(t, ruletest.On(t, supplyCollapses(), "heron", ruletest.Edits("modes.climb.draw.drive", draw)...), "drive", rules.Passed)
+		if r.Demand.Value != watts {
+			t.Errorf("%s draws %v, want %v W", draw, r.Demand, watts)
+		}
+	}
 }
