@@ -39,7 +39,7 @@ func checkAttempts(p *rules.Pass) {
 		if !ok {
 			continue
 		}
-		joule, trouble := s.WorkHeat(p, c.Working, s.Resistor.ID, v)
+		joule, trouble := s.ExplainHeat(p, c.Working, s.Resistor.ID, v)
 		if unknown(c, trouble) {
 			continue
 		}

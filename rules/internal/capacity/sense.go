@@ -48,7 +48,7 @@ func LeftToSense(p *rules.Pass) map[string]bool {
 func suits(p *rules.Pass, lead circuit.SenseLead) (bool, *rules.Missing) {
 	var missing *rules.Missing
 	for _, id := range lead.Conductors {
-		c, err := InPlace(p, p.Subject(id, id).Working, id)
+		c, err := Derated(p, p.Subject(id, id).Working, id)
 		if err != nil {
 			if !errors.As(err, &missing) {
 				return false, nil
