@@ -2,10 +2,8 @@ package rules
 
 import (
 	"fmt"
-	"math"
-	"strconv"
-	"strings"
 
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
@@ -101,12 +99,49 @@ func (w *Working) SolvedText(symbol, what, text, ref string) {
 	w.add(Step{Symbol: symbol, What: what, Text: text, Origin: Origin{Kind: FromCircuit, Ref: ref}})
 }
 
-// Calc adds a value computed from the steps above: the formula in symbols, and
-// the same with its numbers put in.
+// Calc adds a value that a rule makes of the steps above itself, such as a sum: the
+// formula in symbols, and the same with its numbers put in. What calc works out
+// comes with its line; see Line.
 func (w *Working) Calc(symbol, what, formula, numbers string, value float64, unit string) float64 {
 	w.add(Step{Symbol: symbol, What: what, Formula: formula, Numbers: numbers, Value: value, Unit: unit,
 		Origin: Origin{Kind: FromFormula}})
 	return value
+}
+
+// Line adds a value of the arithmetic with the line that gives it: computed from
+// the steps above, or published.
+func (w *Working) Line(symbol, what string, l calc.Line) float64 {
+	if !w.unread {
+		w.add(lineStep(symbol, what, l))
+	}
+	return l.Value
+}
+
+// Lines adds the lines of a calculation that takes several.
+func (w *Working) Lines(steps ...calc.Step) {
+	for _, s := range steps {
+		w.Line(s.Symbol, s.What, s.Line)
+	}
+}
+
+// LineFrom adds a value of the arithmetic that rests on one number of the spec, or
+// on the default that stands in for it: as Line, with the origin of that number.
+func (w *Working) LineFrom(symbol, what string, l calc.Line, path string) float64 {
+	s := Step{}
+	if !w.unread {
+		s = lineStep(symbol, what, l)
+	}
+	w.given(s, path)
+	return l.Value
+}
+
+// lineStep is the step of a line.
+func lineStep(symbol, what string, l calc.Line) Step {
+	origin := Origin{Kind: FromFormula}
+	if l.Source != "" {
+		origin = Origin{Kind: FromStandard, Ref: l.Source}
+	}
+	return Step{Symbol: symbol, What: what, Formula: l.Formula(), Numbers: l.Numbers(), Value: l.Value, Unit: l.Unit, Origin: origin}
 }
 
 // Derived adds a value worked out from one number of the spec, or from the
@@ -132,59 +167,11 @@ func (w *Working) origin(path string) Origin {
 
 // Figure renders a number for a message: four significant digits, no exponent
 // where a person would not write one.
-func Figure(v float64) string { return figure(v, 4) }
+func Figure(v float64) string { return calc.Figure(v) }
 
-// Term renders a number that is put into a formula of a working: five
-// significant digits, as many as the value of a step shows, so that a reader
-// who follows it with a calculator comes to the same value.
-func Term(v float64) string { return figure(v, 5) }
-
-// nothing is below what any unit of the format can mean: what is left of a zero
-// after rounding is written as one.
-const nothing = 1e-12
-
-func figure(v float64, digits int) string {
-	switch a := math.Abs(v); {
-	case math.IsInf(v, 0):
-		return "unlimited"
-	case a < nothing:
-		return "0"
-	case a >= 1e7 || a < 1e-4:
-		mantissa, power, _ := strings.Cut(strconv.FormatFloat(v, 'e', digits-1, 64), "e")
-		n, _ := strconv.Atoi(power) // formatted just above
-		return trimZeros(mantissa) + "e" + strconv.Itoa(n)
-	default:
-		return trimZeros(strconv.FormatFloat(v, 'f', decimals(a, digits), 64))
-	}
-}
-
-// decimals is how many decimals give a number of significant digits.
-func decimals(a float64, digits int) int {
-	if a == 0 {
-		return 0
-	}
-	return max(0, digits-1-int(math.Floor(math.Log10(a))))
-}
-
-func trimZeros(s string) string {
-	dot := -1
-	for i, c := range s {
-		if c == '.' {
-			dot = i
-		}
-	}
-	if dot < 0 {
-		return s
-	}
-	end := len(s)
-	for s[end-1] == '0' {
-		end--
-	}
-	if s[end-1] == '.' {
-		end--
-	}
-	return s[:end]
-}
+// Term renders a number that is put into a formula of a working, as a line of
+// the arithmetic has it.
+func Term(v float64) string { return calc.Term(v) }
 
 // String renders a quantity such as "250 A".
 func (q Quantity) String() string {

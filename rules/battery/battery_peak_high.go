@@ -61,9 +61,16 @@ func (x batteryState) allowedA(b burst) (a float64, missing string) {
 	case !k.ContinuousA.Known:
 		return 0, k.Path() + ".continuous_A"
 	default:
-		a, _ = calc.BurstCurrent(k.PeakA.Value, k.PeakS.Value, k.ContinuousA.Value, b.s) // all above 0 by the schema
-		return a, ""
+		return x.beyondPeak(b).Value, ""
 	}
+}
+
+// beyondPeak is what the battery can supply for the time of a peak that lasts longer than
+// its own.
+func (x batteryState) beyondPeak(b burst) calc.Line {
+	k := x.Battery.Battery
+	l, _ := calc.BurstCurrent(k.PeakA.Value, k.PeakS.Value, k.ContinuousA.Value, b.s) // all above 0 by the schema
+	return l
 }
 
 // peakExceeded reports whether a mode draws more than the battery can supply
@@ -149,8 +156,7 @@ func (x batteryState) explainAllowed(w *rules.Working, b burst, allowed float64)
 		w.Given("t_pk", "duration of that peak", k.PeakS.Value, "s", k.Path()+".peak_s")
 	}
 	if allowed < peak {
-		cont := w.Given("I_c", "continuous current of "+k.ID, k.ContinuousA.Value, "A", k.Path()+".continuous_A")
-		w.Calc("I_t", "current for that time with the same heating", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
-			"sqrt("+rules.Term(cont)+"^2 + ("+rules.Term(peak)+"^2 - "+rules.Term(cont)+"^2) * "+rules.Term(k.PeakS.Value)+" / "+rules.Term(b.s)+")", allowed, "A")
+		w.Given("I_c", "continuous current of "+k.ID, k.ContinuousA.Value, "A", k.Path()+".continuous_A")
+		w.Line("I_t", "current for that time with the same heating", x.beyondPeak(b))
 	}
 }

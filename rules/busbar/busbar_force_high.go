@@ -1,8 +1,6 @@
 package busbar
 
 import (
-	"fmt"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
@@ -75,20 +73,21 @@ func evalForce(c *rules.Check, p *rules.Pass, b *schema.Busbar) {
 	i := c.Solved("I_k", "highest short-circuit current through "+b.ID, fault, "A", "batteries full and warm, copper cold; inductance and arc neglected")
 	gap := c.Given("a", "distance to the other bar, centre to centre", b.SpacingMM.Value, "mm", b.Path()+".spacing_mm")
 	length := c.Given("l", "length between its ends", b.LengthMM, "mm", b.Path()+".length_mm")
-	force, err := calc.BarForce(i, gap/1000, length/1000)
+	pressing, err := calc.BarForce(i, gap, length)
+	var force float64
 	if err == nil {
-		c.Calc("F", "force on "+b.ID, "2e-7 I_k^2 l / a", fmt.Sprintf("0.0000002 * %s^2 * %s / %s", rules.Term(i), rules.Term(length), rules.Term(gap)), force, "N")
+		force = c.Line("F", "force on "+b.ID, pressing)
 	}
-	stress, err2 := calc.BarStress(bar, force, length/1000)
+	bending, err2 := calc.BarStress(bar, force, length)
 	if err != nil || err2 != nil {
 		c.NotChecked(b.Path(), "the force on %s cannot be computed", b.ID)
 		return
 	}
-	w := c.Given("w", "width", b.WidthMM, "mm", b.Path()+".width_mm")
-	d := c.Given("d", "thickness, across which it bends", b.ThicknessMM, "mm", b.Path()+".thickness_mm")
-	z := c.Calc("Z", "section modulus", "w d^2 / 6", fmt.Sprintf("%s * %s^2 / 6", rules.Term(w), rules.Term(d)), bar.SectionModulusMM3(), "mm3")
-	c.Calc("sigma", "bending stress between two supports, IEC 60865-1", "F l / (8 Z)", fmt.Sprintf("%s * %s / (8 * %s)", rules.Term(force), rules.Term(length), rules.Term(z)), stress, "N/mm2")
-	yield := c.Standard("R_p", "yield point of "+bar.Metal.Name, bar.YieldNmm2(), "N/mm2", "EN 13601 and EN 755-2, from memory")
+	c.Given("w", "width", b.WidthMM, "mm", b.Path()+".width_mm")
+	c.Given("d", "thickness, across which it bends", b.ThicknessMM, "mm", b.Path()+".thickness_mm")
+	c.Line("Z", "section modulus", bar.SectionModulus())
+	stress := c.Line("sigma", "bending stress between two supports, IEC 60865-1", bending)
+	yield := c.Line("R_p", "yield point of "+bar.Metal.Name, bar.Yield())
 	q := c.Standard("q", "reserve of a rectangular section before it stays bent", calc.PlasticReserve, "", "IEC 60865-1")
 	limit := c.Calc("sigma_max", "permitted stress", "q R_p", rules.Term(q)+" * "+rules.Term(yield), q*yield, "N/mm2")
 	c.AtMost(rules.Quantity{Value: stress, Unit: "N/mm2"}, rules.Quantity{Value: limit, Unit: "N/mm2"},

@@ -44,7 +44,7 @@ func checkClearance(p *rules.Pass) {
 			return
 		}
 		l.WorkingV(c.Working, m.sources)
-		standard, err := workClearance(c, p, m, v)
+		standard, err := explainClearance(c, p, m, v)
 		if err != nil {
 			c.NotChecked(m.Path(), "the clearance needed at %s cannot be computed: %v", m.ID, err)
 			return

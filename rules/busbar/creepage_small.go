@@ -43,19 +43,19 @@ func checkCreepage(p *rules.Pass) {
 			return
 		}
 		l.WorkingV(c.Working, m.sources)
-		clearance, err := workClearance(c, p, m, v)
+		clearance, err := explainClearance(c, p, m, v)
 		if err != nil {
 			c.NotChecked(m.Path(), "the clearance needed at %s cannot be computed: %v", m.ID, err)
 			return
 		}
 		degree, group := p.Spec.Policy.PollutionDegree, p.Spec.Policy.MaterialGroup
-		table, row, err := calc.CreepageMM(v, degree, group)
+		byTable, row, err := calc.Creepage(v, degree, group)
 		if err != nil {
 			c.NotChecked(m.Path(), "the creepage distance needed at %s cannot be computed: %v", m.ID, err)
 			return
 		}
 		c.GivenText("MG", "material group of the insulation that carries bare metal", group, "policy.material_group")
-		c.Standard("l_t", fmt.Sprintf("creepage in the row of %s V", rules.Figure(row)), table, "mm", "IEC 60664-1 Table F.4")
+		table := c.Line("l_t", fmt.Sprintf("creepage in the row of %s V", rules.Figure(row)), byTable)
 		need := c.Calc("l", "creepage needed", "max(l_t, d_s)", "max("+rules.Term(table)+", "+rules.Term(clearance)+")", max(table, clearance), "mm")
 		has := c.Given("l_m", "creepage of "+m.ID, m.creepage.Value, "mm", path)
 		c.AtLeast(millimetres(need), millimetres(has), "%s %s: creepage %s mm to the other pole, needs at least %s mm at %s V, pollution degree %d, material group %s",

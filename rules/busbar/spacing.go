@@ -45,9 +45,9 @@ func bareMetal(p *rules.Pass, eval func(c *rules.Check, l *demand.Demands, m bar
 // isolation joins the battery.
 const mainsV = 230
 
-// workClearance adds the least clearance by the standard to the working, and
+// explainClearance adds the least clearance by the standard to the working, and
 // returns it in mm.
-func workClearance(c *rules.Check, p *rules.Pass, m bare, v float64) (float64, error) {
+func explainClearance(c *rules.Check, p *rules.Pass, m bare, v float64) (float64, error) {
 	line, what := v, "the network's highest working voltage, overvoltage category II"
 	for _, s := range m.sources {
 		if k, ok := p.Spec.Chargers[s.ID]; ok && !k.Isolated {
@@ -59,19 +59,19 @@ func workClearance(c *rules.Check, p *rules.Pass, m bare, v float64) (float64, e
 	if err != nil {
 		return 0, err
 	}
-	c.Standard("V_imp", "impulse voltage to withstand: "+what, impulse, "V", "IEC 60664-1 Table F.1, from memory")
+	c.Line("V_imp", "impulse voltage to withstand: "+what, impulse)
 	degree := p.Spec.Policy.PollutionDegree
-	base, err := calc.ClearanceMM(impulse, degree)
+	base, err := calc.Clearance(impulse.Value, degree)
 	if err != nil {
 		return 0, err
 	}
 	c.Default("PD", "pollution degree around bare metal", float64(degree), "", "policy.pollution_degree")
-	c.Standard("d_0", "clearance up to 2000 m", base, "mm", "IEC 60664-1 Table F.2, case A")
+	low := c.Line("d_0", "clearance up to 2000 m", base)
 	factor, err := calc.AltitudeFactor(p.Spec.Vehicle.AltitudeM)
 	if err != nil {
 		return 0, err
 	}
 	altitude := c.Given("h", "highest altitude of use", p.Spec.Vehicle.AltitudeM, "m", "vehicle.altitude_m")
-	c.Standard("f_h", fmt.Sprintf("thinner air at %s m", rules.Figure(altitude)), factor, "", "IEC 60664-1 Table A.2")
-	return c.Calc("d_s", "clearance by the standard", "f_h d_0", rules.Term(factor)+" * "+rules.Term(base), factor*base, "mm"), nil
+	f := c.Line("f_h", fmt.Sprintf("thinner air at %s m", rules.Figure(altitude)), factor)
+	return c.Calc("d_s", "clearance by the standard", "f_h d_0", rules.Term(f)+" * "+rules.Term(low), f*low, "mm"), nil
 }

@@ -135,7 +135,7 @@ func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
 	c.Solved("U_b", "voltage at the terminals of "+s.Name(), x.batteryV, "V", at)
 	c.Solved("U", "voltage at "+e.ID, x.partV, "V", at)
 	lost := c.Calc("dU", "the difference", "U_b - U", rules.Term(x.batteryV)+" - "+rules.Term(x.partV), x.batteryV-x.partV, "V")
-	worst, worstV := workLosses(c, p, e, s, x)
+	worst, worstV := explainLosses(c, p, e, s, x)
 	nominal := s.V(p.Spec, circuit.Nominal)
 	if len(s) == 1 {
 		c.Given("U_n", "nominal voltage of "+s.Name(), nominal, "V", s[0].Path+".nominal_V")
@@ -152,9 +152,9 @@ func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
 		e.ID, s.Name(), rules.Figure(d), rules.Figure(max(0, lost)), rules.Figure(nominal), rules.Figure(math.Abs(x.solution.Current(e.ID))), x.mode.ID, rules.Figure(limit))
 }
 
-// workLosses adds what each part of the path drops, and returns the conductor
+// explainLosses adds what each part of the path drops, and returns the conductor
 // that drops most.
-func workLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s circuit.SeriesString, x loss) (worst *circuit.Edge, worstV float64) {
+func explainLosses(c *rules.Check, p *rules.Pass, e *circuit.Edge, s circuit.SeriesString, x loss) (worst *circuit.Edge, worstV float64) {
 	closed := func(y *circuit.Edge, _ circuit.Node) (float64, bool) {
 		open := (y.Kind == circuit.SwitchEdge || y.Kind == circuit.ContactEdge) && !x.solution.Closed(y.ID)
 		return 1, y.Conducts() && !open

@@ -81,12 +81,12 @@ func evalLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gua
 			from, numbers = from+" and ", numbers+" + "
 		}
 		from, numbers = from+g.Source.ID, numbers+rules.Term(g.Source.LimitA)
-		give += workLimit(c, p, g.Source)
+		give += explainLimit(c, p, g.Source)
 	}
 	if len(limited) > 1 {
 		c.Calc("I_lim", "what they can supply together", "sum", numbers, give, "A")
 	}
-	r, err := capacity.OfConductor(p, c.Working, id)
+	r, err := capacity.RateConductor(p, c.Working, id)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse towards %s, which can supply %s A; its ampacity is not known", id, from, rules.Figure(give))
 		return
@@ -110,8 +110,8 @@ func evalLimited(c *rules.Check, p *rules.Pass, id string, limited []circuit.Gua
 	c.AtMost(rules.Amperes(give), rules.Amperes(iz), "%s (ampacity %s A) has no fuse towards %s, which can supply %s A continuously", id, rules.Figure(iz), from, rules.Figure(give))
 }
 
-// workLimit adds the most that a converter or charger can supply.
-func workLimit(c *rules.Check, p *rules.Pass, s circuit.Source) float64 {
+// explainLimit adds the most that a converter or charger can supply.
+func explainLimit(c *rules.Check, p *rules.Pass, s circuit.Source) float64 {
 	what := "greatest output current of " + s.ID
 	if k, ok := p.Spec.Converters[s.ID]; ok && s.LimitFrom == "policy.converter_limit_factor" {
 		i := c.Given("I_c", "continuous output current of "+s.ID, k.Output.ContinuousA, "A", k.Path()+".output.continuous_A")

@@ -126,7 +126,7 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 		return
 	}
 	c.In(d.Mode.ID, d.At.String())
-	d.Work(c.Working, s.ID, studTauS, "from memory")
+	d.Explain(c.Working, s.ID, studTauS, "from memory")
 	if s.RatedA.Known {
 		c.Given("I_n", "rated current of "+s.ID, limit, "A", s.Path()+".rated_A")
 	} else {

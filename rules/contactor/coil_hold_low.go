@@ -98,8 +98,7 @@ func holdSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	}
 	heat := hotSteps(c, p, d)
 	c.Given("V_hold20", "hold voltage at 20 C", stated, "V", d.coilPath("hold_V"))
-	return c.Calc("V_hold", "hold voltage of the hot coil", "V_hold20 "+copperFormula,
-		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", stated*calc.CopperFactor(heat.C), "V")
+	return c.Line("V_hold", "hold voltage of the hot coil", calc.AtTemperature("V_hold20", stated, "V", heat.C))
 }
 
 // blameHold names the graver finding that a sagging coil follows from.

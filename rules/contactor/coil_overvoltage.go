@@ -115,16 +115,10 @@ func maxSteps(c *rules.Check, p *rules.Pass, d device) (float64, error) {
 		c.Standard("T_stated", "ambient for which a highest coil voltage holds where nothing else is stated", at, "C", "relay application notes")
 	}
 	limitC := c.Or("T_lim", "temperature limit of the winding", d.coil.LimitC, "C", d.coilPath("limit_C"), p.Spec.Policy.CoilLimitC, "policy.coil_limit_C")
-	share, err := calc.CoilMaxVoltage(1, limitC, ambient)
-	if err != nil {
-		return 0, err
-	}
-	atStated, err := calc.CoilMaxVoltage(1, limitC, at)
+	most, err := calc.CoilMaxVoltage(stated, at, limitC, ambient)
 	if err != nil {
 		return 0, err
 	}
 	c.Given("V_max0", "highest coil voltage as stated", stated, "V", d.coilPath("max_V"))
-	return c.Calc("V_max", "highest coil voltage in the hottest ambient", "V_max0 sqrt((T_lim - T_a) / (T_lim - T_stated))",
-		rules.Term(stated)+" * sqrt(("+rules.Term(limitC)+" - "+rules.Term(ambient)+") / ("+rules.Term(limitC)+" - "+rules.Term(at)+"))",
-		stated*share/atStated, "V"), nil
+	return c.Line("V_max", "highest coil voltage in the hottest ambient", most), nil
 }

@@ -53,7 +53,7 @@ func evalCarry(c *rules.Check, p *rules.Pass, d device) {
 func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	carry := d.contact.CarryA.Value
 	c.In(duty.Mode.ID, duty.At.String())
-	duty.Work(c.Working, d.id, d.tauS(), "from memory")
+	duty.Explain(c.Working, d.id, d.tauS(), "from memory")
 	c.Given("I_c", "rated current of the contact, continuous", carry, "A", d.contactPath("carry_A"))
 	c.Fix("use a contact rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps == nil {

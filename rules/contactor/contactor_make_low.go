@@ -85,12 +85,12 @@ func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k charging.Closin
 		}
 	}
 	c.Solved("R_loop", "resistance of the loop through "+d.id, 1000*loop, "mOhm", "lowest battery resistance, conductors at the lowest ambient")
-	a, err := calc.InrushA(left, 0, loop)
+	current, err := calc.Inrush(left, 0, loop)
 	if err != nil {
 		c.NotChecked("a loop through "+d.id, "%s: the inrush cannot be computed: %v", d.id, err)
 		return 0, false
 	}
-	return c.Calc("I_0", "inrush current into the capacitors", "dV / R_loop", rules.Term(left)+" / ("+rules.Term(1000*loop)+" / 1000)", a, "A"), true
+	return c.Line("I_0", "inrush current into the capacitors", current), true
 }
 
 // leftByPrecharge adds the voltage that is left across the contact when it
@@ -108,7 +108,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	if !precharged || !a.Supplied() {
 		return c.Calc("dV", "voltage across the contact, without a pre-charge", "V_w", rules.Figure(v), v, "V"), true
 	}
-	left, trouble := a.WorkLeft(p, c.Working, v)
+	left, trouble := a.ExplainLeft(p, c.Working, v)
 	if trouble != nil {
 		if trouble.Never {
 			c.Because("precharge-stalls", d.id)

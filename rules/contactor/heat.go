@@ -2,6 +2,7 @@ package contactor
 
 import (
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -30,10 +31,11 @@ func hotSteps(c *rules.Check, p *rules.Pass, d device) circuit.CoilHeat {
 	}
 	rise := c.Or("dT_n", "rise of the winding at nominal voltage", d.coil.RiseK, "K", d.coilPath("rise_K"),
 		p.Spec.Policy.CoilRiseK, "policy.coil_rise_K")
-	v := c.Solved("V_run", "highest coil voltage in use", heat.V, "V", "pack at nominal voltage, over all modes")
-	n := c.Given("V_n", "nominal coil voltage", d.coil.NominalV, "V", d.coilPath("nominal_V"))
-	c.Calc("T_c", "temperature of the winding after long use", "T_a + dT_n (V_run / V_n)^2",
-		rules.Term(ambient)+" + "+rules.Term(rise)+" * ("+rules.Term(v)+" / "+rules.Term(n)+")^2", heat.C, "C")
+	c.Solved("V_run", "highest coil voltage in use", heat.V, "V", "pack at nominal voltage, over all modes")
+	c.Given("V_n", "nominal coil voltage", d.coil.NominalV, "V", d.coilPath("nominal_V"))
+	// The schema keeps these numbers within the domain.
+	hot, _ := calc.CoilTemperature(ambient, rise, heat.V, d.coil.NominalV)
+	c.Line("T_c", "temperature of the winding after long use", hot)
 	return heat
 }
 
@@ -41,16 +43,11 @@ func hotSteps(c *rules.Check, p *rules.Pass, d device) circuit.CoilHeat {
 // voltages do not follow the temperature of the copper.
 func regulated(coil *schema.Coil) bool { return coil.Drive == "economiser" }
 
-// copperFormula is how a coil's voltage follows its temperature: the
-// ampere-turns that move the armature are fixed.
-const copperFormula = "(1 + 0.00393 (T_c - 20))"
-
 // operateSteps adds the voltage at which a hot coil reliably pulls in to the
 // working, and returns it. The coil must state its operate voltage.
 func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	stated := d.coil.OperateV.Value
 	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilHot)
-	hot, _ := circuit.OperateV(d.coil, heat)
 	switch {
 	case regulated(d.coil):
 		return c.Given("V_op", "operate voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("operate_V"))
@@ -60,8 +57,7 @@ func operateSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	}
 	hotSteps(c, p, d)
 	c.Given("V_op20", "operate voltage at 20 C", stated, "V", d.coilPath("operate_V"))
-	return c.Calc("V_op", "operate voltage of the hot coil", "V_op20 "+copperFormula,
-		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", hot, "V")
+	return c.Line("V_op", "operate voltage of the hot coil", calc.AtTemperature("V_op20", stated, "V", heat.C))
 }
 
 // operateHolds reports whether the operate voltage is stated for the air around
@@ -76,14 +72,12 @@ func (d device) operateHolds(heat circuit.CoilHeat) bool {
 func releaseSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	stated := d.coil.ReleaseV.Value
 	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilCold)
-	cold, _ := circuit.ReleaseV(d.coil, heat)
 	if regulated(d.coil) {
 		return c.Given("V_rel", "release voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("release_V"))
 	}
 	c.Given("T_c", "lowest ambient, where the release voltage is lowest", heat.AmbientC, "C", "vehicle.ambient_C.min")
 	c.Given("V_rel20", "release voltage at 20 C", stated, "V", d.coilPath("release_V"))
-	return c.Calc("V_rel", "release voltage of the cold coil", "V_rel20 "+copperFormula,
-		rules.Term(stated)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", cold, "V")
+	return c.Line("V_rel", "release voltage of the cold coil", calc.AtTemperature("V_rel20", stated, "V", heat.C))
 }
 
 // unknownCurrent is the path of what a coil's current depends on and the spec

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -70,7 +71,7 @@ func (w pullIn) explainDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, drop
 		c.Solved("dV", "drop in "+e.ID, drop, "V", w.state.Case.String())
 		return
 	}
-	mOhm := r.Work(c.Working, "R")
+	mOhm := r.Explain(c.Working, "R")
 	c.Calc("dV", "drop in "+e.ID+", I R", "", rules.Term(amperes)+" * "+rules.Term(mOhm)+"/1000", drop, "V")
 }
 
@@ -91,8 +92,7 @@ func (w pullIn) explainCoil(c *rules.Check, p *rules.Pass, d device) {
 			hotSteps(c, p, d) // not in the working yet
 		}
 		cold := c.Given("R_20", "resistance of the coil at 20 C", d.coil.ResistanceOhm.Value, "Ohm", d.coilPath("resistance_Ohm"))
-		hot := c.Calc("R_c", "resistance of the hot coil", "R_20 "+copperFormula,
-			rules.Term(cold)+" * (1 + 0.00393 * ("+rules.Term(heat.C)+" - 20))", cold*(1+0.00393*(heat.C-20)), "Ohm")
+		hot := c.Line("R_c", "resistance of the hot coil", calc.AtTemperature("R_20", cold, "Ohm", heat.C))
 		c.Calc("I_c", what, "V_c / R_c", rules.Term(w.v)+" / "+rules.Term(hot), amperes, "A")
 	}
 }

@@ -174,8 +174,7 @@ func (r *row) steps(c *rules.Check, p *rules.Pass, d device, volts float64) floa
 		} else {
 			cold := c.Given("T_c", "lowest ambient, where the coil draws most", p.Circuit.CoilTemperature(k.id, circuit.CoilCold).C, "C", "vehicle.ambient_C.min")
 			ohm := c.Given("R_20", "resistance of the coil of "+k.id+" at 20 C", k.coil.ResistanceOhm.Value, "Ohm", k.coilPath("resistance_Ohm"))
-			a = c.Calc("I_L", "current of the cold coil of "+k.id+", which flows on", "V_c / (R_20 "+copperFormula+")",
-				rules.Term(volts)+" / ("+rules.Term(ohm)+" * (1 + 0.00393 * ("+rules.Term(cold)+" - 20)))", volts/k.coldOhm(p), "A")
+			a = c.Line("I_L", "current of the cold coil of "+k.id+", which flows on", calc.CopperCurrent(volts, ohm, cold))
 		}
 		sum += a
 		terms = append(terms, rules.Term(a))

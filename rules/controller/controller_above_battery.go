@@ -168,13 +168,12 @@ func supplies(b *schema.Battery, s, drawn float64) (g supplier, missing string) 
 		return supplier{}, b.Path() + ".continuous_A"
 	default:
 		a, _ := calc.BurstCurrent(b.PeakA.Value, b.PeakS.Value, b.ContinuousA.Value, s) // all above 0 by the schema
-		g.ownA, g.path = a, b.Path()+".peak_A"
+		g.ownA, g.path = a.Value, b.Path()+".peak_A"
 		g.explain = func(c *rules.Check) {
 			peak(c)
 			cont(c)
 			if !math.IsInf(s, 1) {
-				c.Calc("I_t", "current for that time with the same heating", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
-					"sqrt("+rules.Term(b.ContinuousA.Value)+"^2 + ("+rules.Term(b.PeakA.Value)+"^2 - "+rules.Term(b.ContinuousA.Value)+"^2) * "+rules.Term(b.PeakS.Value)+" / "+rules.Term(s)+")", a, "A")
+				c.Line("I_t", "current for that time with the same heating", a)
 			}
 		}
 	}

@@ -179,7 +179,7 @@ func (d drive) continuous(p *rules.Pass, duty demand.Duty) loading {
 		if duty.Steps == nil {
 			d.explainDemand(w, p, duty.Use)
 		} else {
-			duty.Work(w, d.ID, tauS, "from memory")
+			duty.Explain(w, d.ID, tauS, "from memory")
 		}
 		w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
 	}}
@@ -215,7 +215,7 @@ func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (loadi
 	}
 	x.limitA = peak.Value
 	if s > d.PeakS.Or(math.Inf(1)) && cont.Known {
-		x.limitA, _ = calc.BurstCurrent(peak.Value, d.PeakS.Value, cont.Value, s) // all above 0 by the schema
+		x.limitA = d.beyondPeak(s).Value
 	}
 	x.explain = func(w *rules.Working) {
 		explainBurst(w)
@@ -224,15 +224,20 @@ func (d drive) burst(p *rules.Pass, u demand.Use, s float64, path string) (loadi
 	return x, gap{}
 }
 
+// beyondPeak is the battery-side current for a time longer than that of its peak.
+func (d drive) beyondPeak(s float64) calc.Line {
+	l, _ := calc.BurstCurrent(d.BatteryPeakA.Value, d.PeakS.Value, d.BatteryContinuousA.Value, s) // all above 0 by the schema
+	return l
+}
+
 func (d drive) explainBurst(w *rules.Working, s, limit float64) {
 	peak := w.Given("I_pk", "peak battery-side current of "+d.ID, d.BatteryPeakA.Value, "A", d.Path()+".battery_peak_A")
 	if d.PeakS.Known {
 		w.Given("t_pk", "duration of that peak", d.PeakS.Value, "s", d.Path()+".peak_s")
 	}
 	if limit < peak {
-		cont := w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
-		w.Calc("I_t", "current for that time with the same heating", "sqrt(I_c^2 + (I_pk^2 - I_c^2) t_pk / t)",
-			"sqrt("+rules.Term(cont)+"^2 + ("+rules.Term(peak)+"^2 - "+rules.Term(cont)+"^2) * "+rules.Term(d.PeakS.Value)+" / "+rules.Term(s)+")", limit, "A")
+		w.Given("I_c", "continuous battery-side current of "+d.ID, d.BatteryContinuousA.Value, "A", d.Path()+".battery_continuous_A")
+		w.Line("I_t", "current for that time with the same heating", d.beyondPeak(s))
 	}
 }
 

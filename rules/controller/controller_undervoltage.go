@@ -125,7 +125,7 @@ func (d drive) checkSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 	}
 	c.In(s.Case.Mode, s.Case.String())
 	need := c.Given("V_uv", "lowest working voltage of "+d.ID, d.MinV, "V", d.Path()+".min_V")
-	demand.WorkResistance(p, c.Working, d.strings, s.Case.Resistance)
+	demand.ExplainResistance(p, c.Working, d.strings, s.Case.Resistance)
 	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
 	c.Solved("I", "its current there", s.Current(d.ID), "A", s.Case.String())
 	c.AtLeast(rules.Volts(need), rules.Volts(v), "%s: supply falls to %s V in mode %s %s, works down to %s V", d.ID, rules.Figure(v), s.Case.Mode, how, rules.Figure(need))

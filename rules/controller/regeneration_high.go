@@ -34,7 +34,7 @@ func checkRegenerationHigh(p *rules.Pass) {
 			c.Holds(true, "%s feeds nothing back", d.ID)
 			return
 		}
-		limit, missing := capacity.Takes(p.Circuit, d.strings)
+		limit, missing := capacity.ChargeLimit(p.Circuit, d.strings)
 		if missing != "" {
 			c.NotChecked(missing, "%s: feeds back up to %s A; the charging limit of the battery is not stated", d.ID, rules.Figure(a))
 			return

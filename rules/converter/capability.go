@@ -10,7 +10,7 @@ import (
 type place struct {
 	airC, riseK, ambientC float64
 	airPath               string
-	percent               float64
+	derating              calc.Line
 	err                   error
 }
 
@@ -29,7 +29,7 @@ func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
 	for _, d := range v.Derating {
 		points = append(points, calc.DeratingPoint{AtC: d.AtC, Percent: d.Percent})
 	}
-	at.percent, at.err = calc.Derating(points, at.ambientC)
+	at.derating, at.err = calc.Derating(points, at.ambientC)
 	return at
 }
 
@@ -41,11 +41,11 @@ func (at place) show(c *rules.Check, v *schema.Converter) {
 		c.Calc("T_a", "air at "+v.ID, "T_air + dT_zone", rules.Term(at.airC)+" + "+rules.Term(rise), at.ambientC, "C")
 	}
 	if len(v.Derating) == 0 {
-		c.Default("k_T", "share of the rating left at that temperature", at.percent, "%", "no derating curve is given: the whole rating")
+		c.Default("k_T", "share of the rating left at that temperature", at.derating.Value, "%", "no derating curve is given: the whole rating")
 		return
 	}
 	c.GivenText("curve", "derating of "+v.ID, deratingText(v.Derating), v.Path()+".derating")
-	c.Calc("k_T", "share of the rating left at that temperature", "linear between the points of the derating curve", "", at.percent, "%")
+	c.Line("k_T", "share of the rating left at that temperature", at.derating)
 }
 
 func deratingText(points []schema.Derating) string {
@@ -61,17 +61,17 @@ func deratingText(points []schema.Derating) string {
 
 // continuousA is the continuous output current in that air, in A.
 func (at place) continuousA(v *schema.Converter) float64 {
-	return v.Output.ContinuousA * at.percent / 100
+	return v.Output.ContinuousA * at.derating.Value / 100
 }
 
 // peakA is the short-time output current in that air, in A; the continuous one
 // when no peak is given.
 func (at place) peakA(v *schema.Converter) float64 {
-	return v.Output.PeakA.Or(v.Output.ContinuousA) * at.percent / 100
+	return v.Output.PeakA.Or(v.Output.ContinuousA) * at.derating.Value / 100
 }
 
 // showRated adds a rated current and what the air leaves of it.
 func (at place) showRated(c *rules.Check, symbol, what string, rated float64, path string) float64 {
 	c.Given(symbol, what, rated, "A", path)
-	return c.Calc(symbol+"_T", what+" at that temperature", "k_T "+symbol, rules.Term(at.percent)+"/100 * "+rules.Term(rated), rated*at.percent/100, "A")
+	return c.Calc(symbol+"_T", what+" at that temperature", "k_T "+symbol, rules.Term(at.derating.Value)+"/100 * "+rules.Term(rated), rated*at.derating.Value/100, "A")
 }

@@ -134,11 +134,10 @@ func ofConverter(p *rules.Pass, c *schema.Converter, outputA, v float64) consume
 	efficiency := c.EfficiencyPercent.Or(p.Spec.Policy.ConverterEfficiency)
 	watts := outputA * c.Output.NominalV
 	// The efficiency is within 1 to 100 by the schema, so this cannot err.
-	in, _ := calc.InputPower(watts, watts+1, efficiency, 0)
-	return consumer{id: c.ID, what: "input of " + c.ID, path: c.Path(), share: 1, fullA: in / v,
+	in, _ := calc.SupplyCurrent(watts, efficiency, v)
+	return consumer{id: c.ID, what: "input of " + c.ID, path: c.Path(), share: 1, fullA: in.Value,
 		inputs:  []input{{"eta", "efficiency of " + c.ID, efficiency, "%", c.Path() + ".efficiency_percent"}},
-		formula: "P_out / (eta V_out)",
-		numbers: fmt.Sprintf("%s / (%s/100 * %s)", rules.Term(watts), rules.Term(efficiency), rules.Term(v))}
+		formula: in.Formula(), numbers: in.Numbers()}
 }
 
 // show adds the consumer's current to a working; mean adds its average too.

@@ -114,6 +114,7 @@ type bottleneck struct {
 	id, path string
 	fuse     *schema.Fuse
 	limitA   float64
+	limit    calc.Line // that of a fuse
 }
 
 // weakestInput finds it among the fuse of the input's own branch and the wires
@@ -128,18 +129,18 @@ func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
 	fuse := branchFuse(p.Circuit, p.Circuit.Edge(v.ID+".in"))
 	var unrated error
 	if f := p.Spec.Fuses[fuse]; f != nil {
-		limit, err := calc.ContinuousFuseA(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
+		limit, err := calc.ContinuousFuse(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
 		if err != nil {
 			return least, &rules.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
 		}
-		take(bottleneck{id: f.ID, path: f.Path(), fuse: f, limitA: limit})
+		take(bottleneck{id: f.ID, path: f.Path(), fuse: f, limitA: limit.Value, limit: limit})
 	}
 	for id, c := range p.Spec.Conductors() {
 		if !feedsAlone(p.Circuit, id, fuse, v.ID) {
 			continue
 		}
 		// The working of the one that counts is shown later.
-		r, err := capacity.OfConductor(p, p.Subject(id, c.Path()).Working, id)
+		r, err := capacity.RateConductor(p, p.Subject(id, c.Path()).Working, id)
 		if err != nil {
 			unrated = err
 			continue
@@ -188,7 +189,7 @@ func feedsAlone(n *circuit.Network, id, fuse, converter string) bool {
 // show adds the steps of the limit and returns it.
 func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	if b.fuse == nil {
-		r, err := capacity.OfConductor(p, c.Working, b.id)
+		r, err := capacity.RateConductor(p, c.Working, b.id)
 		if err != nil {
 			return 0, err
 		}
@@ -197,17 +198,15 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	f := b.fuse
 	class := calc.FuseClass(f.Class)
 	loading, _ := class.Loading() // known, or weakestInput had said so
-	rated := c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
-	share := c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
+	c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
+	c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
 	air := c.Given("T_air", "hottest air around the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
 	if z, ok := p.Spec.Zones[f.Zone]; ok {
 		rise := c.Given("dT_zone", "rise of zone "+f.Zone, z.RiseK, "K", "zones."+f.Zone+".rise_K")
-		air = c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Term(air)+" + "+rules.Term(rise), air+rise, "C")
+		c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Term(air)+" + "+rules.Term(rise), air+rise, "C")
 	}
-	slope := c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
-	return c.Calc("I_c", "continuous current of "+f.ID, "f I_n (1 - k (T_f - T_ref))",
-		fmt.Sprintf("%s * %s (1 - %s/100 (%s - %s))", rules.Term(share), rules.Term(rated), rules.Term(slope), rules.Term(max(air, loading.ReferenceC)), rules.Term(loading.ReferenceC)),
-		b.limitA, "A"), nil
+	c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
+	return c.Line("I_c", "continuous current of "+f.ID, b.limit), nil
 }
 
 // fuseFor is the smallest standard rating of the fuse's class that carries a
@@ -215,8 +214,8 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 func fuseFor(f *schema.Fuse, p *rules.Pass, currentA float64) (float64, bool) {
 	class := calc.FuseClass(f.Class)
 	for _, rated := range calc.StandardRatings(class) {
-		limit, err := calc.ContinuousFuseA(class, rated, p.Circuit.AmbientC(&f.Base, true))
-		if err == nil && limit >= currentA {
+		limit, err := calc.ContinuousFuse(class, rated, p.Circuit.AmbientC(&f.Base, true))
+		if err == nil && limit.Value >= currentA {
 			return rated, true
 		}
 	}

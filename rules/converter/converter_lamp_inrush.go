@@ -58,7 +58,7 @@ func checkGroups(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budge
 	var worst *lighting
 	least, _ := calc.FilamentInrush()
 	for i := range all {
-		for _, l := range groups(p, &all[i], least) {
+		for _, l := range groups(p, &all[i], least.Value) {
 			if worst == nil || l.totalA > worst.totalA {
 				worst = l
 			}
@@ -80,7 +80,7 @@ func checkGroups(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budge
 		terms = append(terms, rules.Figure(k.fullA))
 	}
 	group := c.Calc("I_g", "lamps switched on together", "sum of I of "+strings.Join(names, ", "), strings.Join(terms, " + "), worst.groupA, "A")
-	factor := c.Standard("k", "inrush of a cold filament over its steady current", least, "", "relay and switch application notes")
+	factor := c.Line("k", "inrush of a cold filament over its steady current", least)
 	rest := c.Calc("I_r", "everything else on in mode "+b.mode, "I - I_g", rules.Term(whole)+" - "+rules.Term(group), whole-group, "A")
 	demand := c.Calc("I_s", "current at the moment of switching", "k I_g + I_r",
 		fmt.Sprintf("%s * %s + %s", rules.Term(factor), rules.Term(group), rules.Term(rest)), worst.totalA, "A")

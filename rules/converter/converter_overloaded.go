@@ -66,7 +66,7 @@ func checkContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), b.mode)
 		return
 	}
-	need := demand * overloadedHeadroom(p) / (at.percent / 100)
+	need := demand * overloadedHeadroom(p) / (at.derating.Value / 100)
 	if demand > limit/overloadedHeadroom(p) {
 		c.Fix("use a converter rated for at least %s A continuous, or draw %s A less in mode %s (largest: %s)", rules.Figure(rules.RoundUp(need, 0.1)),
 			rules.Figure(rules.RoundUp(demand-limit/overloadedHeadroom(p), 0.1)), b.mode, b.heaviest(3))

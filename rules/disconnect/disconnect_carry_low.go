@@ -54,7 +54,7 @@ func (d device) reportCarry(c *rules.Check, duty demand.Duty) {
 		mode = duty.Mode.ID
 		c.In(mode, duty.At.String())
 	}
-	duty.Work(c.Working, d.ID, tauS, "from memory")
+	duty.Explain(c.Working, d.ID, tauS, "from memory")
 	c.Given("I_c", "rated current of "+d.ID+", continuous", carry, "A", d.field("carry_A"))
 	c.Fix("use a disconnect rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
 	if duty.Steps != nil {

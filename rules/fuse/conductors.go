@@ -64,5 +64,5 @@ func ratio(capability, demand float64) float64 {
 
 // rated is the rating of a conductor with its steps in the working of a check.
 func (s *supply) rated(c *rules.Check, id string) (*capacity.Conductor, error) {
-	return capacity.OfConductor(s.Pass, c.Working, id)
+	return capacity.RateConductor(s.Pass, c.Working, id)
 }

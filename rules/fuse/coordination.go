@@ -80,7 +80,7 @@ func (s *supply) coordination(id string) coordination {
 
 func (s *supply) coordinate(id string) (worst coordination) {
 	path := s.Spec.Conductor(id).Path()
-	rated, err := capacity.InPlace(s.Pass, s.Subject(id, path).Working, id)
+	rated, err := capacity.Derated(s.Pass, s.Subject(id, path).Working, id)
 	for _, group := range s.sameWay(id) {
 		k := s.bound(group, id)
 		if !k.applies {

@@ -56,14 +56,14 @@ func evalFarFault(s *supply, c *rules.Check, id string) *verdict {
 	// What the conductor withstands continuously is in the working only where the
 	// verdict rests on it.
 	aside := s.Subject(id, s.Spec.Conductor(id).Path()).Working
-	rated, err := capacity.InPlace(s.Pass, aside, id)
+	rated, err := capacity.Derated(s.Pass, aside, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
 	}
 	c.Related("fuses."+worst.fuse, "the fuse")
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
-		if rated, err = capacity.InPlace(s.Pass, c.Working, id); err == nil {
+		if rated, err = capacity.Derated(s.Pass, c.Working, id); err == nil {
 			s.withstandsContinuously(c, greatest, rated)
 		}
 		return nil
@@ -149,6 +149,6 @@ func (s *supply) explainOpening(w *rules.Working, id string, currentA float64) e
 	if err != nil {
 		return err
 	}
-	capacity.Opens(w, s.Spec.Fuses[id], curve, currentA)
+	capacity.ExplainOpening(w, s.Spec.Fuses[id], curve, currentA)
 	return nil
 }

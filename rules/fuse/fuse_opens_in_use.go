@@ -50,10 +50,11 @@ type ride struct {
 // warmth is how warm a fuse is when a current begins, and what that leaves of its
 // cold opening time.
 type warmth struct {
-	tauS   float64 // of its element, by its shortest opening time at the current
-	priorA float64 // the steady current that makes it as warm
+	tau    calc.Line // of its element, by its shortest opening time at the current
+	priorA float64   // the steady current that makes it as warm
 	holdA  float64
-	share  float64 // of the cold opening time that is left; 1 where it does not matter
+	share  float64   // of the cold opening time that is left; 1 where it does not matter
+	left   calc.Line // that share with its line, where it matters
 }
 
 // warm works out how warm a fuse is when a current begins. Below what it withstands
@@ -68,13 +69,13 @@ func warm(f *schema.Fuse, curve *calc.Curve, x stress) warmth {
 	if !ok {
 		return w
 	}
-	held, err := calc.PeriodicHeating(x.cycle, tau)
+	held, err := calc.PeriodicHeating(x.cycle, tau.Value)
 	if err != nil {
 		return w
 	}
-	w.tauS, w.priorA = tau, held[(x.step+len(held)-1)%len(held)]
-	if share, err := calc.PreheatedShare(x.amperes, w.priorA, w.holdA); err == nil {
-		w.share = share
+	w.tau, w.priorA = tau, held[(x.step+len(held)-1)%len(held)]
+	if left, err := calc.PreheatedShare(x.amperes, w.priorA, w.holdA); err == nil {
+		w.share, w.left = left.Value, left
 	}
 	return w
 }
@@ -93,8 +94,8 @@ func (r ride) explainWarm(w *rules.Working, f *schema.Fuse) {
 	if r.share == 1 {
 		return
 	}
-	hold := w.Solved("I_h", "current that "+f.ID+" withstands indefinitely, at the ambient", r.holdA, "A", "its curve and its ambient factor, below")
-	w.Calc("tau", "time constant of its element, by its shortest opening time at I", "t_min / ln(I^2 / (I^2 - I_h^2))", "", r.tauS, "s")
+	w.Solved("I_h", "current that "+f.ID+" withstands indefinitely, at the ambient", r.holdA, "A", "its curve and its ambient factor, below")
+	w.Line("tau", "time constant of its element, by its shortest opening time at I", r.tau)
 	terms := ""
 	for i, step := range r.cycle {
 		if i > 0 {
@@ -103,9 +104,7 @@ func (r ride) explainWarm(w *rules.Working, f *schema.Fuse) {
 		terms += rules.Term(step.CurrentA) + " A for " + rules.Term(step.S) + " s"
 	}
 	w.Calc("I_p", "steady current that makes it as warm as it is when the current begins", "sqrt(theta), theta' = I^2 + (theta - I^2) exp(-t / tau), in the periodic state", terms, r.priorA, "A")
-	i, p := rules.Term(r.amperes), rules.Term(r.priorA)
-	w.Calc("f_p", "share of its cold opening time that is left, IEC 60255-149", "ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
-		fmt.Sprintf("ln((%s^2 - %s^2) / (%[1]s^2 - %[3]s^2)) / ln(%[1]s^2 / (%[1]s^2 - %[3]s^2))", i, p, rules.Term(hold)), r.share, "")
+	w.Line("f_p", "share of its cold opening time that is left, IEC 60255-149", r.left)
 	w.Calc("t_c", "equivalent time from cold", "t / f_p", rules.Term(r.seconds)+" / "+rules.Term(r.share), r.coldS, "s")
 }
 

@@ -105,8 +105,8 @@ func worstContinuous(f *schema.Fuse, list []stress) (worst continuousUse, doubtf
 			l.effective, _, _ = calc.RMS(x.cycle) // the durations are positive
 		case x.every > 0:
 			l.baseA = min(base, x.amperes)
-			// The declared times are positive.
-			l.effective, _, _ = calc.RMS([]calc.Interval{{CurrentA: x.amperes, S: x.seconds}, {CurrentA: l.baseA, S: max(0, x.every-x.seconds)}})
+			rms, _ := calc.RepeatedRMS(x.amperes, x.seconds, l.baseA, x.every) // the declared times are positive
+			l.effective = rms.Value
 		default:
 			continue // short and rare: a matter for fuse-opens-in-use
 		}
@@ -136,26 +136,23 @@ func (l continuousUse) explainOut(w *rules.Working, f *schema.Fuse) {
 	if l.continuous() {
 		return
 	}
-	every := w.Given("T", "period", l.every, "s", "modes."+l.mode+".every_s")
+	w.Given("T", "period", l.every, "s", "modes."+l.mode+".every_s")
 	w.Solved("I_0", "current in between: the greatest continuous current of any mode", l.baseA, "A", "the modes without lasts_s")
-	w.Calc("I_rms", "root mean square over the cycle", "sqrt((I^2 t + I_0^2 (T - t)) / T)",
-		fmt.Sprintf("sqrt((%s^2 * %s + %s^2 * (%s - %s)) / %s)", rules.Figure(l.amperes), rules.Figure(l.seconds),
-			rules.Figure(l.baseA), rules.Figure(every), rules.Figure(l.seconds), rules.Figure(every)), l.effective, "A")
+	// The declared times are positive.
+	rms, _ := calc.RepeatedRMS(l.amperes, l.seconds, l.baseA, l.every)
+	w.Line("I_rms", "root mean square over the cycle", rms)
 }
 
 // explainCycle adds the root mean square over the declared cycle.
 func (l continuousUse) explainCycle(w *rules.Working) {
-	sum := ""
 	for i, step := range l.cycle {
 		k := strconv.Itoa(i + 1)
 		w.Solved("I_"+k, "current in step "+k+" of the cycle", step.CurrentA, "A", "the greatest over the states of the supply")
 		w.Given("t_"+k, "duration of that step", step.S, "s", demand.StepPath(i))
-		if i > 0 {
-			sum += " + "
-		}
-		sum += rules.Term(step.CurrentA) + "^2 * " + rules.Term(step.S)
 	}
-	w.Calc("I_rms", "root mean square over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / "+rules.Term(l.every)+")", l.effective, "A")
+	if rms, err := calc.RMSLine(l.cycle, true); err == nil {
+		w.Line("I_rms", "root mean square over the cycle", rms)
+	}
 }
 
 func (l continuousUse) describe() string {

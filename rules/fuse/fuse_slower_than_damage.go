@@ -50,7 +50,7 @@ func evalDamage(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	rated, err := capacity.InPlace(s.Pass, c.Working, id)
+	rated, err := capacity.Derated(s.Pass, c.Working, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
@@ -60,7 +60,7 @@ func evalDamage(s *supply, c *rules.Check, id string) *verdict {
 		s.withstandsContinuously(c, greatest, rated)
 		return nil
 	}
-	rated.WorkAmpacity(c.Working)
+	rated.ExplainAmpacity(c.Working)
 	damage, err := s.replicas.Damage(rated, c.Working)
 	if err != nil {
 		c.Because("fuse-above-ampacity", id).Fail("%s is at its temperature limit without any current: %v", id, err)
@@ -194,6 +194,6 @@ func (s *supply) explainRace(w *rules.Working, x race, damage *calc.Damage, rate
 	if err := s.explainOpening(w, x.fuse, x.CurrentA); err != nil {
 		return err
 	}
-	rated.WorkBearing(w, damage, x.CurrentA)
+	rated.ExplainDamage(w, damage, x.CurrentA)
 	return nil
 }

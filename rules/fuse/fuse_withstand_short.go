@@ -51,7 +51,7 @@ func evalWithstand(s *supply, c *rules.Check, id string) *verdict {
 	if worst == nil {
 		return nil
 	}
-	rated, err := capacity.InPlace(s.Pass, c.Working, id)
+	rated, err := capacity.Derated(s.Pass, c.Working, id)
 	if err != nil {
 		unknown(c, err)
 		return nil
@@ -191,7 +191,7 @@ func (s *supply) withstandsContinuously(c *rules.Check, x current, rated *capaci
 	if x.mostA > rated.IzA {
 		return false
 	}
-	rated.WorkAmpacity(c.Working)
+	rated.ExplainAmpacity(c.Working)
 	if err := s.explainMost(c.Working, x); err != nil {
 		unknown(c, err)
 		return true

@@ -107,8 +107,8 @@ func (s *supply) evalPeak(c *rules.Check, v *verdict, rated *capacity.Conductor,
 	}
 	peak := c.Given("I_peak", "peak limit of "+l.id, l.peakA, "A", l.peakPath)
 	last := c.Given("t_peak", "duration of the peak", l.peakS, "s", l.timePath)
-	start := rated.WorkSteady(c.Working, heating, l.continuousA)
-	withstands := rated.WorkTimeTo(c.Working, heating, peak, start)
+	start := rated.ExplainSteady(c.Working, heating, l.continuousA)
+	withstands := rated.ExplainTimeTo(c.Working, heating, peak, start)
 	c.Fix("limit the peaks of %s to at most %s, or to at most %s A", l.id, seconds(roundDown(withstands)), rules.Figure(rules.RoundDown(rated.IzA, 1)))
 	if size, ok := s.size(rated, peak); ok {
 		c.Fix("use at least %s for %s, or limit the peaks of %s to at most %s", size, id, l.id, seconds(roundDown(withstands)))

@@ -84,7 +84,7 @@ func (s *supply) explainPart(w *rules.Working, fault *circuit.Fault, e *circuit.
 		s.explainDiode(w, e, mOhm)
 	default:
 		if r, ok := capacity.ResistanceOf(s.Pass, e, copperC); ok {
-			r.Work(w, "R")
+			r.Explain(w, "R")
 		}
 	}
 }

@@ -34,7 +34,7 @@ func relieve(p *rules.Pass) (all map[string][]circuit.Guard, relieved map[string
 
 // ampacity is that of a conductor in A, 0 if it is not known.
 func ampacity(p *rules.Pass, id string) float64 {
-	rated, err := capacity.InPlace(p, p.Subject(id, "").Working, id)
+	rated, err := capacity.Derated(p, p.Subject(id, "").Working, id)
 	if err != nil {
 		return 0
 	}

@@ -253,37 +253,34 @@ func (s *supply) airAt(f *schema.Fuse) air {
 }
 
 // steps adds the temperature to the working.
-func (a air) steps(w *rules.Working, id string) float64 {
+func (a air) steps(w *rules.Working, id string) {
 	outside := w.Given("T_air", "hottest air around the vehicle", a.outsideC, "C", a.path)
 	if a.riseK == 0 {
-		return outside
+		return
 	}
 	rise := w.Given("dT_zone", "rise of zone "+a.zone, a.riseK, "K", "zones."+a.zone+".rise_K")
-	return w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Term(outside)+" + "+rules.Term(rise), a.c(), "C")
+	w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Term(outside)+" + "+rules.Term(rise), a.c(), "C")
 }
 
 // heatFactor is the derating of a fuse for the ambient: 1 below the
 // reference ambient of the class.
 func heatFactor(f *schema.Fuse, a air) float64 {
-	l, ok := calc.FuseClass(f.Class).Loading()
-	if !ok {
-		return 1
+	if l, ok := calc.FuseClass(f.Class).Loading(); ok {
+		return l.Derating(a.c()).Value
 	}
-	return max(0, 1-l.DeratingPerK*max(0, a.c()-l.ReferenceC))
+	return 1
 }
 
 // heat is heatFactor with its steps.
 func heat(w *rules.Working, f *schema.Fuse, a air) float64 {
-	factor := heatFactor(f, a)
-	l, _ := calc.FuseClass(f.Class).Loading()
-	if factor == 1 {
+	l, ok := calc.FuseClass(f.Class).Loading()
+	derating := l.Derating(a.c())
+	if !ok || derating.Value == 1 {
 		return 1
 	}
-	t := a.steps(w, f.ID)
-	return w.Calc("f_T", fmt.Sprintf("derating for the ambient: %s %% for each K above %s C",
-		rules.Figure(100*l.DeratingPerK), rules.Figure(l.ReferenceC)),
-		"1 - d (T_a - T_ref)", fmt.Sprintf("1 - %s * (%s - %s)", rules.Term(l.DeratingPerK), rules.Term(t), rules.Term(l.ReferenceC)),
-		factor, "")
+	a.steps(w, f.ID)
+	return w.Line("f_T", fmt.Sprintf("derating for the ambient: %s %% for each K above %s C",
+		rules.Figure(100*l.DeratingPerK), rules.Figure(l.ReferenceC)), derating)
 }
 
 // continuousLimit is the current that a fuse withstands continuously, 0 for a

@@ -48,7 +48,7 @@ func checkPair(c *rules.Check, m *schema.Meter, s shunt) {
 			return
 		}
 	}
-	deviation, shown, err := mismatch(m, s)
+	deviation, reading, err := mismatch(m, s)
 	if err != nil {
 		c.NotChecked(s.field("drop_mV"), "the reading of %s cannot be computed: %v", m.ID, err)
 		return
@@ -57,7 +57,7 @@ func checkPair(c *rules.Check, m *schema.Meter, s shunt) {
 	mv := c.Given("U_s", "drop of "+s.ID+" at that current", s.DropMV, "mV", s.field("drop_mV"))
 	scale := c.Given("I_m", "full scale of "+m.ID, m.FullScaleA.Value, "A", m.Path()+".full_scale_A")
 	at := c.Given("U_m", "rated drop of "+m.ID+" at full scale", m.DropMV.Value, "mV", m.Path()+".drop_mV")
-	c.Calc("I", "what "+m.ID+" shows at I_s", "I_m U_s / U_m", rules.Term(scale)+" * "+rules.Term(mv)+" / "+rules.Term(at), shown, "A")
+	shown := c.Line("I", "what "+m.ID+" shows at I_s", reading)
 	c.Calc("d", "deviation", "100 |I - I_s| / I_s", "100 * ("+rules.Term(max(shown, rated))+" - "+rules.Term(min(shown, rated))+") / "+rules.Term(rated), deviation, "%")
 	limit := c.Standard("d_max", "accuracy class of a panel instrument", classPercent, "%", "IEC 60051 (from memory)")
 	c.Related(s.Path(), "the shunt")
@@ -67,9 +67,9 @@ func checkPair(c *rules.Check, m *schema.Meter, s shunt) {
 
 // mismatch is what a meter shows at the rating of its shunt, and by how many
 // percent that is wrong. Both the meter's values must be known.
-func mismatch(m *schema.Meter, s shunt) (deviation, shown float64, err error) {
+func mismatch(m *schema.Meter, s shunt) (deviation float64, shown calc.Line, err error) {
 	shown, err = calc.MeterReading(s.RatedA, s.DropMV, m.FullScaleA.Value, m.DropMV.Value, s.RatedA)
-	deviation = 100 * math.Abs(shown-s.RatedA) / s.RatedA
+	deviation = 100 * math.Abs(shown.Value-s.RatedA) / s.RatedA
 	if deviation < 1e-9 {
 		deviation = 0 // the last digits of a double
 	}

@@ -39,8 +39,8 @@ func TestEveryPairOfDrops(t *testing.T) {
 			if err != nil || (deviation <= classPercent) != (shuntMV == meterMV) {
 				t.Errorf("shunt of %v mV at a meter for %v mV: deviation %v %% (%v)", shuntMV, meterMV, deviation, err)
 			}
-			if want, err := calc.MeterReading(200, shuntMV, 200, meterMV, 200); err != nil || want != shown {
-				t.Errorf("shows %v, want %v (%v)", shown, want, err)
+			if want, err := calc.MeterReading(200, shuntMV, 200, meterMV, 200); err != nil || want.Value != shown.Value {
+				t.Errorf("shows %v, want %v (%v)", shown.Value, want.Value, err)
 			}
 		}
 	}

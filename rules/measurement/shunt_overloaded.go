@@ -43,7 +43,7 @@ func checkLoad(c *rules.Check, p *rules.Pass, s shunt) {
 	if duty.Mode != nil {
 		c.In(duty.Mode.ID, duty.At.String())
 	}
-	duty.Work(c.Working, s.ID, tauS, "from memory")
+	duty.Explain(c.Working, s.ID, tauS, "from memory")
 	rated := c.Given("I_s", "rating of "+s.ID, s.RatedA, "A", s.field("rated_A"))
 	share := c.Default("f", "share of it allowed continuously", p.Spec.Policy.ShuntContinuousPercent, "%", "policy.shunt_continuous_percent")
 	limit := c.Calc("I_c", "continuous current allowed", "f I_s", rules.Term(share)+"/100 * "+rules.Term(rated), share/100*rated, "A")

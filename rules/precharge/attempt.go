@@ -50,7 +50,7 @@ func onResistor(p *rules.Pass, s served) (*rules.Check, bool) {
 // full adds the voltage of the full battery to the working; or it reports that
 // there is none.
 func full(c *rules.Check, p *rules.Pass, a charging.Attempt) (v float64, ok bool) {
-	if v, ok = charging.WorkFull(p, c.Working, a.Contact.From); !ok {
+	if v, ok = charging.ExplainFull(p, c.Working, a.Contact.From); !ok {
 		c.NotChecked("a battery that feeds "+a.Contactor.ID, "%s: no battery feeds what it closes on", a.Contactor.ID)
 	}
 	return v, ok

@@ -2,7 +2,6 @@ package precharge
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strings"
 
@@ -79,19 +78,18 @@ func evalDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circu
 	bank.explain(c, p)
 	limit := float64(calc.ClassALimitV)
 	c.Standard("V_A", "limit of voltage class A", limit, "V", "ISO 6469-3; "+regulation(p.Spec.Vehicle.Use))
-	energy := c.Calc("E", "energy above it", "C (V^2 - V_A^2) / 2", fmt.Sprintf("%se-6 * (%s^2 - %s^2) / 2", rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)),
-		calc.TouchEnergyJ(bank.farad, v), "J")
+	energy := c.Line("E", "energy above it", calc.TouchEnergy(bank.farad, v))
 	c.In("", "everything open, highest voltage")
 	if math.IsInf(bank.ohm, 1) {
 		c.Fail("capacitors of %s: nothing discharges them, they stay at up to %s V, %s J above the 60 V of %s", k.ID, rules.Figure(v), rules.Figure(energy), regulation(p.Spec.Vehicle.Use))
 		return
 	}
-	wait, err := calc.DischargeTime(bank.ohm, bank.farad, v, limit)
+	falls, err := calc.DischargeTime(bank.ohm, bank.farad, v, limit)
 	if err != nil {
 		c.NotChecked(k.Path()+".bleed_kOhm", "%s: the time to wait cannot be computed: %v", k.ID, err)
 		return
 	}
-	c.Calc("t_60", "time to wait before touching", "R C ln(V / V_A)", fmt.Sprintf("%s * %se-6 * ln(%s / %s)", rules.Term(bank.ohm), rules.Term(1e6*bank.farad), rules.Term(v), rules.Term(limit)), wait, "s")
+	wait := c.Line("t_60", "time to wait before touching", falls)
 	most := c.Default("t_max", "longest time allowed", p.Spec.Policy.DischargeS, "s", "policy.discharge_s")
 	if wait > most {
 		c.Fix("use a bleed resistor of at most %s kOhm, and label the cover with the time to wait", rules.Figure(rules.RoundDown(bank.ohm*most/wait/1000, 0.1)))

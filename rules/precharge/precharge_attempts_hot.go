@@ -1,10 +1,10 @@
 package precharge
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 )
 
 func prechargeAttemptsHot() *rules.Rule {
@@ -39,7 +39,7 @@ func checkAttempts(p *rules.Pass) {
 		if !ok {
 			continue
 		}
-		joule, trouble := s.WorkHeat(p, c.Working, s.Resistor.ID, v)
+		joule, trouble := s.ExplainHeat(p, c.Working, s.Resistor.ID, v)
 		if unknown(c, trouble) {
 			continue
 		}
@@ -51,15 +51,8 @@ func evalAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 	path := s.Resistor.Path()
 	n := c.Default("N", "attempts in a minute", math.Floor(p.Spec.Policy.PrechargeAttempts), "", "policy.precharge_attempts")
 	limit, power, tau := explainReplica(c, s)
-	interval := 60 / n
-	q := c.Calc("q", "share of the heat that is left from one attempt to the next", "exp(-T / tau_R), T = 60 s / N",
-		fmt.Sprintf("exp(-60 / %s / %s)", rules.Term(n), rules.Term(tau)), math.Exp(-interval/tau), "")
-	sum := n
-	if q < 1 {
-		sum = (1 - math.Pow(q, n)) / (1 - q)
-	}
-	left := c.Calc("W_N", "heat in it after the last attempt", "E (1 - q^N) / (1 - q)",
-		fmt.Sprintf("%[1]s * (1 - %[2]s^%[3]s) / (1 - %[2]s)", rules.Term(joule), rules.Term(q), rules.Term(n)), joule*sum, "J")
+	q := c.Line("q", "share of the heat that is left from one attempt to the next", calc.HeatKept(n, tau))
+	left := c.Line("W_N", "heat in it after the last attempt", calc.RepeatedHeat(joule, q, n))
 	if joule > limit {
 		c.Because("precharge-pulse-high", s.Resistor.ID)
 	}

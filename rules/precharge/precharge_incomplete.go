@@ -39,7 +39,7 @@ func checkLeft(p *rules.Pass) {
 
 func evalLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	id := a.Contactor.ID
-	left, trouble := a.WorkLeft(p, c.Working, v)
+	left, trouble := a.ExplainLeft(p, c.Working, v)
 	if trouble != nil && trouble.Never {
 		c.Because("precharge-stalls", id)
 	}

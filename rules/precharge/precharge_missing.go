@@ -126,7 +126,7 @@ func inrush(c *rules.Check, p *rules.Pass, id string, closing charging.Closing) 
 	if _, known := p.Circuit.ResistanceKnown(closing.Contact.From); !known {
 		return 0, false
 	}
-	v, ok := charging.WorkFull(p, c.Working, closing.Contact.From)
+	v, ok := charging.ExplainFull(p, c.Working, closing.Contact.From)
 	f, ok2 := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: closing.Open})
 	if !ok || !ok2 || f.BatteriesA == 0 {
 		return 0, false

@@ -32,7 +32,7 @@ func checkPulse(p *rules.Pass) {
 		if !ok {
 			continue
 		}
-		joule, trouble := s.WorkHeat(p, c.Working, s.Resistor.ID, v)
+		joule, trouble := s.ExplainHeat(p, c.Working, s.Resistor.ID, v)
 		if unknown(c, trouble) {
 			continue
 		}

@@ -2,10 +2,10 @@ package precharge
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -62,8 +62,7 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	}
 	limit, _, tau := explainReplica(c, s)
 	t := c.Given("t", "until the contactor closes and the main fuse opens", s.Delay().Value, "s", s.Contactor.Path()+".closes_after_s")
-	heat := c.Calc("W", "heat in it by then", "P tau_R (1 - exp(-t / tau_R))",
-		fmt.Sprintf("%[1]s * %[2]s * (1 - exp(-%[3]s / %[2]s))", rules.Term(power), rules.Term(tau), rules.Term(t)), -power*tau*math.Expm1(-t/tau), "J")
+	heat := c.Line("W", "heat in it by then", calc.PulseHeat(power, tau, t))
 	c.AtMost(joules(heat), joules(limit), "%s: %s J from %s W for %s s with the controller shorted, pulse rating %s J", r.ID, rules.Figure(heat), rules.Figure(power), rules.Figure(t), rules.Figure(limit))
 }
 

@@ -37,7 +37,7 @@ func checkStalls(p *rules.Pass) {
 		if !ok {
 			continue
 		}
-		final, supply, oscillating, trouble := a.WorkSettled(p, c.Working, v)
+		final, supply, oscillating, trouble := a.ExplainSettled(p, c.Working, v)
 		if unknown(c, trouble) {
 			continue
 		}

@@ -208,7 +208,7 @@ func evalLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	amperes := c.Calc("I", "greatest current through the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
 	what := "behind " + g.Resistor
-	conductor, err := capacity.OfConductor(p, c.Working, g.Conductor)
+	conductor, err := capacity.RateConductor(p, c.Working, g.Conductor)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "%s has no fuse %s, up to %s A; its ampacity is not known", g.Conductor, what, rules.Figure(amperes))
 		return

@@ -84,14 +84,14 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 	c.In(mode, state.String())
 	drawn := explainDrawn(c, p, id, mode, watts)
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
-	demand.WorkResistance(p, c.Working, p.Circuit.StringsFeeding(id), circuit.Greatest)
-	r := c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
-	most, err := calc.CollapsePower(v, fault.LoopOhm)
+	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(id), circuit.Greatest)
+	c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
+	greatest, err := calc.CollapsePower(v, fault.LoopOhm)
 	if err != nil {
 		c.NotChecked("a source for "+id, "%s: the power that its supply can deliver cannot be computed: %v", id, err)
 		return
 	}
-	c.Calc("P_max", "greatest power that the supply can deliver", "V_min^2 / (4 R_max)", rules.Term(v)+"^2 / (4 * "+rules.Term(r)+" / 1000)", most, "W")
+	most := c.Line("P_max", "greatest power that the supply can deliver", greatest)
 	share := c.Default("f", "share of it that is allowed", p.Spec.Policy.CollapseFraction, "", "policy.collapse_fraction")
 	limit := c.Calc("P_lim", "power allowed", "f P_max", rules.Term(share)+" * "+rules.Term(most), share*most, "W")
 	watts = capped(c, p.Spec.Controllers[id], drawn, v, fault.LoopOhm)

@@ -203,25 +203,28 @@ func AmbientFactor(conductorC, baseC, ambientC float64) (float64, error) {
 // loaded conductors: 1 up to 3, then 0.80 (4 to 6), 0.70 (7 to 9), 0.50 (10 to
 // 20), 0.45 (21 to 30), 0.40 (31 to 40), 0.35. Source: NFPA 70 Table
 // 310.15(C)(1).
-func GroupingFactor(conductors int) (float64, error) {
+func GroupingFactor(conductors int) (Line, error) {
 	if conductors < 1 {
-		return 0, quantity{"number of conductors", float64(conductors), ""}.fault("must be 1 or more")
+		return Line{}, quantity{"number of conductors", float64(conductors), ""}.fault("must be 1 or more")
 	}
+	factor := 0.35
 	for _, band := range []struct {
 		upTo   int
 		factor float64
 	}{{3, 1}, {6, 0.80}, {9, 0.70}, {20, 0.50}, {30, 0.45}, {40, 0.40}} {
 		if conductors <= band.upTo {
-			return band.factor, nil
+			factor = band.factor
+			break
 		}
 	}
-	return 0.35, nil
+	return standard(factor, "", "NFPA 70 Table 310.15(C)(1)"), nil
 }
 
 // SheathedFactor is what a common sheath on a surface leaves of the free-air
-// ampacity: 0.80. Source: DIN VDE 0298-4 Table 11, column 5 over column 2 (0.75
-// to 0.86).
-const SheathedFactor = 0.80
+// ampacity: 0.80, of 0.75 to 0.86.
+func SheathedFactor() Line {
+	return standard(0.80, "", "DIN VDE 0298-4 Table 11, column 5 over column 2")
+}
 
 // EnclosureFactor is what a conduit, loom tube or closed duct leaves of the
 // free-air ampacity: 0.70 up to 13 mm2, falling to 0.64 at 107 mm2. Source:

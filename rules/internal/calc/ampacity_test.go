@@ -132,12 +132,12 @@ func TestGroupingFactorAgainstTable(t *testing.T) {
 			high = low
 		}
 		for _, n := range []string{low, high} {
-			got := must[float64](t)(GroupingFactor(int(record{"n": n}.num(t, "n"))))
+			got := followed(t)(GroupingFactor(int(record{"n": n}.num(t, "n"))))
 			near(t, n+" conductors", 100*got, r.num(t, "percent"), 0)
 		}
 	}
 	for _, n := range []int{1, 2, 3} {
-		near(t, "few conductors", must[float64](t)(GroupingFactor(n)), 1, 0)
+		near(t, "few conductors", followed(t)(GroupingFactor(n)), 1, 0)
 	}
 	if _, err := GroupingFactor(0); err == nil {
 		t.Error("no conductors have a factor")
@@ -155,7 +155,7 @@ func TestEnclosureFactorsAgainstTables(t *testing.T) {
 	// DIN VDE 0298-4 Table 11, column 5 over column 2: 0.75 to 0.86.
 	for _, r := range published(t, "vde0298_free_air") {
 		if r["multicore_on_surface_A"] != "" {
-			near(t, r["area_mm2"]+" mm2 sheathed", SheathedFactor, r.num(t, "multicore_on_surface_A")/r.num(t, "single_core_free_air_A"), 7)
+			near(t, r["area_mm2"]+" mm2 sheathed", follow(t, SheathedFactor()), r.num(t, "multicore_on_surface_A")/r.num(t, "single_core_free_air_A"), 7)
 		}
 	}
 }
@@ -289,11 +289,11 @@ func TestSmallCraftTable(t *testing.T) {
 				if system == " SAE" && r["sae_cm"] == "" {
 					continue
 				}
-				got := must[float64](t)(SmallCraftAmpacity(size(t, r["awg"]+system), rating, false))
+				got := followed(t)(SmallCraftAmpacity(size(t, r["awg"]+system), rating, false))
 				near(t, r["awg"]+system+" "+column, got, r.num(t, column), 0)
 			}
 		}
-		inside := must[float64](t)(SmallCraftAmpacity(size(t, r["awg"]+" AWG"), 105, true))
+		inside := followed(t)(SmallCraftAmpacity(size(t, r["awg"]+" AWG"), 105, true))
 		if math.Abs(inside-r.num(t, "in105_A")) > 0.51 {
 			t.Errorf("%s AWG in an engine space: %g A, want %s", r["awg"], inside, r["in105_A"])
 		}
@@ -307,14 +307,14 @@ func TestSmallCraftTable(t *testing.T) {
 		{"70 mm2", 110, 330}, // a rating between columns takes the lower
 		{"5 AWG", 105, 120},  // no row: the next thinner
 	} {
-		near(t, tc.label, must[float64](t)(SmallCraftAmpacity(size(t, tc.label), tc.rating, false)), tc.want, 0)
+		near(t, tc.label, followed(t)(SmallCraftAmpacity(size(t, tc.label), tc.rating, false)), tc.want, 0)
 	}
 	for _, tc := range []struct {
 		label  string
 		rating float64
 	}{{"0.5 mm2", 105}, {"20 AWG", 105}, {"70 mm2", 50}, {"70 mm2", math.NaN()}} {
 		if a, err := SmallCraftAmpacity(size(t, tc.label), tc.rating, false); err == nil {
-			t.Errorf("%s of %g C has %g A in the small-craft table, want an error", tc.label, tc.rating, a)
+			t.Errorf("%s of %g C has %g A in the small-craft table, want an error", tc.label, tc.rating, a.Value)
 		}
 	}
 }

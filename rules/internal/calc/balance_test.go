@@ -75,18 +75,38 @@ func TestAirOfTheBalance(t *testing.T) {
 	}
 }
 
-func TestMaxSpan(t *testing.T) {
-	c, err := NewCurve(CurveSpec{Class: "other", RatedA: 100, Max: []Point{{135, 1800}, {200, 60}, {600, 1}}})
+func TestOpening(t *testing.T) {
+	spec := CurveSpec{Class: "other", RatedA: 100, Max: []Point{{135, 1800}, {200, 60}, {600, 1}}}
+	c, err := NewCurve(spec)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, tc := range []struct {
-		a        float64
-		from, to float64 // 0 where it lies outside the points
-	}{{100, 0, 0}, {135, 135, 200}, {150, 135, 200}, {200, 135, 200}, {201, 200, 600}, {600, 200, 600}, {601, 0, 0}} {
-		a, b, ok := c.MaxSpan(tc.a)
-		if a.CurrentA != tc.from || b.CurrentA != tc.to || ok != (tc.from > 0) {
-			t.Errorf("%g A: %v to %v, %v", tc.a, a, b, ok)
+		a       float64
+		numbers string
+	}{
+		{100, ""},
+		{135, "1800 * (60 / 1800)^(ln(135 / 135) / ln(200 / 135))"},
+		{150, "1800 * (60 / 1800)^(ln(150 / 135) / ln(200 / 135))"},
+		{200, "1800 * (60 / 1800)^(ln(200 / 135) / ln(200 / 135))"},
+		{201, "60 * (1 / 60)^(ln(201 / 200) / ln(600 / 200))"},
+		{600, "min(1, max(0.001, 600^2 * 1 / 600^2))"},
+		{900, "min(1, max(0.001, 600^2 * 1 / 900^2))"},
+	} {
+		l, how := c.Opening(tc.a)
+		if l.Numbers() != tc.numbers || l.Value != c.MaxTime(tc.a) || (how == "") != (tc.numbers == "") {
+			t.Errorf("%g A: %s = %v%s", tc.a, l.Numbers(), l.Value, how)
+		}
+		follow(t, l)
+	}
+	for _, max := range [][]Point{nil, spec.Max} {
+		spec.Max, spec.TotalI2t = max, 40000
+		if c, err = NewCurve(spec); err != nil {
+			t.Fatal(err)
+		}
+		l, how := c.Opening(3000)
+		if near(t, "by the total I2t", follow(t, l), 40000.0/9e6, 1e-9); how != ", by its total I2t" {
+			t.Errorf("%s = %v%s", l.Numbers(), l.Value, how)
 		}
 	}
 	if n := len(c.MaxPoints()); n != 3 {

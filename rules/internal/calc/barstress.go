@@ -16,24 +16,28 @@ const PlasticReserve = 1.5
 // BarStress is the bending stress in N/mm2 of a bar between two supports, that a
 // force in N spread over its length presses across its thickness: F l/(8 Z) with
 // Z = w d2/6. Source: IEC 60865-1, rigid conductors on two simple supports.
-func BarStress(b Bar, forceN, spanM float64) (float64, error) {
+func BarStress(b Bar, forceN, spanMM float64) (Line, error) {
 	if err := firstError(b.check(),
 		notNegative(quantity{"force", forceN, "N"}),
-		positive(quantity{"span", spanM, "m"}),
+		positive(quantity{"span", spanMM, "mm"}),
 	); err != nil {
-		return 0, err
+		return Line{}, err
 	}
-	return forceN * 1000 * spanM / (8 * b.SectionModulusMM3()), nil
+	z := b.SectionModulus().Value
+	return line(forceN*1000*(spanMM/1000)/(8*z), "N/mm2", "F l / (8 Z)", "$1 * $2 / (8 * $3)", forceN, spanMM, z), nil
 }
 
-// SectionModulusMM3 is the section modulus in mm3 of a flat bar that is bent
-// across its thickness: w d2/6. Source: mechanics of materials.
-func (b Bar) SectionModulusMM3() float64 { return b.WidthMM * b.ThicknessMM * b.ThicknessMM / 6 }
+// SectionModulus is the section modulus in mm3 of a flat bar that is bent across
+// its thickness: w d2/6. Source: mechanics of materials.
+func (b Bar) SectionModulus() Line {
+	return line(b.WidthMM*b.ThicknessMM*b.ThicknessMM/6, "mm3", "w d^2 / 6", "$1 * $2^2 / 6", b.WidthMM, b.ThicknessMM)
+}
 
-// YieldNmm2 is the yield point of the bar's metal in N/mm2.
-func (b Bar) YieldNmm2() float64 {
+// Yield is the yield point of the bar's metal in N/mm2.
+func (b Bar) Yield() Line {
+	yield := CopperYieldNmm2
 	if b.Metal.Name == "aluminium" {
-		return AluminiumYieldNmm2
+		yield = AluminiumYieldNmm2
 	}
-	return CopperYieldNmm2
+	return standard(yield, "N/mm2", "EN 13601 and EN 755-2, from memory")
 }

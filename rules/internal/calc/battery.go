@@ -30,11 +30,11 @@ func Sag(openV, resistanceOhm, currentA float64) float64 { return openV - resist
 // CollapsePower is the greatest power in W that a source delivers through its
 // resistance: V2/4R. Above it the voltage collapses. Source: circuit theory
 // (maximum power transfer).
-func CollapsePower(openV, resistanceOhm float64) (float64, error) {
+func CollapsePower(openV, resistanceOhm float64) (Line, error) {
 	if err := positive(quantity{"source voltage", openV, "V"}, quantity{"loop resistance", resistanceOhm, "Ohm"}); err != nil {
-		return 0, err
+		return Line{}, err
 	}
-	return openV * openV / (4 * resistanceOhm), nil
+	return line(openV*openV/(4*resistanceOhm), "W", "V_min^2 / (4 R_max)", "$1^2 / (4 * $2 / 1000)", openV, 1000*resistanceOhm), nil
 }
 
 // PowerLoad is the voltage in V and current in A at a load that draws constant

@@ -7,7 +7,7 @@ import (
 
 func TestPowerLoad(t *testing.T) {
 	// 72 V behind 30 mOhm gives at most V2/4R = 43.2 kW.
-	limit := must[float64](t)(CollapsePower(72, 0.030))
+	limit := followed(t)(CollapsePower(72, 0.030))
 	near(t, "collapse", limit, 43200, 1e-9)
 	for _, p := range []float64{0, 100, 15000, 40000, limit} {
 		v, i, ok := PowerLoad(72, 0.030, p)

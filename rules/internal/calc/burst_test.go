@@ -19,14 +19,9 @@ func TestBurstCurrent(t *testing.T) {
 		{"twice as long", 60, 158.11388},
 		{"continuously", math.Inf(1), 100},
 	} {
-		got, err := BurstCurrent(200, 30, 100, tc.s)
-		if err != nil || math.Abs(got-tc.want) > 1e-5*tc.want {
-			t.Errorf("%s: %v, want %v (%v)", tc.name, got, tc.want, err)
-		}
+		near(t, tc.name, followed(t)(BurstCurrent(200, 30, 100, tc.s)), tc.want, 1e-3)
 	}
-	if got, err := BurstCurrent(80, 30, 100, 60); err != nil || got != 100 {
-		t.Errorf("a peak below the continuous current: %v, %v, want 100", got, err)
-	}
+	near(t, "a peak below the continuous current", followed(t)(BurstCurrent(80, 30, 100, 60)), 100, 0)
 	if _, err := BurstCurrent(0, 30, 100, 60); err == nil {
 		t.Error("a peak of 0 A is taken")
 	}

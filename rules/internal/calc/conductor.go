@@ -142,6 +142,45 @@ func labels(system System) string {
 // 1 + 0.00393 (T - 20). Source: IEC 60028.
 func CopperFactor(tempC float64) float64 { return 1 + CopperAlpha20*(tempC-20) }
 
+// AtTemperature carries a value of copper stated at 20 C, such as a resistance or
+// the voltage of a coil whose ampere-turns are fixed, to another temperature T_c.
+// The symbol is that of the stated value. Source: as [CopperFactor].
+func AtTemperature(symbol string, at20 float64, unit string, tempC float64) Line {
+	l := line(at20*CopperFactor(tempC), unit, "$0 (1 + $2 (T_c - 20))", "$1 * (1 + $2 * ($3 - 20))", at20, CopperAlpha20, tempC)
+	l.symbol = symbol
+	return l
+}
+
+// CopperCurrent is the current in A of a copper winding of a resistance stated at
+// 20 C at a voltage and a temperature T_c. Source: circuit theory.
+func CopperCurrent(volt, at20Ohm, tempC float64) Line {
+	return line(volt/(at20Ohm*CopperFactor(tempC)), "A", "V_c / (R_20 (1 + $3 (T_c - 20)))", "$1 / ($2 * (1 + $3 * ($4 - 20)))",
+		volt, at20Ohm, CopperAlpha20, tempC)
+}
+
+// JointedMOhm is the resistance in mOhm of a length of conductor at a temperature,
+// with the joints at both its ends. Source: as [Resistance].
+func (s Size) JointedMOhm(lengthM, jointMOhm, tempC float64) Line {
+	return jointed(s.R20*lengthM, "$1 * $2", 1000*s.R20, lengthM, jointMOhm, tempC)
+}
+
+// jointed is the resistance in mOhm of a conductor of at20Ohm with its joints. Its
+// own part is a template of $1, $2 and, for a bar, $6 and $7.
+func jointed(at20Ohm float64, own string, metre, lengthM, jointMOhm, tempC float64, section ...float64) Line {
+	numbers := own + " * (1 + $3 * ($4 - 20))"
+	if jointMOhm != 0 {
+		numbers = "(" + own + " + 2 * $5) * (1 + $3 * ($4 - 20))"
+	}
+	in := append([]float64{metre, lengthM, CopperAlpha20, tempC, jointMOhm}, section...)
+	return line(1000*((at20Ohm+2*jointMOhm/1000)*CopperFactor(tempC)), "mOhm", "", numbers, in...)
+}
+
+// RatedDropMOhm is the resistance in mOhm of a part of which the drop in mV at its
+// rated current is known. Source: circuit theory.
+func RatedDropMOhm(dropMV, ratedA float64) Line {
+	return line(dropMV/ratedA, "mOhm", "", "$1 / $2", dropMV, ratedA)
+}
+
 // Resistance is the resistance in Ohm of a length of conductor at a
 // temperature. The length is terminal to terminal; out and back is twice it.
 // Source: as [ParseSize] and [CopperFactor].

@@ -10,13 +10,13 @@ func TestDerating(t *testing.T) {
 	for _, tc := range []struct{ c, want float64 }{
 		{-40, 100}, {50, 100}, {60, 80}, {70, 60}, {77.5, 30}, {85, 0}, {100, 0},
 	} {
-		near(t, "derating", must[float64](t)(Derating(points, tc.c)), tc.want, 1e-9)
+		near(t, "derating", followed(t)(Derating(points, tc.c)), tc.want, 1e-9)
 	}
-	near(t, "no points", must[float64](t)(Derating(nil, 90)), 100, 0)
-	near(t, "one point", must[float64](t)(Derating([]DeratingPoint{{60, 80}}, 20)), 80, 0)
+	near(t, "no points", followed(t)(Derating(nil, 90)), 100, 0)
+	near(t, "one point", followed(t)(Derating([]DeratingPoint{{60, 80}}, 20)), 80, 0)
 	for _, bad := range [][]DeratingPoint{{{70, 60}, {50, 100}}, {{50, 100}, {50, 60}}, {{50, -1}}, {{50, math.NaN()}}, {{math.NaN(), 1}, {2, 1}}} {
 		if v, err := Derating(bad, 60); err == nil {
-			t.Errorf("%v gives %g, want an error", bad, v)
+			t.Errorf("%v gives %g, want an error", bad, v.Value)
 		}
 	}
 	if _, err := Derating(points, math.NaN()); err == nil {

@@ -180,16 +180,6 @@ func (c *Curve) MaxEnd() (Point, bool) {
 // MaxPoints lists the points of the greatest times, lowest current first.
 func (c *Curve) MaxPoints() []Point { return slices.Clone(c.max) }
 
-// MaxSpan returns the neighbouring points of the greatest times between which a
-// current lies, or false if it lies outside them.
-func (c *Curve) MaxSpan(currentA float64) (a, b Point, ok bool) {
-	if n := len(c.max); n < 2 || !(currentA >= c.max[0].CurrentA && currentA <= c.max[n-1].CurrentA) {
-		return Point{}, Point{}, false
-	}
-	a, b = span(c.max, currentA)
-	return a, b, true
-}
-
 // MustOpenA is the least current in A that is sure to open the fuse, or false
 // where no such current is known. Below it the fuse may carry for ever.
 func (c *Curve) MustOpenA() (float64, bool) {
@@ -249,6 +239,27 @@ func (c *Curve) MaxTime(currentA float64) float64 {
 		return min(last.S, c.total/(currentA*currentA))
 	}
 	return min(last.S, max(slowestMaxS, constantI2t(last, currentA)))
+}
+
+// Opening is [Curve.MaxTime] with its line, and how that comes about in words: "",
+// or with a comma before them.
+func (c *Curve) Opening(currentA float64) (l Line, how string) {
+	s, n := c.MaxTime(currentA), len(c.max)
+	switch {
+	case math.IsInf(s, 1):
+		return line(s, "s", "it may stay closed below its first point", ""), ""
+	case n > 0 && currentA < c.max[n-1].CurrentA:
+		a, b := span(c.max, currentA)
+		return line(s, "s", "t_1 (t_2 / t_1)^(ln(I / I_1) / ln(I_2 / I_1))", "$1 * ($2 / $1)^(ln($3 / $4) / ln($5 / $4))",
+			a.S, b.S, currentA, a.CurrentA, b.CurrentA), ", straight on log-log paper"
+	case c.TotalSpeaks(currentA) && n == 0:
+		return line(s, "s", "I2t_t / I^2", "$1 / $2^2", c.total, currentA), ", by its total I2t"
+	case c.TotalSpeaks(currentA):
+		return line(s, "s", "min(t_last, I2t_t / I^2)", "min($3, $1 / $2^2)", c.total, currentA, c.max[n-1].S), ", by its total I2t"
+	}
+	last := c.max[n-1]
+	return line(s, "s", "min(t_last, max(0.001 s, I_last^2 t_last / I^2))", "min($2, max(0.001, $1^2 * $2 / $3^2))",
+		last.CurrentA, last.S, currentA), ", beyond the last point at its I2t, arcing to 1 ms at least"
 }
 
 // TotalSpeaks reports whether a current is so great that the declared total I2t

@@ -1,6 +1,10 @@
 package calc
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"strings"
+)
 
 // PeriodicHeating says how hot a cycle of currents leaves a part at the end of
 // each step, once it has been repeated so often that nothing changes any more:
@@ -40,4 +44,50 @@ func PeriodicHeating(cycle []Interval, tauS float64) (heldA []float64, err error
 		heldA = append(heldA, math.Sqrt(theta))
 	}
 	return heldA, nil
+}
+
+// HottestHeld is the greatest of [PeriodicHeating], at the end of the hottest step,
+// as a line: backwards from there, each step with what is left of its heating.
+// Source: as [PeriodicHeating].
+func HottestHeld(cycle []Interval, tauS float64) (Line, error) {
+	held, err := PeriodicHeating(cycle, tauS)
+	if err != nil {
+		return Line{}, err
+	}
+	hottest := 0
+	for i := range held {
+		if held[i] > held[hottest] {
+			hottest = i
+		}
+	}
+	in := []float64{tauS}
+	put := func(v float64) string {
+		in = append(in, v)
+		return fmt.Sprintf("$%d", len(in))
+	}
+	var terms []string
+	var after float64
+	for k := range cycle {
+		s := cycle[(hottest-k+len(cycle))%len(cycle)]
+		term := put(s.CurrentA) + "^2"
+		if !math.IsInf(s.S, 1) {
+			term += " * (1 - exp(-" + put(s.S) + " / $1))"
+		}
+		if after > 0 {
+			term += " * exp(-" + put(after) + " / $1)"
+		}
+		terms = append(terms, term)
+		if after += s.S; math.IsInf(s.S, 1) {
+			break // nothing before it is left
+		}
+	}
+	numbers := strings.Join(terms, " + ")
+	if math.IsInf(after, 1) {
+		numbers = "sqrt(" + numbers + ")"
+	} else {
+		numbers = "sqrt((" + numbers + ") / (1 - exp(-" + put(after) + " / $1)))"
+	}
+	return line(held[hottest], "A",
+		"sqrt(sum of I^2 (1 - exp(-t / tau)) exp(-t_after / tau) / (1 - exp(-T / tau))), t_after from the end of a step to there, T the whole cycle",
+		numbers, in...), nil
 }

@@ -31,23 +31,47 @@ func NewDamage(heating *Heating, m Metal, areaMM2, startC, overloadC, shortTimeC
 	); err != nil {
 		return nil, err
 	}
-	return &Damage{heating: heating, withstand: WithstandI2t(areaMM2, k), startC: startC, overloadC: overloadC}, nil
+	return &Damage{heating: heating, withstand: WithstandI2t(areaMM2, k.Value).Value, startC: startC, overloadC: overloadC}, nil
 }
 
-// OverloadTemperatureC is the conductor temperature in C that the 1.45 rule
+// OverloadTemperature is the conductor temperature in C that the 1.45 rule
 // accepts while a fuse takes its conventional time: ambient + 1.45 squared times
-// the rise to the continuous limit. Source: follows from I2 <= 1.45 I_z of IEC
-// 60364-4-43, 433.1, with losses proportional to the square of the current.
-func OverloadTemperatureC(continuousC, ambientC float64) float64 {
-	return ambientC + 1.45*1.45*max(0, continuousC-ambientC)
+// the rise to the continuous limit, but not above the short-time limit, and
+// whether that counts. Source: follows from I2 <= 1.45 I_z of IEC 60364-4-43,
+// 433.1, with losses proportional to the square of the current.
+func OverloadTemperature(continuousC, ambientC, shortTimeC float64) (l Line, capped bool) {
+	accepted := ambientC + 1.45*1.45*max(0, continuousC-ambientC)
+	if shortTimeC < accepted {
+		return line(shortTimeC, "C", "min(T_f, T_a + 1.45^2 (T_c - T_a))", "min($3, $1 + 1.45^2 * ($2 - $1))",
+			ambientC, continuousC, shortTimeC), true
+	}
+	return line(accepted, "C", "T_a + 1.45^2 (T_c - T_a)", "$1 + 1.45^2 * ($2 - $1)", ambientC, continuousC), false
 }
 
-// Time is how long in s a current may flow; +Inf for ever.
+// Time is how long in s a current may flow; +Inf for ever. Its lines are those of
+// [Damage.Adiabatic], or of [Heating.TimeSteps] and [Damage.Least].
 func (d *Damage) Time(currentA float64) float64 {
-	if s := d.withstand / (currentA * currentA); s <= AdiabaticLimitS {
+	if s := d.adiabaticS(currentA); s <= AdiabaticLimitS {
 		return s
 	}
 	return max(AdiabaticLimitS, d.heating.TimeTo(currentA, d.startC, d.overloadC))
+}
+
+// adiabaticS is the time in s of a current without heat flow.
+func (d *Damage) adiabaticS(currentA float64) float64 { return d.withstand / (currentA * currentA) }
+
+// Adiabatic is how long in s a current may flow without heat flow, or false where
+// that is longer than [AdiabaticLimitS].
+func (d *Damage) Adiabatic(currentA float64) (l Line, ok bool) {
+	s := d.adiabaticS(currentA)
+	return line(s, "s", "k2S2 / I^2", "$1 / $2^2", d.withstand, currentA), s <= AdiabaticLimitS
+}
+
+// Least is how long in s the conductor bears a current that heats it in a time
+// shorter than [AdiabaticLimitS], by [Heating], for which it has no need of heat
+// flow.
+func (d *Damage) Least(heatsS float64) Line {
+	return line(max(AdiabaticLimitS, heatsS), "s", "max(5 s, t_bear)", "max(5, $1)", heatsS)
 }
 
 // Heating is the heating that the curve rests on beyond 5 s.

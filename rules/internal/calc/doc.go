@@ -6,6 +6,14 @@
 // cites its source; what stands in no source that could be read says "from
 // memory", and a rule of the trade says "common practice".
 //
+// What a working shows comes as a [Line]: value, unit, formula and the numbers put
+// in, or the source that publishes it, all from the function that works it out. A
+// calculation that takes several lines gives [Step]s in their order. A plain number
+// is returned by what no working shows, and by what is asked so often that it stands
+// beside its line ([FreeAirAmpacity] and [HeatBalance.Ampacity], [Curve.MaxTime] and
+// [Curve.Opening]); the line then takes its value from it. The tests follow every
+// line with a calculator, so that a formula cannot part from its arithmetic.
+//
 // A question outside the domain of a formula is answered by a [*DomainError]
 // or by ok == false, never by NaN; a function with neither gives a number for
 // every number. Plus infinity is a real answer in two places: a time that never

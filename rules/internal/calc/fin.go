@@ -21,6 +21,11 @@ type Fin struct {
 	HottestC      float64 // the highest anywhere, ends included
 	HeatFromEndsW float64 // W that both terminals give to the cable; below 0: the cable heats them
 	CoolingWmK    float64 // W/mK to the air, at the hottest point
+
+	of       finned
+	metreM   float64 // length
+	currentA float64
+	endC     [2]float64
 }
 
 // ShortCable is the temperature along a cable that is short against 2/m, whose
@@ -38,8 +43,8 @@ func ShortCable(c Cable, lengthM, currentA, ambientC, end1C, end2C float64) (Fin
 		return Fin{}, err
 	}
 	return short(finned{
-		name: c.Size.Label, ambientC: ambientC, r20: c.Size.R20, alpha: CopperAlpha20,
-		stiffness: CopperConductivity * c.Size.AreaMM2 * 1e-6, loss: h.loss,
+		name: c.Size.Label, metal: "copper", ambientC: ambientC, r20: c.Size.R20, alpha: CopperAlpha20,
+		conductivity: CopperConductivity, areaMM2: c.Size.AreaMM2, loss: h.loss,
 	}, lengthM, currentA, end1C, end2C)
 }
 
@@ -54,9 +59,38 @@ func ShortBar(b Bar, lengthM, currentA, ambientC, end1C, end2C float64) (Fin, er
 		conductivity = AluminiumConductivity
 	}
 	return short(finned{
-		name: fmt.Sprintf("bar of %g x %g mm", b.WidthMM, b.ThicknessMM), ambientC: ambientC, r20: b.r20(), alpha: alpha,
-		stiffness: conductivity * b.AreaMM2() * 1e-6, loss: func(barC float64) float64 { return b.loss(barC, ambientC) },
+		name: fmt.Sprintf("bar of %g x %g mm", b.WidthMM, b.ThicknessMM), metal: b.Metal.Name, ambientC: ambientC, r20: b.r20(), alpha: alpha,
+		conductivity: conductivity, areaMM2: b.AreaMM2(), loss: func(barC float64) float64 { return b.loss(barC, ambientC) },
 	}, lengthM, currentA, end1C, end2C)
+}
+
+// Steps are how the temperature along the conductor comes about, its ends held at
+// the limits of their terminals.
+func (f Fin) Steps() []Step {
+	c, cooling := f.of, 1000*f.CoolingWmK
+	heat := f.currentA * f.currentA * c.r20
+	net := f.CoolingWmK - heat*c.alpha
+	far := (f.CoolingWmK*c.ambientC + heat*(1-20*c.alpha)) / net
+	steps := []Step{
+		{"g", "heat lost to the air per K at the hottest point, by the heat balance of I_z", line(cooling, "mW/(m K)", "", "$1", cooling)},
+		{"q", "heat of the current at 20 C", line(heat, "W/m", "I^2 R'_20", "$1^2 * $2/1000", f.currentA, 1000*c.r20)},
+		{"k", "thermal conductivity of " + c.metal, standard(c.conductivity, "W/(m K)", "heat transfer textbooks")},
+		{"1/m", "how far the temperature of a terminal reaches", line(f.LengthM, "m", "sqrt(k A / |g - q alpha|)", "sqrt($1 * $2/1000000 / $3)",
+			c.conductivity, c.areaMM2, max(net, -net))},
+		{"T_far", "balance temperature far from the ends", line(far, "C", "(g T_a + q (1 - 20 alpha)) / (g - q alpha)", "($1 * $2 + $3 * (1 - 20 * $4)) / $5",
+			f.CoolingWmK, c.ambientC, heat, c.alpha, net)},
+	}
+	if f.endC[0] != f.endC[1] {
+		return append(steps, Step{"T_hot", "hottest point between ends at " + Term(f.endC[0]) + " and " + Term(f.endC[1]) + " C, the limits of their terminals",
+			line(f.HottestC, "C", "greatest over x of T_far + ((T_1 - T_far) sinh(m (l - x)) + (T_2 - T_far) sinh(m x)) / sinh(m l)", "")})
+	}
+	shape := "cosh"
+	if net < 0 {
+		shape = "cos" // the heat of the current grows faster than the air takes it
+	}
+	return append(steps, Step{"T_mid", "temperature half-way, both ends at the limit of their terminals",
+		line(f.MiddleC, "C", "T_far + (T_term - T_far) / "+shape+"(m l / 2)", "$1 + ($2 - $1) / "+shape+"($3 / $4 / 2)",
+			far, f.endC[0], f.metreM, f.LengthM)})
 }
 
 // loss is the heat in W/m that leaves a bar of a temperature; [BarAmpacity] was
@@ -68,12 +102,16 @@ func (b Bar) loss(barC, ambientC float64) float64 {
 
 // finned is a conductor whose ends carry heat.
 type finned struct {
-	name       string
-	ambientC   float64
-	r20, alpha float64                     // Ohm/m at 20 C and its growth per K
-	stiffness  float64                     // W m/K along the metal
-	loss       func(tempC float64) float64 // W/m to the air
+	name, metal  string
+	ambientC     float64
+	r20, alpha   float64 // Ohm/m at 20 C and its growth per K
+	conductivity float64 // thermal, W/(m K)
+	areaMM2      float64
+	loss         func(tempC float64) float64 // W/m to the air
 }
+
+// stiffness is how well the metal carries heat along, in W m/K.
+func (c finned) stiffness() float64 { return c.conductivity * c.areaMM2 * 1e-6 }
 
 func short(c finned, lengthM, currentA, end1C, end2C float64) (Fin, error) {
 	if err := firstError(
@@ -110,14 +148,14 @@ func (c finned) between(lengthM, currentA, end1C, end2C, atC float64) Fin {
 	if math.Abs(net) < 1e-6*perK {
 		net = 1e-6 * perK // the far temperature of the exact balance is infinite
 	}
-	m := math.Sqrt(math.Abs(net) / c.stiffness)
+	m := math.Sqrt(math.Abs(net) / c.stiffness())
 	far := (perK*c.ambientC + cold*(1-20*c.alpha)) / net
 	t1, t2, ml := end1C-far, end2C-far, m*lengthM
-	f := Fin{LengthM: 1 / m, FarC: far, CoolingWmK: perK}
+	f := Fin{LengthM: 1 / m, FarC: far, CoolingWmK: perK, of: c, metreM: lengthM, currentA: currentA, endC: [2]float64{end1C, end2C}}
 	var level float64 // where the slope is zero, as m x
 	at := func(mx float64) float64 { return far + (t1*math.Sinh(ml-mx)+t2*math.Sinh(mx))/math.Sinh(ml) }
 	if net > 0 {
-		f.HeatFromEndsW = c.stiffness * m * (t1 + t2) * math.Tanh(ml/2)
+		f.HeatFromEndsW = c.stiffness() * m * (t1 + t2) * math.Tanh(ml/2)
 		level = math.Atanh((t1*math.Cosh(ml) - t2) / (t1 * math.Sinh(ml)))
 	} else {
 		// The losses grow faster than the cooling: only the ends hold the
@@ -129,7 +167,7 @@ func (c finned) between(lengthM, currentA, end1C, end2C, atC float64) Fin {
 			return f
 		}
 		at = func(mx float64) float64 { return far + (t1*math.Sin(ml-mx)+t2*math.Sin(mx))/math.Sin(ml) }
-		f.HeatFromEndsW = -c.stiffness * m * (t1 + t2) * math.Tan(ml/2)
+		f.HeatFromEndsW = -c.stiffness() * m * (t1 + t2) * math.Tan(ml/2)
 		level = math.Atan((t2 - t1*math.Cos(ml)) / (t1 * math.Sin(ml)))
 	}
 	f.MiddleC = at(ml / 2)

@@ -68,22 +68,29 @@ func (class FuseClass) Loading() (FuseLoading, bool) {
 	return FuseLoading{}, false
 }
 
-// ContinuousFuseA is the current in A that a fuse carries for ever in an
+// ContinuousFuse is the current in A that a fuse carries for ever in an
 // ambient. Below the reference ambient the rating is not raised. Source: as
 // [FuseClass.Loading].
-func ContinuousFuseA(class FuseClass, ratedA, ambientC float64) (float64, error) {
+func ContinuousFuse(class FuseClass, ratedA, ambientC float64) (Line, error) {
 	if err := firstError(
 		positive(quantity{"rated current", ratedA, "A"}),
 		within(quantity{"ambient temperature", ambientC, "C"}, -273, 1000),
 	); err != nil {
-		return 0, err
+		return Line{}, err
 	}
 	l, ok := class.Loading()
 	if !ok {
-		return 0, quantity{"rated current of a fuse of class " + string(class), ratedA, "A"}.fault("needs a class with published rules of loading")
+		return Line{}, quantity{"rated current of a fuse of class " + string(class), ratedA, "A"}.fault("needs a class with published rules of loading")
 	}
-	hotter := max(0, ambientC-l.ReferenceC)
-	return ratedA * l.ContinuousFactor * max(0, 1-l.DeratingPerK*hotter), nil
+	return line(ratedA*l.ContinuousFactor*l.Derating(ambientC).Value, "A", "f I_n (1 - k (T_f - T_ref))", "$1 * $2 (1 - $3/100 ($4 - $5))",
+		l.ContinuousFactor, ratedA, 100*l.DeratingPerK, max(ambientC, l.ReferenceC), l.ReferenceC), nil
+}
+
+// Derating is the share of its rating that a fuse keeps in an ambient: 1 up to the
+// reference ambient. Source: as [FuseClass.Loading].
+func (l FuseLoading) Derating(ambientC float64) Line {
+	return line(max(0, 1-l.DeratingPerK*max(0, ambientC-l.ReferenceC)), "", "1 - d (T_a - T_ref)", "1 - $1 * ($2 - $3)",
+		l.DeratingPerK, ambientC, l.ReferenceC)
 }
 
 // ConventionalFusingA is I2, the current in A that opens a fuse within its

@@ -289,15 +289,15 @@ func TestContinuousFuse(t *testing.T) {
 		{ClassGG, 100, 60, 90}, // 0.5 %/K above 40 C
 		{ClassAR, 200, 40, 200},
 	} {
-		got := must[float64](t)(ContinuousFuseA(tc.class, tc.rated, tc.ambient))
+		got := followed(t)(ContinuousFuse(tc.class, tc.rated, tc.ambient))
 		near(t, string(tc.class), got, tc.want, 1e-9)
 	}
 	for _, tc := range []struct {
 		class          FuseClass
 		rated, ambient float64
 	}{{ClassOther, 20, 25}, {ClassBlade, 0, 25}, {ClassBlade, 20, math.NaN()}} {
-		if a, err := ContinuousFuseA(tc.class, tc.rated, tc.ambient); err == nil {
-			t.Errorf("%v carries %g A, want an error", tc, a)
+		if a, err := ContinuousFuse(tc.class, tc.rated, tc.ambient); err == nil {
+			t.Errorf("%v carries %g A, want an error", tc, a.Value)
 		}
 	}
 }

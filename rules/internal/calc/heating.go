@@ -17,6 +17,7 @@ import (
 type Heating struct {
 	ambientC float64
 	stepC    float64
+	metal    string    // "copper"
 	capacity float64   // J/mK
 	r20      float64   // Ohm/m
 	alpha    float64   // per K from 20 C
@@ -38,7 +39,7 @@ func NewHeating(c Cable, ambientC, hottestC float64) (*Heating, error) {
 	if err != nil {
 		return nil, err
 	}
-	return tabulate(Heating{ambientC: ambientC, capacity: capacity, r20: c.Size.R20, alpha: CopperAlpha20}, hottestC, flow.loss)
+	return tabulate(Heating{ambientC: ambientC, metal: "copper", capacity: capacity, r20: c.Size.R20, alpha: CopperAlpha20}, hottestC, flow.loss)
 }
 
 // tabulate fills in the losses from ambient to hottest.
@@ -57,9 +58,6 @@ func tabulate(h Heating, hottest float64, loss func(tempC float64) float64) (*He
 
 // HottestC is the end of the range of temperatures.
 func (h *Heating) HottestC() float64 { return h.node(heatingSteps) }
-
-// CapacityJmK is the heat capacity in J/(m K).
-func (h *Heating) CapacityJmK() float64 { return h.capacity }
 
 // LossWm is the heat in W/m that the conductor gives off at a temperature
 // within the range, derating included: what it could be fed continuously there.

@@ -197,7 +197,7 @@ func TestShortTimesAreAdiabatic(t *testing.T) {
 	s.R20 = CopperResistivity20 / s.AreaMM2
 	s.WallMM = 1e-9
 	h := must[*Heating](t)(NewHeating(Cable{Size: s}, 30, 250))
-	k := must[float64](t)(KFactor(Copper(), 90, 250))
+	k := followed(t)(KFactor(Copper(), 90, 250))
 	adiabatic, ok := AdiabaticTime(35, k, 10000)
 	if !ok {
 		t.Fatal("10 kA take longer than 5 s")

@@ -10,30 +10,29 @@ import "math"
 //
 // Source: the thermal replica of IEC 60255-149, ln((I2 - Ip2)/(I2 - Ih2)) over
 // ln(I2/(I2 - Ih2)); that a fuse's element follows it is common practice.
-func PreheatedShare(currentA, priorA, holdA float64) (float64, error) {
+func PreheatedShare(currentA, priorA, holdA float64) (Line, error) {
 	if err := firstError(
 		notNegative(quantity{"current", currentA, "A"}, quantity{"prior current", priorA, "A"}),
 		positive(quantity{"current that the fuse holds", holdA, "A"}),
 	); err != nil {
-		return 0, err
+		return Line{}, err
 	}
 	i, p, h := currentA*currentA, priorA*priorA, holdA*holdA
-	switch {
-	case i <= h:
-		return 1, nil
-	case p >= h:
-		return 0, nil
+	share := 1.0
+	if i > h {
+		share = math.Log((i-min(p, h))/(i-h)) / math.Log(i/(i-h))
 	}
-	return math.Log((i-p)/(i-h)) / math.Log(i/(i-h)), nil
+	return line(share, "", "ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
+		"ln(($1^2 - $2^2) / ($1^2 - $3^2)) / ln($1^2 / ($1^2 - $3^2))", currentA, priorA, holdA), nil
 }
 
 // OpeningTimeConstant is the time constant in s of a fuse's element that opens it
 // after a time in s at a current, from cold, when it holds holdA for ever: t/ln(I2
 // /(I2 - Ih2)). It is false at holdA and below. Source: as [PreheatedShare].
-func OpeningTimeConstant(currentA, holdA, opensS float64) (tauS float64, ok bool) {
+func OpeningTimeConstant(currentA, holdA, opensS float64) (tau Line, ok bool) {
 	i, h := currentA*currentA, holdA*holdA
 	if !(i > h) || !(opensS > 0) || math.IsInf(opensS, 1) {
-		return 0, false
+		return Line{}, false
 	}
-	return opensS / math.Log(i/(i-h)), true
+	return line(opensS/math.Log(i/(i-h)), "s", "t_min / ln(I^2 / (I^2 - I_h^2))", ""), true
 }

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"example.org/headroom/rules/internal/calculator"
 )
 
 // record is one row of a published table by column name.
@@ -71,6 +73,46 @@ func must[T any](t testing.TB) func(T, error) T {
 			t.Fatal(err)
 		}
 		return v
+	}
+}
+
+// followed unwraps a line that cannot err in the case at hand: its value, which the
+// numbers of the line must give to a reader with a calculator.
+func followed(t testing.TB) func(Line, error) float64 {
+	return func(l Line, err error) float64 {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return follow(t, l)
+	}
+}
+
+// follow is the value of a line, which its numbers must give.
+func follow(t testing.TB, l Line) float64 {
+	t.Helper()
+	if l.numbers != "" {
+		if err := calculator.Follow(l.Numbers(), l.Value); err != nil {
+			t.Errorf("%s = %v", l.Formula(), err)
+		}
+	}
+	if l.numbers != "" && l.Source != "" {
+		t.Errorf("%v %s is looked up in %s and computed by %s", l.Value, l.Unit, l.Source, l.Numbers())
+	}
+	return l.Value
+}
+
+// followSteps follows the lines of a calculation.
+func followSteps(t testing.TB, steps []Step) {
+	t.Helper()
+	if len(steps) == 0 {
+		t.Error("no steps")
+	}
+	for _, s := range steps {
+		if s.Symbol == "" || s.What == "" {
+			t.Errorf("a step without symbol or meaning: %+v", s)
+		}
+		follow(t, s.Line)
 	}
 }
 

@@ -1,6 +1,10 @@
 package calc
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"strings"
+)
 
 const (
 	// copperHeat is the heat capacity of copper, J/(m3 K). Source: IEC 60949.
@@ -102,6 +106,35 @@ func RMS(cycle []Interval) (currentA, lengthS float64, err error) {
 		return 0, 0, err
 	}
 	return math.Sqrt(square / lengthS), lengthS, nil
+}
+
+// RMSLine is [RMS] as a line. The length of the cycle is written as the sum of
+// its steps, or as one number T where the working has it already.
+func RMSLine(cycle []Interval, lengthGiven bool) (Line, error) {
+	rms, length, err := RMS(cycle)
+	if err != nil {
+		return Line{}, err
+	}
+	var squares, times []string
+	var in []float64
+	for _, i := range cycle {
+		in = append(in, i.CurrentA, i.S)
+		squares = append(squares, fmt.Sprintf("$%d^2 * $%d", len(in)-1, len(in)))
+		times = append(times, fmt.Sprintf("$%d", len(in)))
+	}
+	whole := "(" + strings.Join(times, " + ") + ")"
+	if lengthGiven {
+		in = append(in, length)
+		whole = fmt.Sprintf("$%d", len(in))
+	}
+	return line(rms, "A", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+strings.Join(squares, " + ")+") / "+whole+")", in...), nil
+}
+
+// RepeatedRMS is the root mean square in A of a current that flows for a time in
+// s, is repeated everyS, and leaves another current in between. Source: as [RMS].
+func RepeatedRMS(currentA, s, betweenA, everyS float64) (Line, error) {
+	rms, _, err := RMS([]Interval{{CurrentA: currentA, S: s}, {CurrentA: betweenA, S: max(0, everyS-s)}})
+	return line(rms, "A", "sqrt((I^2 t + I_0^2 (T - t)) / T)", "sqrt(($1^2 * $2 + $3^2 * ($4 - $2)) / $4)", currentA, s, betweenA, everyS), err
 }
 
 // LongRunA is the steady current in A that a cycle comes to in the long run: its

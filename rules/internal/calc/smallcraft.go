@@ -42,7 +42,7 @@ var smallCraftTable = [...]struct {
 // its own row; any other size takes the next thinner row, and an insulation
 // rating between two columns the lower one. Source: 33 CFR 183.425 Table 5, the
 // same figures as ABYC E-11 for 105 C insulation.
-func SmallCraftAmpacity(s Size, insulationC float64, engineSpace bool) (float64, error) {
+func SmallCraftAmpacity(s Size, insulationC float64, engineSpace bool) (Line, error) {
 	column := -1
 	for i, rating := range smallCraftRatings {
 		if insulationC >= rating {
@@ -50,7 +50,7 @@ func SmallCraftAmpacity(s Size, insulationC float64, engineSpace bool) (float64,
 		}
 	}
 	if column < 0 {
-		return 0, quantity{"insulation rating", insulationC, "C"}.fault("must be 60 C or more for the small-craft table")
+		return Line{}, quantity{"insulation rating", insulationC, "C"}.fault("must be 60 C or more for the small-craft table")
 	}
 	gauge, _, _ := strings.Cut(s.Label, " ")
 	amps := 0.0
@@ -64,12 +64,12 @@ func SmallCraftAmpacity(s Size, insulationC float64, engineSpace bool) (float64,
 		}
 	}
 	if amps == 0 {
-		return 0, quantity{"conductor " + s.Label + " of area", s.AreaMM2, "mm2"}.fault("has no row in the small-craft table (18 to 4/0)")
+		return Line{}, quantity{"conductor " + s.Label + " of area", s.AreaMM2, "mm2"}.fault("has no row in the small-craft table (18 to 4/0)")
 	}
 	if engineSpace {
 		amps *= engineSpaceFactors[column]
 	}
-	return amps, nil
+	return standard(amps, "A", "33 CFR 183.425 Table 5"), nil
 }
 
 // SmallCraftLargestDevice is the greatest rating in A of the overcurrent device

@@ -31,20 +31,21 @@ var impulseTable = [...]struct{ upToV, catI, catII float64 }{
 
 // ImpulseVoltage is the rated impulse voltage in V that a circuit of a working
 // voltage in V must withstand. Source: IEC 60664-1 Table F.1, from memory.
-func ImpulseVoltage(workingV float64, category OvervoltageCategory) (float64, error) {
+func ImpulseVoltage(workingV float64, category OvervoltageCategory) (Line, error) {
 	last := impulseTable[len(impulseTable)-1].upToV
 	if err := within(quantity{"working voltage", workingV, "V"}, 0, last); err != nil {
-		return 0, err
+		return Line{}, err
 	}
 	for _, row := range impulseTable {
 		if workingV <= row.upToV {
+			impulse := row.catII
 			if category == CategoryI {
-				return row.catI, nil
+				impulse = row.catI
 			}
-			return row.catII, nil
+			return standard(impulse, "V", "IEC 60664-1 Table F.1, from memory"), nil
 		}
 	}
-	return 0, quantity{"working voltage", workingV, "V"}.fault("must lie within IEC 60664-1 Table F.1")
+	return Line{}, quantity{"working voltage", workingV, "V"}.fault("must lie within IEC 60664-1 Table F.1")
 }
 
 // clearanceTable is the least clearance in mm by the impulse voltage in kV in an
@@ -56,24 +57,24 @@ var clearanceTable = [...]struct{ kV, mm float64 }{
 	{2.0, 1.0}, {2.5, 1.5}, {3.0, 2.0}, {4.0, 3.0}, {5.0, 4.0}, {6.0, 5.5}, {8.0, 8.0},
 }
 
-// ClearanceMM is the least distance through air in mm that withstands an impulse
+// Clearance is the least distance through air in mm that withstands an impulse
 // voltage in V at a pollution degree, up to 2000 m: the next row up. Pollution
 // bridges what is smaller than 0.2 mm (degree 2) or 0.8 mm (degree 3). Source:
 // IEC 60664-1 Table F.2 case A.
-func ClearanceMM(impulseV float64, pollutionDegree int) (float64, error) {
+func Clearance(impulseV float64, pollutionDegree int) (Line, error) {
 	floor, ok := map[int]float64{1: 0, 2: 0.2, 3: 0.8}[pollutionDegree]
 	if !ok {
-		return 0, quantity{"pollution degree", float64(pollutionDegree), ""}.fault("must be 1, 2 or 3")
+		return Line{}, quantity{"pollution degree", float64(pollutionDegree), ""}.fault("must be 1, 2 or 3")
 	}
 	if err := positive(quantity{"impulse voltage", impulseV, "V"}); err != nil {
-		return 0, err
+		return Line{}, err
 	}
 	for _, row := range clearanceTable {
 		if impulseV <= 1000*row.kV*(1+1e-9) {
-			return math.Max(row.mm, floor), nil
+			return standard(math.Max(row.mm, floor), "mm", "IEC 60664-1 Table F.2, case A"), nil
 		}
 	}
-	return 0, quantity{"impulse voltage", impulseV, "V"}.fault("must lie within IEC 60664-1 Table F.2, up to 8 kV")
+	return Line{}, quantity{"impulse voltage", impulseV, "V"}.fault("must lie within IEC 60664-1 Table F.2, up to 8 kV")
 }
 
 // altitudeTable is the factor on clearances by altitude in m. Source: IEC
@@ -85,22 +86,23 @@ var altitudeTable = [...]struct{ m, factor float64 }{
 // AltitudeFactor is the factor by which clearances grow in the thinner air of an
 // altitude in m: straight between the rows, 1 up to 2000 m. Source: IEC 60664-1
 // Table A.2.
-func AltitudeFactor(altitudeM float64) (float64, error) {
+func AltitudeFactor(altitudeM float64) (Line, error) {
 	last := altitudeTable[len(altitudeTable)-1].m
 	if err := within(quantity{"altitude", altitudeM, "m"}, -500, last); err != nil {
-		return 0, err
+		return Line{}, err
 	}
 	below := altitudeTable[0]
 	for _, row := range altitudeTable {
 		if altitudeM <= row.m {
-			if row == below {
-				return row.factor, nil
+			factor := row.factor
+			if row != below {
+				factor = below.factor + (row.factor-below.factor)*(altitudeM-below.m)/(row.m-below.m)
 			}
-			return below.factor + (row.factor-below.factor)*(altitudeM-below.m)/(row.m-below.m), nil
+			return standard(factor, "", "IEC 60664-1 Table A.2"), nil
 		}
 		below = row
 	}
-	return 0, quantity{"altitude", altitudeM, "m"}.fault("must lie within IEC 60664-1 Table A.2")
+	return Line{}, quantity{"altitude", altitudeM, "m"}.fault("must lie within IEC 60664-1 Table A.2")
 }
 
 // creepageTable is the least creepage in mm by voltage in V: at pollution degree
@@ -131,32 +133,33 @@ var creepageTable = [...]struct {
 	{630, 1.8, [3]float64{3.2, 4.5, 6.3}, [3]float64{8, 9, 10}},
 }
 
-// CreepageMM is the least distance in mm along insulation of a material group
+// Creepage is the least distance in mm along insulation of a material group
 // ("I", "II" or "III") that withstands a DC working voltage in V, taken as the
 // r.m.s. value, at a pollution degree; and the row of the table, the next one up.
 // It must not be less than the clearance. Source: IEC 60664-1 Table F.4.
-func CreepageMM(workingV float64, pollutionDegree int, materialGroup string) (mm, rowV float64, err error) {
+func Creepage(workingV float64, pollutionDegree int, materialGroup string) (l Line, rowV float64, err error) {
 	last := creepageTable[len(creepageTable)-1].v
 	if err := within(quantity{"working voltage", workingV, "V"}, 0, last); err != nil {
-		return 0, 0, err
+		return Line{}, 0, err
 	}
 	group, ok := map[string]int{"I": 0, "II": 1, "III": 2}[materialGroup]
 	if !ok {
-		return 0, 0, fmt.Errorf("material group %q: must be I, II or III", materialGroup)
+		return Line{}, 0, fmt.Errorf("material group %q: must be I, II or III", materialGroup)
 	}
 	for _, row := range creepageTable {
 		if workingV > row.v {
 			continue
 		}
+		const source = "IEC 60664-1 Table F.4"
 		switch pollutionDegree {
 		case 1:
-			return row.pd1, row.v, nil
+			return standard(row.pd1, "mm", source), row.v, nil
 		case 2:
-			return row.pd2[group], row.v, nil
+			return standard(row.pd2[group], "mm", source), row.v, nil
 		case 3:
-			return row.pd3[group], row.v, nil
+			return standard(row.pd3[group], "mm", source), row.v, nil
 		}
 		break
 	}
-	return 0, 0, quantity{"pollution degree", float64(pollutionDegree), ""}.fault("must be 1, 2 or 3")
+	return Line{}, 0, quantity{"pollution degree", float64(pollutionDegree), ""}.fault("must be 1, 2 or 3")
 }

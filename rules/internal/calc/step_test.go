@@ -23,15 +23,18 @@ func TestStepPeak(t *testing.T) {
 		{"usual", 0.1, integrateStep(volt, 0.1, henry, farad)},
 		{"overdamped a little", 0.4, integrateStep(volt, 0.4, henry, farad)},
 	} {
-		got, _, err := StepPeak(volt, tt.ohm, henry, farad)
-		if err != nil || math.Abs(got-tt.want) > 1e-3*tt.want {
-			t.Errorf("%s: %v, want %v (%v)", tt.name, got, tt.want, err)
+		got, err := StepPeak(volt, tt.ohm, henry, farad)
+		if err != nil || math.Abs(got.A-tt.want) > 1e-3*tt.want {
+			t.Errorf("%s: %v, want %v (%v)", tt.name, got.A, tt.want, err)
 		}
+		followSteps(t, got.Steps())
 	}
-	if got, _, err := StepPeak(volt, 0.1, 0, farad); err != nil || got != 1000 {
-		t.Errorf("without inductance: %v, want 1000 (%v)", got, err)
+	got, err := StepPeak(volt, 0.1, 0, farad)
+	if err != nil || got.A != 1000 {
+		t.Errorf("without inductance: %v, want 1000 (%v)", got.A, err)
 	}
-	if _, _, err := StepPeak(volt, 0, henry, farad); err == nil {
+	followSteps(t, got.Steps())
+	if _, err := StepPeak(volt, 0, henry, farad); err == nil {
 		t.Error("a loop without resistance is not refused")
 	}
 }

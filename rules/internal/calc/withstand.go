@@ -22,12 +22,6 @@ func Aluminium() Metal {
 	return Metal{Name: "aluminium", k: 148, betaC: 228, Resistivity20: 0.028264, heat: aluminiumHeat}
 }
 
-// Alpha20 is the temperature coefficient of resistance per K from 20 C.
-func (m Metal) Alpha20() float64 { return m.alpha20() }
-
-// HeatJmKmm2 is the heat capacity in J/(m K) of a section of 1 mm2.
-func (m Metal) HeatJmKmm2() float64 { return m.heat * 1e-6 }
-
 // alpha20 is the temperature coefficient per K from 20 C.
 func (m Metal) alpha20() float64 { return 1 / (m.betaC + 20) }
 
@@ -66,20 +60,23 @@ func ShortTimeLimitC(material string) (float64, bool) {
 // temperature: K sqrt(ln((beta + Tf)/(beta + Ti))). The printed values 115 and
 // 143 belong to starts of 70 and 90 C; a cable that starts hotter has less.
 // Source: IEC 60364-5-54 Annex A with the constants of IEC 60949.
-func KFactor(m Metal, startC, finalC float64) (float64, error) {
+func KFactor(m Metal, startC, finalC float64) (Line, error) {
 	if err := within(quantity{"starting temperature", startC, "C"}, -100, 1000); err != nil {
-		return 0, err
+		return Line{}, err
 	}
 	if !finite(finalC) || finalC <= startC || finalC > 1083 {
-		return 0, quantity{"final temperature", finalC, "C"}.fault("must be above the starting temperature and below melting")
+		return Line{}, quantity{"final temperature", finalC, "C"}.fault("must be above the starting temperature and below melting")
 	}
-	return m.k * math.Sqrt(math.Log((m.betaC+finalC)/(m.betaC+startC))), nil
+	return line(m.k*math.Sqrt(math.Log((m.betaC+finalC)/(m.betaC+startC))), "A s^0.5/mm2",
+		"$1 sqrt(ln(($2 + T_f) / ($2 + T_c)))", "$1 * sqrt(ln(($2 + $3) / ($2 + $4)))", m.k, m.betaC, finalC, startC), nil
 }
 
 // WithstandI2t is the energy k2 S2 in A2s that a conductor bears. The standard
 // takes the nominal area, although the greatest resistance that a metric size
 // may have belongs to 5 to 15 % less copper. Source: IEC 60364-4-43, 434.5.2.
-func WithstandI2t(areaMM2, k float64) float64 { return k * k * areaMM2 * areaMM2 }
+func WithstandI2t(areaMM2, k float64) Line {
+	return line(k*k*areaMM2*areaMM2, "A2s", "(k S)^2", "($1 * $2)^2", k, areaMM2)
+}
 
 // AdiabaticTime is the time in s in which a current heats a conductor through
 // its k: k2 S2/I2. It is false if the time is beyond [AdiabaticLimitS], where
@@ -89,7 +86,7 @@ func AdiabaticTime(areaMM2, k, currentA float64) (s float64, ok bool) {
 	if positive(quantity{value: areaMM2}, quantity{value: k}, quantity{value: currentA}) != nil {
 		return math.Inf(1), false
 	}
-	s = WithstandI2t(areaMM2, k) / (currentA * currentA)
+	s = WithstandI2t(areaMM2, k).Value / (currentA * currentA)
 	return s, s <= AdiabaticLimitS
 }
 

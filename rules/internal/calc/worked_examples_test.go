@@ -82,7 +82,7 @@ func ampacityExamples() map[string]worked {
 		return in.table("flexible_cable_ampacity", "awg", in.record["awg"], "a90C_30C")
 	}
 	engine := func(inside bool) func(in inputs) any {
-		return func(in inputs) any { return in.v(SmallCraftAmpacity(in.size(), in.n("insulation_C"), inside)) }
+		return func(in inputs) any { return in.line(SmallCraftAmpacity(in.size(), in.n("insulation_C"), inside)) }
 	}
 	return map[string]worked{
 		"WE09": {"33 CFR 183.425 Table 5", outputs{"outside": engine(false), "inside": engine(true)}},
@@ -91,7 +91,7 @@ func ampacityExamples() map[string]worked {
 			"ambient_factor": func(in inputs) any { return factor(in) },
 			"corrected":      func(in inputs) any { return raceway(in) * factor(in) },
 			"bundled": func(in inputs) any {
-				return raceway(in) * factor(in) * in.v(GroupingFactor(int(in.n("conductors"))))
+				return raceway(in) * factor(in) * in.line(GroupingFactor(int(in.n("conductors"))))
 			},
 		}},
 		"WE11": {"NFPA 70 Table 310.15(B)(1)(1)", outputs{
@@ -115,7 +115,7 @@ func ampacityExamples() map[string]worked {
 }
 
 func fuseExamples() map[string]worked {
-	ampacity := func(in inputs) float64 { return in.v(SmallCraftAmpacity(in.size(), in.n("insulation_C"), false)) }
+	ampacity := func(in inputs) float64 { return in.line(SmallCraftAmpacity(in.size(), in.n("insulation_C"), false)) }
 	device := func(in inputs) float64 { return in.v(SmallCraftLargestDevice(ampacity(in), in.n("system_V"))) }
 	largest := func(in inputs) any {
 		a, _ := NextRatingDown(ClassUL, device(in))
@@ -171,7 +171,7 @@ func faultExamples() map[string]worked {
 		a, b, c := loop(in)
 		return in.v(FaultCurrent(in.n("cells")*in.n("nominal_cell_V"), a, b, c))
 	}
-	k := func(in inputs) any { return in.v(KFactor(Copper(), in.n("t_initial_C"), in.n("t_final_C"))) }
+	k := func(in inputs) any { return in.line(KFactor(Copper(), in.n("t_initial_C"), in.n("t_final_C"))) }
 	area := func(in inputs) float64 { return in.v(WithstandArea(in.n("current_A"), in.n("time_s"), in.n("k"))) }
 	return map[string]worked{
 		"WE19": {"circuit theory; IEC 60228", outputs{
@@ -203,8 +203,8 @@ func faultExamples() map[string]worked {
 				return in.v(ICEAWithstand(in.size().AreaMM2, in.n("t1_C"), in.n("t2_C"), in.n("time_s")))
 			},
 			"k_form": func(in inputs) any {
-				k := in.v(KFactor(Copper(), in.n("t1_C"), in.n("t2_C")))
-				return math.Sqrt(WithstandI2t(in.size().AreaMM2, k) / in.n("time_s"))
+				k := in.line(KFactor(Copper(), in.n("t1_C"), in.n("t2_C")))
+				return math.Sqrt(follow(in.t, WithstandI2t(in.size().AreaMM2, k)) / in.n("time_s"))
 			},
 		}},
 		// A printed example has 178 A and about 2 s by a slip of sign.
@@ -234,16 +234,16 @@ func capacitorExamples() map[string]worked {
 	}
 	left := func(in inputs) float64 { return in.n("v") * (1 - ChargedFraction(in.n("time_constants"))) }
 	bleed := func(in inputs) float64 {
-		return in.v(DischargeTime(in.n("r_ohm"), in.n("c_uF")/1e6, in.n("v0"), ClassALimitV))
+		return in.line(DischargeTime(in.n("r_ohm"), in.n("c_uF")/1e6, in.n("v0"), ClassALimitV))
 	}
 	return map[string]worked{
 		"WE27": {"circuit theory", outputs{
-			"tau":                func(in inputs) any { return in.v(charging(in).TimeConstantS()) },
+			"tau":                func(in inputs) any { return in.line(charging(in).TimeConstant()) },
 			"i0":                 func(in inputs) any { return in.v(charging(in).FirstCurrentA()) },
 			"p0":                 func(in inputs) any { return in.n("v") * in.v(charging(in).FirstCurrentA()) },
 			"t95":                to(0.95),
 			"t99":                to(0.99),
-			"energy_in_resistor": func(in inputs) any { return in.v(charging(in).ResistorEnergyJ()) },
+			"energy_in_resistor": func(in inputs) any { return in.line(charging(in).ResistorEnergy()) },
 		}},
 		"WE28": {"circuit theory", outputs{
 			"energy": func(in inputs) any { return CapacitorEnergyJ(in.n("c_uF")/1e6, in.n("v")) },
@@ -253,7 +253,7 @@ func capacitorExamples() map[string]worked {
 		}},
 		"WE30": {"circuit theory", outputs{
 			"delta_v": func(in inputs) any { return left(in) },
-			"inrush":  func(in inputs) any { return in.v(InrushA(in.n("v"), in.n("v")-left(in), in.n("loop_mohm")/1000)) },
+			"inrush":  func(in inputs) any { return in.line(Inrush(in.n("v"), in.n("v")-left(in), in.n("loop_mohm")/1000)) },
 		}},
 		"WE31": {"circuit theory", outputs{
 			"fraction": func(in inputs) any { return 100 * ChargedFraction(in.n("time_constants")) },
@@ -359,7 +359,7 @@ func measuringExamples() map[string]worked {
 			"reading": func(in inputs) any {
 				a, mV := scale(in, "shunt")
 				meterA, meterMV := scale(in, "meter")
-				return in.v(MeterReading(a, mV, meterA, meterMV, in.n("current_A")))
+				return in.line(MeterReading(a, mV, meterA, meterMV, in.n("current_A")))
 			},
 		}},
 	}
@@ -369,7 +369,7 @@ func busbarExamples() map[string]worked {
 	ampacity := func(in inputs) any {
 		return in.v(BarAmpacity(copperBar(in.n("width_mm"), in.n("thickness_mm")), 40+in.n("rise_K"), 40))
 	}
-	force := func(in inputs) any { return in.v(BarForce(in.n("current_A"), in.n("spacing_m"), in.n("length_m"))) }
+	force := func(in inputs) any { return in.line(BarForce(in.n("current_A"), in.n("spacing_m"), in.n("length_m"))) }
 	return map[string]worked{
 		"WE48": {"Copper Development Association, Publication 22", outputs{"current": ampacity}},
 		"WE49": {"Copper Development Association, Publication 22", outputs{
@@ -396,11 +396,11 @@ func busbarExamples() map[string]worked {
 
 func spacingExamples() map[string]worked {
 	creepage := func(in inputs) any {
-		mm, _, err := CreepageMM(in.n("working_V"), int(in.n("pollution")), in.record["group"])
-		return in.v(mm, err)
+		mm, _, err := Creepage(in.n("working_V"), int(in.n("pollution")), in.record["group"])
+		return in.line(mm, err)
 	}
-	base := func(in inputs) float64 { return in.v(ClearanceMM(1000*in.n("impulse_kV"), int(in.n("pollution")))) }
-	factor := func(in inputs) float64 { return in.v(AltitudeFactor(in.n("altitude_m"))) }
+	base := func(in inputs) float64 { return in.line(Clearance(1000*in.n("impulse_kV"), int(in.n("pollution")))) }
+	factor := func(in inputs) float64 { return in.line(AltitudeFactor(in.n("altitude_m"))) }
 	return map[string]worked{
 		"WE55": {"IEC 60664-1 Table F.4", outputs{"creepage": creepage}},
 		"WE56": {"IEC 60664-1 Table F.4", outputs{"creepage": creepage}},
@@ -432,8 +432,8 @@ func converterExamples() map[string]worked {
 	return map[string]worked{
 		"WE59": {"relay and switch application notes", outputs{
 			"steady":      func(in inputs) any { return lamp(in) },
-			"inrush_low":  func(in inputs) any { low, _ := FilamentInrush(); return low * lamp(in) },
-			"inrush_high": func(in inputs) any { _, high := FilamentInrush(); return high * lamp(in) },
+			"inrush_low":  func(in inputs) any { low, _ := FilamentInrush(); return low.Value * lamp(in) },
+			"inrush_high": func(in inputs) any { _, high := FilamentInrush(); return high.Value * lamp(in) },
 		}},
 		"WE60": {"UN R37 lamp watts; circuit theory", outputs{
 			"continuous":               func(in inputs) any { return watts(in, steady...) },

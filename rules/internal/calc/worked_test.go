@@ -33,6 +33,12 @@ func (in inputs) v(value float64, err error) float64 {
 	return value
 }
 
+// line is the value of a line, whose numbers must give it.
+func (in inputs) line(l Line, err error) float64 {
+	in.t.Helper()
+	return followed(in.t)(l, err)
+}
+
 // size is the conductor an example names by its keys awg, sae or area_mm2.
 func (in inputs) size() Size {
 	in.t.Helper()

@@ -1,6 +1,7 @@
-// Package rating says what conductors and fuses of a spec bear in their place:
-// ampacity after derating, damage curve, opening curve. It puts the numbers of
-// calc and of the spec together, with their working.
+// Package capacity says what the conductors, fuses and contacts of a spec are
+// rated for and withstand in their place: ampacity after derating, damage curve,
+// opening curve. It puts the numbers of calc and of the spec together, with their
+// working.
 package capacity
 
 import (
@@ -12,7 +13,7 @@ import (
 	"example.org/headroom/schema"
 )
 
-// Conductor is what a wire or bus bar bears in its place.
+// Conductor is what a wire or bus bar withstands in its place.
 type Conductor struct {
 	ID       string
 	Path     string
@@ -25,32 +26,32 @@ type Conductor struct {
 	bar        *calc.Bar
 	metal      calc.Metal
 	derating   derating
-	smallCraft bool    // the ampacity is that of the small-craft table
-	tableA     float64 // which gives this before derating
+	smallCraft bool      // the ampacity is that of the small-craft table
+	table      calc.Line // which gives this before derating
 
 	tinned      bool
 	insulationC float64 // the insulation's own limit
 	shortTimeC  float64
-	// workShortTime adds the short-time limit to a working.
-	workShortTime func(*rules.Working)
+	// explainShortTime adds the short-time limit to a working.
+	explainShortTime func(*rules.Working)
 	// sized says that the diameters are in the working already.
 	sized bool
 }
 
-// OfConductor rates a wire or bus bar and adds the steps to the working. The
+// RateConductor rates a wire or bus bar and adds the steps to the working. The
 // error is a *rules.Missing when the spec leaves out what it takes.
-func OfConductor(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
-	c, err := InPlace(p, w, id)
+func RateConductor(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
+	c, err := Derated(p, w, id)
 	if err == nil {
-		c.WorkAmpacity(w)
+		c.ExplainAmpacity(w)
 	}
 	return c, err
 }
 
-// InPlace is OfConductor with the size and the limits of temperature in the
+// Derated is RateConductor with the size and the limits of temperature in the
 // working, but not what makes the ampacity: for rules whose verdict does not
-// rest on it. [Conductor.WorkAmpacity] adds that.
-func InPlace(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
+// rest on it. [Conductor.ExplainAmpacity] adds that.
+func Derated(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
 	if wire, ok := p.Spec.Wires[id]; ok {
 		return ofWire(p, w, wire)
 	}
@@ -78,12 +79,12 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 		p.Spec.Policy.InsulationMaxC, "policy.insulation_max_C")
 	c.tinned, c.insulationC = wire.Tinned, insulation
 	c.LimitC = limit(p, w, &wire.Conductor, insulation)
-	c.shortTimeC, c.workShortTime = shortTime(wire)
+	c.shortTimeC, c.explainShortTime = shortTime(wire)
 	c.derating = deratingOf(p, wire)
 	c.cable = &calc.Cable{Size: size, Derating: c.derating.factor()}
 	if c.smallCraft = p.Spec.Policy.Ampacity == "small-craft"; c.smallCraft {
-		c.tableA, err = calc.SmallCraftAmpacity(size, insulation, c.AmbientC > engineSpaceC)
-		c.IzA = c.cable.Derating * c.tableA
+		c.table, err = calc.SmallCraftAmpacity(size, insulation, c.AmbientC > engineSpaceC)
+		c.IzA = c.cable.Derating * c.table.Value
 		return c, err
 	}
 	c.IzA, err = freeAirA(p, *c.cable, c.LimitC, c.AmbientC)
@@ -124,7 +125,7 @@ func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, er
 	own := w.Default("T_ins", "limit of a bare bar", barLimitC, "C", "limit of tinned bolted joints, common practice")
 	c.LimitC = limit(p, w, &b.Conductor, own)
 	c.shortTimeC = bareShortTimeC
-	c.workShortTime = func(w *rules.Working) {
+	c.explainShortTime = func(w *rules.Working) {
 		w.Standard("T_f", "short-time limit of "+b.ID, bareShortTimeC, "C", "IEC 60364-5-54 Table A.54.6, bare, normal conditions")
 	}
 	var err error
@@ -176,7 +177,7 @@ func terminalLimit(p *rules.Pass, w *rules.Working, terminal string) float64 {
 // shortTime is the temperature that the insulation withstands for the seconds of a
 // short circuit, and what adds it to a working. Where the spec names neither it
 // nor the material, the least of what insulation of that class can be is taken.
-func shortTime(wire *schema.Wire) (limitC float64, work func(*rules.Working)) {
+func shortTime(wire *schema.Wire) (limitC float64, explain func(*rules.Working)) {
 	path := wire.Path() + ".insulation."
 	what := "short-time limit of the insulation of " + wire.ID
 	if t := wire.Insulation.ShortTimeC; t.Known {

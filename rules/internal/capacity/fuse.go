@@ -2,7 +2,6 @@ package capacity
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -35,10 +34,9 @@ func points(declared []schema.CurrentTime) []calc.Point {
 	return out
 }
 
-// Opens adds to the working by when a fuse has surely opened at a current, with
+// ExplainOpening adds to the working by when a fuse has surely opened at a current, with
 // the points of its band, so that it can be interpolated by hand.
-func Opens(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) float64 {
-	t := c.MaxTime(currentA)
+func ExplainOpening(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) float64 {
 	all := c.MaxPoints()
 	switch {
 	case f.Opening != nil && len(f.Opening.Max) > 0:
@@ -49,26 +47,8 @@ func Opens(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) fl
 	if c.TotalSpeaks(currentA) {
 		w.Given("I2t_t", "total I2t of "+f.ID, f.TotalI2t.Value, "A2s", f.Path()+".total_I2t_A2s")
 	}
-	what := fmt.Sprintf("longest opening time of %s at %s A", f.ID, rules.Figure(currentA))
-	i := rules.Term(currentA)
-	if math.IsInf(t, 1) {
-		return w.Calc("t_open", what, "it may stay closed below its first point", "", t, "s")
-	}
-	if a, b, ok := c.MaxSpan(currentA); ok && currentA < all[len(all)-1].CurrentA {
-		return w.Calc("t_open", what+", straight on log-log paper", "t_1 (t_2 / t_1)^(ln(I / I_1) / ln(I_2 / I_1))",
-			fmt.Sprintf("%s * (%s / %s)^(ln(%s / %s) / ln(%s / %[5]s))", rules.Term(a.S), rules.Term(b.S), rules.Term(a.S), i, rules.Term(a.CurrentA), rules.Term(b.CurrentA)), t, "s")
-	}
-	if c.TotalSpeaks(currentA) {
-		formula, numbers := "I2t_t / I^2", rules.Term(f.TotalI2t.Value)+" / "+i+"^2"
-		if len(all) > 0 {
-			last := all[len(all)-1]
-			formula, numbers = "min(t_last, "+formula+")", "min("+rules.Term(last.S)+", "+numbers+")"
-		}
-		return w.Calc("t_open", what+", by its total I2t", formula, numbers, t, "s")
-	}
-	last := all[len(all)-1]
-	return w.Calc("t_open", what+", beyond the last point at its I2t, arcing to 1 ms at least", "min(t_last, max(0.001 s, I_last^2 t_last / I^2))",
-		fmt.Sprintf("min(%s, max(0.001, %s^2 * %s / %s^2))", rules.Term(last.S), rules.Term(last.CurrentA), rules.Term(last.S), i), t, "s")
+	t, how := c.Opening(currentA)
+	return w.Line("t_open", fmt.Sprintf("longest opening time of %s at %s A", f.ID, rules.Figure(currentA))+how, t)
 }
 
 func pointsText(points []calc.Point) string {

@@ -9,7 +9,7 @@ import (
 type Peak struct {
 	Step         int // of the cycle
 	FromC, PeakC float64
-	OutOfRange   bool // above what the conductor bears even for the seconds of a short circuit
+	OutOfRange   bool // above what the conductor withstands even for the seconds of a short circuit
 	// LeftS is how long that step could go on from its end until the limit of
 	// temperature; +Inf if for ever, 0 if it is above.
 	LeftS float64
@@ -97,9 +97,9 @@ func greatest(steps []calc.Interval) (at int) {
 	return at
 }
 
-// WorkTimeBetween adds the time that a current takes to heat the conductor from
+// ExplainTimeBetween adds the time that a current takes to heat the conductor from
 // one temperature to a higher one to a working: by it the end of a step can be
 // followed by hand.
-func (c *Conductor) WorkTimeBetween(w *rules.Working, h *calc.Heating, currentA, fromC, toC float64) {
-	c.workHeating(w, h, heated{"t", "T_0", "T_p"}, currentA, fromC, toC)
+func (c *Conductor) ExplainTimeBetween(w *rules.Working, h *calc.Heating, currentA, fromC, toC float64) {
+	c.explainHeating(w, h, calc.HeatingSymbols{Time: "t", From: "T_0", To: "T_p"}, currentA, fromC, toC)
 }

@@ -137,7 +137,7 @@ func TestConductor(t *testing.T) {
 			{"out", 70, 55, 115},
 			{"bar", 90, 40, 0},
 		} {
-			got, err := capacity.OfConductor(p, c.Working, want.id)
+			got, err := capacity.RateConductor(p, c.Working, want.id)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -161,7 +161,7 @@ func TestConductor(t *testing.T) {
 
 func TestProposedSizes(t *testing.T) {
 	with(t, func(p *rules.Pass, c *rules.Check) {
-		wire, err := capacity.OfConductor(p, c.Working, "link")
+		wire, err := capacity.RateConductor(p, c.Working, "link")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -178,7 +178,7 @@ func TestProposedSizes(t *testing.T) {
 		if size, ok := wire.ThinnestWithstanding(129000); !ok || size != "4 mm2" {
 			t.Errorf("thinnest for 129 000 A2s: %q", size)
 		}
-		bar, err := capacity.OfConductor(p, c.Working, "bar")
+		bar, err := capacity.RateConductor(p, c.Working, "bar")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -192,7 +192,7 @@ func TestMissing(t *testing.T) {
 	with(t, func(p *rules.Pass, c *rules.Check) {
 		// Insulation that states nothing is taken for PVC, the least.
 		p.Spec.Wires["out"].Insulation.MaxC.Known = false
-		if out, err := capacity.OfConductor(p, c.Working, "out"); err != nil || out.LimitC != 70 {
+		if out, err := capacity.RateConductor(p, c.Working, "out"); err != nil || out.LimitC != 70 {
 			t.Errorf("limit %v C, error %v", out.LimitC, err)
 		}
 		var missing *rules.Missing

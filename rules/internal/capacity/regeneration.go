@@ -35,10 +35,11 @@ func Regeneration(spec *schema.Spec, k *schema.Controller) (a float64, path stri
 	return a, path
 }
 
-// Takes is what the strings that a controller feeds back into take together, in
-// A; missing is the path of what the spec does not give. Strings in parallel
-// take it by their resistances, so the one that reaches its limit first decides.
-func Takes(n *circuit.Network, parallel []circuit.SeriesString) (a float64, missing string) {
+// ChargeLimit is the charging current limit of the strings that a controller feeds
+// back into, all together, in A; missing is the path of what the spec does not
+// give. Strings in parallel take it by their resistances, so the one that reaches
+// its limit first decides.
+func ChargeLimit(n *circuit.Network, parallel []circuit.SeriesString) (a float64, missing string) {
 	for i, s := range parallel {
 		own, _, path := LeastOf(s, n.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
 		if path != "" {
@@ -55,6 +56,6 @@ func Takes(n *circuit.Network, parallel []circuit.SeriesString) (a float64, miss
 // batteries take.
 func ChargeExceeded(n *circuit.Network, k *schema.Controller) bool {
 	a, _ := Regeneration(n.Spec, k)
-	takes, missing := Takes(n, n.StringsFeeding(k.ID))
+	takes, missing := ChargeLimit(n, n.StringsFeeding(k.ID))
 	return missing == "" && takes > 0 && a > takes*(1+1e-9)
 }

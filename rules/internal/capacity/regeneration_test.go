@@ -74,11 +74,11 @@ func TestShare(t *testing.T) {
 	if share := n.Share(pair, pair[0]); math.Abs(share-0.75) > 1e-9 {
 		t.Errorf("share of the first %v, want 0.75", share)
 	}
-	if a, missing := Takes(n, pair); missing != "" || math.Abs(a-50/0.75) > 1e-9 {
+	if a, missing := ChargeLimit(n, pair); missing != "" || math.Abs(a-50/0.75) > 1e-9 {
 		t.Errorf("they take %v A, missing %q, want 66.7", a, missing)
 	}
 	n.Spec.Batteries["pack2"].ChargeMaxA = schema.Number{}
-	if _, missing := Takes(n, pair); missing != "batteries.pack2.charge_max_A" {
+	if _, missing := ChargeLimit(n, pair); missing != "batteries.pack2.charge_max_A" {
 		t.Errorf("missing %q", missing)
 	}
 }

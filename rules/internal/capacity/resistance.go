@@ -12,11 +12,10 @@ import (
 // Resistance is what an edge of the circuit adds to a loop and how it comes
 // about: declared, worked out from a size and a length, or by a default.
 type Resistance struct {
-	MOhm    float64
-	What    string
-	Numbers string // the sum that gives it, "" where it is declared as it stands
-	Path    string // of the number that it rests on: of the spec, or of the policy where a default stands in
-	Source  string // of a published number in it, "" where there is none
+	calc.Line // in mOhm; without numbers where it is declared as it stands
+	What      string
+	Path      string // of the number that it rests on: of the spec, or of the policy where a default stands in
+	published string // where a number in it is published, "" where none is
 }
 
 // ResistanceOf is the resistance of metal on the way of a current, the copper of
@@ -43,19 +42,19 @@ func ResistanceOf(p *rules.Pass, e *circuit.Edge, copperC float64) (Resistance, 
 			return contact(p, e, schema.Number{}, "", part.CoilOut.MaxA), true
 		}
 	case *schema.Shunt:
-		return Resistance{MOhm: part.DropMV / part.RatedA, What: "shunt " + e.Part + ": millivolts over amperes",
-			Numbers: rules.Term(part.DropMV) + " / " + rules.Term(part.RatedA), Path: part.Path() + ".drop_mV"}, true
+		return Resistance{Line: calc.RatedDropMOhm(part.DropMV, part.RatedA), What: "shunt " + e.Part + ": millivolts over amperes", Path: part.Path() + ".drop_mV"}, true
 	case *schema.Resistor:
-		return Resistance{MOhm: 1000 * part.ResistanceOhm, What: "resistor " + e.Part, Path: part.Path() + ".resistance_Ohm"}, true
+		return Resistance{Line: asDeclared(1000 * part.ResistanceOhm), What: "resistor " + e.Part, Path: part.Path() + ".resistance_Ohm"}, true
 	}
 	return conductorResistance(p, e, copperC)
 }
 
+// asDeclared is a resistance in mOhm that the spec gives.
+func asDeclared(mOhm float64) calc.Line { return calc.Line{Value: mOhm, Unit: "mOhm"} }
+
 // conductorResistance is that of a wire or bus bar.
-func conductorResistance(p *rules.Pass, e *circuit.Edge, copperC float64) (Resistance, bool) {
-	r := Resistance{MOhm: 1000 * p.Circuit.ConductorResistance(e.ID, copperC)}
-	var metre string // mOhm/m at 20 C
-	var metres float64
+func conductorResistance(p *rules.Pass, e *circuit.Edge, copperC float64) (r Resistance, ok bool) {
+	joint := p.Spec.Policy.JointResistanceMOhm
 	if wire, ok := p.Spec.Wires[e.ID]; ok {
 		size, err := calc.ParseSize(wire.Size)
 		if err != nil {
@@ -64,29 +63,26 @@ func conductorResistance(p *rules.Pass, e *circuit.Edge, copperC float64) (Resis
 		if wire.Tinned {
 			size = size.Tinned()
 		}
-		metre, metres = rules.Term(1000*size.R20), wire.LengthM
-		r.What, r.Path, r.Source = fmt.Sprintf("wire %s, %s, %s m", e.ID, wire.Size, rules.Term(metres)), wire.Path()+".length_m", size.ResistanceSource()
+		r.Line, r.published = size.JointedMOhm(wire.LengthM, joint, copperC), size.ResistanceSource()
+		r.What, r.Path = fmt.Sprintf("wire %s, %s, %s m", e.ID, wire.Size, rules.Term(wire.LengthM)), wire.Path()+".length_m"
 	} else if b, ok := p.Spec.Busbars[e.ID]; ok {
-		bar := circuit.BarOf(b)
-		metre, metres = fmt.Sprintf("%s / (%s * %s)", rules.Term(1000*bar.Metal.Resistivity20), rules.Term(b.WidthMM), rules.Term(b.ThicknessMM)), b.LengthMM/1000
+		bar, metres := circuit.BarOf(b), b.LengthMM/1000
+		r.Line, r.published = bar.JointedMOhm(metres, joint, copperC), "IEC 60028"
 		r.What = fmt.Sprintf("bus bar %s, %s x %s mm, %s m, %s", e.ID, rules.Term(b.WidthMM), rules.Term(b.ThicknessMM), rules.Term(metres), bar.Metal.Name)
-		r.Path, r.Source = b.Path()+".length_mm", "IEC 60028"
+		r.Path = b.Path() + ".length_mm"
 	} else {
 		return Resistance{}, false
 	}
-	r.Numbers = metre + " * " + rules.Term(metres)
-	if joint := p.Spec.Policy.JointResistanceMOhm; joint != 0 {
-		r.Numbers = "(" + r.Numbers + " + 2 * " + rules.Term(joint) + ")"
+	if joint != 0 {
 		r.What += ", and both its joints by policy.joint_resistance_mOhm"
 	}
-	r.Numbers += fmt.Sprintf(" * (1 + %s * (%s - 20))", rules.Term(calc.CopperAlpha20), rules.Term(copperC))
 	return r, true
 }
 
 // contact is the resistance of a closed contact or switch.
 func contact(p *rules.Pass, e *circuit.Edge, declared schema.Number, path string, carry schema.Number) Resistance {
 	if declared.Known {
-		return Resistance{MOhm: declared.Value, What: "contact " + e.ID, Path: path}
+		return Resistance{Line: asDeclared(declared.Value), What: "contact " + e.ID, Path: path}
 	}
 	what, rated := "contact "+e.ID+": drop at its rating over that", carry.Value
 	if !carry.Known {
@@ -101,18 +97,15 @@ func overRating(p *rules.Pass, what string, declared schema.Number, path string,
 	if !declared.Known {
 		path = policy
 	}
-	return Resistance{MOhm: drop / ratedA, What: what, Numbers: rules.Term(drop) + " / " + rules.Term(ratedA), Path: path}
+	return Resistance{Line: calc.RatedDropMOhm(drop, ratedA), What: what, Path: path}
 }
 
-// Work adds the resistance to a working, marked as what it is, and returns it
+// Explain adds the resistance to a working, marked as what it is, and returns it
 // in mOhm.
-func (r Resistance) Work(w *rules.Working, symbol string) float64 {
+func (r Resistance) Explain(w *rules.Working, symbol string) float64 {
 	what := r.What
-	if r.Source != "" {
-		what += "; at 20 C by " + r.Source
+	if r.published != "" {
+		what += "; at 20 C by " + r.published
 	}
-	if r.Numbers == "" {
-		return w.Given(symbol, what, r.MOhm, "mOhm", r.Path)
-	}
-	return w.Derived(symbol, what, "", r.Numbers, r.MOhm, "mOhm", r.Path)
+	return w.LineFrom(symbol, what, r.Line, r.Path)
 }

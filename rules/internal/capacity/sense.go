@@ -11,7 +11,7 @@ import (
 // SenseLead is a sense lead of a shunt and what else protects its conductors.
 type SenseLead struct {
 	circuit.SenseLead
-	// Suited reports that its conductors bear what the fuses elsewhere in every
+	// Suited reports that its conductors withstand what the fuses elsewhere in every
 	// loop through them let pass, so that it needs no fuse of its own.
 	Suited bool
 	// Missing is the value without which that is not known, or nil.
@@ -48,7 +48,7 @@ func LeftToSense(p *rules.Pass) map[string]bool {
 func suits(p *rules.Pass, lead circuit.SenseLead) (bool, *rules.Missing) {
 	var missing *rules.Missing
 	for _, id := range lead.Conductors {
-		c, err := InPlace(p, p.Subject(id, id).Working, id)
+		c, err := Derated(p, p.Subject(id, id).Working, id)
 		if err != nil {
 			if !errors.As(err, &missing) {
 				return false, nil
@@ -59,7 +59,7 @@ func suits(p *rules.Pass, lead circuit.SenseLead) (bool, *rules.Missing) {
 			}
 			return false, nil
 		}
-		if !protects(p, id, func(g circuit.Guard) bool { return bears(p, g, c.IzA) }) {
+		if !protects(p, id, func(g circuit.Guard) bool { return withstands(p, g, c.IzA) }) {
 			return false, nil
 		}
 	}
@@ -77,9 +77,9 @@ func protects(p *rules.Pass, id string, does func(circuit.Guard) bool) bool {
 	return true
 }
 
-// bears reports whether a conductor of an ampacity, in A, bears continuously what
-// its guard lets pass.
-func bears(p *rules.Pass, g circuit.Guard, ampacityA float64) bool {
+// withstands reports whether a conductor of an ampacity, in A, withstands
+// continuously what its guard lets pass.
+func withstands(p *rules.Pass, g circuit.Guard, ampacityA float64) bool {
 	if limit := g.Source.LimitA; limit > 0 && limit <= ampacityA || g.Resistor != "" && g.ResistorA <= ampacityA {
 		return true
 	}

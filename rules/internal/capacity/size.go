@@ -21,7 +21,7 @@ func (c *Conductor) Thinnest(p *rules.Pass, n Need) (label string, ok bool) {
 		return "", false
 	}
 	return c.thinnest(func(s calc.Size) bool {
-		return calc.WithstandI2t(s.AreaMM2, k) >= n.WithstandI2t && (n.CarryA == 0 || c.carriesAs(p, s, n.CarryA))
+		return calc.WithstandI2t(s.AreaMM2, k.Value).Value >= n.WithstandI2t && (n.CarryA == 0 || c.carriesAs(p, s, n.CarryA))
 	})
 }
 
@@ -35,7 +35,7 @@ func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, 
 func (c *Conductor) carriesAs(p *rules.Pass, s calc.Size, currentA float64) bool {
 	if p.Spec.Policy.Ampacity == "small-craft" {
 		table, err := calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
-		return err == nil && table*c.cable.Derating >= currentA
+		return err == nil && table.Value*c.cable.Derating >= currentA
 	}
 	iz, err := calc.FreeAirAmpacity(calc.Cable{Size: s, Derating: c.cable.Derating}, c.LimitC, c.AmbientC)
 	return err == nil && iz >= currentA
@@ -82,8 +82,7 @@ type Replicas struct{ known map[alike]*calc.Damage }
 func (r *Replicas) Damage(c *Conductor, w *rules.Working) (*calc.Damage, error) {
 	key := c.alike()
 	if d, ok := r.known[key]; ok {
-		_, err := c.withstand(w)
-		return d, err
+		return d, c.withstand(w)
 	}
 	d, err := c.Damage(w)
 	if err != nil {

@@ -188,7 +188,7 @@ func (a *Attempt) Plain() bool {
 		return false
 	}
 	final, err := a.Charge(full).FinalV()
-	return err == nil && math.Abs(final-across) < agreement*full
+	return err == nil && math.Abs(final.Value-across) < agreement*full
 }
 
 // state is what a solution and a moment of a run have in common.

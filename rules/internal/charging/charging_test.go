@@ -36,9 +36,9 @@ func TestPlainFormulasAgreeWithTheRun(t *testing.T) {
 			full := p.Spec.Batteries["pack"].MaxV
 			v, _ := c.Before(closes).Across("drive.pos", "drive.neg")
 			want, _ := a.Charge(full).VoltageAfter(closes.S)
-			heat, _ := a.Charge(full).HeatAfterJ(closes.S)
-			if math.Abs(v-want) > 1e-3*full || math.Abs(c.HeatJ("soft")-heat) > 5e-3*heat {
-				t.Errorf("%s: %v V and %v J in the run, %v V and %v J by the formulas", vehicle, v, c.HeatJ("soft"), want, heat)
+			heat, _ := a.Charge(full).HeatAfter(closes.S)
+			if math.Abs(v-want.Value) > 1e-3*full || math.Abs(c.HeatJ("soft")-heat.Value) > 5e-3*heat.Value {
+				t.Errorf("%s: %v V and %v J in the run, %v V and %v J by the formulas", vehicle, v, c.HeatJ("soft"), want.Value, heat.Value)
 			}
 		})
 	}

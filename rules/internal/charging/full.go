@@ -7,9 +7,9 @@ import (
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// WorkFull adds the voltage in V of the full battery, or string of batteries, of
+// ExplainFull adds the voltage in V of the full battery, or string of batteries, of
 // a node's network to a working, and returns it; not ok if it has none.
-func WorkFull(p *rules.Pass, w *rules.Working, at circuit.Node) (v float64, ok bool) {
+func ExplainFull(p *rules.Pass, w *rules.Working, at circuit.Node) (v float64, ok bool) {
 	var fullest []circuit.Source
 	for _, s := range p.Circuit.Sources() {
 		if !s.IsBattery() || !p.Circuit.SameNetwork(s.Pos, at) {

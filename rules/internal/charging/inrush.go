@@ -1,8 +1,6 @@
 package charging
 
 import (
-	"fmt"
-	"math"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -50,28 +48,12 @@ func Inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (flo
 	length := w.Solved("l", "length of conductor in the loop, out and back", l.LengthM, "m", "sum over the loop")
 	henry := length * inductancePerM
 	w.Standard("L", "inductance of the loop", 1e6*henry, "uH", "0.5 uH per metre of conductor, 1 uH per metre of the pair, common practice")
-	return explainStepPeak(w, volt, ohm, henry, farad)
-}
-
-// explainStepPeak adds the first peak of the charging current to a working.
-func explainStepPeak(w *rules.Working, volt, ohm, henry, farad float64) (float64, error) {
-	peak, t, err := calc.StepPeak(volt, ohm, henry, farad)
+	peak, err := calc.StepPeak(volt, ohm, henry, farad)
 	if err != nil {
 		return 0, err
 	}
-	if t == 0 {
-		return w.Calc("I_p", "first peak of the charging current, inductance negligible", "V / R",
-			rules.Term(volt)+" / "+rules.Term(ohm), peak, "A"), nil
+	if !w.Unread() {
+		w.Lines(peak.Steps()...)
 	}
-	a, w0 := ohm/(2*henry), 1/math.Sqrt(henry*farad)
-	w.Calc("a", "damping", "R / (2 L)", fmt.Sprintf("%s / (2 * %s)", rules.Term(ohm), rules.Term(henry)), a, "1/s")
-	w.Calc("w_0", "natural frequency", "1 / sqrt(L C)", fmt.Sprintf("1 / sqrt(%s * %s)", rules.Term(henry), rules.Term(farad)), w0, "1/s")
-	formula, numbers := "atan(w/a) / w, w = sqrt(w_0^2 - a^2)", "1000000 * atan(%s/%s) / %[1]s"
-	if a > w0 {
-		formula, numbers = "atanh(w/a) / w, w = sqrt(a^2 - w_0^2)", "1000000 * atanh(%s/%s) / %[1]s"
-	}
-	swing := math.Sqrt(math.Abs(w0*w0 - a*a))
-	w.Calc("t_p", "time of the first peak", formula, fmt.Sprintf(numbers, rules.Term(swing), rules.Term(a)), 1e6*t, "us")
-	return w.Calc("I_p", "first peak of the charging current", "V sqrt(C/L) exp(-a t_p)",
-		fmt.Sprintf("%s sqrt(%s/%s) exp(-%s * %s)", rules.Term(volt), rules.Term(farad), rules.Term(henry), rules.Term(a), rules.Term(t)), peak, "A"), nil
+	return peak.A, nil
 }

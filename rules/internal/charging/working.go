@@ -34,10 +34,10 @@ func (a *Attempt) known() *Problem {
 	return nil
 }
 
-// WorkLeft adds the voltage that is left across the contact when it closes, in
+// ExplainLeft adds the voltage that is left across the contact when it closes, in
 // V, to a working, and returns it: the supply v in V less what the
 // pre-charge has put on the capacitors.
-func (a *Attempt) WorkLeft(p *rules.Pass, w *rules.Working, v float64) (left float64, trouble *Problem) {
+func (a *Attempt) ExplainLeft(p *rules.Pass, w *rules.Working, v float64) (left float64, trouble *Problem) {
 	id := a.Contactor.ID
 	switch trouble = a.known(); {
 	case trouble != nil:
@@ -78,8 +78,8 @@ func (a *Attempt) Ref(p *rules.Pass, pack circuit.Supply) string {
 	return ref
 }
 
-// WorkParts adds resistance, capacitance and bleed of a plain pre-charge to a working.
-func (a *Attempt) WorkParts(p *rules.Pass, w *rules.Working) {
+// ExplainParts adds resistance, capacitance and bleed of a plain pre-charge to a working.
+func (a *Attempt) ExplainParts(p *rules.Pass, w *rules.Working) {
 	for _, r := range a.Resistors {
 		w.Given("R_s", "resistance of "+r.ID, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	}
@@ -108,43 +108,36 @@ func (a *Attempt) WorkParts(p *rules.Pass, w *rules.Working) {
 // contactor closes.
 func (a *Attempt) explainAfter(p *rules.Pass, w *rules.Working, v float64) (after float64, err error) {
 	k := a.Charge(v)
-	if after, err = k.VoltageAfter(a.Delay().Value); err != nil {
+	then, err := k.VoltageAfter(a.Delay().Value)
+	if err != nil {
 		return 0, err
 	}
-	a.WorkParts(p, w)
-	final, tau := a.explainSettling(w, k)
+	a.ExplainParts(p, w)
+	a.explainSettling(w, k)
 	w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
-	w.Calc("v", "voltage of the capacitors then", "V_f (1 - exp(-t / tau))",
-		rules.Term(final)+" * (1 - exp(-"+rules.Term(a.Delay().Value)+" / "+rules.Term(tau)+"))", after, "V")
-	return after, nil
+	return w.Line("v", "voltage of the capacitors then", then), nil
 }
 
 // explainSettling adds final voltage and time constant of a plain pre-charge whose
 // numbers hold.
-func (a *Attempt) explainSettling(w *rules.Working, k calc.Charging) (final, tau float64) {
-	final, _ = k.FinalV()
-	tau, _ = k.TimeConstantS()
-	share := ""
-	if k.BleedOhm > 0 {
-		share = " * " + rules.Term(k.BleedOhm) + " / (" + rules.Term(k.BleedOhm) + " + " + rules.Term(k.SeriesOhm) + ")"
-	}
-	w.Calc("V_f", "voltage at which the capacitors settle", "V_w R_b / (R_b + R_s), or V_w without a bleed resistor", rules.Term(k.SourceV)+share, final, "V")
-	w.Calc("tau", "time constant", "C R_s R_b / (R_b + R_s), or C R_s",
-		rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(k.SeriesOhm)+share, tau, "s")
-	return final, tau
+func (a *Attempt) explainSettling(w *rules.Working, k calc.Charging) (finalV float64) {
+	final, _ := k.FinalV()
+	tau, _ := k.TimeConstant()
+	w.Line("V_f", "voltage at which the capacitors settle", final)
+	w.Line("tau", "time constant", tau)
+	return final.Value
 }
 
-// WorkSettled adds the voltage in V at which the capacitors settle while the
+// ExplainSettled adds the voltage in V at which the capacitors settle while the
 // contactor waits to a working, and returns it with the supply in V that it is a
 // share of: v for a plain pre-charge. Oscillating names what keeps them from settling.
-func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final, supply float64, oscillating string, trouble *Problem) {
+func (a *Attempt) ExplainSettled(p *rules.Pass, w *rules.Working, v float64) (final, supply float64, oscillating string, trouble *Problem) {
 	if trouble = a.known(); trouble != nil {
 		return 0, 0, "", trouble
 	}
 	if a.Plain() {
-		a.WorkParts(p, w)
-		final, _ = a.explainSettling(w, a.Charge(v))
-		return final, v, "", nil
+		a.ExplainParts(p, w)
+		return a.explainSettling(w, a.Charge(v)), v, "", nil
 	}
 	// Constant power draws more from an empty pack.
 	var corner circuit.Supply
@@ -162,34 +155,30 @@ func (a *Attempt) WorkSettled(p *rules.Pass, w *rules.Working, v float64) (final
 	return final, supply, oscillating, nil
 }
 
-// WorkHeat adds the heat of one attempt in a resistor, in J, to a working, and
+// ExplainHeat adds the heat of one attempt in a resistor, in J, to a working, and
 // returns it: up to closing, or until they settle where the contactor's delay is not known.
-func (a *Attempt) WorkHeat(p *rules.Pass, w *rules.Working, resistor string, v float64) (joule float64, trouble *Problem) {
+func (a *Attempt) ExplainHeat(p *rules.Pass, w *rules.Working, resistor string, v float64) (joule float64, trouble *Problem) {
 	if trouble = a.known(); trouble != nil {
 		return 0, trouble
 	}
 	if a.Plain() && a.charge.BleedOhm == 0 {
-		a.WorkParts(p, w)
-		k := a.Charge(v)
-		joule, err := k.ResistorEnergyJ()
+		a.ExplainParts(p, w)
+		heat, err := a.Charge(v).ResistorEnergy()
 		if err != nil {
 			return 0, problem(a.Resistors[0].Path(), "%s: the heat in it cannot be computed: %v", resistor, err)
 		}
-		return w.Calc("E", "heat of a full charge in "+resistor, "C V^2 / 2", rules.Term(1e6*k.CapacitanceF)+"e-6 * "+rules.Term(v)+"^2 / 2", joule, "J"), nil
+		return w.Line("E", "heat of a full charge in "+resistor, heat), nil
 	}
 	if k := a.Charge(v); a.Plain() && a.Delay().Known {
-		a.WorkParts(p, w)
-		final, tau := a.explainSettling(w, k)
+		a.ExplainParts(p, w)
+		final := a.explainSettling(w, k)
 		t := w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
-		heat, err := k.HeatAfterJ(t)
+		heat, err := k.HeatAfter(t)
 		if err != nil {
 			return 0, problem(a.Resistors[0].Path(), "%s: the heat in it cannot be computed: %v", resistor, err)
 		}
-		d := w.Calc("d", "share of the supply at which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
-		return w.Calc("E", "heat of one attempt in "+resistor,
-			"V_w^2 / R_s ((1-d)^2 t + 2 d (1-d) tau (1 - exp(-t/tau)) + d^2 tau/2 (1 - exp(-2t/tau)))",
-			fmt.Sprintf("%[1]s^2 / %[2]s * ((1-%[3]s)^2 * %[4]s + 2 * %[3]s * (1-%[3]s) * %[5]s * (1 - exp(-%[4]s/%[5]s)) + %[3]s^2 * %[5]s/2 * (1 - exp(-2*%[4]s/%[5]s)))",
-				rules.Term(v), rules.Term(k.SeriesOhm), rules.Term(d), rules.Term(t), rules.Term(tau)), heat, "J"), nil
+		w.Calc("d", "share of the supply at which they settle", "V_f / V_w", rules.Term(final)+" / "+rules.Term(v), final/v, "")
+		return w.Line("E", "heat of one attempt in "+resistor, heat), nil
 	}
 	c := a.Endless(p, circuit.Highest)
 	if a.Waits() {

@@ -237,23 +237,22 @@ type heatKey struct {
 
 func (n *Network) coilHeat(id string, at Coil, base *schema.Base, coil *schema.Coil) CoilHeat {
 	h := CoilHeat{AmbientC: n.AmbientC(base, at == CoilHot)}
+	h.C = h.AmbientC
 	if at == CoilHot && coil.Drive != "economiser" {
-		h.RatedRiseK = coil.RiseK.Or(n.Spec.Policy.CoilRiseK)
 		h.V = n.coilRunningV(id, coil)
-		ratio := h.V / coil.NominalV
-		h.RiseK = h.RatedRiseK * ratio * ratio
+		// The schema keeps these numbers within the domain.
+		if hot, err := calc.CoilTemperature(h.AmbientC, coil.RiseK.Or(n.Spec.Policy.CoilRiseK), h.V, coil.NominalV); err == nil {
+			h.C = hot.Value
+		}
 	}
-	h.C = h.AmbientC + h.RiseK
 	return h
 }
 
 // CoilHeat is how a coil's temperature comes about.
 type CoilHeat struct {
-	AmbientC   float64 // air at its place
-	RatedRiseK float64 // self-heating at its nominal voltage
-	V          float64 // the voltage that it sees in use
-	RiseK      float64 // self-heating at that voltage
-	C          float64 // temperature of the winding
+	AmbientC float64 // air at its place
+	V        float64 // its highest voltage in use, where it heats itself
+	C        float64 // temperature of the winding
 }
 
 // AmbientC is the air temperature at a part, in C: the vehicle's, and its zone's rise.

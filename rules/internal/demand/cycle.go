@@ -210,25 +210,25 @@ func declared(spec *schema.Spec, uses []Use) (steps []DutyStep) {
 	return steps
 }
 
-// Work adds how the duty comes about to the working: the current continuously, or
+// Explain adds how the duty comes about to the working: the current continuously, or
 // the steps of the cycle and what they amount to.
-func (d Duty) Work(w *rules.Working, part string, tauS float64, tauSource string) {
+func (d Duty) Explain(w *rules.Working, part string, tauS float64, tauSource string) {
 	if d.Steps == nil {
 		w.Solved("I", "current of "+part+" in mode "+d.Mode.ID, d.A, "A", d.At.String())
 		return
 	}
 	t := DutyCycle{Steps: d.Steps}
-	t.Work(w, part)
+	t.Explain(w, part)
 	w.Default("tau", "time constant of the heating of "+part, tauS, "s", tauSource)
-	w.Calc("I_eq", "equivalent continuous current: it heats as much as the cycle does at the end of its hottest step",
-		"sqrt(sum of I^2 (1 - exp(-t / tau)) exp(-t_after / tau) / (1 - exp(-T / tau))), t_after from the end of a step to there, T the whole cycle",
-		t.periodic(tauS), d.EqA, "A")
+	if held, err := calc.HottestHeld(t.Intervals(), tauS); err == nil { // it gave the duty
+		w.Line("I_eq", "equivalent continuous current: it heats as much as the cycle does at the end of its hottest step", held)
+	}
 }
 
-// Work adds the steps of a turn to the working, and returns each as text.
-func (t DutyCycle) Work(w *rules.Working, part string) (terms []string) {
+// Explain adds the steps of a turn to the working, and returns each as text.
+func (t DutyCycle) Explain(w *rules.Working, part string) (terms []string) {
 	for i, s := range t.Steps {
-		s.Work(w, part, strconv.Itoa(i+1))
+		s.Explain(w, part, strconv.Itoa(i+1))
 		terms = append(terms, s.term())
 	}
 	return terms
@@ -253,9 +253,9 @@ func (s DutyStep) Name() string {
 	return "nothing"
 }
 
-// Work adds the current of a step and its duration to a working, with k as the
+// Explain adds the current of a step and its duration to a working, with k as the
 // index of their symbols.
-func (s DutyStep) Work(w *rules.Working, part, k string) {
+func (s DutyStep) Explain(w *rules.Working, part, k string) {
 	switch {
 	case s.Path == "" && s.What == "":
 		w.Solved("I_"+k, "current between: that of "+s.Name()+", the highest continuous one", s.A, "A", "as above, over those modes")

@@ -140,23 +140,23 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 	r, policy := b.ResistanceMOhm, p.Spec.Policy
 	switch {
 	case bound == circuit.Typical:
-		workTypical(p, w, b)
+		explainTypical(p, w, b)
 	case bound == circuit.Least && b.ShortCircuitA.Known:
 		i := w.Given("I_sc", "short-circuit current of "+id, b.ShortCircuitA.Value, "A", b.Path()+".short_circuit_A")
 		w.Calc("R_b,min", "lowest resistance of "+id+" (warm, new, full)", "V_max / I_sc", "1000 * "+rules.Term(b.MaxV)+" / "+rules.Term(i), 1000*ohm, "mOhm")
 	case bound == circuit.Least:
-		workBound(p, w, b, r.Min, "min", "lowest resistance of "+id+" (warm, new, full)", policy.BatteryResistanceMin, "policy.battery_resistance_min_factor")
+		explainBound(p, w, b, r.Min, "min", "lowest resistance of "+id+" (warm, new, full)", policy.BatteryResistanceMin, "policy.battery_resistance_min_factor")
 	default:
-		workBound(p, w, b, r.Max, "max", "highest resistance of "+id+" (cold, aged, nearly empty)", policy.BatteryResistanceMax, "policy.battery_resistance_max_factor")
+		explainBound(p, w, b, r.Max, "max", "highest resistance of "+id+" (cold, aged, nearly empty)", policy.BatteryResistanceMax, "policy.battery_resistance_max_factor")
 	}
 	return ohm, nil
 }
 
-// WorkResistance adds to a working how the internal resistance of each battery of
+// ExplainResistance adds to a working how the internal resistance of each battery of
 // some strings comes about at a bound, so that a factor assumed for it is named
 // where a voltage under load rests on it. Batteries whose resistance is not known
 // are left out.
-func WorkResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString, bound circuit.Bound) {
+func ExplainResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString, bound circuit.Bound) {
 	for _, s := range list {
 		for _, b := range s {
 			_, _ = BatteryResistance(p, w, b.ID, bound) // it adds nothing then
@@ -164,21 +164,21 @@ func WorkResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString
 	}
 }
 
-// workBound adds the least or greatest resistance of a battery: as declared, or
+// explainBound adds the least or greatest resistance of a battery: as declared, or
 // by its factor over the typical one.
-func workBound(p *rules.Pass, w *rules.Working, b *schema.Battery, declared schema.Number, end, what string, factor float64, policy string) {
+func explainBound(p *rules.Pass, w *rules.Working, b *schema.Battery, declared schema.Number, end, what string, factor float64, policy string) {
 	if declared.Known {
 		w.Given("R_b,"+end, what, declared.Value, "mOhm", b.Path()+".resistance_mOhm."+end)
 		return
 	}
-	typical := workTypical(p, w, b)
+	typical := explainTypical(p, w, b)
 	f := w.Default("f_R", "that resistance over the typical one", factor, "", policy)
 	w.Calc("R_b,"+end, what, "f_R R_b", rules.Term(f)+" * "+rules.Term(typical), f*typical, "mOhm")
 }
 
-// workTypical adds the typical resistance of a battery in mOhm: as declared, or
+// explainTypical adds the typical resistance of a battery in mOhm: as declared, or
 // from what else the spec gives.
-func workTypical(p *rules.Pass, w *rules.Working, b *schema.Battery) float64 {
+func explainTypical(p *rules.Pass, w *rules.Working, b *schema.Battery) float64 {
 	ohm, _ := p.Circuit.BatteryResistance(b, circuit.Typical) // known: the callers saw to it
 	r, typical := b.ResistanceMOhm, 1000*ohm
 	path, what := b.Path()+".resistance_mOhm", "typical resistance of "+b.ID

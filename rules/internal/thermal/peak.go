@@ -25,7 +25,7 @@ func Hot(p *rules.Pass, kind, steadyRule string) {
 		if len(turns) == 0 && f.Unlimited.A == 0 {
 			return nil // it carries nothing but what it carries continuously
 		}
-		r, err := capacity.InPlace(h.Pass, c.Working, id)
+		r, err := capacity.Derated(h.Pass, c.Working, id)
 		if err != nil {
 			unrated(c, id, err)
 			return nil
@@ -58,8 +58,8 @@ func (h *heater) evalHot(c *rules.Check, r *capacity.Conductor, f *demand.Carrie
 		return nil
 	case greatest.A <= iz:
 		c.In(greatest.ModeID(), "")
-		r.WorkAmpacity(c.Working)
-		greatest.Work(c.Working, r.ID, "p")
+		r.ExplainAmpacity(c.Working)
+		greatest.Explain(c.Working, r.ID, "p")
 		c.AtMost(rules.Amperes(greatest.A), rules.Amperes(iz), "%s: highest peak %s A (%s), ampacity %s A",
 			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
 		return nil
@@ -94,7 +94,7 @@ func easeShort(c *rules.Check, v *verdict, s capacity.Short) {
 	give := v.give
 	v.give = func() {
 		c.Level(rules.Note)
-		s.Work(c.Working)
+		s.Explain(c.Working)
 		give()
 	}
 }
@@ -102,7 +102,7 @@ func easeShort(c *rules.Check, v *verdict, s capacity.Short) {
 func (h *heater) reportHot(c *rules.Check, r *capacity.Conductor, heating *calc.Heating, t demand.DutyCycle, hot capacity.Peak) *verdict {
 	step := t.Steps[hot.Step]
 	c.In(step.ModeID(), "")
-	terms := t.Work(c.Working, r.ID)
+	terms := t.Explain(c.Working, r.ID)
 	text := terms[0]
 	for _, s := range terms[1:] {
 		text += ", " + s
@@ -122,7 +122,7 @@ func (h *heater) reportHot(c *rules.Check, r *capacity.Conductor, heating *calc.
 	}
 	c.Calc("T_p", "temperature at the end of the peak", "as T_0", rules.Term(step.A)+" A for "+rules.Term(step.S)+" s from "+rules.Term(hot.FromC)+" C", hot.PeakC, "C")
 	if hot.PeakC > hot.FromC+1 {
-		r.WorkTimeBetween(c.Working, heating, step.A, hot.FromC, hot.PeakC)
+		r.ExplainTimeBetween(c.Working, heating, step.A, hot.FromC, hot.PeakC)
 	}
 	rise := c.Calc("dT", "rise above the air", "T_p - T_a", rules.Term(hot.PeakC)+" - "+rules.Term(r.AmbientC), hot.PeakC-r.AmbientC, "K")
 	c.Calc("dT_c", "permitted rise", "T_c - T_a", rules.Term(r.LimitC)+" - "+rules.Term(r.AmbientC), allowed, "K")

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/demand"
 )
@@ -101,7 +102,7 @@ func Steady(p *rules.Pass, kind string) {
 		if f == nil {
 			return nil
 		}
-		r, err := capacity.OfConductor(h.Pass, c.Working, id)
+		r, err := capacity.RateConductor(h.Pass, c.Working, id)
 		if err != nil {
 			unrated(c, id, err)
 			return nil
@@ -119,22 +120,16 @@ func unrated(c *rules.Check, id string, err error) {
 	c.NotChecked(id, "the ampacity of %s cannot be computed: %v", id, err)
 }
 
-// workMean adds how the mean comes about to the working of a rated conductor.
-func workMean(m demand.Mean, c *rules.Check, r *capacity.Conductor) {
+// explainMean adds how the mean comes about to the working of a rated conductor.
+func explainMean(m demand.Mean, c *rules.Check, r *capacity.Conductor) {
 	if m.Cycle.Steps == nil {
 		c.Solved("I", "current of "+r.ID+" in mode "+m.Mode.ID, m.A, "A", m.At.String())
 		return
 	}
-	m.Cycle.Work(c.Working, r.ID)
-	var sum, length string
-	for i, s := range m.Cycle.Steps {
-		if i > 0 {
-			sum, length = sum+" + ", length+" + "
-		}
-		sum += rules.Term(s.A) + "^2 * " + rules.Term(s.S)
-		length += rules.Term(s.S)
+	m.Cycle.Explain(c.Working, r.ID)
+	if rms, err := calc.RMSLine(m.Cycle.Intervals(), false); err == nil {
+		c.Line("I", "r.m.s. current over the cycle", rms)
 	}
-	c.Calc("I", "r.m.s. current over the cycle", "sqrt(sum of I^2 t / sum of t)", "sqrt(("+sum+") / ("+length+"))", m.A, "A")
 }
 
 // sayMean is the mean in words.
@@ -157,7 +152,7 @@ func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Car
 		}
 	} else {
 		c.In(worst.Mode.ID, worst.At.String())
-		workMean(worst, c, r)
+		explainMean(worst, c, r)
 	}
 	if worst.A <= iz && f.Endless.A > iz {
 		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; %s cannot draw that continuously, so give the mode's duration",
@@ -185,7 +180,7 @@ func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Car
 // evalShort checks a conductor above its ampacity that is so short that its
 // terminals carry off its heat.
 func (h *heater) evalShort(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, v *verdict) *verdict {
-	s.Work(c.Working)
+	s.Explain(c.Working)
 	what := "temperature limit of " + r.ID + " itself"
 	if _, ok := h.Spec.Wires[r.ID]; ok {
 		c.Or("T_own", what, h.Spec.Wires[r.ID].Insulation.MaxC, "C", r.Path+".insulation.max_C", s.OwnC, "policy.insulation_max_C")
@@ -236,6 +231,6 @@ func (h *heater) thicker(r *capacity.Conductor, a float64) string {
 // the cycle, than it may.
 func Overloaded(p *rules.Pass, id string) bool {
 	a, known := demand.For(p).MeanA(id)
-	r, err := capacity.InPlace(p, p.Subject(id, id).Working, id)
+	r, err := capacity.Derated(p, p.Subject(id, id).Working, id)
 	return err == nil && known && a > r.IzA
 }
