@@ -25,6 +25,30 @@ func (c *Conductor) Thinnest(p *rules.Pass, n Need) (label string, ok bool) {
 	})
 }
 
+// ThinnestThat is the thinnest usual size of the wire's system with which the
+// conductor, in its place, is as asked; false for a bus bar or when none is.
+func (c *Conductor) ThinnestThat(p *rules.Pass, fits func(*Conductor) bool) (label string, ok bool) {
+	return c.thinnest(func(s calc.Size) bool {
+		resized, err := c.resized(p, s)
+		return err == nil && fits(resized)
+	})
+}
+
+// resized is the conductor with another size of wire.
+func (c *Conductor) resized(p *rules.Pass, s calc.Size) (*Conductor, error) {
+	out, cable := *c, *c.cable
+	cable.Size = s
+	out.cable, out.AreaMM2 = &cable, s.AreaMM2
+	var err error
+	if out.smallCraft {
+		out.tableA, err = calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
+		out.IzA = cable.Derating * out.tableA
+		return &out, err
+	}
+	out.IzA, err = freeAirA(p, cable, c.LimitC, c.AmbientC)
+	return &out, err
+}
+
 // ThinnestFor is Thinnest for a current in A alone.
 func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
 	return c.thinnest(func(s calc.Size) bool { return c.carriesAs(p, s, currentA) })

@@ -1,0 +1,61 @@
+package fuse
+
+import (
+	"path/filepath"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// sized gives wires of the fixture another size.
+func sized(size string, ids ...string) (edits []rules.Edit) {
+	for _, id := range ids {
+		edits = append(edits, rules.Edit{Path: "wires." + id + ".size", Value: `"` + size + `"`})
+	}
+	return edits
+}
+
+// Somebody who does what a fix says has no finding of the family after it that was
+// not there before.
+func TestALargerFuseHolds(t *testing.T) {
+	heron, mole := filepath.Join(ruletest.Fleet(), "heron"), filepath.Join(ruletest.Fleet(), "mole")
+	const file = "testdata/fixture.yaml"
+	branch := func(class, a string) []rules.Edit {
+		return ruletest.Edits("fuses.branch", `{"class": "`+class+`", "rated_A": `+a+`, "rated_V_dc": 80, "breaking_A_dc": 10000}`)
+	}
+	blade := func(watts string) []rules.Edit {
+		return append(branch("blade", "10"), ruletest.Edits("loads.lamp.power_W", watts)...)
+	}
+	ruletest.Follow(t, Rules(), []ruletest.Advice{
+		{Name: "what suits all behind it", File: heron, Mistake: ruletest.Edits("fuses.head_fuse.rated_A", "2"),
+			Rule: "fuse-overloaded", Subject: "head_fuse", Says: []string{"use a fuse of 4 A for head_fuse, which suits the conductors and contacts behind it"}, Not: "divide",
+			Done: ruletest.Edits("fuses.head_fuse.rated_A", "4")},
+		{Name: "far more than the next size", File: heron, Mistake: ruletest.Edits("fuses.aux_fuse.rated_A", "2"),
+			Rule: "fuse-overloaded", Subject: "aux_fuse", Says: []string{"use a fuse of 20 A for aux_fuse"},
+			Done: ruletest.Edits("fuses.aux_fuse.rated_A", "20")},
+		// 1200 W at 48 V are 29 A at a full pack, of 0.80 * 0.97 * 40 A; 31 A is the ampacity of 2.5 mm2.
+		{Name: "with conductors", File: file, Mistake: append(branch("ul", "10"), ruletest.Edits("loads.lamp.power_W", "1200")...),
+			Rule: "fuse-overloaded", Subject: "branch", Says: []string{"use a fuse of 40 A for branch, and with it at least 4 mm2 for w_branch, w_in, w_in_neg and 2 more"},
+			Done: append(branch("ul", "40"), sized("4 mm2", "w_branch", "w_in", "w_in_neg", "w_lamp", "w_lamp_neg")...)},
+		{Name: "of another class", File: file, Mistake: blade("1900"),
+			Rule: "fuse-overloaded", Subject: "branch", Says: []string{"no blade fuse carries that (they end at 40 A): use a blade-high-current fuse of 60 A for branch (rated at least"},
+			Done: append(branch("blade-high-current", "60"), sized("10 mm2", "w_branch", "w_in", "w_in_neg", "w_lamp", "w_lamp_neg")...)},
+		{Name: "with contacts", File: file, Mistake: isolated("w_lamp", "from", "branch.b", "12", append(branch("ul", "10"), ruletest.Edits("loads.lamp.power_W", "400", "modes.light.closed", `["isolator"]`)...)),
+			Rule: "fuse-overloaded", Subject: "branch", Says: []string{"use a fuse of 15 A for branch, and with it contacts rated 15 A for isolator"},
+			Done: append(branch("ul", "15"), ruletest.Edits("disconnects.isolator.carry_A", "15")...)},
+		{Name: "with its holder", File: heron, Mistake: ruletest.Edits("fuses.head_fuse.rated_A", "2", "fuses.head_fuse.holder", `{"rated_A": 3, "rated_V_dc": 32}`),
+			Rule: "fuse-overloaded", Subject: "head_fuse", Says: []string{"use a fuse of 4 A for head_fuse, and with it a holder rated 4 A"},
+			Done: ruletest.Edits("fuses.head_fuse.rated_A", "4", "fuses.head_fuse.holder.rated_A", "4")},
+		// Work lamps of 110 W take 7.97 A each, more than a fuse that 16 A open.
+		{Name: "that the converter would not open", File: mole, Mistake: ruletest.Edits("loads.work_left.power_W", "110"),
+			Rule: "fuse-overloaded", Subject: "work_fuse", Says: []string{"work_fuse would have to be 15 A, and the 16 A that converter can supply do not reliably open more than 8 A: use a converter with a current limit of at least 30 A"}, Not: "divide",
+			Done: ruletest.Edits("fuses.work_fuse.rated_A", "15", "converters.converter.output.limit_A", "30")},
+		{Name: "that opens in use", File: file, Mistake: ruletest.Edits("fuses.main", `{"class": "bolt-down", "rated_A": 60, "rated_V_dc": 80, "breaking_A_dc": 10000}`, "modes.climb.draw.drive.current_A", "88"),
+			Rule: "fuse-opens-in-use", Subject: "main", Says: []string{"use a fuse of"},
+			Done: ruletest.Edits("fuses.main.rated_A", "80")},
+		{Name: "that tires", File: file, Mistake: ruletest.Edits("fuses.main", `{"class": "bolt-down", "rated_A": 80, "rated_V_dc": 80, "breaking_A_dc": 10000}`, "modes.climb.draw.drive.current_A", "88"),
+			Rule: "fuse-fatigued", Subject: "main", Says: []string{"use a fuse of 100 A"},
+			Done: ruletest.Edits("fuses.main.rated_A", "100")},
+	})
+}
