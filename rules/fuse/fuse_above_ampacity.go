@@ -199,8 +199,7 @@ func (s *supply) remedy(k coordination, id string) string {
 	}
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
-		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := s.smaller(f, most); ok && s.protectsAs(f, down, k.rated) {
+		if down, ok := s.smallerFor(f, k.rated); ok {
 			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
 		} else if k.rated.IzA < k.totalA {
 			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse for %s both protects it and carries the current in use)", f.ID)

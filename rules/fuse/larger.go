@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -193,7 +194,7 @@ func (s *supply) growingConductors(t *supply, g *schema.Fuse) []string {
 			continue
 		}
 		if !t.protects(rated) && (s.protects(rated) || t.coordination(id).main(t) == g.ID) {
-			size := t.bigger(id)
+			size := t.bigger(rated)
 			if bySize[size] == nil {
 				sizes = append(sizes, size)
 			}
@@ -220,16 +221,17 @@ func few(names []string) []string {
 	return names
 }
 
-// bigger is the thinnest size with which a conductor is protected.
-func (s *supply) bigger(id string) string {
-	k := s.coordination(id)
-	if size, ok := k.rated.ThinnestThat(s.Pass, s.protects); ok {
+// bigger is the thinnest size with which a conductor is protected, or for a bar the
+// width, or what ampacity it takes.
+func (s *supply) bigger(rated *capacity.Conductor) string {
+	if size, ok := s.size(rated, 0); ok {
 		return "at least " + size
 	}
-	if width, ok := k.rated.WiderFor(k.totalA); ok {
+	need := s.coordination(rated.ID).totalA
+	if width, ok := rated.WiderFor(need); ok && need > rated.IzA {
 		return fmt.Sprintf("at least %s mm of width", rules.Figure(width))
 	}
-	return fmt.Sprintf("an ampacity of at least %s A", rules.Figure(rules.RoundUp(k.totalA, 1)))
+	return "a larger section"
 }
 
 // growingContacts lists the contacts behind a fuse under trial that it would let

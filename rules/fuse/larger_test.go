@@ -59,3 +59,33 @@ func TestALargerFuseHolds(t *testing.T) {
 			Done: ruletest.Edits("fuses.main.rated_A", "100")},
 	})
 }
+
+// What a fix makes of the loop of a short circuit lets the current through that
+// opens the fuse in time, and a size suits every rule of the family.
+func TestASizeHolds(t *testing.T) {
+	heron := filepath.Join(ruletest.Fleet(), "heron")
+	const file = "testdata/fixture.yaml"
+	ruletest.Follow(t, Rules(), []ruletest.Advice{
+		{Name: "one long lead", File: heron, Mistake: ruletest.Edits("wires.w_horn_pos.length_m", "60"),
+			Rule: "fuse-far-fault-slow", Subject: "w_horn_pos", Says: []string{"use at least 4 mm2 for w_horn_pos (611 of the loop's 698 mOhm), or use a fuse of 5 A for horn_fuse"},
+			Done: ruletest.Edits("wires.w_horn_pos.size", `"4 mm2"`)},
+		{Name: "or its smaller fuse", File: heron, Mistake: ruletest.Edits("wires.w_horn_pos.length_m", "60"),
+			Rule: "fuse-far-fault-slow", Subject: "w_horn_pos", Done: ruletest.Edits("fuses.horn_fuse.rated_A", "5")},
+		// 40 V over 25.1 A are 1590 mOhm; 29.02 A take 1378.
+		{Name: "two leads", File: file, Mistake: ruletest.Edits("wires.w_lamp_neg.length_m", "130", "wires.w_lamp.length_m", "130"),
+			Rule: "fuse-far-fault-slow", Subject: "w_in", Says: []string{"for w_lamp and w_lamp_neg (1320 + 1320 of the loop's"},
+			Done: sized("6 mm2", "w_lamp", "w_lamp_neg")},
+		{Name: "the lead that has most of the loop", File: file, Mistake: ruletest.Edits("wires.w_lamp_neg.length_m", "150"),
+			Rule: "fuse-far-fault-slow", Subject: "w_in", Says: []string{"use at least 4 mm2 for w_lamp_neg (1530 of the loop's 1590 mOhm), or use a fuse for branch that opens within 5 s at 25 A"},
+			Done: sized("4 mm2", "w_lamp_neg")},
+		{Name: "damage", File: file, Mistake: ruletest.Edits("fuses.main.opening.max", `[{"current_A": 135, "s": 1800}, {"current_A": 200, "s": 1500}, {"current_A": 350, "s": 900}, {"current_A": 500, "s": 90}]`),
+			Rule: "fuse-slower-than-damage", Subject: "w_drive_neg", Says: []string{"use at least 70 mm2 for w_drive_neg, or a fuse for main that opens within 135 s at 350 A"},
+			Done: sized("70 mm2", "w_drive_neg")},
+		{Name: "energy", File: heron, Mistake: ruletest.Edits("wires.w_fuse_isolator.size", `"2.5 mm2"`),
+			Rule: "fuse-withstand-short", Subject: "w_fuse_isolator", Says: []string{"use at least 25 mm2"},
+			Done: ruletest.Edits("wires.w_fuse_isolator.size", `"25 mm2"`)},
+		{Name: "overload", File: heron, Mistake: ruletest.Edits("wires.w_contactor_drive.size", `"16 mm2"`),
+			Rule: "fuse-above-ampacity", Subject: "w_contactor_drive", Says: []string{"use at least 25 mm2"},
+			Done: ruletest.Edits("wires.w_contactor_drive.size", `"25 mm2"`)},
+	})
+}

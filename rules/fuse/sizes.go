@@ -11,22 +11,13 @@ import (
 )
 
 // size is the thinnest usual size for a conductor that meets all that the rules
-// of fuses and of use require: what its devices let through, unless it is a short
-// tap or overload is left to a load; what flows in use; and a short circuit.
+// of fuses and of use require: what flows in use, a current in A at least, and what
+// its fuses let through, in an overload and in a short circuit.
 func (s *supply) size(rated *capacity.Conductor, atLeastA float64) (label string, ok bool) {
-	id := rated.ID
-	n := capacity.Need{CarryA: atLeastA}
-	if mean, known := demand.For(s.Pass).MeanA(id); known {
-		n.CarryA = max(n.CarryA, mean)
+	if mean, known := demand.For(s.Pass).MeanA(rated.ID); known {
+		atLeastA = max(atLeastA, mean)
 	}
-	k := s.coordination(id)
-	if k.applies && k.err == nil && k.partial == "" && k.by == "" && !s.short(s.tap(id)) {
-		n.CarryA = max(n.CarryA, k.totalA)
-	}
-	if worst, err := s.worstEnergy(id); err == nil && worst != nil && worst.cleared {
-		n.WithstandI2t = worst.i2t
-	}
-	return rated.Thinnest(s.Pass, n)
+	return rated.ThinnestThat(s.Pass, func(c *capacity.Conductor) bool { return c.IzA >= atLeastA && s.protects(c) })
 }
 
 // movable says how a fuse at the far end of a conductor would protect it: at its
@@ -66,19 +57,20 @@ func (s *supply) smaller(f *schema.Fuse, mostA float64) (ratedA float64, ok bool
 	return down, ok && doubtful == ""
 }
 
-// protectsAs reports whether a fuse of another rating, its curve in proportion, opens
-// before a conductor is damaged.
-func (s *supply) protectsAs(f *schema.Fuse, ratedA float64, rated *capacity.Conductor) bool {
-	own, err := s.curve(f.ID)
-	if err != nil {
-		return false
+// smallerFor is the largest rating of a fuse's class, below its own, that protects
+// a conductor and still carries what the fuse carries in use.
+func (s *supply) smallerFor(f *schema.Fuse, rated *capacity.Conductor) (ratedA float64, ok bool) {
+	for _, a := range slices.Backward(calc.StandardRatings(calc.FuseClass(f.Class))) {
+		if a >= f.RatedA {
+			continue
+		}
+		g := rerated(f, a)
+		if rides, doubtful := s.rides(g); !rides || doubtful != "" {
+			return 0, false
+		}
+		if s.trial(g).protects(rated) {
+			return a, true
+		}
 	}
-	damage, err := s.replicas.Damage(rated, s.Subject(rated.ID, rated.ID).Working)
-	if err != nil {
-		return false
-	}
-	defer func() { s.curves[f.ID] = own }()
-	s.curves[f.ID] = own.Scaled(ratedA)
-	worst, err := s.worstRace(s.currents(rated.ID), damage, rated.ID)
-	return err == nil && worst.Margin >= 1
+	return 0, false
 }
