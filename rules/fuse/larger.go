@@ -265,4 +265,3 @@ func (s *supply) growingContacts(g *schema.Fuse) []string {
 	}
 	return few(out)
 }
-
