@@ -87,11 +87,30 @@ func (d drive) saggedV(p *rules.Pass) (lowest float64, mode string) {
 		k := demand.Empty(id).WithCopper(p.Spec.Policy.TerminalMaxC)
 		k.Resistance = circuit.Greatest
 		s := p.Circuit.Solve(k)
-		if v := d.leftV(s); s.Settled(d.edge.ID) && v >= fedV && (mode == "" || v < lowest) {
+		if !s.Settled(d.edge.ID) || d.leftV(s) < fedV {
+			continue
+		}
+		if v, ok := d.drawnTo(p, s, m.Draw[d.ID]); ok && (mode == "" || v < lowest) {
 			lowest, mode = v, id
 		}
 	}
 	return lowest, mode
+}
+
+// drawnTo is the voltage that a draw leaves at the controller in a solved state, if
+// no lowest voltage of its own lowers the current; false where the supply collapses.
+func (d drive) drawnTo(p *rules.Pass, s *circuit.Solution, draw *schema.Draw) (v float64, ok bool) {
+	rest, amperes := d.restV(p), math.Abs(s.Current(d.edge.ID))
+	if amperes == 0 || d.terminalV(s) >= rest {
+		return d.terminalV(s), true
+	}
+	ohm := (rest - d.terminalV(s)) / amperes
+	if draw.CurrentA.Known {
+		v = rest - ohm*draw.CurrentA.Value
+		return v, v > 0
+	}
+	root := rest*rest - 4*ohm*draw.PowerW.Value
+	return (rest + math.Sqrt(max(0, root))) / 2, root > 0
 }
 
 // leftV is the voltage that the controller drives on: none while nothing but a
