@@ -41,6 +41,17 @@ func checkControllerMismatch(p *rules.Pass) {
 	})
 }
 
+// matchesController reports whether a rating in A of a fuse is not too much for a
+// controller that it is the last fuse before.
+func (s *supply) matchesController(f *schema.Fuse, ratedA float64) bool {
+	for id, k := range s.Spec.Controllers {
+		if k.BatteryPeakA.Known && ratedA > mismatchFactor*k.BatteryPeakA.Value && s.nearest(f.ID, id+".pos") {
+			return false
+		}
+	}
+	return true
+}
+
 func evalMismatch(s *supply, c *rules.Check, f *schema.Fuse, k *schema.Controller) {
 	if !k.BatteryPeakA.Known {
 		c.NotChecked(k.Path()+".battery_peak_A", "%s: the battery-side current limit of %s is not declared", f.ID, k.ID)

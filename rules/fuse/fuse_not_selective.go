@@ -189,12 +189,15 @@ func (s *supply) graded(f, before *schema.Fuse, mostA, leastA float64) string {
 	if down, ok := s.smaller(f, mostA); ok {
 		ways = append(ways, fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(down), f.ID))
 	}
-	if up, ok := calc.NextRatingUp(calc.FuseClass(before.Class), leastA); ok && up <= s.openedA(before) {
+	if up, ok := calc.NextRatingUp(calc.FuseClass(before.Class), leastA); ok && up <= s.openedA(before) && s.matchesController(before, up) {
 		text := fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(up), before.ID)
 		if grow := s.growsWith(rerated(before, up)); len(grow) > 0 {
 			text += ", and with it " + andList(grow)
 		}
 		ways = append(ways, text)
+	}
+	if ways == nil {
+		return fmt.Sprintf("use a faster fuse for %s or a slower one for %s: no rating of them is selective and suits the rest", f.ID, before.ID)
 	}
 	return strings.Join(ways, "; or ")
 }

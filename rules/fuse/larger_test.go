@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -88,4 +89,55 @@ func TestASizeHolds(t *testing.T) {
 			Rule: "fuse-above-ampacity", Subject: "w_contactor_drive", Says: []string{"use at least 25 mm2"},
 			Done: ruletest.Edits("wires.w_contactor_drive.size", `"25 mm2"`)},
 	})
+}
+
+// So with the other fixes of the family.
+func TestOtherFixesHold(t *testing.T) {
+	const file = "testdata/fixture.yaml"
+	gG := func(main, branch string) []rules.Edit {
+		return ruletest.Edits("fuses.main", `{"class": "gG", "rated_A": `+main+`, "rated_V_dc": 80, "breaking_A_dc": 10000}`,
+			"fuses.branch", `{"class": "gG", "rated_A": `+branch+`, "rated_V_dc": 80, "breaking_A_dc": 10000}`, "batteries.pack.resistance_mOhm", "15")
+	}
+	ruletest.Follow(t, Rules(), []ruletest.Advice{
+		{Name: "a smaller branch that is selective", File: file, Mistake: gG("80", "63"),
+			Rule: "fuse-not-selective", Subject: "branch", Says: []string{"use a fuse of 50 A for branch"}, Not: "for main", // 125 A are too much for the drive
+
+			Done: gG("80", "50")},
+		// The lamp of 1700 W takes 41 A: 40 A would be selective, and too small.
+		{Name: "not one that is too small", File: file, Mistake: append(gG("80", "63"), ruletest.Edits("loads.lamp.power_W", "2300", "controllers.drive.battery_peak_A", "110")...),
+			Rule: "fuse-not-selective", Subject: "branch", Says: []string{"use a fuse of 125 A for main"}, Not: "for branch",
+			Done: append(gG("125", "63"), ruletest.Edits("loads.lamp.power_W", "2300", "controllers.drive.battery_peak_A", "110")...)},
+		{Name: "volts, with the breaking capacity there", File: file, Mistake: ruletest.Edits("fuses.branch.rated_V_dc", "32", "fuses.branch.breaking_A_dc", "2000"),
+			Rule: "fuse-voltage-low", Subject: "branch", Says: []string{"use a fuse rated at least 57 V DC, with a breaking capacity of at least 5200 A at that voltage"},
+			Done: ruletest.Edits("fuses.branch.rated_V_dc", "57", "fuses.branch.breaking_A_dc", "5200")},
+		{Name: "breaking capacity, at the volts", File: file, Mistake: ruletest.Edits("fuses.branch.breaking_A_dc", "2000"),
+			Rule: "fuse-breaking-low", Subject: "branch", Says: []string{"use a fuse with a DC breaking capacity of at least 5200 A at 57 V DC"},
+			Done: ruletest.Edits("fuses.branch.breaking_A_dc", "5200", "fuses.branch.breaking_at_V", "57")},
+		{Name: "contacts", File: file, Mistake: isolated("w_drive", "from", "main.b", "57", nil),
+			Rule: "fuse-above-contact-rating", Subject: "isolator", Says: []string{"use contacts rated at least 60 A for isolator"}, Not: "or a fuse",
+			Done: ruletest.Edits("disconnects.isolator.carry_A", "60")},
+		{Name: "a smaller fuse that its converter opens", File: filepath.Join(ruletest.Fleet(), "mole"), Mistake: ruletest.Edits("fuses.work_fuse.rated_A", "20"),
+			Rule: "fuse-cannot-open", Subject: "work_fuse", Says: []string{"use a fuse of 7.5 A for work_fuse, or add an auxiliary battery"},
+			Done: ruletest.Edits("fuses.work_fuse.rated_A", "7.5")},
+		{Name: "a fuse that matches its controller", File: file, Mistake: ruletest.Edits("fuses.main", `{"class": "bolt-down", "rated_A": 150, "rated_V_dc": 80, "breaking_A_dc": 10000}`),
+			Rule: "fuse-controller-mismatch", Subject: "main", Says: []string{"if it is, use a fuse of 100 A for main"},
+			Done: ruletest.Edits("fuses.main.rated_A", "100")},
+	})
+}
+
+// Where one rating is too small for the load and the other too large for the
+// controller, neither is proposed.
+func TestNoRatingIsSelective(t *testing.T) {
+	edits := ruletest.Edits("fuses.main", `{"class": "gG", "rated_A": 80, "rated_V_dc": 80}`, "fuses.branch", `{"class": "gG", "rated_A": 63, "rated_V_dc": 80}`, "loads.lamp.power_W", "2300")
+	fixture.Play(t, notSelective(), []ruletest.Scene{{Name: "neither", Edits: edits, Subject: "branch",
+		Want: ruletest.Want{Verdict: rules.Failed, Fix: "use a faster fuse for branch or a slower one for main: no rating"}}})
+}
+
+// What limits a current is named once, with its amperes.
+func TestLimitsAreNamedOnce(t *testing.T) {
+	edits := isolated("w_pack", "from", "pack.pos", "20", ruletest.Edits("fuses.main.min_breaking_A", "400", "controllers.drive.bleed_kOhm", "1", "controllers.drive.capacitance_uF", "100"))
+	r := fixture.On(t, aboveContact(), edits...)["isolator"]
+	if want := "limited only by the 10 A fuse branch and drive (60.06 A)"; !strings.HasSuffix(r.Message, want) {
+		t.Errorf("%s: %s; want %q", r.Verdict, r.Message, want)
+	}
 }
