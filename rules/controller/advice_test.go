@@ -31,5 +31,8 @@ func TestFixesHold(t *testing.T) {
 		{Name: "a window for the pack, full and empty", File: file, Mistake: ruletest.Edits("controllers.drive.max_V", "50"),
 			Rule: "controller-voltage-high", Subject: "drive", Says: []string{"use a controller rated for at least 55 V that works down to at most 36.7 V"},
 			Done: ruletest.Edits("controllers.drive.max_V", "55", "controllers.drive.min_V", "36.7")},
+		{Name: "a stronger controller", File: file, Mistake: ruletest.Edits("controllers.drive.battery_peak_A", "150", "modes.climb.draw.drive.current_A", "155"),
+			Rule: "controller-current-high", Subject: "drive", Says: []string{"use a controller with a battery-side current of at least 155 A for that time, or draw at most 150 A in mode climb"},
+			Done: ruletest.Edits("modes.climb.draw.drive.current_A", "150")},
 	})
 }

@@ -23,5 +23,15 @@ func TestFixesHold(t *testing.T) {
 		{Name: "a start voltage", File: file, Mistake: ruletest.Edits("converters.dcdc.input.start_V", "78"),
 			Rule: "converter-start-high", Subject: "dcdc", Says: []string{"use a converter with input.start_V of at most 74 V, or raise the cut-off of pack, and min_V with it, from 75 to 78.1 V"},
 			Done: ruletest.Edits("batteries.pack.min_V", "78.1")},
+		// The lamps and the rest take 1.55 A at 75 V from a fuse of 1 A.
+		{Name: "an input fuse", File: file, Mistake: ruletest.Edits("fuses.input_fuse.rated_A", "1"),
+			Rule: "converter-input-overloaded", Subject: "dcdc", Says: []string{"use a fuse of 6 A instead of 1 A for input_fuse, behind it wires with an ampacity of at least 6 A"},
+			Done: ruletest.Edits("fuses.input_fuse.rated_A", "6")},
+		{Name: "a making capacity", File: file, Mistake: ruletest.Edits("switches.main.poles.drive.make_A", "10"),
+			Rule: "converter-inrush-high", Subject: "dcdc", Says: []string{"through a contact with a making capacity of at least"},
+			Done: ruletest.Edits("switches.main.poles.drive.make_A", "5000")},
+		{Name: "a consumer that works lower", File: file, Mistake: ruletest.Edits("loads.electronics.min_V", "13.5"),
+			Rule: "load-voltage-low", Subject: "electronics", Says: []string{"or use a consumer that works down to 13.4 V"},
+			Done: ruletest.Edits("loads.electronics.min_V", "13.4")},
 	})
 }

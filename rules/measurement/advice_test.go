@@ -25,5 +25,8 @@ func TestFixesHold(t *testing.T) {
 		{Name: "a scale and its shunt", File: file, Mistake: ruletest.Edits("modes.climb", `{"draw": {"drive": {"current_A": 350}}, "lasts_s": 5, "every_s": 5000}`),
 			Rule: "meter-range-low", Subject: "amps", Says: []string{"for at least 351 A"},
 			Done: ruletest.Edits("shunts.s.rated_A", "351", "meters.amps.full_scale_A", "351")},
+		{Name: "a range that can be read", File: file, Mistake: ruletest.Edits("modes.drive.draw.drive.current_A", "10"),
+			Rule: "meter-unreadable", Subject: "amps", Says: []string{"use a meter and a shunt for 40 to 100 A, with the same millivolts"},
+			Done: ruletest.Edits("shunts.s.rated_A", "60", "meters.amps.full_scale_A", "60")},
 	})
 }
