@@ -77,12 +77,16 @@ func wrongPole(p *rules.Pass, battery string, free []string) (conductor, on stri
 	if !ok {
 		return "", ""
 	}
-	at := p.Circuit.EdgesAt(v)
-	for _, e := range at {
-		if !e.IsConductor() {
+	elsewhere := circuit.Without(circuit.AllClosed, p.Circuit.EdgesAt(v)...)
+	for id, c := range p.Spec.Conductors() {
+		far, ok := p.Circuit.Node(c.To)
+		if c.To == on {
+			far, ok = p.Circuit.Node(c.From)
+		}
+		if !ok || c.From != on && c.To != on {
 			continue
 		}
-		reached := p.Circuit.Reach(circuit.Without(circuit.AllClosed, at...), e.Other(v))
+		reached := p.Circuit.Reach(elsewhere, far)
 		belongs, others := 0, 0
 		for _, x := range p.Circuit.Edges {
 			if !consumes(x) || x.Kind == circuit.MeterEdge { // whose sense leads go anywhere
@@ -104,7 +108,7 @@ func wrongPole(p *rules.Pass, battery string, free []string) (conductor, on stri
 		case conductor != "":
 			return "", "" // several: one of them says nothing
 		default:
-			conductor = e.ID
+			conductor = id
 		}
 	}
 	return conductor, on
