@@ -37,7 +37,7 @@ func (s *supply) larger(f *schema.Fuse, leastA float64) string {
 	if doubtful != "" {
 		text += fmt.Sprintf(" (declare %s: that peak may need more)", doubtful)
 	}
-	return text + s.orDivide(f)
+	return text + s.orDivide(f, g.RatedA)
 }
 
 // firstThatRides is the fuse of the least standard rating of a class, from a
@@ -78,7 +78,7 @@ func (s *supply) beyondClass(f *schema.Fuse, leastA float64) string {
 		if grow := s.growsWith(g); len(grow) > 0 {
 			text += ", and with it " + andList(grow)
 		}
-		return text + s.orDivide(f)
+		return text + s.orDivide(f, g.RatedA)
 	}
 	return fmt.Sprintf("%s: %s needs one of at least %s A; divide its loads over several fuses, each with conductors of its own", none, f.ID, rules.Figure(rules.RoundUp(leastA, 1)))
 }
@@ -122,14 +122,15 @@ func (s *supply) opened(f *schema.Fuse, ratedA, most float64) string {
 	return text
 }
 
-// orDivide proposes several fuses where a fuse feeds several consumers, and none of
-// them is too much for a fuse of its rating by itself.
-func (s *supply) orDivide(f *schema.Fuse) string {
+// orDivide proposes as many fuses of the present rating as make up the one in A that
+// is needed, where there are as many consumers and each by itself suits one.
+func (s *supply) orDivide(f *schema.Fuse, neededA float64) string {
 	consumers, greatest := s.consumers(f)
-	if len(consumers) < 2 || greatest > continuousLimit(f, s.airAt(f)) {
+	n := int(math.Ceil(neededA / f.RatedA * (1 - 1e-9)))
+	if n < 2 || len(consumers) < n || greatest > continuousLimit(f, s.airAt(f)) {
 		return ""
 	}
-	return "; or divide its loads over two fuses"
+	return fmt.Sprintf("; or divide its loads over at least %d fuses of %s A", n, rules.Figure(f.RatedA))
 }
 
 // consumers lists the loads, controllers and converters for which no other fuse
