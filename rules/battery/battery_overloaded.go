@@ -78,7 +78,7 @@ func (x batteryState) checkLoad(c *rules.Check, p *rules.Pass) {
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Explain(c.Working, x.ID, tauS, "from memory")
 	c.Given("I_c", what, limit, "A", path)
-	c.Fix("use a battery rated for at least %s A continuous, or limit what is drawn", rules.Figure(rules.RoundUp(duty.EqA, 1)))
+	c.Fix("use a battery rated for at least %s A continuous, or limit what is drawn to %s A on average", rules.Figure(rules.RoundUp(duty.EqA*p.Required(), 1)), rules.Figure(rules.RoundDown(limit/p.Required(), 1)))
 	demand := fmt.Sprintf("%s: %s A in mode %s", x.ID, rules.Figure(duty.EqA), duty.Mode.ID)
 	switch {
 	case duty.Cycle:

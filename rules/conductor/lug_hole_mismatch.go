@@ -1,6 +1,7 @@
 package conductor
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -89,12 +90,25 @@ func evalLug(c *rules.Check, p *rules.Pass, w *schema.Wire) {
 	c.Holds(true, "%s: lug hole %s mm fits the bolt of %s", w.ID, rules.Figure(hole), checked)
 }
 
-// boltsOf is how a part's power terminals are bolted, nil for one without.
+// boltsOf is how a part's power terminals are bolted, nil for one without: fuses
+// that are plugged into a holder have no bolts of their own, nor has a pack on a plug.
 func boltsOf(part any) *schema.Threaded {
-	if b, ok := part.(interface{ Bolts() *schema.Threaded }); ok {
-		return b.Bolts()
+	b, ok := part.(interface{ Bolts() *schema.Threaded })
+	if !ok {
+		return nil
 	}
-	return nil
+	bolts := b.Bolts()
+	plugged := false
+	switch part := part.(type) {
+	case *schema.Fuse:
+		plugged = part.Holder != nil || slices.Contains([]string{"blade", "blade-high-current", "glass", "rewirable"}, part.Class)
+	case *schema.Battery:
+		plugged = part.Pluggable
+	}
+	if plugged && bolts.Thread == "" && !bolts.TorqueNm.Known {
+		return nil
+	}
+	return bolts
 }
 
 // threadMM is the diameter of a thread such as M8 in mm.

@@ -15,5 +15,10 @@ func TestTorqueMissing(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Primary: "torque-missing/pack"}},
 		{Name: "a small current", Subject: "main", Edits: ruletest.Edits("fuses.main.torque_Nm", "", "modes.roll.draw.drive.current_A", "40")},
 		{Name: "no bolts", Subject: "feed"},
+		{Name: "a blade has none", Subject: "main", Edits: ruletest.Edits("fuses.main.torque_Nm", "", "fuses.main.thread", "", "fuses.main.class", `"blade"`)},
+		{Name: "nor has a link in a holder", Subject: "main", Edits: ruletest.Edits("fuses.main.torque_Nm", "", "fuses.main.thread", "", "fuses.main.holder", `{"rated_A": 200}`)},
+		{Name: "one with a stud has", Subject: "main", Edits: ruletest.Edits("fuses.main.torque_Nm", "", "fuses.main.class", `"blade"`, "fuses.main.thread", `"M5"`),
+			Want: ruletest.Want{Verdict: rules.Failed}},
+		{Name: "nor has a pack on a plug", Subject: "pack", Edits: ruletest.Edits("batteries.pack.torque_Nm", "", "batteries.pack.thread", "", "batteries.pack.pluggable", "true")},
 	})
 }

@@ -250,6 +250,8 @@ func (d drive) report(c *rules.Check, x loading) {
 	x.explain(c.Working)
 	if x.fix != "" {
 		c.Fix("%s", x.fix)
+	} else if x.a > x.limitA {
+		c.Fix("use a controller with a battery-side current of at least %s A %s, or draw at most %s A in mode %s", rules.Figure(rules.RoundUp(x.a, 1)), x.span, rules.Figure(rules.RoundDown(x.limitA, 1)), x.mode)
 	}
 	c.AtMost(rules.Amperes(x.a), rules.Amperes(x.limitA), "%s: %s, rated %s A %s", d.ID, x.what, rules.Figure(x.limitA), x.span)
 }

@@ -1,6 +1,7 @@
 package controller
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -76,6 +77,42 @@ func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst
 	return worst, true
 }
 
+// saggedV is the lowest voltage that a mode leaves the controller, the pack empty and
+// cold, and which; "" where none draws or nothing can be said.
+func (d drive) saggedV(p *rules.Pass) (lowest float64, mode string) {
+	for id, m := range schema.Sorted(p.Spec.Modes) {
+		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
+			continue
+		}
+		k := demand.Empty(id).WithCopper(p.Spec.Policy.TerminalMaxC)
+		k.Resistance = circuit.Greatest
+		s := p.Circuit.Solve(k)
+		if !s.Settled(d.edge.ID) || d.leftV(s) < fedV {
+			continue
+		}
+		if v, ok := d.drawnTo(p, s, m.Draw[d.ID]); ok && (mode == "" || v < lowest) {
+			lowest, mode = v, id
+		}
+	}
+	return lowest, mode
+}
+
+// drawnTo is the voltage that a draw leaves at the controller in a solved state, if
+// no lowest voltage of its own lowers the current; false where the supply collapses.
+func (d drive) drawnTo(p *rules.Pass, s *circuit.Solution, draw *schema.Draw) (v float64, ok bool) {
+	rest, amperes := d.restV(p), math.Abs(s.Current(d.edge.ID))
+	if amperes == 0 || d.terminalV(s) >= rest {
+		return d.terminalV(s), true
+	}
+	ohm := (rest - d.terminalV(s)) / amperes
+	if draw.CurrentA.Known {
+		v = rest - ohm*draw.CurrentA.Value
+		return v, v > 0
+	}
+	root := rest*rest - 4*ohm*draw.PowerW.Value
+	return (rest + math.Sqrt(max(0, root))) / 2, root > 0
+}
+
 // leftV is the voltage that the controller drives on: none while nothing but a
 // pre-charge resistor feeds it, whatever a meter shows there.
 func (d drive) leftV(s *circuit.Solution) float64 {
@@ -95,6 +132,22 @@ func (d drive) restV(p *rules.Pass) float64 {
 		least = min(least, s.V(p.Spec, circuit.Lowest))
 	}
 	return least
+}
+
+// sagRemedy is the fix for a supply that falls below a voltage in V in a state.
+func (d drive) sagRemedy(p *rules.Pass, s *circuit.Solution, need float64) string {
+	lowest := ""
+	if v, mode := d.saggedV(p); mode != "" {
+		lowest = fmt.Sprintf("; or set the lowest voltage of %s to at most %s V, if the cells allow it", d.ID, rules.Figure(rules.RoundDown(v/max(1, p.Required()), 0.1)))
+	}
+	rest := d.restV(p)
+	lost, amperes := rest-d.terminalV(s), math.Abs(s.Current(d.ID))
+	if rest <= need || lost <= 0 || amperes == 0 {
+		return "draw less in mode " + s.Case.Mode + " near the end of the charge, or raise the pack's cut-off" + lowest
+	}
+	return fmt.Sprintf("draw at most about %s A in mode %s near the end of the charge (now %s A), or bring the resistance of pack and cables from %s to %s mOhm%s",
+		rules.Figure(rules.RoundDown(amperes*(rest-need)/lost, 1)), s.Case.Mode, rules.Figure(rules.RoundUp(amperes, 1)),
+		rules.Figure(rules.RoundUp(1000*lost/amperes, 0.1)), rules.Figure(rules.RoundDown(1000*(rest-need)/amperes, 0.1)), lowest)
 }
 
 func (d drive) checkSag(c *rules.Check, p *rules.Pass, typical, greatest *circuit.Solution) {
@@ -127,6 +180,9 @@ func (d drive) checkSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 	need := c.Given("V_uv", "lowest working voltage of "+d.ID, d.MinV, "V", d.Path()+".min_V")
 	demand.ExplainResistance(p, c.Working, d.strings, s.Case.Resistance)
 	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
+	if v < need*p.Required() {
+		c.Fix("%s", d.sagRemedy(p, s, need*p.Required()))
+	}
 	c.Solved("I", "its current there", s.Current(d.ID), "A", s.Case.String())
 	c.AtLeast(rules.Volts(need), rules.Volts(v), "%s: supply falls to %s V in mode %s %s, works down to %s V", d.ID, rules.Figure(v), s.Case.Mode, how, rules.Figure(need))
 }

@@ -2,7 +2,6 @@ package controller
 
 import (
 	"errors"
-	"math"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -41,9 +40,20 @@ func checkVoltageHigh(p *rules.Pass) {
 		if charger := d.guiltyCharger(p, highest); charger != "" && highest > limit && d.batteryV(p) <= limit {
 			c.Because("charger-voltage-high", charger)
 		}
-		c.Fix("use a controller rated for at least %s V, or a pack of fewer cells in series", rules.Figure(math.Ceil(highest)))
+		c.Fix("use a controller rated for at least %s V that works down to at most %s V, or a pack of fewer cells in series",
+			rules.Figure(rules.RoundUp(highest*p.Required(), 1)), rules.Figure(d.worksDownTo(p)))
 		c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: supply up to %s V, rated %s V", d.ID, rules.Figure(highest), rules.Figure(limit))
 	})
+}
+
+// worksDownTo is the greatest lowest voltage in V that suits the pack, empty, at rest
+// and under load.
+func (d drive) worksDownTo(p *rules.Pass) float64 {
+	v := d.restV(p)
+	if loaded, mode := d.saggedV(p); mode != "" {
+		v = min(v, loaded)
+	}
+	return rules.RoundDown(v, 0.1)
 }
 
 // batteryV is the highest voltage of the batteries alone: full, and fed back into.

@@ -1,6 +1,8 @@
 package controller
 
 import (
+	"fmt"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 )
@@ -26,6 +28,30 @@ func controllerVoltageLow() *rules.Rule {
 	}
 }
 
+// reachCutoff is the fix for a controller that stops before a string at its cut-off
+// in V: a lowest voltage, or a cut-off, that holds under load as well.
+func (d drive) reachCutoff(p *rules.Pass, lowest circuit.SeriesString, there float64) string {
+	most := there / p.Required()
+	text := fmt.Sprintf("set the lowest voltage of %s to at most %s V", d.ID, rules.Figure(rules.RoundDown(most, 0.1)))
+	sag := 0.0
+	if v, mode := d.saggedV(p); mode != "" {
+		ask := p.Spec.Policy.Required[controllerUndervoltageID]
+		if loaded := v / max(1, ask); loaded < most {
+			sag = there - loaded
+			text = fmt.Sprintf("set the lowest voltage of %s to at most %s V, which is left in mode %s with the pack empty and cold", d.ID, rules.Figure(rules.RoundDown(loaded, 0.1)), mode)
+		}
+	}
+	least := rules.RoundUp(max(d.MinV*p.Required(), d.MinV+sag), 0.1)
+	usual := 0.0
+	for _, b := range lowest {
+		usual += p.Spec.Batteries[b.ID].NominalV
+	}
+	if least >= usual {
+		return text + fmt.Sprintf(", or use a controller with that lowest voltage (at %s V %s is not empty: its cut-off cannot be raised that far)", rules.Figure(least), lowest.Name())
+	}
+	return text + fmt.Sprintf("; or raise the cut-off of %s to at least %s V, and min_V with it", lowest.Name(), rules.Figure(least))
+}
+
 func checkVoltageLow(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
 		lowest := d.strings[0]
@@ -49,8 +75,9 @@ func checkVoltageLow(p *rules.Pass) {
 			c.Calc("V_string", "batteries in series", "sum of V_min", numbers, there, "V")
 		}
 		c.Related(lowest[0].Path+".min_V", "the pack's cut-off")
-		c.Fix("set the lowest voltage of %s to at most %s V, or raise the cut-off of %s to at least %s V where the cells require it",
-			d.ID, rules.Figure(rules.RoundDown(there/p.Required(), 0.1)), lowest.Name(), rules.Figure(rules.RoundUp(need*p.Required(), 0.1)))
+		if there < need*p.Required() {
+			c.Fix("%s", d.reachCutoff(p, lowest, there))
+		}
 		c.AtLeast(rules.Volts(need), rules.Volts(there), "%s: works down to %s V, %s is empty at %s V", d.ID, rules.Figure(need), lowest.Name(), rules.Figure(there))
 	})
 }

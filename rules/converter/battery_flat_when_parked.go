@@ -1,6 +1,7 @@
 package converter
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -119,6 +120,10 @@ func checkStanding(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	if days >= need && worst.missing != "" {
 		c.NotChecked(worst.missing, "%s: lasts %s parked by the known standing currents, but not all are known", b.ID, span(days))
 		return
+	}
+	if days < need*p.Required() {
+		c.Fix("wire %s behind the disconnect or the key, so that at most %s are left (%s Ah over %s), or lower policy.standby_days and say so in the handbook",
+			cmp.Or(worst.through("%s"), "what draws current"), amperes(rules.RoundDown(capacity/(24*need*p.Required()), 0.0001)), rules.Figure(capacity), span(need))
 	}
 	c.AtLeast(rules.Quantity{Value: need, Unit: "d"}, rules.Quantity{Value: days, Unit: "d"},
 		"%s: flat after %s parked at %s%s, must last %s", b.ID, span(days), amperes(current), worst.through(" (%s)"), span(need))

@@ -86,6 +86,8 @@ func checkMinutes(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	capacity := c.Given("Q", "capacity of "+b.ID, b.CapacityAh.Value, "Ah", b.Path()+".capacity_Ah")
 	minutes := c.Calc("t", "minutes until it is flat", "60 Q / I", fmt.Sprintf("60 * %s / %s", rules.Term(capacity), rules.Term(current)), 60*capacity/current, "min")
 	need := c.Default("t_need", "minutes needed", reserveMin, "min", "common practice")
+	c.Fix("use an auxiliary battery of at least %s Ah, or critical consumers of at most %s A in all",
+		rules.Figure(rules.RoundUp(p.Required()*need*current/60, 0.1)), rules.Figure(rules.RoundDown(60*capacity/(need*p.Required()), 0.1)))
 	c.AtLeast(rules.Quantity{Value: need, Unit: "min"}, rules.Quantity{Value: minutes, Unit: "min"},
 		"%s: %s A of critical consumers in mode %s for %s min alone, %s min required",
 		b.ID, rules.Figure(current), state.Mode, rules.Figure(minutes), rules.Figure(need))

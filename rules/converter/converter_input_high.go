@@ -1,6 +1,11 @@
 package converter
 
-import "example.org/headroom/rules"
+import (
+	"fmt"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
 
 func inputHigh() *rules.Rule {
 	return &rules.Rule{
@@ -18,6 +23,16 @@ func inputHigh() *rules.Rule {
 			{Path: "converters.converter.input.max_V", Value: "80"}}},
 		Check: checkInputHigh,
 	}
+}
+
+// higher proposes a converter for a highest input voltage in V that still works down
+// to the lowest.
+func higher(p *rules.Pass, v *schema.Converter, highest float64) string {
+	text := fmt.Sprintf("use a converter with input.max_V of at least %s V", rules.Figure(rules.RoundUp(highest, 1)))
+	if lowest, ok, err := lowestInput(p, v.ID); ok && err == nil && !lowest.stops {
+		text += fmt.Sprintf(" and input.min_V of at most %s V", rules.Figure(rules.RoundDown(lowest.v, 1)))
+	}
+	return text
 }
 
 func checkInputHigh(p *rules.Pass) {
@@ -47,7 +62,9 @@ func checkInputHigh(p *rules.Pass) {
 			}
 		}
 		limit := c.Given("V_lim", "highest input voltage of "+v.ID, v.Input.MaxV, "V", v.Path()+".input.max_V")
-		c.Fix("use a converter with input.max_V of at least %s", rules.Figure(rules.RoundUp(highest.v*p.Required(), 1)))
+		if highest.v*p.Required() > v.Input.MaxV {
+			c.Fix("%s", higher(p, v, highest.v*p.Required()))
+		}
 		c.AtMost(rules.Volts(highest.v), rules.Volts(limit), "%s: input at up to %s V %s, rated %s V",
 			v.ID, rules.Figure(highest.v), where, rules.Figure(limit))
 	}

@@ -1,7 +1,10 @@
 package converter
 
 import (
+	"fmt"
+
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -60,6 +63,9 @@ func checkNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
 		return
 	}
+	if empty := p.Circuit.Solve(demand.Empty(highest.mode).WithCopper(p.Spec.Policy.TerminalMaxC)); empty.Settled(v.ID + ".in") {
+		c.Fix("%s", window(p, v.ID, acrossInput(empty, v.ID)))
+	}
 	c.In(highest.mode, highest.state.String())
 	showInput(c, "V_in", "highest voltage at the input of "+v.ID+" in any mode", highest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
@@ -67,11 +73,36 @@ func checkNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		v.ID, rules.Figure(highest.v), highest.mode, rules.Figure(need))
 }
 
+// window proposes a converter for all that its input gets: from a voltage in V down
+// to which it has to work, up to the highest one.
+func window(p *rules.Pass, id string, lowest float64) string {
+	text := fmt.Sprintf("use a converter with input.min_V of at most %s V", rules.Figure(rules.RoundDown(lowest, 1)))
+	if highest, _, ok, err := highestInput(p, id); ok && err == nil {
+		text += fmt.Sprintf(" and input.max_V of at least %s V", rules.Figure(rules.RoundUp(highest.v, 1)))
+	}
+	return text
+}
+
+// orCutoff proposes the cut-off of the pack that makes up for what an input lacks in V,
+// where a single battery feeds it and is not above its nominal voltage then.
+func orCutoff(p *rules.Pass, id string, lacks float64) string {
+	strings := p.Circuit.StringsFeeding(id + ".in")
+	if len(strings) != 1 || len(strings[0]) != 1 || lacks <= 0 {
+		return ""
+	}
+	b := p.Spec.Batteries[strings[0][0].ID]
+	if least := rules.RoundUp(b.MinV+lacks, 0.1); least < b.NominalV {
+		return fmt.Sprintf(", or raise the cut-off of %s, and min_V with it, from %s to %s V", b.ID, rules.Figure(b.MinV), rules.Figure(least))
+	}
+	return ""
+}
+
 func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
 	c.In(lowest.mode, lowest.state.String())
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
 	if lowest.stops {
+		c.Fix("%s, less what it draws down itself%s", window(p, v.ID, lowest.v/p.Required()), orCutoff(p, v.ID, need*p.Required()-lowest.v))
 		c.Fail("%s: stops in mode %s with the pack empty, as its input falls below the %s V that it needs", v.ID, lowest.mode, rules.Figure(need))
 		return
 	}
@@ -80,7 +111,9 @@ func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inpu
 		c.NotChecked(missing, "how far the pack's voltage falls under load is not known without its resistance")
 		return
 	}
-	c.Fix("use a converter with input.min_V of at most %s, or raise the pack's actual cut-off, and min_V with it", rules.Figure(rules.RoundDown(lowest.v/p.Required(), 1)))
+	if lowest.v < need*p.Required() {
+		c.Fix("%s%s", window(p, v.ID, lowest.v/p.Required()), orCutoff(p, v.ID, need*p.Required()-lowest.v))
+	}
 	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "%s: input falls to %s V in mode %s with the pack empty, works down to %s V",
 		v.ID, rules.Figure(lowest.v), lowest.mode, rules.Figure(need))
 }

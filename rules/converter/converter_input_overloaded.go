@@ -72,14 +72,24 @@ func checkInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowes
 	if weakest.fuse != nil {
 		c.Related(weakest.path, "its input fuse")
 		if up, ok := fuseFor(weakest.fuse, p, current); ok {
-			c.Fix("use a fuse of %s A instead of %s A for %s, if its wires allow it", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
+			c.Fix("use a fuse of %s A instead of %s A for %s, behind it wires with an ampacity of at least %[1]s A", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
 		}
 	} else {
 		c.Related(weakest.path, "the weakest wire of its input circuit")
-		c.Fix("use a larger size for %s", weakest.id)
+		c.Fix("use %s for %s", wireFor(p, weakest.id, p.Required()*current), weakest.id)
 	}
 	c.AtMost(rules.Amperes(current), rules.Amperes(limit), "%s: draws up to %s A at %s V, continuous limit of %s %s A",
 		v.ID, rules.Figure(current), rules.Figure(lowest.v), weakest.id, rules.Figure(limit))
+}
+
+// wireFor is the size of a wire that carries a current in A in its place.
+func wireFor(p *rules.Pass, id string, a float64) string {
+	if rated, err := capacity.Derated(p, p.Subject(id, "").Working, id); err == nil {
+		if size, ok := rated.ThinnestFor(p, a); ok {
+			return "at least " + size
+		}
+	}
+	return "a conductor with an ampacity of at least " + rules.Figure(rules.RoundUp(a, 0.1)) + " A"
 }
 
 // showInputCurrent computes the greatest lasting input current.

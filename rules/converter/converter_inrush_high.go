@@ -101,6 +101,8 @@ func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 	}
 	limit := c.Given("I_m", "making capacity of "+contact, weakest.Value, "A", path)
 	c.Related(path, "the contact that closes on it")
+	c.Fix("connect the converter through a contact with a making capacity of at least %s A in place of %s, or pre-charge it through a resistor",
+		rules.Figure(rules.RoundUp(peak*p.Required(), 1)), contact)
 	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: inrush peak of %s A into its input capacitors, making capacity of %s %s A",
 		v.ID, rules.Figure(peak), contact, rules.Figure(limit))
 }

@@ -60,6 +60,6 @@ func checkStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	c.In(rest.mode, rest.state.String())
 	start := c.Given("V_start", "voltage at which "+v.ID+" starts", v.Input.StartV.Value, "V", v.Path()+".input.start_V")
 	showInput(c, "V_in", "voltage at its input at rest", rest)
-	c.Fix("use a converter with input.start_V of at most %s, or raise the pack's cut-off min_V", rules.Figure(rules.RoundDown(rest.v/p.Required(), 1)))
+	c.Fix("use a converter with input.start_V of at most %s V%s", rules.Figure(rules.RoundDown(rest.v/p.Required(), 1)), orCutoff(p, v.ID, start*p.Required()-rest.v))
 	c.AtMost(rules.Volts(start), rules.Volts(rest.v), "%s: starts at %s V, input at %s V with the pack empty", v.ID, rules.Figure(start), rules.Figure(rest.v))
 }

@@ -137,7 +137,10 @@ func reportLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	if w.alone {
 		c.Level(rules.Warning)
 		where = " with the converter off and the auxiliary battery flat"
-		c.Fix("use a larger cable, use a consumer with a lower min_V, or have the low-voltage cut-off disconnect the auxiliary battery earlier and raise its min_V to that")
+		c.Fix("use a larger cable, use a consumer that works down to %s V, or have the low-voltage cut-off disconnect the auxiliary battery earlier and raise its min_V to that", rules.Figure(rules.RoundDown(w.v/p.Required(), 0.1)))
+	}
+	if !w.alone {
+		c.Fix("use a larger cable, take load off the network, or use a consumer that works down to %s V", rules.Figure(rules.RoundDown(w.v/p.Required(), 0.1)))
 	}
 	if w.v < need && w.limiting != "" {
 		because(c, p, w.limiting, w.state.Mode, d.id)

@@ -25,6 +25,6 @@ func (s *supply) parallelFuses(l loop, fuse string) []string {
 
 // divided gives the verdict on a short circuit that several fuses share.
 func divided(c *rules.Check, id string, fuses []string) {
-	c.NotChecked("a single feed of "+id, "%s is fed by %s in parallel; how a short-circuit current divides between them is not computed",
+	c.NotChecked("one fuse in place of "+andList(fuses)+" in parallel", "%s is fed through %s in parallel; how much of a short circuit each of them carries is not computed",
 		id, andList(fuses))
 }

@@ -27,12 +27,12 @@ func TestFeedsInParallel(t *testing.T) {
 	})
 	t.Run("damage", func(t *testing.T) {
 		fixture.Play(t, slowerThanDamage(), []ruletest.Scene{
-			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second in parallel", Missing: "a single feed of w_lamp"}},
+			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second in parallel", Missing: "one fuse in place of branch and second in parallel"}},
 		})
 	})
 	t.Run("short circuit", func(t *testing.T) {
 		fixture.Play(t, withstandShort(), []ruletest.Scene{
-			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second in parallel", Missing: "a single feed of w_lamp"}},
+			{Name: "fed by both", Edits: diode, Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.NotChecked, Message: "branch and second in parallel", Missing: "one fuse in place of branch and second in parallel"}},
 		})
 	})
 }

@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func aboveAmpacity() *rules.Rule {
@@ -186,7 +187,8 @@ func (s *supply) remedy(k coordination, id string) string {
 	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
 	// cable to be made thicker.
 	const branch = 0.25
-	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA {
+	used, _ := demand.For(s.Pass).MeanA(id)
+	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA && used <= bladeLoading*own {
 		ways = append(ways, fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s", rules.Figure(own), id))
 	}
 	if text, ok := s.chargerFuse(k, id); ok {
@@ -199,8 +201,7 @@ func (s *supply) remedy(k coordination, id string) string {
 	}
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.Spec.Fuses[k.devices[0].fuse]
-		most := f.RatedA * k.rated.IzA / k.totalA
-		if down, ok := s.smaller(f, most); ok && s.protectsAs(f, down, k.rated) {
+		if down, ok := s.smallerFor(f, k.rated); ok {
 			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
 		} else if k.rated.IzA < k.totalA {
 			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse for %s both protects it and carries the current in use)", f.ID)
@@ -208,6 +209,10 @@ func (s *supply) remedy(k coordination, id string) string {
 	}
 	return strings.Join(ways, ", or ")
 }
+
+// bladeLoading is the share of its rating that a blade fuse carries continuously;
+// see [calc.FuseClass.Loading].
+const bladeLoading = 0.80
 
 // chargerFuse is the fix for the lead of a charger that has no fuse of its own:
 // not a cable for the whole pack's fuse, but a fuse at the battery end of it.
@@ -222,8 +227,7 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA {
 		return "", false
 	}
-	const loading = 0.80 // of blade fuses; see calc.FuseClass.Loading
-	rated, ok := calc.NextRatingUp(calc.ClassBlade, charger.Source.LimitA/loading)
+	rated, ok := calc.NextRatingUp(calc.ClassBlade, charger.Source.LimitA/bladeLoading)
 	if !ok {
 		return "", false
 	}

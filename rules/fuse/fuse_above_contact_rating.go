@@ -164,18 +164,25 @@ func (s *supply) explainMostThrough(w *rules.Working, most circuit.Most) {
 	}
 }
 
-// sayMost names what limits a current.
+// sayMost names what limits a current, each part once with its amperes.
 func (s *supply) sayMost(most circuit.Most) string {
 	var fuses, rest []string
+	amperes := map[string]float64{}
 	for _, e := range most.By {
 		if f, ok := s.Spec.Fuses[e.Part]; ok {
 			fuses = append(fuses, fmt.Sprintf("the %s A fuse %s", rules.Figure(f.RatedA), e.Part))
-		} else {
+			continue
+		}
+		if _, named := amperes[e.Part]; !named {
 			rest = append(rest, e.Part)
 		}
+		amperes[e.Part] += s.explainPasses(s.Subject(e.ID, "").Working, e)
 	}
 	if n := len(fuses) + len(rest); n > 3 {
 		return fmt.Sprintf("%d fuses and parts in series with it", n)
+	}
+	for i, id := range rest {
+		rest[i] = fmt.Sprintf("%s (%s A)", id, rules.Figure(amperes[id]))
 	}
 	return andList(append(fuses, rest...))
 }

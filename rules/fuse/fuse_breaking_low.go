@@ -80,6 +80,7 @@ func evalBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 			return
 		}
 	}
-	c.Fix("use a fuse with a DC breaking capacity of at least %s A", rules.Figure(rules.RoundUp(i, breakingStepA)))
+	v, _ := demand.HighestVoltage(s.Pass, s.Subject(f.ID, "").Working, sources(feeds))
+	c.Fix("use a fuse with a DC breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(s.Required()*i, breakingStepA)), rules.Figure(rules.RoundUp(v, 1)))
 	c.AtMost(rules.Amperes(i), rules.Amperes(can), "%s: prospective fault current %s A, breaking capacity %s A", f.ID, rules.Figure(i), rules.Figure(can))
 }

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
@@ -73,11 +72,12 @@ func evalCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 	}
 	c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c.Standard("I_2", "current at which "+f.ID+" reliably opens", opens, "A", sourceOf(curve.MaxSource(), f.ID))
-	if down, ok := calc.NextRatingDown(calc.FuseClass(f.Class), sum/opensSurely*f.RatedA/opens); ok {
-		c.Fix("use a fuse of at most %s A for %s, or add an auxiliary battery", rules.Figure(down), f.ID)
-		if load := s.continuousA(f); load > down {
-			c.Fix("divide the %s A of %s over several fuses of at most %s A, use a converter with a higher current limit, or add an auxiliary battery",
-				rules.Figure(load), f.ID, rules.Figure(down))
+	if need := s.Required() * opens; sum < need {
+		most := s.openedA(f)
+		if down, ok := s.smaller(f, most); ok {
+			c.Fix("use a fuse of %s A for %s, or add an auxiliary battery", rules.Figure(down), f.ID)
+		} else {
+			c.Fix("%s (no smaller fuse for %s carries the current in use)", s.opened(f, f.RatedA, most), f.ID)
 		}
 	}
 	c.AtLeast(rules.Amperes(opens), rules.Amperes(sum), "%s reliably opens only above %s A and is fed only by %s, with up to %s A",
@@ -85,8 +85,8 @@ func evalCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 }
 
 // openedA is the largest rating in A of a fuse, its curve in proportion, that its
-// sources would still open; without limit where a battery feeds it, or where that
-// is not known.
+// sources would still open, surely and in the time for clearing a fault; without
+// limit where a battery feeds it, or where that is not known.
 func (s *supply) openedA(f *schema.Fuse) float64 {
 	feeds := s.feeds(f.ID)
 	curve, err := s.curve(f.ID)
@@ -97,22 +97,15 @@ func (s *supply) openedA(f *schema.Fuse) float64 {
 	if !ok {
 		return math.Inf(1)
 	}
+	need := opensSurely * opens
+	if within, ok := curve.OpensWithinA(s.Spec.Policy.FaultClearingS); ok {
+		need = max(need, within)
+	}
 	var sum float64
 	for _, x := range sources(feeds) {
 		sum += x.LimitA
 	}
-	return sum / opensSurely * f.RatedA / opens
-}
-
-// continuousA is the greatest current in A that a mode sends through a fuse continuously.
-func (s *supply) continuousA(f *schema.Fuse) (a float64) {
-	list, _ := s.stresses(f)
-	for _, x := range list {
-		if x.continuous() {
-			a = max(a, x.amperes)
-		}
-	}
-	return a
+	return sum * f.RatedA / need
 }
 
 // sourceOf names where one side of a curve comes from.

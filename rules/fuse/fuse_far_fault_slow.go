@@ -20,7 +20,7 @@ func farFaultSlow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.fault_clearing_s", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
-		Fix:      "use a thicker or shorter conductor, or a smaller or faster fuse",
+		Fix:      "use thicker or shorter conductors where the loop has most of its resistance, or a smaller or faster fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_horn_pos", Edits: []rules.Edit{
 			{Path: "wires.w_horn_pos.length_m", Value: "60"}}},
 		Check: checkFarFaultSlow,
@@ -92,7 +92,7 @@ func (s *supply) sayClearing(c *rules.Check, x clearing, id string) *verdict {
 	c.In("", "short circuit at the far end, pack empty, aged and cold, copper hot")
 	v := &verdict{fuse: x.fuse, headroom: ratio(x.leastA, x.needA)}
 	if v.headroom < s.Required() {
-		c.Fix("use a thicker or shorter conductor for %s, or a fuse that opens within %s at %s A", id, seconds(t), rules.Figure(roundDown(x.leastA)))
+		c.Fix("%s", s.quicken(x, t))
 	}
 	if math.IsInf(x.needA, 1) {
 		v.give = func() {

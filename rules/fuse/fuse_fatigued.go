@@ -22,7 +22,7 @@ func fatigued() *rules.Rule {
 		Source:   "fuse application notes on cyclic loading, common practice",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use the next larger fuse if the conductors behind it allow it, or lower the peak",
+		Fix:      "use a larger fuse, with conductors and contacts that suit it, or lower the peak",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "controllers.drive.battery_peak_A", Value: "140"}, {Path: "modes.climb.draw.drive.power_W", Value: "9000"}}},
 		Check: checkFatigued,
@@ -89,7 +89,7 @@ func evalFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
 		return
 	}
 	if worst.amperes*s.Required() > limit {
-		c.Fix("use the next larger fuse if the conductors behind it allow it, or lower the peak to at most %s A", rules.Figure(roundDown(limit/s.Required())))
+		c.Fix("%s; or lower the peak to at most %s A", s.larger(f, f.RatedA*(1+1e-6)), rules.Figure(roundDown(limit/s.Required())))
 	}
 	if worst.amperes > limit {
 		switch l, _ := worstContinuous(f, list); {

@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"fmt"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -24,7 +26,8 @@ func holderOverloaded() *rules.Rule {
 }
 
 func checkHolderOverloaded(p *rules.Pass) {
-	newSupply(p).fuses(func(f *schema.Fuse, c *rules.Check) bool {
+	s := newSupply(p)
+	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		if f.Holder == nil {
 			return true // none is declared, as with a bolted link
 		}
@@ -35,7 +38,13 @@ func checkHolderOverloaded(p *rules.Pass) {
 		}
 		n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 		h := c.Given("I_h", "rated current of its holder", f.Holder.RatedA.Value, "A", path)
-		c.Fix("use a holder rated at least %s A, or a fuse of at most %s A", rules.Figure(n), rules.Figure(h))
+		text := fmt.Sprintf("use a holder rated at least %s A", rules.Figure(n))
+		if n > h {
+			if down, ok := s.smaller(f, h); ok {
+				text += fmt.Sprintf(", or a fuse of %s A", rules.Figure(down))
+			}
+		}
+		c.Fix("%s", text)
 		c.AtMost(rules.Amperes(n), rules.Amperes(h), "%s: rated %s A, its holder %s A", f.ID, rules.Figure(n), rules.Figure(h))
 		return true
 	})

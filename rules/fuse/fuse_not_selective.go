@@ -1,8 +1,10 @@
 package fuse
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -95,7 +97,7 @@ func evalSelectivity(s *supply, c *rules.Check, f, before *schema.Fuse) {
 	case compared && (w.headroom >= 1 || proven):
 		s.sayGrading(c, f, before, w)
 	default:
-		evalByRating(c, f, before)
+		evalByRating(s, c, f, before)
 	}
 }
 
@@ -153,12 +155,14 @@ func (s *supply) sayGrading(c *rules.Check, f, before *schema.Fuse, g grading) {
 	t := c.Standard("t_2", "longest opening time of "+f.ID+" there", g.behindS, "s", sourceOf(behind.MaxSource(), f.ID))
 	limit := c.Standard("t_1", "shortest opening time of "+before.ID+" there", g.beforeS, "s", sourceOf(ahead.MinSource(), before.ID))
 	may := c.Calc("t_may", "time by which "+f.ID+" has to be open", "0.75 t_1", "0.75 * "+rules.Term(limit), calc.SelectiveI2tFactor*limit, "s")
+	c.Fix("use a fuse for %s that opens within %s at %s A, or one for %s that does not open within %s there",
+		f.ID, seconds(roundDown(may)), rules.Figure(g.currentA), before.ID, seconds(t/calc.SelectiveI2tFactor))
 	c.AtMost(rules.Quantity{Value: t, Unit: "s"}, rules.Quantity{Value: may, Unit: "s"}, "%s: takes up to %s to open at %s A, allowed %s; %s upstream may open after %s",
 		f.ID, seconds(t), rules.Figure(g.currentA), seconds(may), before.ID, seconds(limit))
 }
 
 // evalByRating grades a pair of one family by their ratings.
-func evalByRating(c *rules.Check, f, before *schema.Fuse) {
+func evalByRating(s *supply, c *rules.Check, f, before *schema.Fuse) {
 	factor, source := gradingFactor(f.Class, before.Class)
 	if factor == 0 {
 		missing := before.Path() + ".opening.min"
@@ -172,9 +176,30 @@ func evalByRating(c *rules.Check, f, before *schema.Fuse) {
 	have := c.Given("I_n1", "rated current of "+before.ID, before.RatedA, "A", before.Path()+".rated_A")
 	k := c.Standard("r", "ratio of ratings that is selective in this family", factor, "", source)
 	need := c.Calc("I_need", "upstream rating that is selective", "r I_n2", rules.Term(k)+" * "+rules.Term(n), k*n, "A")
-	c.Fix("use a fuse of at most %s A for %s, or of at least %s A for %s if the conductors behind it allow it",
-		rules.Figure(roundDown(have/k)), f.ID, rules.Figure(rules.RoundUp(need, 0.1)), before.ID)
+	if have < need*(1-1e-9) {
+		c.Fix("%s", s.graded(f, before, have/k, need))
+	}
 	c.AtLeast(rules.Amperes(need), rules.Amperes(have), "%s (%s A): the upstream fuse %s is rated %s A, selective from %s A", f.ID, rules.Figure(n), before.ID, rules.Figure(have), rules.Figure(need))
+}
+
+// graded proposes ratings that are selective: of the branch at most, of the fuse
+// upstream at least, where one carries what flows in use and suits what is behind it.
+func (s *supply) graded(f, before *schema.Fuse, mostA, leastA float64) string {
+	var ways []string
+	if down, ok := s.smaller(f, mostA); ok {
+		ways = append(ways, fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(down), f.ID))
+	}
+	if up, ok := calc.NextRatingUp(calc.FuseClass(before.Class), leastA); ok && up <= s.openedA(before) && s.matchesController(before, up) {
+		text := fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(up), before.ID)
+		if grow := s.growsWith(rerated(before, up)); len(grow) > 0 {
+			text += ", and with it " + andList(grow)
+		}
+		ways = append(ways, text)
+	}
+	if ways == nil {
+		return fmt.Sprintf("use a faster fuse for %s or a slower one for %s: no rating of them is selective and suits the rest", f.ID, before.ID)
+	}
+	return strings.Join(ways, "; or ")
 }
 
 // gradingFactor is the ratio of ratings at which two fuses of one family grade,

@@ -24,7 +24,7 @@ func opensInUse() *rules.Rule {
 			"like the rating, common practice; from the warm state by the thermal replica of IEC 60255-149; a small motor starts within 0.5 s, common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a larger or slower fuse, if the conductors behind it allow it, or lower the controller's battery-side limit",
+		Fix:      "use a larger or slower fuse, with conductors and contacts that suit it, or lower the controller's battery-side limit",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "controllers.drive.battery_peak_A", Value: "240"}}},
 		Check: checkOpensInUse,
@@ -145,12 +145,9 @@ func evalRide(s *supply, c *rules.Check, f *schema.Fuse) {
 	if worst.amperes > limit && (worst.continuous() || worst.share == 0) {
 		c.Because("fuse-overloaded", f.ID)
 	}
-	if after := seconds(curve.MinTime(worst.amperes / t)); worst.amperes*s.Required() > limit {
-		if text, ok := s.larger(f, f.RatedA*(1+1e-6)); ok {
-			c.Fix("%s; or use a slower fuse (this one may open after %s at %s A)", text, after, rules.Figure(worst.amperes))
-		} else {
-			c.Fix("use a larger or slower fuse, if the conductors behind it allow it (this one may open after %s at %s A)", after, rules.Figure(worst.amperes))
-		}
+	if worst.amperes*s.Required() > limit {
+		c.Fix("%s; or use a slower fuse (this one may open after %s at %s A)", s.larger(f, f.RatedA*(1+1e-6)),
+			seconds(curve.MinTime(worst.amperes/t)), rules.Figure(worst.amperes))
 	}
 	long := "for that long"
 	if math.IsInf(worst.seconds, 1) {

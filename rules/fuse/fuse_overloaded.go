@@ -24,7 +24,7 @@ func overloaded() *rules.Rule {
 			"A mode longer than 600 s is continuous (common practice)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use the next larger fuse if the conductors behind it allow it, or divide the loads over two fuses",
+		Fix:      "use a fuse of the rating that the current needs, with conductors and contacts that suit it, or divide the loads over two fuses",
 		Example: rules.Example{Vehicle: "heron", Subject: "head_fuse", Edits: []rules.Edit{
 			{Path: "fuses.head_fuse.rated_A", Value: "2"}}},
 		Check: checkOverloaded,
@@ -73,9 +73,7 @@ func evalOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 		return
 	}
 	if limit < s.Required()*worst.effective {
-		if text, ok := s.larger(f, s.Required()*worst.effective*f.RatedA/limit); ok {
-			c.Fix("%s", text)
-		}
+		c.Fix("%s", s.larger(f, s.Required()*worst.effective*f.RatedA/limit))
 	}
 	c.AtMost(rules.Amperes(worst.effective), rules.Amperes(limit), "%s: %s A %s, continuous limit %s A (%s A fuse)",
 		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))

@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/headroom/rules"
@@ -88,15 +89,25 @@ func evalDamage(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	if moved := s.movable(id); worst.Margin < 1 && moved != "" {
-		c.Fix("%s, or use a thicker conductor", moved)
-	} else if worst.Margin < 1 {
-		c.Fix("use a thicker conductor for %s, or a fuse that opens within %s at %s A", id, seconds(roundDown(worst.ConductorS)), rules.Figure(worst.CurrentA))
+	if worst.Margin < s.Required() {
+		c.Fix("%s", s.sooner(rated, worst))
 	}
 	v := &verdict{fuse: worst.fuse, headroom: min(1e6, worst.Margin)}
 	v.cause = s.follows(id, v.headroom)
 	v.give = func() { sayRace(c, worst, id) }
 	return v
+}
+
+// sooner is the fix for a conductor that is damaged before its fuse opens.
+func (s *supply) sooner(rated *capacity.Conductor, x race) string {
+	bigger := fmt.Sprintf("use %s for %s", s.bigger(rated), rated.ID)
+	if moved := s.movable(rated.ID); moved != "" {
+		return moved + ", or " + bigger
+	}
+	if down, ok := s.smallerFor(s.Spec.Fuses[x.fuse], rated); ok {
+		return bigger + fmt.Sprintf(", or a fuse of at most %s A for %s", rules.Figure(down), x.fuse)
+	}
+	return bigger + fmt.Sprintf(", or a fuse for %s that opens within %s at %s A", x.fuse, seconds(roundDown(x.ConductorS)), rules.Figure(x.CurrentA))
 }
 
 // sayRace gives the verdict in words that fit the numbers.

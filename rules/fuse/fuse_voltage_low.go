@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"fmt"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -51,7 +53,11 @@ func evalVoltage(s *supply, c *rules.Check, id string, rated schema.Number, path
 		return
 	}
 	c.In("", "pack full")
-	c.Fix("use %s rated at least %s V DC", article(of), rules.Figure(rules.RoundUp(v, 1)))
+	text := fmt.Sprintf("use %s rated at least %s V DC", article(of), rules.Figure(rules.RoundUp(v*s.Required(), 1)))
+	if x, ok := s.greatestShort(id, feeds, true); of == "" && ok && v*s.Required() > have {
+		text += fmt.Sprintf(", with a breaking capacity of at least %s A at that voltage", rules.Figure(rules.RoundUp(x.amperes(), breakingStepA)))
+	}
+	c.Fix("%s", text)
 	c.AtMost(rules.Volts(v), rules.Volts(have), "%s%s: working voltage %s V, rated %s V DC", of, id, rules.Figure(v), rules.Figure(have))
 }
 

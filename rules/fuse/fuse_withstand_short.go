@@ -97,13 +97,14 @@ func evalWithstand(s *supply, c *rules.Check, id string) *verdict {
 		}
 		return v
 	}
-	moved := s.movable(id)
-	if size, ok := s.size(rated, 0); ok {
-		text := fmt.Sprintf("use at least %s for %s, or a fuse that lets through at most %s A2s", size, id, rules.Figure(roundDown(withstands)))
-		if moved != "" {
-			text = fmt.Sprintf("%s, or use at least %s for %s", moved, size, id)
+	if v.headroom < s.Required() {
+		way := fmt.Sprintf("use %s for %s", s.bigger(rated), id)
+		if moved := s.movable(id); moved != "" {
+			way = moved + ", or " + way
+		} else {
+			way += fmt.Sprintf(", or a fuse for %s that lets through at most %s A2s", worst.fuse, rules.Figure(roundDown(withstands)))
 		}
-		c.Fix("%s", text)
+		c.Fix("%s", way)
 	}
 	v.give = func() {
 		c.AtMost(rules.Quantity{Value: worst.i2t, Unit: "A2s"}, rules.Quantity{Value: withstands, Unit: "A2s"},

@@ -212,27 +212,3 @@ func (s *supply) limitOf(way []*circuit.Edge) string {
 	}
 	return "a fuse or a limit in the circuit"
 }
-
-// ridesAs reports whether a fuse of another rating, of the same class and curve
-// in proportion, would withstand what it carries in use, repeatedly, without opening.
-func (s *supply) ridesAs(f *schema.Fuse, ratedA float64) bool {
-	list, unsettled := s.stresses(f)
-	curve, err := s.curve(f.ID)
-	if unsettled != nil || err != nil {
-		return false
-	}
-	share := ratedA / f.RatedA
-	worst, doubtful := worstContinuous(f, list)
-	if doubtful != "" || worst.limitA > 0 && worst.effective > share*worst.limitA {
-		return false
-	}
-	for _, x := range list {
-		if x.missing != "" || x.amperes > share*newRide(f, curve, x).limitA {
-			return false
-		}
-		if repeated := x.every > 0 && !x.continuous(); repeated && x.amperes > share*withstandsRepeatedly(f, curve, x) {
-			return false
-		}
-	}
-	return true
-}

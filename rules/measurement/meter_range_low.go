@@ -67,7 +67,7 @@ func checkCurrentRange(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) 
 		}
 	}
 	c.In(worst.Mode.ID, worst.At.String())
-	c.Fix("use a meter and shunt for at least %s A", rules.Figure(rules.RoundUp(i, 1)))
+	c.Fix("use a meter and a shunt for at least %s A, with the same millivolts at full scale and at its rating", rules.Figure(rules.RoundUp(i*p.Required(), 1)))
 	c.AtMost(rules.Amperes(i), rules.Amperes(full), "%s must read %s A in mode %s, full scale is %s A", m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full))
 }
 

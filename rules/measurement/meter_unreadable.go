@@ -1,6 +1,8 @@
 package measurement
 
 import (
+	"math"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -63,6 +65,14 @@ func checkUsual(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	}
 	share := c.Default("f", "share of the scale that can be read", p.Spec.Policy.MeterReadablePercent, "%", "policy.meter_readable_percent")
 	need := c.Calc("I_r", "current that can be read", "f I_f", rules.Term(share)+"/100 * "+rules.Term(full), share/100*full, "A")
+	if i < need*p.Required() {
+		peak := max(math.Abs(demand.Greatest(all).A), i)
+		if most := 100 * i / (share * p.Required()); most >= peak {
+			c.Fix("use a meter and a shunt for %s to %s A, with the same millivolts", rules.Figure(rules.RoundUp(peak, 1)), rules.Figure(rules.RoundDown(most, 1)))
+		} else {
+			c.Fix("use a digital meter: no scale shows %s A from %s A on and reaches the %s A of the peak", rules.Figure(i), rules.Figure(rules.RoundDown(most, 1)), rules.Figure(rules.RoundUp(peak, 1)))
+		}
+	}
 	c.AtLeast(rules.Amperes(need), rules.Amperes(i), "%s: %s A in mode %s on a scale of %s A, readable from %s A",
 		m.ID, rules.Figure(i), worst.Mode.ID, rules.Figure(full), rules.Figure(need))
 }

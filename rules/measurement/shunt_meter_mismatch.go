@@ -61,6 +61,8 @@ func checkPair(c *rules.Check, m *schema.Meter, s shunt) {
 	c.Calc("d", "deviation", "100 |I - I_s| / I_s", "100 * ("+rules.Term(max(shown, rated))+" - "+rules.Term(min(shown, rated))+") / "+rules.Term(rated), deviation, "%")
 	limit := c.Standard("d_max", "accuracy class of a panel instrument", classPercent, "%", "IEC 60051 (from memory)")
 	c.Related(s.Path(), "the shunt")
+	c.Fix("use a meter of %s A at %s mV, as the shunt, or any other of %s A per mV, or set an adjustable one to the shunt",
+		rules.Figure(rated), rules.Figure(mv), rules.Figure(rated/mv))
 	c.AtMost(percent(deviation), percent(limit), "%s: shows %s A at %s A; shunt %s mV at %s A, meter %s mV at %s A",
 		m.ID, rules.Figure(shown), rules.Figure(rated), rules.Figure(mv), rules.Figure(rated), rules.Figure(at), rules.Figure(scale))
 }

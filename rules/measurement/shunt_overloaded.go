@@ -1,6 +1,9 @@
 package measurement
 
 import (
+	"fmt"
+	"math"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
 )
@@ -30,6 +33,18 @@ func shuntOverloaded() *rules.Rule {
 // (from memory); the shorter one heats sooner.
 const tauS = 120
 
+// larger is the fix for a shunt that has to be rated for a current in A: its meter
+// shows what flows only if its millivolts belong to the new amperes.
+func (s shunt) larger(p *rules.Pass, a float64) string {
+	text := fmt.Sprintf("use a shunt of at least %s A with the same %s mV at its rating", rules.Figure(a), rules.Figure(s.DropMV))
+	for _, m := range meters(p) {
+		if m.Shunt == s.ID {
+			text += fmt.Sprintf(", and set or replace the scale of %s to match: the new amperes at %s mV", m.ID, rules.Figure(s.DropMV))
+		}
+	}
+	return text
+}
+
 func checkLoad(c *rules.Check, p *rules.Pass, s shunt) {
 	uses, ok := s.currents(c, p)
 	if !ok {
@@ -50,7 +65,9 @@ func checkLoad(c *rules.Check, p *rules.Pass, s shunt) {
 	if duty.EqA <= rated {
 		c.Level(rules.Warning)
 	}
-	c.Fix("use a shunt of at least %s A", rules.Figure(rules.RoundUp(100*duty.EqA/share, 1)))
+	if duty.EqA*p.Required() > limit {
+		c.Fix("%s", s.larger(p, rules.RoundUp(max(100*p.Required()*duty.EqA/share, math.Abs(demand.Greatest(uses).A)), 1)))
+	}
 	var what string
 	switch eq := rules.Figure(duty.EqA); {
 	case duty.Cycle || duty.Mode == nil:

@@ -34,3 +34,17 @@ func TestPoleVoltageLow(t *testing.T) {
 		t.Errorf("a pole for 28 V on 58.4 V: %+v", r)
 	}
 }
+
+// A pole that opens a coil withstands what the coil's suppression adds to the voltage
+// of the circuit, as suppression-clamp-high asks: 1.2 x (14.4 V + 30 V) = 53.3 V.
+func TestPoleVoltageOfACoil(t *testing.T) {
+	pole := func(coil ...string) []rules.Edit {
+		return ruletest.Edits(append(coil, "switches.key.poles.house.rated_V_dc", "12")...)
+	}
+	fixture.Play(t, poleVoltageLow(), []ruletest.Scene{
+		{Name: "a clamp that is given", Subject: "key.house", Edits: pole("relays.r.coil.suppression", `"tvs"`, "relays.r.coil.clamp_V", "30"),
+			Want: ruletest.Want{Verdict: rules.Failed, Fix: "use a switch rated at least 54 V DC: it opens the coil of r, whose suppression adds 30 V"}},
+		{Name: "one that is not", Subject: "key.house", Edits: pole(), Want: ruletest.Want{Verdict: rules.Failed, Fix: "use a switch rated at least 15 V DC, and more for what the suppression of r adds"}},
+		{Name: "no coil", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.rated_V_dc", "12"), Want: ruletest.Want{Verdict: rules.Failed, Fix: "use a switch rated at least 15 V DC, or let it switch a relay"}},
+	})
+}

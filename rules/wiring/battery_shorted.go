@@ -69,16 +69,21 @@ func evalShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 				when = "in mode " + now.mode
 			}
 			c.In(now.mode, "")
-			switch wrong := odd(p.Circuit, path, list); len(wrong) {
+			wrong := odd(p.Circuit, path, list)
+			switch len(wrong) {
 			case 0:
 			case 1:
 				c.Culprit(wrong[0]) // whatever its current upsets is no fault of its own
 				c.Related(p.Spec.Conductor(wrong[0]).Path(), "the conductor that makes the short circuit")
 				c.Fix("remove %s, or reconnect the end of it that is on the wrong pole", wrong[0])
 			default:
-				c.Fix("find which of %s has an end on the wrong pole, and reconnect it", strings.Join(wrong, ", "))
+				c.Fix("find which of %s has an end on the wrong pole, and reconnect it%s", strings.Join(wrong, ", "), missed(p))
 			}
-			c.Fail("%s %s short-circuited %s, through %s", list.Name(), areOrIs(list), when, strings.Join(names, " - "))
+			joins := ""
+			if len(wrong) == 1 {
+				joins = wrong[0] + " joins plus to minus, "
+			}
+			c.Fail("%s %s short-circuited %s: %sthrough %s", list.Name(), areOrIs(list), when, joins, strings.Join(names, " - "))
 			return
 		}
 	}
@@ -87,6 +92,23 @@ func evalShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 		return
 	}
 	c.Holds(true, "%s %s not short-circuited in any mode", list.Name(), areOrIs(list))
+}
+
+// missed names the terminals to which nothing is connected, where one of them may be
+// the one that a conductor on the wrong pole was meant for; "" if none or many.
+func missed(p *rules.Pass) string {
+	var free []string
+	for id, part := range p.Spec.Parts() {
+		for _, t := range part.Terminals() {
+			if name := id + "." + t.Name; !t.Optional && !part.Common().Spare && !p.Circuit.Connected(name) {
+				free = append(free, name)
+			}
+		}
+	}
+	if n := len(free); n == 0 || n > 2 {
+		return ""
+	}
+	return " (nothing is connected to " + strings.Join(free, " and ") + ")"
 }
 
 func areOrIs(list circuit.SeriesString) string {
@@ -112,11 +134,8 @@ func odd(n *circuit.Network, path []*circuit.Edge, list circuit.SeriesString) (w
 		}
 		fed := 0
 		for _, x := range n.Edges {
-			switch x.Kind {
-			case circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.ChargerEdge, circuit.MeterEdge:
-				if pos.Has(x.From) && neg.Has(x.To) {
-					fed++
-				}
+			if consumes(x) && pos.Has(x.From) && neg.Has(x.To) {
+				fed++
 			}
 		}
 		switch {

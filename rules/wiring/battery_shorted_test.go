@@ -18,14 +18,14 @@ func TestBatteryShorted(t *testing.T) {
 	ruletest.Fixture{File: ruletest.First(), Subject: "pack"}.Play(t, rule, []ruletest.Scene{
 		{Name: "sound", Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "right across the battery", Subject: "pack", Edits: wrong("pack.pos", "pack.neg"), Want: want("through wrong")},
-		{Name: "behind the fuse", Subject: "pack", Edits: wrong("main.b", "drive.neg"), Want: want("w1 - main - wrong - w5")},
+		{Name: "behind the fuse", Subject: "pack", Edits: wrong("main.b", "drive.neg"), Want: want("wrong joins plus to minus, through w1 - main - wrong - w5")},
 		{Name: "behind contacts, in the modes that close them", Subject: "pack", Edits: wrong("isolator.b", "drive.neg"), Want: want("isolator")},
 		{Name: "behind a contact that no mode closes", Subject: "pack", Edits: append(wrong("isolator.b", "drive.neg"),
 			ruletest.Edits("modes.parked.closed", "[]", "modes.cruise", "", "modes.climb", "")...), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "with no modes at all", Subject: "pack", Edits: append(wrong("pack.pos", "pack.neg"), ruletest.Edits("modes", "")...), Want: want("short-circuited with all switches open")},
 		{Name: "no modes, nothing fixed", Subject: "pack", Edits: ruletest.Edits("modes", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes"}},
 		{Name: "the main cable itself on the wrong pole", Subject: "pack", Edits: ruletest.Edits("wires.w2.to", `"pack.neg"`),
-			Want: ruletest.Want{Verdict: rules.Failed, Fix: "which of w1, w2 has an end on the wrong pole"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Fix: "which of w1, w2 has an end on the wrong pole, and reconnect it (nothing is connected to isolator.a)"}},
 		{Name: "a resistor or a coil is no short circuit", Subject: "pack", Edits: ruletest.Edits(
 			"wires.w7.to", `"drive.neg"`), Want: ruletest.Want{Verdict: rules.Passed}},
 	})

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 )
 
 func terminalUnconnected() *rules.Rule {
@@ -50,6 +51,74 @@ func checkTerminalUnconnected(p *rules.Pass) {
 			c.NotChecked(broken, "whether %s is connected depends on %s, which contains a mistake", strings.Join(free, ", "), broken)
 			continue
 		}
+		if wrong, on := wrongPole(p, id, free); wrong != "" {
+			c.Related(p.Spec.Conductor(wrong).Path(), "the conductor on the wrong pole")
+			c.Fix("connect %s to %s instead of %s", wrong, free[0], on)
+			c.Fail("%s: nothing is connected to %s; %s is on %s, but leads to the terminals that belong to %s", id, free[0], wrong, on, free[0])
+			continue
+		}
 		c.Fail("%s: nothing is connected to %s", id, strings.Join(free, ", "))
 	}
+}
+
+// wrongPole names the conductor that is on one pole of a battery and belongs on the
+// other, which is free: of several at that pole the only one that leads to
+// consumers' terminals of the other polarity, and to none of its own.
+func wrongPole(p *rules.Pass, battery string, free []string) (conductor, on string) {
+	if p.Spec.Batteries[battery] == nil || len(free) != 1 {
+		return "", ""
+	}
+	positive := free[0] == battery+".pos"
+	on = battery + ".pos"
+	if positive {
+		on = battery + ".neg"
+	}
+	v, ok := p.Circuit.Node(on)
+	if !ok {
+		return "", ""
+	}
+	elsewhere := circuit.Without(circuit.AllClosed, p.Circuit.EdgesAt(v)...)
+	for id, c := range p.Spec.Conductors() {
+		far, ok := p.Circuit.Node(c.To)
+		if c.To == on {
+			far, ok = p.Circuit.Node(c.From)
+		}
+		if !ok || c.From != on && c.To != on {
+			continue
+		}
+		reached := p.Circuit.Reach(elsewhere, far)
+		belongs, others := 0, 0
+		for _, x := range p.Circuit.Edges {
+			if !consumes(x) || x.Kind == circuit.MeterEdge { // whose sense leads go anywhere
+				continue
+			}
+			plus, minus := reached.Has(x.From), reached.Has(x.To)
+			if !positive {
+				plus, minus = minus, plus
+			}
+			if plus {
+				belongs++
+			}
+			if minus {
+				others++
+			}
+		}
+		switch {
+		case belongs == 0 || others > 0:
+		case conductor != "":
+			return "", "" // several: one of them says nothing
+		default:
+			conductor = id
+		}
+	}
+	return conductor, on
+}
+
+// consumes reports whether an element takes current from a supply, with a polarity.
+func consumes(e *circuit.Edge) bool {
+	switch e.Kind {
+	case circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.ChargerEdge, circuit.MeterEdge:
+		return true
+	}
+	return false
 }

@@ -23,6 +23,23 @@ func TestTerminalUnconnected(t *testing.T) {
 			t.Errorf("message %q, want %q", r.Message, want)
 		}
 	})
+	for _, wrong := range []struct{ wire, path, pole, free string }{
+		{"w_pack_fuse", "wires.w_pack_fuse.from", "pack.neg", "pack.pos"},
+		{"w_isolator_pack", "wires.w_isolator_pack.to", "pack.pos", "pack.neg"},
+	} {
+		t.Run("a conductor on the wrong pole is named: "+wrong.wire, func(t *testing.T) {
+			r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits(wrong.path, `"`+wrong.pole+`"`)...), "pack", rules.Failed)
+			if want := "connect " + wrong.wire + " to " + wrong.free + " instead of " + wrong.pole; r.Fix != want {
+				t.Errorf("fix %q, want %q", r.Fix, want)
+			}
+		})
+	}
+	t.Run("a conductor that is missing is not on the wrong pole", func(t *testing.T) {
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("wires.w_pack_fuse", "")...), "pack", rules.Failed)
+		if want := "pack: nothing is connected to pack.pos"; r.Message != want {
+			t.Errorf("message %q, want %q", r.Message, want)
+		}
+	})
 	t.Run("a conductor to a part with a mistake still connects", func(t *testing.T) {
 		file := ruletest.Write(t, t.TempDir(), "cart.yaml", `
 headroom: 1

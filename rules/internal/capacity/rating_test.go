@@ -172,10 +172,10 @@ func TestProposedSizes(t *testing.T) {
 			t.Errorf("thinnest for a little more: %q", size)
 		}
 		// 127 800 A2s are what 2.5 mm2 bear with k = 143.
-		if size, ok := wire.ThinnestWithstanding(127000); !ok || size != "2.5 mm2" {
+		if size, ok := thinnestWithstanding(t, p, wire, 127000); !ok || size != "2.5 mm2" {
 			t.Errorf("thinnest for 127 000 A2s: %q", size)
 		}
-		if size, ok := wire.ThinnestWithstanding(129000); !ok || size != "4 mm2" {
+		if size, ok := thinnestWithstanding(t, p, wire, 129000); !ok || size != "4 mm2" {
 			t.Errorf("thinnest for 129 000 A2s: %q", size)
 		}
 		bar, err := capacity.RateConductor(p, c.Working, "bar")
@@ -200,5 +200,14 @@ func TestMissing(t *testing.T) {
 		if _, err := capacity.Curve(p.Spec.Fuses["main"]); !errors.As(err, &missing) || missing.Path != "fuses.main.opening" {
 			t.Errorf("error %v", err)
 		}
+	})
+}
+
+// thinnestWithstanding is the thinnest size of a wire that withstands k2 S2 in A2s.
+func thinnestWithstanding(t *testing.T, p *rules.Pass, wire *capacity.Conductor, i2t float64) (label string, ok bool) {
+	t.Helper()
+	return wire.ThinnestThat(p, func(c *capacity.Conductor) bool {
+		d, err := c.Damage(p.Subject(c.ID, "").Working)
+		return err == nil && d.WithstandI2t() >= i2t
 	})
 }

@@ -5,45 +5,46 @@ import (
 	"example.org/headroom/rules/internal/calc"
 )
 
-// Need is all that is asked of a conductor's size: a fix that meets only what
-// one rule asks would be taken back by the next.
-type Need struct {
-	CarryA       float64 // for long, in its place
-	WithstandI2t float64 // k2 S2 in A2s
-}
-
-// Thinnest is the thinnest usual size of the wire's system that meets a need in
-// its place, or false for a bus bar or when none does. It is what a fix
-// proposes, not a rating.
-func (c *Conductor) Thinnest(p *rules.Pass, n Need) (label string, ok bool) {
-	k, err := calc.KFactor(c.metal, c.LimitC, c.shortTimeC)
-	if err != nil {
-		return "", false
-	}
+// ThinnestThat is the thinnest usual size of the wire's system with which the
+// conductor, in its place, is as asked; false for a bus bar or when none is.
+func (c *Conductor) ThinnestThat(p *rules.Pass, fits func(*Conductor) bool) (label string, ok bool) {
 	return c.thinnest(func(s calc.Size) bool {
-		return calc.WithstandI2t(s.AreaMM2, k.Value).Value >= n.WithstandI2t && (n.CarryA == 0 || c.carriesAs(p, s, n.CarryA))
+		resized, err := c.resized(p, s)
+		return err == nil && fits(resized)
 	})
 }
 
-// ThinnestFor is Thinnest for a current in A alone.
-func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
-	return c.thinnest(func(s calc.Size) bool { return c.carriesAs(p, s, currentA) })
-}
-
-// carriesAs reports whether a wire of another size carries a current in A in the
-// place of this one.
-func (c *Conductor) carriesAs(p *rules.Pass, s calc.Size, currentA float64) bool {
-	if p.Spec.Policy.Ampacity == "small-craft" {
-		table, err := calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
-		return err == nil && table.Value*c.cable.Derating >= currentA
+// resized is the conductor with another size of wire.
+func (c *Conductor) resized(p *rules.Pass, s calc.Size) (*Conductor, error) {
+	out, cable := *c, *c.cable
+	if c.tinned {
+		s = s.Tinned()
 	}
-	iz, err := calc.FreeAirAmpacity(calc.Cable{Size: s, Derating: c.cable.Derating}, c.LimitC, c.AmbientC)
-	return err == nil && iz >= currentA
+	cable.Size = s
+	out.cable, out.AreaMM2 = &cable, s.AreaMM2
+	var err error
+	if out.smallCraft {
+		out.table, err = calc.SmallCraftAmpacity(s, c.insulationC, c.AmbientC > engineSpaceC)
+		out.IzA = cable.Derating * out.table.Value
+		return &out, err
+	}
+	out.IzA, err = freeAirA(p, cable, c.LimitC, c.AmbientC)
+	return &out, err
 }
 
-// ThinnestWithstanding is Thinnest for k2 S2 in A2s alone.
-func (c *Conductor) ThinnestWithstanding(i2t float64) (label string, ok bool) {
-	return c.Thinnest(nil, Need{WithstandI2t: i2t})
+// OhmPerMetre is the resistance of a wire at 20 C, 0 for a bus bar.
+func (c *Conductor) OhmPerMetre() float64 {
+	if c.cable == nil {
+		return 0
+	}
+	return c.cable.Size.R20
+}
+
+// ThinnestFor is the thinnest usual size of the wire's system that carries a current
+// in A in its place, or false for a bus bar or when none does. It is what a fix
+// proposes, not a rating.
+func (c *Conductor) ThinnestFor(p *rules.Pass, currentA float64) (label string, ok bool) {
+	return c.ThinnestThat(p, func(c *Conductor) bool { return c.IzA >= currentA })
 }
 
 func (c *Conductor) thinnest(fits func(calc.Size) bool) (string, bool) {

@@ -154,7 +154,7 @@ func TestTheFullerPackCounts(t *testing.T) {
 			lead("x1", id+".pos", "k.a"), lead("x2", id+".neg", "b.neg"))
 		with(t, cart.Spec(t, lower...), func(p *rules.Pass) {
 			c := p.Subject("probe", "vehicle")
-			if v, ok := charging.WorkFull(p, c.Working, p.Circuit.Edge("c").From); !ok || v != 96 {
+			if v, ok := charging.ExplainFull(p, c.Working, p.Circuit.Edge("c").From); !ok || v != 96 {
 				t.Errorf("with a lower pack %s: %v V, want 96 V", id, v)
 			}
 			peak, err := charging.Inrush(p, c.Working, circuit.Loop{Strings: p.Circuit.Strings(), Ohm: 0.005}, 1e-3)

@@ -33,7 +33,7 @@ func rated(t *testing.T, edits []rules.Edit, f func(p *rules.Pass, c *rules.Chec
 		ran = true
 		c := p.Subject("probe", "vehicle")
 		f(p, c, func(id string) *capacity.Conductor {
-			got, err := capacity.InPlace(p, p.Subject(id, id).Working, id)
+			got, err := capacity.Derated(p, p.Subject(id, id).Working, id)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -73,7 +73,7 @@ func TestDamageCurves(t *testing.T) {
 				t.Fatal(err)
 			}
 			near(t, "end of the heating of "+id, d.OverloadC(), want, 1e-12)
-			of(id).WorkBearing(c.Working, d, 400)
+			of(id).ExplainDamage(c.Working, d, 400)
 			near(t, "in the working of "+id, last(c, "T_o").Value, want, 1e-12)
 		}
 		plain, _ := replicas.Damage(of("plain"), c.Working)
@@ -86,14 +86,16 @@ func TestDamageCurves(t *testing.T) {
 
 // Just beyond the 5 s without heat loss, at k2S2 / I^2 = 5.05 s, the heating to 145.1 C
 // takes less than 5 s, which then count.
-func TestBearingAtFiveSeconds(t *testing.T) {
+func TestDamageAtFiveSeconds(t *testing.T) {
 	rated(t, nil, func(_ *rules.Pass, c *rules.Check, of func(string) *capacity.Conductor) {
 		k := of("plain")
 		d, err := k.Damage(c.Working)
 		if err != nil {
 			t.Fatal(err)
 		}
-		bears := k.WorkBearing(c.Working, d, math.Sqrt(d.WithstandI2t()/5.05))
+		currentA := math.Sqrt(d.WithstandI2t() / 5.05)
+		k.ExplainDamage(c.Working, d, currentA)
+		bears := d.Time(currentA)
 		if bears != 5 || last(c, "t_bear").Value != 5 {
 			t.Errorf("bears it for %v s, in the working %v s, want 5 s", bears, last(c, "t_bear").Value)
 		}
@@ -111,7 +113,8 @@ func TestTheHeatingAddsUp(t *testing.T) {
 		}
 		h := d.Heating()
 		steady := math.Sqrt(h.LossWm(d.OverloadC()) / h.OhmPerM(d.OverloadC())) // A that hold it there
-		bears := k.WorkBearing(c.Working, d, 1.05*steady)
+		k.ExplainDamage(c.Working, d, 1.05*steady)
+		bears := d.Time(1.05 * steady)
 		numbers := last(c, "t_bear").Numbers
 		var sum float64
 		for _, term := range regexp.MustCompile(`(\d)/([\d.e+-]+)`).FindAllStringSubmatch(numbers, -1) {
