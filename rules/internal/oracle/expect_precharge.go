@@ -136,7 +136,8 @@ func prechargeExpectations() map[string]Expectation {
 					c.volts = v.Working(c.controller + ".pos")
 				}
 				if c.volts > 60 {
-					worst = max(worst, c.bleed*c.farads*math.Log(c.volts/60)/v.Number("policy.discharge_s", 60))
+					// 1.3 for the tolerances of capacitor and resistor: common practice.
+					worst = max(worst, 1.3*c.bleed*c.farads*math.Log(c.volts/60)/v.Number("policy.discharge_s", 60))
 				}
 			}
 			return worst
