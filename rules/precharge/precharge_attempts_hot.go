@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/charging"
 )
 
 func prechargeAttemptsHot() *rules.Rule {
@@ -64,6 +65,14 @@ func evalAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 		c.Because("precharge-pulse-high", s.Resistor.ID)
 	}
 	c.Related(path+".power_W", "its continuous power rating")
+	pulse := limit
+	if need := charging.Required(p, "precharge-pulse-high") * joule; pulse < need {
+		const reserve = 1.2 // what one attempt leaves for the rest of the one before
+		pulse = rules.RoundUp(reserve*need, charging.Step(need))
+	}
+	watts := max(power, s.watts(p, joule, pulse))
+	c.Fix("use a resistor for %s rated at least %s W continuous with pulse_J of at least %s, or let the controller lock further attempts for a minute",
+		s.Resistor.ID, rules.Figure(rules.RoundUp(watts, charging.Step(watts))), rules.Figure(pulse))
 	c.AtMost(joules(left), joules(limit), "%s: %s J left in it after %s attempts in a minute, pulse rating %s J, %s W continuous",
 		s.Resistor.ID, rules.Figure(left), rules.Figure(n), rules.Figure(limit), rules.Figure(power))
 }

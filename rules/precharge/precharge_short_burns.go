@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -22,7 +23,7 @@ func prechargeShortBurns() *rules.Rule {
 		Source:   "circuit theory; thermal replica of first order (the form of IEC 60255-149); that a pre-charge must survive a short is common practice",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use a resistor with a higher power rating or more Ohm, or a relay that ends the pre-charge after a time",
+		Fix:      "use a resistor with a higher power rating, or more Ohm where the capacitors are still charged in time",
 		Example: rules.Example{Vehicle: "mole", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.power_W", Value: "5"}}},
 		Check: checkShort,
@@ -52,6 +53,7 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	power := c.Calc("P", "power in it with the controller shorted", formula, numbers, v*v*own/(all*all), "W")
 	rated := s.PowerW.Value
 	continuous := s.alwaysFed(p) || !s.Delay().Known
+	s.fixShort(c, p, v, power, continuous)
 	if continuous || power <= rated {
 		limit := c.Given("P_n", "continuous power rating", rated, "W", r.Path()+".power_W")
 		c.AtMost(watts(power), watts(limit), "%s: %s W with the controller shorted, rated %s W continuous%s", r.ID, rules.Figure(power), rules.Figure(limit), s.howLong(p))
@@ -65,6 +67,27 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	heat := c.Calc("W", "heat in it by then", "P tau_R (1 - exp(-t / tau_R))",
 		fmt.Sprintf("%[1]s * %[2]s * (1 - exp(-%[3]s / %[2]s))", rules.Term(power), rules.Term(tau), rules.Term(t)), -power*tau*math.Expm1(-t/tau), "J")
 	c.AtMost(joules(heat), joules(limit), "%s: %s J from %s W for %s s with the controller shorted, pulse rating %s J", r.ID, rules.Figure(heat), rules.Figure(power), rules.Figure(t), rules.Figure(limit))
+}
+
+// fixShort says what the resistor has to be rated for to withstand a power in W at V_w,
+// in V, with the controller shorted.
+func (s served) fixShort(c *rules.Check, p *rules.Pass, v, power float64, continuous bool) {
+	need := p.Required() * power
+	watts := rules.Figure(rules.RoundUp(need, charging.Step(need)))
+	rated, id := s.PowerW.Value, s.Resistor.ID
+	switch {
+	case !continuous && need > rated && s.PulseJ.Known:
+		pulse := charging.ShortPulseJ(need, rated, s.Delay().Value)
+		if joule, trouble := s.WorkHeat(p, p.Subject(id, s.Resistor.Path()).Working, id, v); trouble == nil {
+			pulse = max(pulse, charging.PulseFor(p, joule, rated))
+		}
+		c.Fix("use a resistor for %s rated at least %s W continuous, or one of %s W with pulse_J of at least %s", id, watts, rules.Figure(rated), rules.Figure(rules.RoundUp(pulse, charging.Step(pulse))))
+	case len(s.Resistors) == 1 && s.Suits(p, s.ResistanceOhm*need/rated, v):
+		ohm := s.ResistanceOhm * need / rated
+		c.Fix("use a resistor for %s rated at least %s W continuous, or raise its resistance_Ohm to %s", id, watts, rules.Figure(rules.RoundUp(ohm, charging.Step(ohm))))
+	default:
+		c.Fix("use a resistor for %s rated at least %s W continuous", id, watts)
+	}
 }
 
 // alwaysFed reports whether the resistor is fed for as long as the disconnect is

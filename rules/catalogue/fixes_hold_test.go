@@ -1,0 +1,167 @@
+package catalogue_test
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/catalogue"
+	"example.org/headroom/rules/ruletest"
+)
+
+// mend is a mistake in a sound vehicle, what the fix of a finding says, and the same
+// carried out.
+type mend struct {
+	name, vehicle string // a folder of the fleet, or a file of testdata/sound
+	key           string // rule/subject
+	wrong         []string
+	says          []string
+	done          []string
+}
+
+// What a fix advises can be done, and then no rule of its family or a neighbouring
+// one has an error or a warning.
+func TestFixesOfContactorsHold(t *testing.T) {
+	neighbours := of(func(r *rules.Rule) bool {
+		return slices.Contains([]string{"contactor", "precharge", "disconnect", "switches", "wiring", "record"}, r.Family)
+	})
+	for _, m := range contactorMends {
+		rule, _, _ := strings.Cut(m.key, "/")
+		t.Run(m.name, func(t *testing.T) {
+			path := filepath.Join(ruletest.Fleet(), m.vehicle)
+			if strings.HasSuffix(m.vehicle, ".yaml") {
+				path = filepath.Join(ruletest.Fleet(), "..", "sound", m.vehicle)
+			}
+			edits := ruletest.Edits(m.wrong...)
+			found := ruletest.Run(t, ruletest.Changed(t, path, edits...), of(func(r *rules.Rule) bool { return r.ID == rule }))
+			i := slices.IndexFunc(found, func(r rules.Result) bool { return r.Key() == m.key && r.IsFinding() })
+			if i < 0 {
+				t.Fatalf("%s does not fail", m.key)
+			}
+			for _, s := range m.says {
+				if !strings.Contains(found[i].Fix, s) && !strings.Contains(found[i].Message, s) {
+					t.Errorf("%q is neither in the message nor in the fix:\n%s\n%s", s, found[i].Message, found[i].Fix)
+				}
+			}
+			for _, r := range ruletest.Run(t, ruletest.Changed(t, path, append(edits, ruletest.Edits(m.done...)...)...), neighbours) {
+				if r.IsFinding() && r.Level != rules.Note {
+					t.Errorf("with %v: %s: %s\nfix: %s", m.done, r.Key(), r.Message, r.Fix)
+				}
+			}
+		})
+	}
+}
+
+// of lists the rules of a kind.
+func of(kind func(*rules.Rule) bool) []*rules.Rule {
+	return slices.DeleteFunc(catalogue.All(), func(r *rules.Rule) bool { return !kind(r) })
+}
+
+var contactorMends = []mend{
+	{
+		name: "a permanent pre-charge of too few Ohm", vehicle: "permanent-72v.yaml", key: "contactor-bypassed/main_contactor",
+		wrong: []string{"resistors.soft.resistance_Ohm", "50"},
+		says:  []string{"raise resistance_Ohm of soft from 50 to at least 84, and at most", "(at 84 Ohm rated at least 84 W continuous"},
+		done:  []string{"resistors.soft.resistance_Ohm", "84", "resistors.soft.power_W", "84"},
+	},
+	{
+		name: "a permanent pre-charge that no resistance suits", vehicle: "permanent-72v.yaml", key: "contactor-bypassed/main_contactor",
+		wrong: []string{"resistors.soft.resistance_Ohm", "20", "contactors.main_contactor.closes_after_s", "0.3"},
+		says:  []string{"no resistance of soft suits: at least 84 Ohm", "raise closes_after_s of main_contactor from 0.3 to 0.5 with 84 Ohm (at 84 Ohm rated at least 84 W continuous"},
+		done:  []string{"resistors.soft.resistance_Ohm", "84", "resistors.soft.power_W", "84", "contactors.main_contactor.closes_after_s", "0.5"},
+	},
+	{
+		name: "a shorted controller: more watts", vehicle: "mole", key: "precharge-short-burns/soft",
+		wrong: []string{"resistors.soft.power_W", "5"},
+		says:  []string{"rated at least 7.3 W continuous, or raise its resistance_Ohm to 690"},
+		done:  []string{"resistors.soft.power_W", "7.3"},
+	},
+	{
+		name: "a shorted controller: more Ohm", vehicle: "mole", key: "precharge-short-burns/soft",
+		wrong: []string{"resistors.soft.power_W", "5"},
+		says:  []string{"rated at least 7.3 W continuous, or raise its resistance_Ohm to 690"},
+		done:  []string{"resistors.soft.resistance_Ohm", "690"},
+	},
+	{
+		name: "a shorted controller for a time", vehicle: "heron", key: "precharge-short-burns/soft",
+		wrong: []string{"resistors.soft.power_W", "10", "resistors.soft.pulse_J", "50"},
+		says:  []string{"rated at least 71 W continuous, or one of 10 W with pulse_J of at least 200"},
+		done:  []string{"resistors.soft.pulse_J", "200"},
+	},
+	{
+		name: "one pulse", vehicle: "heron", key: "precharge-pulse-high/soft",
+		wrong: []string{"resistors.soft.pulse_J", "10", "resistors.soft.power_W", "60"},
+		says:  []string{"with pulse_J of at least 95"},
+		done:  []string{"resistors.soft.pulse_J", "95"},
+	},
+	{
+		name: "several attempts", vehicle: "heron", key: "precharge-attempts-hot/soft",
+		wrong: []string{"resistors.soft.power_W", "0.5", "resistors.soft.pulse_J", "20"},
+		says:  []string{"rated at least 71 W continuous with pulse_J of at least 20"},
+		done:  []string{"resistors.soft.power_W", "71"},
+	},
+	{
+		name: "a resistor of a low voltage", vehicle: "heron", key: "precharge-voltage-low/soft",
+		wrong: []string{"resistors.soft.max_V", "75"},
+		says:  []string{"with max_V of at least 84"},
+		done:  []string{"resistors.soft.max_V", "84"},
+	},
+	{
+		name: "a bleed resistor that holds the capacitors down", vehicle: "mole", key: "precharge-stalls/main_contactor",
+		wrong: []string{"controllers.drive.bleed_kOhm", "2"},
+		says:  []string{"lower resistance_Ohm of soft from 470 to at most 210, and at least 59"},
+		done:  []string{"resistors.soft.resistance_Ohm", "210"},
+	},
+	{
+		name: "too little time", vehicle: "heron", key: "precharge-incomplete/main_contactor",
+		wrong: []string{"contactors.main_contactor.closes_after_s", "0.5"},
+		says:  []string{"raise closes_after_s of main_contactor from 0.5 to "},
+		done:  []string{"contactors.main_contactor.closes_after_s", "0.9"},
+	},
+	{
+		name: "too little time, and a resistor for no more", vehicle: "heron", key: "precharge-incomplete/main_contactor",
+		wrong: []string{"contactors.main_contactor.closes_after_s", "0.5", "resistors.soft.power_W", "10", "resistors.soft.pulse_J", "37"},
+		says:  []string{"raise closes_after_s of main_contactor from 0.5 to 0.9, with soft rated at least 71 W continuous"},
+		done:  []string{"contactors.main_contactor.closes_after_s", "0.9", "resistors.soft.power_W", "71"},
+	},
+	{
+		name: "too low a voltage to wait for", vehicle: "heron", key: "precharge-incomplete/main_contactor",
+		wrong: []string{"contactors.main_contactor.closes_after_s", "", "contactors.main_contactor.closes_at", `{"part": "drive", "percent": 80}`},
+		says:  []string{"raise closes_at.percent of main_contactor from 80 to 91"},
+		done:  []string{"contactors.main_contactor.closes_at.percent", "91"},
+	},
+	{
+		name: "a contact that closes too early", vehicle: "heron", key: "contactor-make-low/main_contactor",
+		wrong: []string{"contactors.main_contactor.closes_after_s", "0.3"},
+		says:  []string{"raise closes_after_s of main_contactor from 0.3 to "},
+		done:  []string{"contactors.main_contactor.closes_after_s", "0.9"},
+	},
+	{
+		name: "a contact across which a divider leaves too much", vehicle: "heron", key: "contactor-make-low/main_contactor",
+		wrong: []string{"contactors.main_contactor.contact.make_A", "60"},
+		says:  []string{"more time does not help", "lower resistance_Ohm of soft from 100 to at most 48, and at least 17; or"},
+		done:  []string{"resistors.soft.resistance_Ohm", "48"},
+	},
+	{
+		name: "a better contact for it", vehicle: "heron", key: "contactor-make-low/main_contactor",
+		wrong: []string{"contactors.main_contactor.contact.make_A", "60"},
+		says:  []string{"a making capacity of at least "},
+		done:  []string{"contactors.main_contactor.contact.make_A", "123"},
+	},
+	{
+		name: "a slow discharge", vehicle: "permanent-72v.yaml", key: "discharge-wait/drive",
+		wrong: []string{"controllers.drive.bleed_kOhm", "220"},
+		says:  []string{"connect a bleed resistor of at most 87 kOhm across pos and neg of drive"},
+		done: []string{"resistors.bleed", `{"role": "bleed", "resistance_Ohm": 87000, "power_W": 0.5, "source": "sheet RB-1"}`,
+			"wires.bleed_pos", `{"from": "drive.pos", "to": "bleed.a", "size": "2.5 mm2", "length_m": 0.08, "colour": "orange", "insulation": {"max_C": 105, "rated_V": 600}}`,
+			"wires.bleed_neg", `{"from": "bleed.b", "to": "drive.neg", "size": "2.5 mm2", "length_m": 0.08, "colour": "orange", "insulation": {"max_C": 105, "rated_V": 600}}`},
+	},
+	{
+		name: "with a margin that the policy requires", vehicle: "heron", key: "contactor-make-low/main_contactor",
+		wrong: []string{"policy.required.contactor-make-low", "1.5", "contactors.main_contactor.contact.make_A", "100"},
+		says:  []string{"a making capacity of at least "},
+		done:  []string{"contactors.main_contactor.contact.make_A", "184"},
+	},
+}
