@@ -164,4 +164,32 @@ var contactorMends = []mend{
 		says:  []string{"a making capacity of at least "},
 		done:  []string{"contactors.main_contactor.contact.make_A", "184"},
 	},
+	{
+		name: "a lamp across the key holds the coil", vehicle: "mole", key: "coil-self-holding/main_contactor",
+		wrong: lampAcrossKey,
+		says:  []string{"fed through pilot,", "connect pilot from the load side of key to the return"},
+		done:  []string{"wires.p1.from", `"key.drive_b"`, "wires.p2.to", `"minus_aux.stud"`},
+	},
+	{
+		name: "a lamp across the key keeps its load side live", vehicle: "mole", key: "key-off-backfeed/key",
+		wrong: lampAcrossKey,
+		says:  []string{"limit 5 V, through pilot", "connect pilot from the load side of key.drive to the return"},
+		done:  []string{"wires.p1.from", `"key.drive_b"`, "wires.p2.to", `"minus_aux.stud"`},
+	},
+	{
+		name: "a diode from another circuit", vehicle: "heron", key: "key-off-backfeed/key",
+		wrong: []string{"diodes.d1", `{"continuous_A": 3, "reverse_V": 100, "source": "sheet DI-1"}`,
+			"wires.d1_a", `{"from": "key.house_b", "to": "d1.cathode", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.d1_b", `{"from": "d1.anode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.1}`},
+		says: []string{"through usb_fuse, d1", "turn it around"},
+		done: []string{"wires.d1_a.to", `"d1.anode"`, "wires.d1_b.from", `"d1.cathode"`},
+	},
+}
+
+// lampAcrossKey is a pilot lamp across the key of mole.
+var lampAcrossKey = []string{
+	"loads.pilot", `{"kind": "filament", "power_W": 10, "at_V": 48}`,
+	"wires.p1", `{"from": "key.drive_a", "to": "pilot.pos", "size": "1.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`,
+	"wires.p2", `{"from": "pilot.neg", "to": "key.drive_b", "size": "1.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`,
+	"modes.ready.on", `["pilot"]`,
 }
