@@ -37,7 +37,7 @@ func evalPoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
 		c.NotChecked(missing.Path, "%s: the highest voltage of its circuit depends on %s", k.id, missing.What)
 	default:
 		rated := c.Given("V_r", "rated voltage of "+k.id, k.RatedVdc.Value, "V", k.path("rated_V_dc"))
-		c.Fix("use a switch rated at least %s V DC", rules.Figure(rules.RoundUp(v, 1)))
+		c.Fix("use a switch rated at least %s V DC", rules.Figure(rules.RoundUp(p.Required()*v, 1)))
 		c.AtMost(rules.Volts(v), rules.Volts(rated), "%s: up to %s V in its circuit, rated %s V DC", k.id, rules.Figure(v), rules.Figure(rated))
 	}
 }

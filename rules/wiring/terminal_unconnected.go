@@ -50,6 +50,9 @@ func checkTerminalUnconnected(p *rules.Pass) {
 			c.NotChecked(broken, "whether %s is connected depends on %s, which contains a mistake", strings.Join(free, ", "), broken)
 			continue
 		}
+		if len(free) < len(part.Terminals()) {
+			c.Fix("add the missing conductor, or correct the terminal name in the one that was meant; of a part that is not fitted remove the other conductors and set spare: true")
+		}
 		c.Fail("%s: nothing is connected to %s", id, strings.Join(free, ", "))
 	}
 }
