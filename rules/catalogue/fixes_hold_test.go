@@ -111,7 +111,7 @@ var contactorMends = []mend{
 	{
 		name: "a bleed resistor that holds the capacitors down", vehicle: "mole", key: "precharge-stalls/main_contactor",
 		wrong: []string{"controllers.drive.bleed_kOhm", "2"},
-		says:  []string{"lower resistance_Ohm of soft from 470 to at most 210, and at least 59"},
+		says:  []string{"lower resistance_Ohm of soft from 470 to between 59 and 210"},
 		done:  []string{"resistors.soft.resistance_Ohm", "210"},
 	},
 	{
@@ -141,7 +141,7 @@ var contactorMends = []mend{
 	{
 		name: "a contact across which a divider leaves too much", vehicle: "heron", key: "contactor-make-low/main_contactor",
 		wrong: []string{"contactors.main_contactor.contact.make_A", "60"},
-		says:  []string{"more time does not help", "lower resistance_Ohm of soft from 100 to at most 48, and at least 17; or"},
+		says:  []string{"more time does not help", "lower resistance_Ohm of soft from 100 to between 17 and 48; or"},
 		done:  []string{"resistors.soft.resistance_Ohm", "48"},
 	},
 	{
@@ -183,6 +183,78 @@ var contactorMends = []mend{
 			"wires.d1_b", `{"from": "d1.anode", "to": "usb_fuse.b", "size": "1.5 mm2", "length_m": 0.1}`},
 		says: []string{"through usb_fuse, d1", "turn it around"},
 		done: []string{"wires.d1_a.to", `"d1.anode"`, "wires.d1_b.from", `"d1.cathode"`},
+	},
+	{
+		name: "a coil for less than the full pack", vehicle: "mole", key: "coil-overvoltage/main_contactor",
+		wrong: []string{"contactors.main_contactor.coil.max_V", "55"},
+		says:  []string{"max_V of at least 64.9 at 20 C", "operate_V of at most 36.1"},
+		done:  []string{"contactors.main_contactor.coil.max_V", "64.9", "contactors.main_contactor.coil.operate_V", "36.1"},
+	},
+	{
+		name: "a coil that does not pull in on an empty pack", vehicle: "mole", key: "coil-pull-in-low/main_contactor",
+		wrong: []string{"contactors.main_contactor.coil.operate_V", "40", "policy.required.coil-pull-in-low", "1.1"},
+		says:  []string{"operate_V of at most 32.9 and max_V of at least 64.9"},
+		done:  []string{"contactors.main_contactor.coil.max_V", "64.9", "contactors.main_contactor.coil.operate_V", "32.9"},
+	},
+	{
+		name: "a coil that may release", vehicle: "heron", key: "coil-hold-low/main_contactor",
+		wrong: []string{"contactors.main_contactor.coil.operate_V", "8.8", "contactors.main_contactor.coil.hold_V", "8.5"},
+		says:  []string{"hold_V of at most 7.6"},
+		done:  []string{"contactors.main_contactor.coil.hold_V", "7.6", "contactors.main_contactor.coil.operate_V", "7.6"},
+	},
+	{
+		name: "a contact that carries too much for the policy", vehicle: "heron", key: "contactor-carry-low/main_contactor",
+		wrong: []string{"policy.required.contactor-carry-low", "1.25", "contactors.main_contactor.contact.carry_A", "70"},
+		says:  []string{"rated at least 81 A"},
+		done:  []string{"contactors.main_contactor.contact.carry_A", "81"},
+	},
+	{
+		name: "a polarized contact on what the motor feeds back", vehicle: "badger", key: "contactor-break-reverse-low/main_contactor",
+		wrong: []string{"contactors.main_contactor.contact.reverse_break_A", "40"},
+		says:  []string{"reverse_break_A of at least 60"},
+		done:  []string{"contactors.main_contactor.contact.reverse_break_A", "60"},
+	},
+	{
+		name: "a coil without a suppression", vehicle: "badger", key: "suppression-missing/pump_contactor",
+		wrong: []string{"contactors.pump_contactor.coil.suppression", `"none"`, "contactors.pump_contactor.coil.clamp_V", ""},
+		says:  []string{"no more than 35.7 V"},
+		done:  []string{"contactors.pump_contactor.coil.suppression", `"diode+zener"`, "contactors.pump_contactor.coil.clamp_V", "35.7"},
+	},
+	{
+		name: "a contactor that a plain diode slows", vehicle: "badger", key: "suppression-slow/pump_contactor",
+		wrong: []string{"contactors.pump_contactor.coil.suppression", `"diode"`, "contactors.pump_contactor.coil.clamp_V", "0.8"},
+		says:  []string{"replace the plain diode of pump_contactor", "no more than 35.7 V"},
+		done:  []string{"contactors.pump_contactor.coil.suppression", `"diode+zener"`, "contactors.pump_contactor.coil.clamp_V", "35.7"},
+	},
+	{
+		name: "a suppression that clamps too high", vehicle: "heron", key: "suppression-clamp-high/main_contactor",
+		wrong: []string{"contactors.main_contactor.coil.clamp_V", "48", "relays.soft_relay.coil.clamp_V", "48"},
+		says:  []string{"no more than 35.7 V", "rated at least 75 V DC"},
+		done:  []string{"contactors.main_contactor.coil.clamp_V", "35.7"},
+	},
+	{
+		name: "a pole for less than its lamps", vehicle: "heron", key: "pole-load-kind-low/turn_switch.turn",
+		wrong: []string{"switches.turn_switch.poles.turn.lamp_A", "3"},
+		says:  []string{"rated at least 3.8 A for filament lamps"},
+		done:  []string{"switches.turn_switch.poles.turn.lamp_A", "3.8"},
+	},
+	{
+		name: "insulation between the poles", vehicle: "heron", key: "poles-voltage-low/key",
+		wrong: []string{"switches.key.between_poles_V", "60"},
+		says:  []string{"between_poles_V of at least 100"},
+		done:  []string{"switches.key.between_poles_V", "100"},
+	},
+	{
+		name: "a disconnect that closes on capacitors", vehicle: "heron", key: "disconnect-make-low/isolator",
+		wrong: []string{"disconnects.isolator.make_A", "600", "busbars.b_plus_contactor.to", `"main_contactor.b"`},
+		says:  []string{"or use a disconnect with make_A of at least 2374"},
+		done:  []string{"busbars.b_plus_contactor.to", `"main_contactor.a"`, "disconnects.isolator.make_A", "2374"},
+	},
+	{
+		name: "a disconnect's breaking capacity for the policy", vehicle: "heron", key: "disconnect-break-low/isolator",
+		wrong: []string{"policy.required.disconnect-break-low", "1.5", "disconnects.isolator.break", `[{"V": 120, "A": 150}]`},
+		says:  []string{"a breaking capacity of at least 167 A at 85 V DC"},
+		done:  []string{"disconnects.isolator.break", `[{"V": 85, "A": 167}]`},
 	},
 }
 

@@ -36,8 +36,8 @@ func (a *Attempt) Resize(p *rules.Pass, v float64) string {
 		return fmt.Sprintf("raise resistance_Ohm of %s from %s to at least %s, and at most %s to charge in time%s",
 			r.ID, rules.Figure(own), rules.Figure(low), rules.Figure(high), a.rated(p, low, v, delay))
 	case own > high && low > 0:
-		return fmt.Sprintf("lower resistance_Ohm of %s from %s to at most %s, and at least %s%s",
-			r.ID, rules.Figure(own), rules.Figure(high), rules.Figure(low), a.rated(p, high, v, delay))
+		return fmt.Sprintf("lower resistance_Ohm of %s from %s to between %s and %s%s",
+			r.ID, rules.Figure(own), rules.Figure(low), rules.Figure(high), a.rated(p, high, v, delay))
 	case own > high:
 		return fmt.Sprintf("lower resistance_Ohm of %s from %s to %s%s", r.ID, rules.Figure(own), rules.Figure(high), a.rated(p, high, v, delay))
 	}
