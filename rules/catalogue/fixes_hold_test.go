@@ -256,6 +256,15 @@ var contactorMends = []mend{
 		says:  []string{"a breaking capacity of at least 167 A at 85 V DC"},
 		done:  []string{"disconnects.isolator.break", `[{"V": 85, "A": 167}]`},
 	},
+	{
+		name: "no pre-charge", vehicle: "mole", key: "precharge-missing/drive",
+		wrong: []string{"wires.w_soft_in", "", "wires.w_soft_out", "", "resistors.soft", ""},
+		says:  []string{"such as 59 Ohm rated at least 58 W continuous and 3.8 J in a pulse, and set closes_after_s of main_contactor to at least 0.4"},
+		done: []string{"resistors.soft", `{"role": "precharge", "permanent": true, "resistance_Ohm": 59, "power_W": 58, "pulse_J": 12, "max_V": 200, "source": "sheet RP-9"}`,
+			"wires.w_soft_in", `{"from": "main_contactor.a", "to": "soft.a", "size": "2.5 mm2", "length_m": 0.06, "insulation": {"max_C": 105, "rated_V": 600}}`,
+			"wires.w_soft_out", `{"from": "soft.b", "to": "main_contactor.b", "size": "2.5 mm2", "length_m": 0.06, "insulation": {"max_C": 105, "rated_V": 600}}`,
+			"contactors.main_contactor.closes_after_s", "0.4"},
+	},
 }
 
 // lampAcrossKey is a pilot lamp across the key of mole.

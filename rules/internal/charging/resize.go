@@ -44,6 +44,50 @@ func (a *Attempt) Resize(p *rules.Pass, v float64) string {
 	return ""
 }
 
+// Proposal says how to pre-charge the capacitors that a contactor closes on: a resistor
+// of the least resistance that may stay across the contact, what it has to withstand,
+// and how long the contactor then waits. Not ok where a capacitance is not known, where
+// something else draws from the capacitors, or where no time suffices.
+func Proposal(p *rules.Pass, k Closing) (text string, ok bool) {
+	contactor, is := p.Spec.Contactors[k.Contact.Part]
+	if !is || k.Resisted || len(k.Loads) > 0 {
+		return "", false
+	}
+	v, fed := WorkFull(p, p.Subject(contactor.ID, contactor.Path()).Working, k.Contact.From)
+	if !fed {
+		return "", false
+	}
+	a := Attempt{Closing: k, Contactor: contactor, Resistors: []*schema.Resistor{{}}}
+	var bleedS float64
+	for _, e := range k.Capacitors {
+		controller, is := p.Spec.Controllers[e.Part]
+		if !is || !controller.CapacitanceUF.Known {
+			return "", false
+		}
+		a.charge.CapacitanceF += controller.CapacitanceUF.Value / 1e6
+		if controller.BleedKOhm.Known {
+			bleedS += 1 / (1000 * controller.BleedKOhm.Value)
+		}
+	}
+	if bleedS > 0 {
+		a.charge.BleedOhm = 1 / bleedS
+	}
+	ohm := v / p.Spec.Policy.PrechargeBypassA
+	ohm = rules.RoundUp(ohm, Step(ohm))
+	charge := a.Charge(1)
+	charge.SeriesOhm = ohm
+	s, err := charge.TimeTo(1 - a.allowedShare(p, v, 0))
+	if err != nil || math.IsInf(s, 1) {
+		return "", false
+	}
+	if final, err := charge.FinalV(); err != nil || final < Charged*Required(p, "precharge-stalls") {
+		return "", false
+	}
+	s = rules.RoundUp(s, 0.1)
+	return fmt.Sprintf("connect a resistor of role precharge around %[1]s, by a relay on the key or permanently (permanent: true), such as %[2]s Ohm rated at least %[3]s, and set closes_after_s of %[1]s to at least %[4]s",
+		contactor.ID, rules.Figure(ohm), RatingText(a.Ratings(p, ohm, v, s)), rules.Figure(s)), true
+}
+
 // noResistance says what to change where what a resistance must have at least, in Ohm,
 // is more than it may have.
 func (a *Attempt) noResistance(p *rules.Pass, v, low, high float64) string {
