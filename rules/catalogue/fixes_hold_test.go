@@ -185,6 +185,14 @@ var contactorMends = []mend{
 		done: []string{"wires.d1_a.to", `"d1.anode"`, "wires.d1_b.from", `"d1.cathode"`},
 	},
 	{
+		name: "a diode from another circuit holds the coil", vehicle: "heron", key: "coil-self-holding/main_contactor",
+		wrong: []string{"diodes.d", `{"forward_V": 0.8, "forward_at_A": 1, "continuous_A": 3, "reverse_V": 100, "source": "sheet DI-1"}`,
+			"wires.d1", `{"from": "light_switch.tail_b", "to": "d.anode", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.d2", `{"from": "d.cathode", "to": "display.pos", "size": "1.5 mm2", "length_m": 0.1}`},
+		says: []string{"remove d, or turn it around"},
+		done: []string{"diodes.d", "", "wires.d1", "", "wires.d2", ""},
+	},
+	{
 		name: "a coil for less than the full pack", vehicle: "mole", key: "coil-overvoltage/main_contactor",
 		wrong: []string{"contactors.main_contactor.coil.max_V", "55"},
 		says:  []string{"max_V of at least 64.9 at 20 C", "operate_V of at most 36.1"},

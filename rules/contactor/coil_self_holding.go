@@ -112,6 +112,9 @@ func (h held) fix(c *rules.Check, p *rules.Pass, d device, odd []*circuit.Edge) 
 		case circuit.LoadEdge, circuit.ResistorEdge, circuit.MeterEdge:
 			c.Fix("connect %[1]s from the load side of %[2]s to the return, or feed it by a pole of its own, so that it is not across %[2]s when that is open", e.Part, what)
 			return
+		case circuit.DiodeEdge:
+			c.Fix("remove %s, or turn it around so that it blocks towards the coil's side of %s", e.Part, what)
+			return
 		case circuit.ContactEdge:
 			if e.Part == d.id {
 				c.Fix("remove the conductor from behind the contact of %s to its own coil, or put it behind %s", d.id, what)
@@ -119,7 +122,7 @@ func (h held) fix(c *rules.Check, p *rules.Pass, d device, odd []*circuit.Edge) 
 			}
 		}
 	}
-	c.Fix("remove the second feed through %s from the coil's side of %s, or block it with a diode", partNames(odd), what)
+	c.Fix("remove the second feed through %s from the coil's side of %s, or block it with a diode towards the coil", partNames(odd), what)
 }
 
 // heldWith names an earlier device that the same state holds by its coil in
