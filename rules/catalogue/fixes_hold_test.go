@@ -30,6 +30,7 @@ func TestFixesOfContactorsHold(t *testing.T) {
 	for _, m := range contactorMends {
 		rule, _, _ := strings.Cut(m.key, "/")
 		t.Run(m.name, func(t *testing.T) {
+			t.Parallel()
 			path := filepath.Join(ruletest.Fleet(), m.vehicle)
 			if strings.HasSuffix(m.vehicle, ".yaml") {
 				path = filepath.Join(ruletest.Fleet(), "..", "sound", m.vehicle)

@@ -73,10 +73,13 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 // in V, with the controller shorted.
 func (s served) fixShort(c *rules.Check, p *rules.Pass, v, power float64, continuous bool) {
 	need := p.Required() * power
+	if need <= s.PowerW.Value {
+		return
+	}
 	watts := rules.Figure(rules.RoundUp(need, charging.Step(need)))
 	rated, id := s.PowerW.Value, s.Resistor.ID
 	switch {
-	case !continuous && need > rated && s.PulseJ.Known:
+	case !continuous && s.PulseJ.Known:
 		pulse := charging.ShortPulseJ(need, rated, s.Delay().Value)
 		if joule, trouble := s.WorkHeat(p, p.Subject(id, s.Resistor.Path()).Working, id, v); trouble == nil {
 			pulse = max(pulse, charging.PulseFor(p, joule, rated))

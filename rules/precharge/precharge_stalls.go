@@ -64,14 +64,27 @@ func evalStall(c *rules.Check, p *rules.Pass, a charging.Attempt, final, supply 
 	x := c.Standard("x", "share of the supply that counts as charged", charging.Charged, "", "common practice")
 	least := c.Calc("V_c", "voltage that counts as charged", "x V", rules.Term(x)+" * "+rules.Term(supply), x*supply, "V")
 	by := ""
-	if who, i := a.Draw(p, circuit.Highest); final < least && !a.Plain() && who != "" {
-		c.Related(p.Spec.Part(who).Common().Path(), "draws from them meanwhile")
-		by = "; " + who + " draws up to " + rules.Figure(i) + " A meanwhile"
-		c.Fix("feed %[1]s from the battery side of %[2]s, or switch it on only after %[2]s has closed", who, id)
-	} else {
-		fixDivider(c, p, a, final, supply)
+	if final < p.Required()*least {
+		by = explainLow(c, p, a, final, supply)
 	}
 	c.AtLeast(rules.Volts(least), rules.Volts(final), "pre-charge of %s: settles at %s V of %s V through %s, needs %s V%s", id, rules.Figure(final), rules.Figure(supply), a.Resistors[0].ID, rules.Figure(least), by)
+}
+
+// explainLow names what keeps the capacitors low while they charge, as the end of a
+// sentence, and says what to do about it.
+func explainLow(c *rules.Check, p *rules.Pass, a charging.Attempt, final, supply float64) (by string) {
+	if a.Plain() {
+		fixDivider(c, p, a, final, supply)
+		return ""
+	}
+	who, i := a.Draw(p, circuit.Highest)
+	if who == "" {
+		fixDivider(c, p, a, final, supply)
+		return ""
+	}
+	c.Related(p.Spec.Part(who).Common().Path(), "draws from them meanwhile")
+	c.Fix("feed %[1]s from the battery side of %[2]s, or switch it on only after %[2]s has closed", who, a.Contactor.ID)
+	return "; " + who + " draws up to " + rules.Figure(i) + " A meanwhile"
 }
 
 // fixDivider says which resistance lets the capacitors settle high enough where bleed
