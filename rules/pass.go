@@ -226,9 +226,9 @@ func (p *Pass) Unsound(c *Check, terminals ...string) bool {
 	return false
 }
 
-// Unsettled reports a check as not made when it rests on a solution that could
-// not be found, or that for one of the edges is but one of the states between
-// which something goes to and fro; and says whether it did.
+// Unsettled reports a check as not made when it needs a solution that could not be
+// found, or one that for one of the edges is only one of the states between which
+// something switches; and says whether it did.
 func (c *Check) Unsettled(s *circuit.Solution, edges ...string) bool {
 	mode := s.Case.Mode
 	switch {
@@ -236,20 +236,30 @@ func (c *Check) Unsettled(s *circuit.Solution, edges ...string) bool {
 		c.NotChecked("a solution of mode "+mode, "the circuit of mode %s could not be solved: %s", mode, s.Failed)
 	case s.Restless(edges...):
 		c.Because("contact-chatters", s.Chatter[0])
-		c.NotChecked("a state of rest of mode "+mode, "%s in mode %s, so this check has no steady current or voltage",
-			alternates(s.Chatter), mode)
+		c.NotChecked("a circuit that settles in mode "+mode, "the circuit does not settle in mode %s: %s; its currents and voltages are not checked",
+			mode, c.pass.switching(s.Chatter))
 	default:
 		return false
 	}
 	return true
 }
 
-// alternates says what chatters.
-func alternates(ids []string) string {
-	if len(ids) == 1 {
-		return ids[0] + " goes on and off without end"
+// switching says what keeps a circuit from settling, each by its kind.
+func (p *Pass) switching(ids []string) string {
+	said := make([]string, len(ids))
+	for i, id := range ids {
+		switch p.Spec.Part(id).(type) {
+		case *schema.Relay:
+			said[i] = "relay " + id + " switches itself on and off"
+		case *schema.Contactor:
+			said[i] = "contactor " + id + " switches itself on and off"
+		case *schema.Converter:
+			said[i] = "converter " + id + " starts and stops"
+		default:
+			said[i] = id + " switches itself on and off"
+		}
 	}
-	return strings.Join(ids, " and ") + " go on and off without end"
+	return strings.Join(said, ", ")
 }
 
 // shared adds the places in shared packages that set what the check is about:

@@ -73,6 +73,7 @@ func evalHold(c *rules.Check, p *rules.Pass, d device) {
 		c.Level(rules.Warning)
 	}
 	d.blameHold(c, p, state)
+	d.fixHold(c, p.Required()*need, worst)
 	c.AtLeast(rules.Volts(need), rules.Volts(worst), "coil of %s: %s V in mode %s at the lowest supply voltage, %s %s V",
 		d.id, rules.Figure(worst), mode, holdWords(d), rules.Figure(need))
 }
@@ -99,6 +100,18 @@ func holdSteps(c *rules.Check, p *rules.Pass, d device) float64 {
 	heat := hotSteps(c, p, d)
 	c.Given("V_hold20", "hold voltage at 20 C", stated, "V", d.coilPath("hold_V"))
 	return c.Line("V_hold", "hold voltage of the hot coil", calc.AtTemperature("V_hold20", stated, "V", heat.C))
+}
+
+// fixHold says which coil would stay in at a voltage in V.
+func (d device) fixHold(c *rules.Check, need, worst float64) {
+	switch {
+	case need <= worst || worst <= 0:
+	case d.coil.HoldV.Known:
+		c.Fix("feed the coil from a supply that does not sag with the load, or use a coil with hold_V of at most %s", rules.Figure(rules.RoundDown(worst*d.coil.HoldV.Value/need, 0.1)))
+	default:
+		c.Fix("fill in hold_V of %s from its data sheet; feed the coil from a supply that does not sag with the load, or use a coil with operate_V of at most %s",
+			d.id, rules.Figure(rules.RoundDown(worst*d.coil.OperateV.Value/need, 0.1)))
+	}
 }
 
 // blameHold names the graver finding that a sagging coil follows from.

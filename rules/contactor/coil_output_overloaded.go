@@ -65,6 +65,7 @@ func evalCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 		c.In(at.Mode, at.String())
 		c.Solved("I", "current of the coils on "+driver, most, "A", at.String())
 		limit := c.Given("I_max", "current that the output can supply", k.CoilOut.MaxA.Value, "A", k.Path()+".coil_out.max_A")
+		c.Fix("use coils on %s that together draw at most %s A when cold, or drive them through a relay whose coil draws no more than that", driver, rules.Figure(rules.RoundDown(limit/p.Required(), 0.01)))
 		c.AtMost(rules.Amperes(most), rules.Amperes(limit), "coil output of %s: its coils draw %s A in mode %s, it can supply %s A", k.ID, rules.Figure(most), at.Mode, rules.Figure(limit))
 	}
 }

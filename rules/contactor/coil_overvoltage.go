@@ -1,6 +1,9 @@
 package contactor
 
 import (
+	"fmt"
+	"math"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
@@ -20,7 +23,7 @@ func coilOvervoltage() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.coil_limit_C"},
-		Fix:      "use a coil with a higher voltage limit, one with an economiser, or a dropper resistor",
+		Fix:      "use a coil with a higher max_V that still pulls in at the lowest supply, or one with an economiser",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.max_V", Value: "14"}}},
 		Check: checkOvervoltage,
@@ -58,12 +61,41 @@ func evalOvervoltage(c *rules.Check, p *rules.Pass, d device) {
 	if d.nominalMismatch(p) {
 		c.Because("coil-nominal-mismatch", d.id)
 	}
-	if v > limit && limit > 0 {
-		c.Fix("use a coil rated at least %s V at %s C, or lower its supply voltage",
-			rules.Figure(rules.RoundUp(v*d.coil.MaxV.Value/limit, 0.1)), rules.Figure(d.coil.MaxVValidToC.Or(20)))
+	if p.Required()*v > limit && limit > 0 {
+		d.fixOvervoltage(c, p, p.Required()*v*d.coil.MaxV.Value/limit)
 	}
 	c.AtMost(rules.Volts(v), rules.Volts(limit), "coil of %s: %s V in mode %s at the highest supply voltage, its limit in the heat is %s V",
 		d.id, rules.Figure(v), state.Mode, rules.Figure(limit))
+}
+
+// fixOvervoltage says what the coil must withstand, in V as its data sheet states it,
+// and at what it must still pull in at the lowest supply.
+func (d device) fixOvervoltage(c *rules.Check, p *rules.Pass, volts float64) {
+	at := ""
+	if !regulated(d.coil) {
+		at = " at " + rules.Figure(d.coil.MaxVValidToC.Or(20)) + " C"
+	}
+	fix := fmt.Sprintf("use a coil with max_V of at least %s%s", rules.Figure(rules.RoundUp(volts, 0.1)), at)
+	if operate, ok := d.mostOperateV(p); ok {
+		fix += fmt.Sprintf(" that still pulls in when hot and at the lowest supply (operate_V of at most %s)", rules.Figure(operate))
+	}
+	if regulated(d.coil) {
+		c.Fix("%s", fix)
+		return
+	}
+	c.Fix("%s, or a coil with an economiser for the whole range", fix)
+}
+
+// mostOperateV is the operate voltage in V, as a data sheet states it, with which the
+// coil still pulls in at its worst; not ok where that is not known.
+func (d device) mostOperateV(p *rules.Pass) (v float64, ok bool) {
+	need, known := circuit.OperateV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilHot))
+	worst, failed := d.worstPullIn(p, d.feeds(p))
+	if !known || failed != nil || need <= 0 || math.IsInf(worst.v, 1) || worst.v <= 0 {
+		return 0, false
+	}
+	required := p.Spec.Policy.Required["coil-pull-in-low"]
+	return rules.RoundDown(worst.v*d.coil.OperateV.Value/need/max(required, 1), 0.1), true
 }
 
 // highestV is the highest voltage of a coil over the modes, and where:

@@ -38,7 +38,7 @@ func TestCoilOvervoltage(t *testing.T) {
 		{
 			Name:    "too much",
 			Replace: []string{"max_V: 20", "max_V: 14"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "at least 16 V at 20 C"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Fix: "use a coil with max_V of at least 16 at 20 C that still pulls in when hot and at the lowest supply (operate_V of at most 9.9), or a coil with an economiser"},
 		},
 		{
 			Name:    "the charger counts",

@@ -24,7 +24,7 @@ func coilPullInLow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.coil_rise_K", "policy.diode_forward_V", "policy.contact_drop_mV", "policy.fuse_drop_mV"},
-		Fix:      "use a coil with a lower operate voltage, or lower the resistance of its feed",
+		Fix:      "use a coil with a lower operate_V that still withstands the highest supply, or lower the resistance of its feed",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"}}},
 		Check: checkPullIn,
@@ -67,7 +67,7 @@ func evalPullIn(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	d.blamePullIn(c, p, worst, need)
-	d.fixPullIn(c, worst, need)
+	d.fixPullIn(c, p, worst, need)
 	c.AtLeast(rules.Volts(need), rules.Volts(worst.v), "coil of %s: %s V in mode %s at the lowest supply voltage, needs %s V to pull in hot",
 		d.id, rules.Figure(worst.v), worst.feed.mode, rules.Figure(need))
 }
@@ -205,11 +205,15 @@ func (d device) sharesDrop(p *rules.Pass, w pullIn, need float64) string {
 }
 
 // fixPullIn says which operate voltage would do, and where most is lost.
-func (d device) fixPullIn(c *rules.Check, w pullIn, need float64) {
-	if w.v >= need || w.v <= 0 {
+func (d device) fixPullIn(c *rules.Check, p *rules.Pass, w pullIn, need float64) {
+	required := p.Required() * need
+	if w.v >= required || w.v <= 0 {
 		return
 	}
-	operate := rules.Figure(rules.RoundDown(w.v*d.coil.OperateV.Value/need, 0.1))
+	coil := "use a coil with operate_V of at most " + rules.Figure(rules.RoundDown(w.v*d.coil.OperateV.Value/required, 0.1))
+	if least, ok := d.leastMaxV(p); ok {
+		coil += " and max_V of at least " + rules.Figure(least)
+	}
 	most, where := 0.0, ""
 	for _, e := range w.feed.path {
 		if drop := dropOf(w.state, e); drop > most {
@@ -219,12 +223,26 @@ func (d device) fixPullIn(c *rules.Check, w pullIn, need float64) {
 			}
 		}
 	}
-	if most >= need-w.v {
-		c.Fix("reduce the drop of %s V in %s, or use a coil with an operate voltage of at most %s V in its data sheet",
-			rules.Figure(most), where, operate)
+	if lost := required - w.v; most >= lost {
+		c.Fix("reduce the drop of %s V in %s by at least %s V, or %s", rules.Figure(most), where, rules.Figure(rules.RoundUp(lost, 0.01)), coil)
 		return
 	}
-	c.Fix("use a coil with an operate voltage of at most %s V in its data sheet, or raise the lowest voltage of %s", operate, w.feed.source.ID)
+	c.Fix("%s, or raise the lowest voltage of %s", coil, w.feed.source.ID)
+}
+
+// leastMaxV is the highest voltage in V, as a data sheet states it, that a coil must
+// withstand at the highest supply; not ok where that is not known.
+func (d device) leastMaxV(p *rules.Pass) (v float64, ok bool) {
+	highest, _, failed := d.highestV(p)
+	if failed != nil || highest == 0 || !d.coil.MaxV.Known {
+		return 0, false
+	}
+	limit, err := maxSteps(p.Subject(d.id, d.base.Path()), p, d)
+	if err != nil || limit <= 0 {
+		return 0, false
+	}
+	required := p.Spec.Policy.Required["coil-overvoltage"]
+	return rules.RoundUp(max(required, 1)*highest*d.coil.MaxV.Value/limit, 0.1), true
 }
 
 // pullsIn reports whether a coil is known to pull in at its worst.

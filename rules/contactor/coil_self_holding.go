@@ -75,13 +75,54 @@ func evalSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 		odd := detour(worst.path, feeds)
 		by = ", fed through " + partNames(odd)
 		c.GivenText("path", "what the coil is fed through", names(worst.path), d.base.Path())
-		c.Related(pathOf(p, odd[0]), "in the path that feeds the coil")
+		relateFeeds(c, p, odd)
+		worst.fix(c, p, d, odd)
 	}
 	if id := d.heldWith(p, worst); id != "" {
 		c.Because("coil-self-holding", id)
 	}
 	c.Below(rules.Volts(worst.v), rules.Volts(release), "coil of %s: %s V with %s%s, cold release voltage %s V",
 		d.id, rules.Figure(worst.v), worst.action(), by, rules.Figure(release))
+}
+
+// relateFeeds adds the places of what feeds a coil past its switch: of the parts, or
+// of a conductor where it is of conductors alone.
+func relateFeeds(c *rules.Check, p *rules.Pass, odd []*circuit.Edge) {
+	parts := slices.DeleteFunc(slices.Clone(odd), (*circuit.Edge).IsConductor)
+	if len(parts) == 0 {
+		parts = odd[:1]
+	}
+	seen := map[string]bool{}
+	for _, e := range parts {
+		if path := pathOf(p, e); !seen[path] {
+			seen[path] = true
+			c.Related(path, "in the path that feeds the coil")
+		}
+	}
+}
+
+// fix says what to do about what feeds the coil past its switch, by what that goes through.
+func (h held) fix(c *rules.Check, p *rules.Pass, d device, odd []*circuit.Edge) {
+	what := "the switch"
+	if h.opened != "" {
+		what = h.opened
+	}
+	for _, e := range odd {
+		switch e.Kind {
+		case circuit.LoadEdge, circuit.ResistorEdge, circuit.MeterEdge:
+			c.Fix("connect %[1]s from the load side of %[2]s to the return, or feed it by a pole of its own, so that it is not across %[2]s when that is open", e.Part, what)
+			return
+		case circuit.DiodeEdge:
+			c.Fix("remove %s, or turn it around so that it blocks towards the coil's side of %s", e.Part, what)
+			return
+		case circuit.ContactEdge:
+			if e.Part == d.id {
+				c.Fix("remove the conductor from behind the contact of %s to its own coil, or put it behind %s", d.id, what)
+				return
+			}
+		}
+	}
+	c.Fix("remove the second feed through %s from the coil's side of %s, or block it with a diode towards the coil", partNames(odd), what)
 }
 
 // heldWith names an earlier device that the same state holds by its coil in

@@ -110,7 +110,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	if n := d.contact.Break[index].Operations; n.Known {
 		often = " (" + rules.Figure(n.Value) + " operations)"
 	}
-	c.Fix("use a contactor with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(rules.RoundUp(v, 1)))
+	c.Fix("use a contactor with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(p.Required()*i, 1)), rules.Figure(rules.RoundUp(v, 1)))
 	c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s A to interrupt at up to %s V %s, breaking capacity %s A%s",
 		d.id, rules.Figure(i), rules.Figure(v), when, rules.Figure(limit), often)
 }

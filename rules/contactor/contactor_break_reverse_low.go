@@ -42,6 +42,7 @@ func evalBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 	worst := d.worstBreak(currents, true)
 	// Driving goes from a to b: then what the same controller feeds back does not.
 	if id, a := d.ownRegeneration(p); a > worst.A && d.worstBreak(currents, false).A > 0 {
+		d.fixReverse(c, p, currents, a)
 		d.evalReverse(c, c.Given("I", "regeneration of "+id, a, "A", p.Spec.Controllers[id].Path()+".regen_A"), "while "+id+" brakes")
 		return
 	}
@@ -52,11 +53,25 @@ func evalBreakReverse(c *rules.Check, p *rules.Pass, d device) {
 	c.In(worst.Mode.ID, worst.At.String())
 	i := c.Solved("I", "greatest current of "+worst.Edge.ID+" from b to a", worst.A, "A", "over all modes, "+worst.At.String())
 	if !d.contact.ReverseBreakA.Known && demand.Backwards(currents) {
-		c.Fix("swap the conductors at a and b")
+		d.fixReverse(c, p, currents, i)
 		c.Fail("%s: connected the wrong way around; the controllers draw %s A from b to a in mode %s, it interrupts only from a to b", d.id, rules.Figure(i), worst.Mode.ID)
 		return
 	}
+	d.fixReverse(c, p, currents, i)
 	d.evalReverse(c, i, "in mode "+worst.Mode.ID)
+}
+
+// fixReverse says what to do about a current from b to a, in A. Swapped conductors help
+// only where the controllers draw that way, and what they feed back is little enough.
+func (d device) fixReverse(c *rules.Check, p *rules.Pass, currents []demand.Use, i float64) {
+	_, back := d.ownRegeneration(p)
+	if back = max(back, d.worstBreak(currents, false).A); !demand.Backwards(currents) {
+		c.Fix("use a contactor with reverse_break_A of at least %s, or one that is not polarized", rules.Figure(rules.RoundUp(p.Required()*i, 1)))
+	} else if back = p.Required() * back; back <= d.contact.ReverseBreakA.Or(0) || back == 0 {
+		c.Fix("swap the conductors at a and b, so that the controllers draw from a to b")
+	} else {
+		c.Fix("swap the conductors at a and b, so that the controllers draw from a to b, and use a contactor with reverse_break_A of at least %s for what they feed back", rules.Figure(rules.RoundUp(back, 1)))
+	}
 }
 
 // evalReverse compares a current from b to a with what the contact interrupts

@@ -55,7 +55,7 @@ func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	c.In(duty.Mode.ID, duty.At.String())
 	duty.Explain(c.Working, d.id, d.tauS(), "from memory")
 	c.Given("I_c", "rated current of the contact, continuous", carry, "A", d.contactPath("carry_A"))
-	c.Fix("use a contact rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
+	c.Fix("use a contact rated at least %s A continuous", rules.Figure(rules.RoundUp(p.Required()*duty.EqA, 1)))
 	if duty.Steps == nil {
 		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: %s A in mode %s, rated %s A continuous",
 			d.id, rules.Figure(duty.EqA), duty.Mode.ID, rules.Figure(carry))

@@ -89,6 +89,7 @@ func isDriving(mode *schema.Mode) bool {
 // against its direction, which is the one it is driven in.
 func (d device) dropsReversed(c *rules.Check, peaks float64) {
 	c.Because("contactor-break-reverse-low", d.id)
+	c.Fix("swap the conductors at a and b, so that the controllers draw from a to b")
 	if !d.contact.ReverseBreakA.Known {
 		c.NotChecked(d.contactPath("reverse_break_A"), "%s: the driving current flows from b to a, reverse breaking capacity is not given", d.id)
 		return

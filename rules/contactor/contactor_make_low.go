@@ -62,7 +62,11 @@ func evalMake(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	making := c.Given("I_m", "making capacity of the contact", d.contact.MakeA.Value, "A", d.contactPath("make_A"))
-	c.AtMost(rules.Amperes(inrush+loads), rules.Amperes(making), "%s: closes on %s A, making capacity %s A", d.id, rules.Figure(inrush+loads), rules.Figure(making))
+	rest := ""
+	if p.Required()*(inrush+loads) > making {
+		rest = d.fixMake(c, p, k, inrush, loads)
+	}
+	c.AtMost(rules.Amperes(inrush+loads), rules.Amperes(making), "%s: closes on %s A, making capacity %s A%s", d.id, rules.Figure(inrush+loads), rules.Figure(making), rest)
 }
 
 // capacitorInrush adds the first current into the capacitors to the working,
@@ -118,10 +122,6 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	}
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", d.id)
-	} else if a.Contactor.ClosesAt != nil {
-		c.Fix("raise closes_at.percent of %s, or use a contact with a higher making capacity", d.id)
-	} else if s, ok := a.Enough(p, v); ok && a.Delay().Known && s > a.Delay().Value {
-		c.Fix("raise closes_after_s of %s from %s to %s, or use a contact with a higher making capacity", d.id, rules.Figure(a.Delay().Value), rules.Figure(rules.RoundUp(s, 0.1)))
 	}
 	return left, true
 }

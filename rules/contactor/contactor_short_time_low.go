@@ -61,7 +61,7 @@ func evalShortTime(c *rules.Check, p *rules.Pass, d device) {
 	}
 	switch {
 	case worst != nil && worst.A > first(d.shortTime(worst)) || open == nil && worst != nil:
-		d.reportPeak(c, worst)
+		d.reportPeak(c, p, worst)
 	case open != nil && !open.Limited():
 		c.NotChecked(open.Path, "%s: %s A in %s for an unknown time, rated %s A continuous", d.id, rules.Figure(open.A), open.Name(), rules.Figure(carry))
 	case open != nil && len(d.contact.ShortTime) == 0:
@@ -99,7 +99,7 @@ func (d device) shortTimeFails(p *rules.Pass, u demand.Use) bool {
 	return sure && u.A > limit
 }
 
-func (d device) reportPeak(c *rules.Check, k *demand.DutyStep) {
+func (d device) reportPeak(c *rules.Check, p *rules.Pass, k *demand.DutyStep) {
 	c.In(k.ModeID(), k.At.String())
 	limit := first(d.shortTime(k))
 	c.Solved("I", "current in "+k.Name(), k.A, "A", k.At.String())
@@ -114,7 +114,7 @@ func (d device) reportPeak(c *rules.Check, k *demand.DutyStep) {
 		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
 	}
 	c.Calc("I_st", "rated current for that time", "log-log between the ratings", "log-log at "+rules.Term(k.S)+" s", limit, "A")
-	c.Fix("use a contact rated at least %s A for %s s", rules.Figure(rules.RoundUp(k.A, 1)), rules.Figure(k.S))
+	c.Fix("use a contact rated at least %s A for %s s", rules.Figure(rules.RoundUp(p.Required()*k.A, 1)), rules.Figure(k.S))
 	c.AtMost(rules.Amperes(k.A), rules.Amperes(limit), "%s: %s A for %s s in %s, rated %s A for that time",
 		d.id, rules.Figure(k.A), rules.Figure(k.S), k.Name(), rules.Figure(limit))
 }

@@ -42,7 +42,7 @@ func checkContactVoltage(p *rules.Pass) {
 			c.NotChecked(missing.Path, "contact of %s: the highest voltage of its circuit depends on %s", d.id, missing.What)
 		default:
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
-			c.Fix("use a contact rated at least %s V DC", rules.Figure(rules.RoundUp(v, 1)))
+			c.Fix("use a contact rated at least %s V DC", rules.Figure(rules.RoundUp(p.Required()*v, 1)))
 			c.AtMost(rules.Volts(v), rules.Volts(rated), "contact of %s: up to %s V in its circuit, rated %s V DC", d.id, rules.Figure(v), rules.Figure(rated))
 		}
 	}

@@ -1,6 +1,7 @@
 package contactor
 
 import (
+	"math"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -95,7 +96,7 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	}
 	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
 	c.Related(worst.path, "the rating of what opens the circuit")
-	k.fixClamp(c, p, d, v, limit)
+	k.fixClamp(c, p, d, v, limit, *worst)
 	if worst.mechanical {
 		c.Level(rules.Warning)
 		if i, missing := d.switchedOffA(p, v); missing == "" && worst.inductive.Known && worst.inductive.Value >= i {
@@ -150,14 +151,60 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 	return voltageRating{}, false
 }
 
-// fixClamp says which resistor would leave the opening switch its margin.
-func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating float64) {
+// fixClamp says which suppression would leave the opening switch its margin, and which
+// switch would withstand this one.
+func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating float64, worst voltageRating) {
+	stronger := ""
+	if worst.mechanical {
+		stronger = ", or a switch in place of " + worst.id + " rated at least " + rules.Figure(rules.RoundUp(p.Required()*(volts+k.volts.Value), 1)) + " V DC"
+	}
 	if k.row == nil || len(k.row.resistors) == 0 {
+		most := rating/p.Required() - volts
+		switch {
+		case most >= leastClampV:
+			c.Fix("use a suppression of the coil of %s that clamps at no more than %s V, such as a diode with a zener diode%s", d.id, rules.Figure(rules.RoundDown(most, 0.1)), stronger)
+		case stronger != "":
+			c.Fix("use %s", strings.TrimPrefix(stronger, ", or "))
+		}
 		return
 	}
 	forward, _ := k.row.forwardV(p)
 	amperes, _ := d.switchedOffA(p, volts)
 	if ohm := (rating/p.Required() - volts - forward) / amperes; ohm >= 0.1 {
-		c.Fix("use at most %s Ohm in place of the %s Ohm of %s, or a switch with a higher voltage rating", rules.Figure(rules.RoundDown(ohm, 0.1)), rules.Figure(k.row.ohm()), k.row.resistorNames())
+		c.Fix("use at most %s Ohm in place of the %s Ohm of %s%s", rules.Figure(rules.RoundDown(ohm, 0.1)), rules.Figure(k.row.ohm()), k.row.resistorNames(), stronger)
 	}
+}
+
+// leastClampV is the clamp voltage in V that a diode with a zener diode has at the
+// least (common practice: zener diodes from 3.3 V).
+const leastClampV = 4
+
+// mostClampV is the clamp voltage in V that leaves everything that opens the coil's
+// circuit its margin; not ok where that is not known, or too little for a zener diode.
+func (d device) mostClampV(p *rules.Pass) (v float64, ok bool) {
+	highest, _, failed := d.highestV(p)
+	ratings := d.openingRatings(p)
+	if failed != nil || len(ratings) == 0 {
+		return 0, false
+	}
+	required := suppressionClampHigh().Required
+	if r, tuned := p.Spec.Policy.Required["suppression-clamp-high"]; tuned {
+		required = r
+	}
+	v = math.Inf(1)
+	for _, r := range ratings {
+		if !r.volts.Known {
+			return 0, false
+		}
+		v = min(v, r.volts.Value/required-highest)
+	}
+	return rules.RoundDown(v, 0.1), v >= leastClampV
+}
+
+// clampText is the end of a sentence that advises a suppression: how far it may clamp.
+func (d device) clampText(p *rules.Pass) string {
+	if most, ok := d.mostClampV(p); ok {
+		return " that clamps at no more than " + rules.Figure(most) + " V"
+	}
+	return ", and check that what opens its circuit withstands supply and clamp voltage together"
 }

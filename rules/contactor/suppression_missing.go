@@ -44,6 +44,9 @@ func checkSuppression(p *rules.Pass) {
 		if len(clamps) == 0 && len(wrong) > 0 {
 			c.Because("suppression-reversed", d.firstOf(p, wrong))
 		}
+		if len(clamps) == 0 {
+			c.Fix("fit a suppression across the coil of %s (a diode with a zener diode in series, its cathode at the fed end, or a bidirectional suppressor)%s", d.id, d.clampText(p))
+		}
 		switch {
 		case len(clamps) > 0:
 			c.Holds(true, "coil of %s: its energy is absorbed by %s", d.id, strings.Join(by, ", "))

@@ -67,6 +67,7 @@ func evalSlow(c *rules.Check, p *rules.Pass, d device, clamps []clamp) {
 		if k.owner != d.id {
 			c.Related(k.path, "the diode")
 		}
+		c.Fix("replace the plain diode of %s by a suppression (a diode with a zener diode of about the supply voltage in series, or a bidirectional suppressor)%s", k.owner, d.clampText(p))
 		c.Holds(carry <= slowFromA, "%s: rated %s A and suppressed by the plain diode of %s, which is acceptable up to %s A", d.id, rules.Figure(carry), k.owner, rules.Figure(slowFromA))
 		return
 	}
@@ -101,7 +102,16 @@ func evalDecay(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		rules.Term(coil)+" / ("+rules.Term(coil)+" + "+rules.Term(k.row.ohm())+")", coil/(coil+k.row.ohm()), "")
 	c.Default("s_max", "share that a resistor of about the coil's own resistance leaves", slowShare, "", "common practice")
 	c.Related(k.path, "the suppression")
-	c.Fix("use a resistor of about %s Ohm, the coil's own resistance, if the switch withstands the voltage, or a zener diode instead", rules.Figure(coil))
+	// With a resistor as the coil's own the clamp is about the supply.
+	if most, ok := d.mostClampV(p); ok {
+		if supply, _, failed := d.highestV(p); failed == nil && most < supply {
+			c.Fix("put a diode with a zener diode in place of the resistor, that clamps at no more than %s V: the coil's own %s Ohm would let the voltage rise too far", rules.Figure(most), rules.Figure(coil))
+		} else {
+			c.Fix("use a resistor of about %s Ohm, the coil's own resistance, or a diode with a zener diode that clamps at no more than %s V", rules.Figure(coil), rules.Figure(most))
+		}
+	} else {
+		c.Fix("use a resistor of about %s Ohm, the coil's own resistance, if the switch withstands the voltage, or a zener diode instead", rules.Figure(coil))
+	}
 	c.Holds(share <= slowShare, "%s: rated %s A and suppressed by %s; with %s Ohm to the coil's %s Ohm its current decays in %.0f %% of the time with a plain diode, at most %.0f %% is acceptable",
 		d.id, rules.Figure(d.contact.CarryA.Value), k, rules.Figure(k.row.ohm()), rules.Figure(coil), 100*share, 100*slowShare)
 }

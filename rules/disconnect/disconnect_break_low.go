@@ -52,11 +52,11 @@ func evalBreak(c *rules.Check, p *rules.Pass, d device) {
 			d.ID, rules.Figure(i), worst.when, rules.Figure(v))
 	case worst.reverse && d.ReverseBreakA.Known:
 		limit = c.Given("I_r", "reverse breaking capacity, from b to a", d.ReverseBreakA.Value, "A", d.field("reverse_break_A"))
-		c.Fix("turn the disconnect around, or use one that is not polarized")
+		d.fixReverse(c, p, uses, i)
 		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s A to interrupt from b to a %s, reverse breaking capacity %s A",
 			d.ID, rules.Figure(i), worst.when, rules.Figure(limit))
 	case worst.reverse && demand.Backwards(uses):
-		c.Fix("turn the disconnect around, or use one that is not polarized")
+		d.fixReverse(c, p, uses, i)
 		c.Fail("%s: connected the wrong way around; the controllers draw %s A from b to a %s, it interrupts only from a to b", d.ID, rules.Figure(i), worst.when)
 	case worst.reverse:
 		c.NotChecked(d.field("reverse_break_A"), "%s: %s A to interrupt from b to a %s, reverse breaking capacity is not given", d.ID, rules.Figure(i), worst.when)
@@ -67,10 +67,21 @@ func evalBreak(c *rules.Check, p *rules.Pass, d device) {
 		c.Fix("ask the maker for the breaking capacity at %s V DC, or use another disconnect", rules.Figure(rules.RoundUp(v, 1)))
 		c.Fail("%s: no breaking capacity is given at the %s V of its circuit; those at a lower voltage do not count", d.ID, rules.Figure(v))
 	default:
-		c.Fix("use a disconnect with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(i, 1)), rules.Figure(rules.RoundUp(v, 1)))
+		c.Fix("use a disconnect with a breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(p.Required()*i, 1)), rules.Figure(rules.RoundUp(v, 1)))
 		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s A to interrupt at up to %s V %s, breaking capacity %s A",
 			d.ID, rules.Figure(i), rules.Figure(v), worst.when, rules.Figure(limit))
 	}
+}
+
+// fixReverse says what to do about a current from b to a, in A, of a polarized
+// disconnect: turned around it would open what the controllers draw against its
+// direction, unless they draw that way now.
+func (d device) fixReverse(c *rules.Check, p *rules.Pass, uses []demand.Use, i float64) {
+	if demand.Backwards(uses) {
+		c.Fix("turn %s around, so that the controllers draw from a to b, or use one that is not polarized", d.ID)
+		return
+	}
+	c.Fix("use a disconnect with reverse_break_A of at least %s in place of %s, or one that is not polarized", rules.Figure(rules.RoundUp(p.Required()*i, 1)), d.ID)
 }
 
 // interruption is a current that a disconnect may be opened on.

@@ -44,10 +44,10 @@ func evalCarry(c *rules.Check, p *rules.Pass, d device) {
 		demand.Unended(c, d.ID, endless, drawer, carry)
 		return
 	}
-	d.reportCarry(c, duty)
+	d.reportCarry(c, p, duty)
 }
 
-func (d device) reportCarry(c *rules.Check, duty demand.Duty) {
+func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	carry := d.CarryA.Value
 	mode := ""
 	if duty.Mode != nil {
@@ -56,7 +56,7 @@ func (d device) reportCarry(c *rules.Check, duty demand.Duty) {
 	}
 	duty.Explain(c.Working, d.ID, tauS, "from memory")
 	c.Given("I_c", "rated current of "+d.ID+", continuous", carry, "A", d.field("carry_A"))
-	c.Fix("use a disconnect rated at least %s A continuous", rules.Figure(rules.RoundUp(duty.EqA, 1)))
+	c.Fix("use a disconnect rated at least %s A continuous", rules.Figure(rules.RoundUp(p.Required()*duty.EqA, 1)))
 	if duty.Steps != nil {
 		what := "the cycle of mode " + mode
 		if duty.Cycle {

@@ -92,6 +92,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 	if on.mode == "" && peak > limit {
 		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 	}
+	c.Fix("put a contactor with a pre-charge between, its coil fed from behind %s, or use a disconnect with make_A of at least %s", d.ID, rules.Figure(rules.RoundUp(p.Required()*peak, 1)))
 	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: closes on %s A into the capacitors of %s, making capacity %s A%s%s",
 		d.ID, rules.Figure(peak), k.ID, rules.Figure(limit), first, when)
 }

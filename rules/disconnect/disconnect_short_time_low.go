@@ -41,7 +41,7 @@ func evalShortTime(c *rules.Check, p *rules.Pass, d device) {
 	worst, open := d.worstPeak(demand.For(p).Bursts(d.poles, uses, d.CarryA.Value))
 	switch {
 	case worst != nil && worst.A > d.limit(*worst) || open == nil && worst != nil:
-		d.reportPeak(c, *worst)
+		d.reportPeak(c, p, *worst)
 	case open == nil:
 		c.Holds(true, "%s: carries no peak", d.ID)
 	case !open.Limited():
@@ -93,7 +93,7 @@ func (d device) feeds(p *rules.Pass, u demand.Use, controller string) bool {
 		slices.Contains(p.Circuit.Behind(p.Circuit.Solve(u.At), d.poles...), p.Circuit.Edge(controller))
 }
 
-func (d device) reportPeak(c *rules.Check, k demand.DutyStep) {
+func (d device) reportPeak(c *rules.Check, p *rules.Pass, k demand.DutyStep) {
 	c.In(k.ModeID(), k.At.String())
 	c.Solved("I", "current in "+k.Name(), k.A, "A", k.At.String())
 	carry := c.Given("I_c", "rated current of "+d.ID+", continuous", d.CarryA.Value, "A", d.field("carry_A"))
@@ -106,7 +106,7 @@ func (d device) reportPeak(c *rules.Check, k demand.DutyStep) {
 		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.field("short_time")+"."+strconv.Itoa(i))
 	}
 	limit := c.Calc("I_st", "rated current for that time", "log-log between the ratings", "log-log at "+rules.Term(k.S)+" s", d.limit(k), "A")
-	c.Fix("use a disconnect rated at least %s A for %s s", rules.Figure(rules.RoundUp(k.A, 1)), rules.Figure(k.S))
+	c.Fix("use a disconnect rated at least %s A for %s s", rules.Figure(rules.RoundUp(p.Required()*k.A, 1)), rules.Figure(k.S))
 	c.AtMost(rules.Amperes(k.A), rules.Amperes(limit), "%s: %s A for %s s in %s, rated %s A for that time",
 		d.ID, rules.Figure(k.A), rules.Figure(k.S), k.Name(), rules.Figure(limit))
 }

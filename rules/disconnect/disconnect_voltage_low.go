@@ -30,6 +30,6 @@ func evalVoltage(c *rules.Check, p *rules.Pass, d device) {
 		return
 	}
 	rated := c.Given("V_r", "rated voltage of "+d.ID, d.RatedVdc.Value, "V", d.field("rated_V_dc"))
-	c.Fix("use a disconnect rated at least %s V DC", rules.Figure(rules.RoundUp(v, 1)))
+	c.Fix("use a disconnect rated at least %s V DC", rules.Figure(rules.RoundUp(p.Required()*v, 1)))
 	c.AtMost(rules.Volts(v), rules.Volts(rated), "%s: up to %s V in its circuit, rated %s V DC", d.ID, rules.Figure(v), rules.Figure(rated))
 }

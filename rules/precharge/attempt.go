@@ -47,6 +47,42 @@ func onResistor(p *rules.Pass, s served) (*rules.Check, bool) {
 	return c, !p.Unsound(c, s.Resistor.ID+".a", s.Resistor.ID+".b")
 }
 
+// pulseJ is the pulse energy in J that the resistor has to be rated for, at its
+// continuous rating where that is known, for one attempt of some J, for several in a
+// minute and for a shorted controller.
+func (s served) pulseJ(p *rules.Pass, v, joule float64) float64 {
+	need := charging.Required(p, "precharge-pulse-high") * joule
+	if rated := s.PowerW; rated.Known {
+		need = charging.PulseFor(p, joule, rated.Value)
+		if short := s.shortedW(p, v); short > rated.Value && s.Delay().Known && !s.alwaysFed(p) {
+			need = max(need, charging.ShortPulseJ(short, rated.Value, s.Delay().Value))
+		}
+	}
+	return rules.RoundUp(need, charging.Step(need))
+}
+
+// watts is the continuous rating in W that the resistor needs, of a pulse rating in J,
+// for several attempts of some J in a minute and for a shorted controller.
+func (s served) watts(p *rules.Pass, joule, pulse float64) float64 {
+	watts := charging.PowerFor(p, joule, pulse)
+	v, ok := charging.ExplainFull(p, p.Subject(s.Resistor.ID, s.Resistor.Path()).Working, s.Contact.From)
+	if !ok {
+		return watts
+	}
+	short := s.shortedW(p, v)
+	if s.alwaysFed(p) || !s.Delay().Known {
+		return max(watts, short)
+	}
+	return max(watts, charging.ShortPower(short, pulse, s.Delay().Value))
+}
+
+// shortedW is the power in W in the resistor at V_w, in V, with the controller shorted,
+// with the headroom that the rule about it requires.
+func (s served) shortedW(p *rules.Pass, v float64) float64 {
+	all := s.Charge(v).SeriesOhm
+	return charging.Required(p, "precharge-short-burns") * v * v * s.ResistanceOhm / (all * all)
+}
+
 // full adds the voltage of the full battery to the working; or it reports that
 // there is none.
 func full(c *rules.Check, p *rules.Pass, a charging.Attempt) (v float64, ok bool) {

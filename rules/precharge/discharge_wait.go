@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -19,13 +20,14 @@ func dischargeWait() *rules.Rule {
 		Title:  "the controller's capacitors stay charged after switching off",
 		Why: "Capacitors above 60 V hold their charge when everything is open. Whoever takes the cover off at once finds the voltage of a minute ago still on the bars; " +
 			"without a bleed resistor even that of yesterday.",
-		Relation: "t_60 = R C ln(V / 60 V), the time to wait before touching; C with everything that stays connected to the controller, R the bleed resistors across it. " +
-			"Up to 60 V no regulation requires a wait; measure all the same. The tolerances of R and C, tens of percent, are left out",
-		Source: "UN R136 (light vehicles on the road) and UN R100 (other road vehicles) set 60 V DC; energy above it as in UN R94 and R95, from memory; circuit theory",
+		Relation: "t_60 = 1.3 R C ln(V / 60 V), the time to wait before touching; C with everything that stays connected to the controller, R the bleed resistors across it, " +
+			"1.3 for the tolerances of both. Up to 60 V no regulation requires a wait; measure all the same",
+		Source: "UN R136 (light vehicles on the road) and UN R100 (other road vehicles) set 60 V DC; energy above it as in UN R94 and R95, from memory; circuit theory; " +
+			"tolerances of +20 % (electrolytic capacitors, IEC 60384-4, from memory) and +5 to 10 % (resistors) are common practice",
 		Level:  rules.Warning,
 		Varies: "note, with the time to wait, where a bleed resistor brings it below 60 V in policy.discharge_s",
 		Policy: []string{"policy.discharge_s"},
-		Fix:    "fit a bleed resistor across the controller, and label the cover with the time to wait",
+		Fix:    "connect a bleed resistor across the controller's terminals, and label the cover with the time to wait",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "batteries.pack.max_V", Value: "67"}, {Path: "controllers.drive.bleed_kOhm"}}},
 		Check: checkDischarge,
@@ -80,7 +82,9 @@ func evalDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circu
 	c.Standard("V_A", "limit of voltage class A", limit, "V", "ISO 6469-3; "+regulation(p.Spec.Vehicle.Use))
 	energy := c.Line("E", "energy above it", calc.TouchEnergy(bank.farad, v))
 	c.In("", "everything open, highest voltage")
+	most := p.Spec.Policy.DischargeS
 	if math.IsInf(bank.ohm, 1) {
+		bank.fixBleed(c, k.ID, v, most)
 		c.Fail("capacitors of %s: nothing discharges them, they stay at up to %s V, %s J above the 60 V of %s", k.ID, rules.Figure(v), rules.Figure(energy), regulation(p.Spec.Vehicle.Use))
 		return
 	}
@@ -89,27 +93,57 @@ func evalDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circu
 		c.NotChecked(k.Path()+".bleed_kOhm", "%s: the time to wait cannot be computed: %v", k.ID, err)
 		return
 	}
-	wait := c.Line("t_60", "time to wait before touching", falls)
-	most := c.Default("t_max", "longest time allowed", p.Spec.Policy.DischargeS, "s", "policy.discharge_s")
+	slow := c.Default("k", "tolerances: capacitance +20 %, resistance +5 to 10 %", slowest, "", "common practice (electrolytic capacitors, IEC 60384-4, from memory)")
+	nominal := c.Line("t_n", "time to fall by the nominal values", falls)
+	wait := c.Calc("t_60", "time to wait before touching", "k t_n", rules.Term(slow)+" * "+rules.Term(nominal), slow*nominal, "s")
+	c.Default("t_max", "longest time allowed", most, "s", "policy.discharge_s")
 	if wait > most {
-		c.Fix("use a bleed resistor of at most %s kOhm, and label the cover with the time to wait", rules.Figure(rules.RoundDown(bank.ohm*most/wait/1000, 0.1)))
-		c.Fail("capacitors of %s: %s to fall from %s V to the 60 V of %s, limit %s s", k.ID, duration(wait), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(most))
+		bank.fixBleed(c, k.ID, v, most)
+		c.Fail("capacitors of %s: up to %s to fall from %s V to the 60 V of %s, limit %s s", k.ID, duration(wait), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(most))
 		return
 	}
-	c.Level(rules.Note).Fix("label the cover: open the disconnect, wait %s s, measure, and only then touch", rules.Figure(math.Ceil(wait)))
-	c.Fail("capacitors of %s: wait %s s after opening the disconnect before touching, and measure; they fall from %s V to the 60 V of %s in that time (%s J above it)",
-		k.ID, rules.Figure(math.Ceil(wait)), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(energy))
+	c.Level(rules.Note).Fix("label the cover: open the disconnect, wait %s, measure, and only then touch", duration(wait))
+	c.Fail("capacitors of %s: wait %s after opening the disconnect before touching, and measure; they fall from %s V to the 60 V of %s in that time (%s J above it)",
+		k.ID, duration(wait), rules.Figure(v), regulation(p.Spec.Vehicle.Use), rules.Figure(energy))
 }
 
-// duration is a time in s as a person would say it.
+// slowest is by how much a discharge may last longer than its nominal values say
+// (common practice: electrolytic capacitors +20 %, resistors +5 to 10 %).
+const slowest = 1.3
+
+// fixBleed says which resistor beside those that are there brings the capacitors from
+// v, in V, below the limit within a time in s.
+func (b bank) fixBleed(c *rules.Check, controller string, v, most float64) {
+	whole, err := calc.DischargeResistor(most/slowest, b.farad, v, calc.ClassALimitV)
+	if err != nil {
+		return // the general advice holds
+	}
+	ohm := whole
+	if !math.IsInf(b.ohm, 1) {
+		ohm = 1 / (1/whole - 1/b.ohm)
+	}
+	ohm = rules.RoundDown(ohm, charging.Step(ohm))
+	c.Fix("connect a bleed resistor of at most %s across pos and neg of %s (of that value rated at least %s W), and label the cover with the time to wait",
+		ohms(ohm), controller, rules.Figure(rules.RoundUp(v*v/ohm, charging.Step(v*v/ohm))))
+}
+
+// ohms is a resistance as a person would say it.
+func ohms(v float64) string {
+	if v >= 1000 {
+		return rules.Figure(v/1000) + " kOhm"
+	}
+	return rules.Figure(v) + " Ohm"
+}
+
+// duration is a time in s as a person would say it, rounded up: it errs on the long side.
 func duration(s float64) string {
 	switch {
-	case s >= 7200:
-		return rules.Figure(s/3600) + " h"
-	case s >= 600:
-		return rules.Figure(s/60) + " min"
+	case s > 7200:
+		return rules.Figure(rules.RoundUp(s/3600, 1)) + " h"
+	case s > 600:
+		return rules.Figure(rules.RoundUp(s/60, 1)) + " min"
 	}
-	return rules.Figure(s) + " s"
+	return rules.Figure(rules.RoundUp(s, 1)) + " s"
 }
 
 // regulation names what sets 60 V for a use.

@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/charging"
 )
 
 func prechargeAttemptsHot() *rules.Rule {
@@ -57,8 +58,24 @@ func evalAttempts(c *rules.Check, p *rules.Pass, s served, joule float64) {
 		c.Because("precharge-pulse-high", s.Resistor.ID)
 	}
 	c.Related(path+".power_W", "its continuous power rating")
+	if p.Required()*left > limit {
+		fixAttempts(c, p, s, joule, limit, power)
+	}
 	c.AtMost(joules(left), joules(limit), "%s: %s J left in it after %s attempts in a minute, pulse rating %s J, %s W continuous",
 		s.Resistor.ID, rules.Figure(left), rules.Figure(n), rules.Figure(limit), rules.Figure(power))
+}
+
+// fixAttempts says what a resistor that holds limit J at once and power W continuously
+// must be rated for, if one attempt heats it by some J.
+func fixAttempts(c *rules.Check, p *rules.Pass, s served, joule, limit, power float64) {
+	pulse := limit
+	if need := charging.Required(p, "precharge-pulse-high") * joule; pulse < need {
+		const reserve = 1.2 // what one attempt leaves for the rest of the one before
+		pulse = rules.RoundUp(reserve*need, charging.Step(need))
+	}
+	watts := max(power, s.watts(p, joule, pulse))
+	c.Fix("use a resistor for %s rated at least %s W continuous with pulse_J of at least %s, or let the controller lock further attempts for a minute",
+		s.Resistor.ID, rules.Figure(rules.RoundUp(watts, charging.Step(watts))), rules.Figure(pulse))
 }
 
 // explainReplica adds the ratings of a resistor that make it a store of heat: what it

@@ -54,19 +54,31 @@ func evalLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	c.AtMost(percent(share), percent(limit), "%s: closes with %s V across it, %s %% of the supply, limit %s %%", id, rules.Figure(left), rules.Figure(share), rules.Figure(limit))
 }
 
-// blame says what a finding follows from, or else how long the contactor must
-// wait, so that contactor-make-low holds as well.
+// blame says what a finding follows from, or else how long the contactor must wait, so
+// that contactor-make-low and the resistor's own rules hold as well.
 func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
-	id := a.Contactor.ID
+	id, resize := a.Contactor.ID, a.Resize(p, v)
+	if resize != "" {
+		c.Fix("%s", resize)
+	}
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", id)
 		return
 	}
-	if a.Contactor.ClosesAt != nil {
-		c.Fix("raise closes_at.percent of %s", id)
+	if at := a.Contactor.ClosesAt; at != nil {
+		if percent, ok := a.Percent(p, v, 0); ok {
+			c.Fix("raise closes_at.percent of %s from %s to %s", id, rules.Figure(at.Percent), rules.Figure(percent))
+		}
 		return
 	}
-	if s, ok := a.Enough(p, v); ok && a.Delay().Known {
-		c.Fix("raise closes_after_s of %s from %s to %s", id, rules.Figure(a.Delay().Value), rules.Figure(rules.RoundUp(s, 0.1)))
+	if s, ok := a.Enough(p, v, 0); ok && a.Delay().Known {
+		s = rules.RoundUp(s, 0.1)
+		rated := ""
+		if a.Plain() {
+			if need := charging.RatingText(a.Ratings(p, a.Resistors[0].ResistanceOhm, v, s)); need != "" {
+				rated = ", with " + a.Resistors[0].ID + " rated at least " + need
+			}
+		}
+		c.Fix("raise closes_after_s of %s from %s to %s%s", id, rules.Figure(a.Delay().Value), rules.Figure(s), rated)
 	}
 }

@@ -90,10 +90,14 @@ func evalMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing ch
 		return
 	}
 	if closing.Contact.Kind == circuit.SwitchEdge {
+		c.Fix("put a contactor with a pre-charge between %s and %s, or declare internal_precharge if %[2]s has its own", closes, k.ID)
 		charging.BecauseBypassed(p, c, p.Circuit.Edge(k.ID).From)
 		if other := prechargedNearby(p, k); other != "" {
 			c.Fix("feed %s from behind %s, whose pre-charge then charges its capacitors too", k.ID, other)
 		}
+	}
+	if closing.Contact.Kind == circuit.ContactEdge {
+		fixMissing(c, p, k.ID, closing)
 	}
 	inrush, known := inrush(c, p, k.ID, closing)
 	rated, path := makeA(p, closing.Contact)
@@ -107,6 +111,16 @@ func evalMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing ch
 	default:
 		c.Fail("%s closes on the empty capacitors of %s without a pre-charge", closes, k.ID)
 	}
+}
+
+// fixMissing says which pre-charge a contactor lacks, with a resistance that may stay
+// across the contact, and otherwise what it closes on instead.
+func fixMissing(c *rules.Check, p *rules.Pass, controller string, closing charging.Closing) {
+	text, ok := charging.Proposal(p, closing)
+	if !ok {
+		return // the general advice holds
+	}
+	c.Fix("%s; or declare internal_precharge if %s has its own", text, controller)
 }
 
 // prechargedNearby is a contactor of a controller's network that has a pre-charge;

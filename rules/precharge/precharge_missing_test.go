@@ -13,7 +13,9 @@ func TestPrechargeMissing(t *testing.T) {
 	const inrush = 96 / 0.011858
 	fixture.Play(t, prechargeMissing(), []ruletest.Scene{
 		{Name: "with a resistor around the contactor", Subject: "c", Want: ruletest.Want{Verdict: rules.Passed, Message: "r charges"}},
-		{Name: "without", Subject: "c", Replace: noResistor, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: inrush, Capability: 600}},
+		{Name: "without", Subject: "c", Replace: noResistor, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: inrush, Capability: 600,
+			// 96 Ohm x 4.7 mF x 2.6 = 1.17 s by the making capacity; 21.66 J.
+			Fix: "such as 96 Ohm rated at least 96 W continuous and 22 J in a pulse, and set closes_after_s of k to at least 1.2"}},
 		{Name: "the controller has its own", Subject: "c", Replace: join(noResistor, []string{"capacitance_uF: 4700", "capacitance_uF: 4700, internal_precharge: true"}),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "limits the inrush"}},
 		{Name: "a contact made for it", Subject: "c", Replace: join(noResistor, []string{"make_A: 600", "make_A: 9000"}), Want: ruletest.Want{Verdict: rules.Passed, Demand: inrush}},
@@ -21,7 +23,7 @@ func TestPrechargeMissing(t *testing.T) {
 		{Name: "nothing known of battery and contact", Subject: "c",
 			Replace: join(noResistor, []string{", resistance_mOhm: {min: 10, typ: 10, max: 10}", "", ", make_A: 600", ""}),
 			Want:    ruletest.Want{Verdict: rules.Failed, Message: "without a pre-charge"}},
-		{Name: "the disconnect closes on it", Subject: "c", Replace: []string{"load: {from: k.b,", "load: {from: d.b,"}, Want: ruletest.Want{Verdict: rules.Failed, Message: "d closes on"}},
+		{Name: "the disconnect closes on it", Subject: "c", Replace: []string{"load: {from: k.b,", "load: {from: d.b,"}, Want: ruletest.Want{Verdict: rules.Failed, Message: "d closes on", Fix: "put a contactor with a pre-charge between d and c"}},
 		{Name: "which another controller's contactor with its pre-charge would spare", Subject: "c", Replace: []string{"load: {from: k.b,", "load: {from: d.b,",
 			"controllers: {", "controllers: {c2: {min_V: 60, max_V: 130, capacitance_uF: 4700}, ",
 			"modes:", "  x1: {from: k.b, to: c2.pos, size: 35 mm2, length_m: 0.5}\n  x2: {from: c2.neg, to: b.neg, size: 35 mm2, length_m: 0.5}\nmodes:"},

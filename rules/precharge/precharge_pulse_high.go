@@ -37,6 +37,9 @@ func checkPulse(p *rules.Pass) {
 			continue
 		}
 		limit := c.Given("E_p", "pulse energy rating", s.PulseJ.Value, "J", s.Resistor.Path()+".pulse_J")
+		if p.Required()*joule > limit {
+			c.Fix("use a resistor for %s with pulse_J of at least %s, such as a wire-wound one", s.Resistor.ID, rules.Figure(s.pulseJ(p, v, joule)))
+		}
 		c.In(s.Mode, "pack full").AtMost(joules(joule), joules(limit), "%s: %s J from one pre-charge, pulse rating %s J",
 			s.Resistor.ID, rules.Figure(joule), rules.Figure(limit))
 	}

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -22,7 +23,7 @@ func prechargeShortBurns() *rules.Rule {
 		Source:   "circuit theory; thermal replica of first order (the form of IEC 60255-149); that a pre-charge must survive a short is common practice",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use a resistor with a higher power rating or more Ohm, or a relay that ends the pre-charge after a time",
+		Fix:      "use a resistor with a higher power rating, or more Ohm where the capacitors are still charged in time",
 		Example: rules.Example{Vehicle: "mole", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.power_W", Value: "5"}}},
 		Check: checkShort,
@@ -52,6 +53,7 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	power := c.Calc("P", "power in it with the controller shorted", formula, numbers, v*v*own/(all*all), "W")
 	rated := s.PowerW.Value
 	continuous := s.alwaysFed(p) || !s.Delay().Known
+	s.fixShort(c, p, v, power, continuous)
 	if continuous || power <= rated {
 		limit := c.Given("P_n", "continuous power rating", rated, "W", r.Path()+".power_W")
 		c.AtMost(watts(power), watts(limit), "%s: %s W with the controller shorted, rated %s W continuous%s", r.ID, rules.Figure(power), rules.Figure(limit), s.howLong(p))
@@ -64,6 +66,30 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 	t := c.Given("t", "until the contactor closes and the main fuse opens", s.Delay().Value, "s", s.Contactor.Path()+".closes_after_s")
 	heat := c.Line("W", "heat in it by then", calc.PulseHeat(power, tau, t))
 	c.AtMost(joules(heat), joules(limit), "%s: %s J from %s W for %s s with the controller shorted, pulse rating %s J", r.ID, rules.Figure(heat), rules.Figure(power), rules.Figure(t), rules.Figure(limit))
+}
+
+// fixShort says what the resistor has to be rated for to withstand a power in W at V_w,
+// in V, with the controller shorted.
+func (s served) fixShort(c *rules.Check, p *rules.Pass, v, power float64, continuous bool) {
+	need := p.Required() * power
+	if need <= s.PowerW.Value {
+		return
+	}
+	watts := rules.Figure(rules.RoundUp(need, charging.Step(need)))
+	rated, id := s.PowerW.Value, s.Resistor.ID
+	switch {
+	case !continuous && s.PulseJ.Known:
+		pulse := charging.ShortPulseJ(need, rated, s.Delay().Value)
+		if joule, trouble := s.ExplainHeat(p, p.Subject(id, s.Resistor.Path()).Working, id, v); trouble == nil {
+			pulse = max(pulse, charging.PulseFor(p, joule, rated))
+		}
+		c.Fix("use a resistor for %s rated at least %s W continuous, or one of %s W with pulse_J of at least %s", id, watts, rules.Figure(rated), rules.Figure(rules.RoundUp(pulse, charging.Step(pulse))))
+	case len(s.Resistors) == 1 && s.Suits(p, s.ResistanceOhm*need/rated, v):
+		ohm := s.ResistanceOhm * need / rated
+		c.Fix("use a resistor for %s rated at least %s W continuous, or raise its resistance_Ohm to %s", id, watts, rules.Figure(rules.RoundUp(ohm, charging.Step(ohm))))
+	default:
+		c.Fix("use a resistor for %s rated at least %s W continuous", id, watts)
+	}
 }
 
 // alwaysFed reports whether the resistor is fed for as long as the disconnect is

@@ -53,21 +53,54 @@ func evalStall(c *rules.Check, p *rules.Pass, a charging.Attempt, final, supply 
 	id := a.Contactor.ID
 	if v, ok := p.Spec.Converters[oscillating]; ok {
 		c.Related(v.Path(), "starts and stops")
+		c.Fix("feed %[1]s from the battery side of %[2]s, or release its enable input only after %[2]s has closed", oscillating, id)
 		c.Fail("pre-charge of %s: never completes; %s cycles, it starts when the capacitors reach its start voltage and pulls them down until it stops", id, oscillating)
 		return
 	}
 	if oscillating != "" {
-		c.Fail("pre-charge of %s: never completes; %s chatters", id, oscillating)
+		c.Fail("pre-charge of %s: never completes; %s switches itself on and off", id, oscillating)
 		return
 	}
 	x := c.Standard("x", "share of the supply that counts as charged", charging.Charged, "", "common practice")
 	least := c.Calc("V_c", "voltage that counts as charged", "x V", rules.Term(x)+" * "+rules.Term(supply), x*supply, "V")
 	by := ""
-	if final < least && !a.Plain() {
-		if who, i := a.Draw(p, circuit.Highest); who != "" {
-			c.Related(p.Spec.Part(who).Common().Path(), "draws from them meanwhile")
-			by = "; " + who + " draws up to " + rules.Figure(i) + " A meanwhile"
-		}
+	if final < p.Required()*least {
+		by = explainLow(c, p, a, final, supply)
 	}
 	c.AtLeast(rules.Volts(least), rules.Volts(final), "pre-charge of %s: settles at %s V of %s V through %s, needs %s V%s", id, rules.Figure(final), rules.Figure(supply), a.Resistors[0].ID, rules.Figure(least), by)
+}
+
+// explainLow names what keeps the capacitors low while they charge, as the end of a
+// sentence, and says what to do about it.
+func explainLow(c *rules.Check, p *rules.Pass, a charging.Attempt, final, supply float64) (by string) {
+	if a.Plain() {
+		fixDivider(c, p, a, final, supply)
+		return ""
+	}
+	who, i := a.Draw(p, circuit.Highest)
+	if who == "" {
+		fixDivider(c, p, a, final, supply)
+		return ""
+	}
+	c.Related(p.Spec.Part(who).Common().Path(), "draws from them meanwhile")
+	c.Fix("feed %[1]s from the battery side of %[2]s, or switch it on only after %[2]s has closed", who, a.Contactor.ID)
+	return "; " + who + " draws up to " + rules.Figure(i) + " A meanwhile"
+}
+
+// fixDivider says which resistance lets the capacitors settle high enough where bleed
+// resistors alone divide the supply, which is a share of it in V.
+func fixDivider(c *rules.Check, p *rules.Pass, a charging.Attempt, final, supply float64) {
+	if text := a.Resize(p, supply); text != "" {
+		c.Fix("%s", text)
+		return
+	}
+	need := charging.Charged * p.Required() * supply
+	if a.Plain() || len(a.Resistors) != 1 || final >= need || final <= 0 || need >= supply {
+		return
+	}
+	r := a.Resistors[0]
+	bleed := r.ResistanceOhm * final / (supply - final)
+	ohm := bleed * (supply - need) / need
+	c.Fix("lower resistance_Ohm of %s from %s to at most %s, rated at least %s W continuous, or raise the bleed resistance behind %s; then check what passes the open contact",
+		r.ID, rules.Figure(r.ResistanceOhm), rules.Figure(rules.RoundDown(ohm, charging.Step(ohm))), rules.Figure(rules.RoundUp(supply*supply/ohm, 1)), a.Contactor.ID)
 }

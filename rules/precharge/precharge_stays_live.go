@@ -3,6 +3,8 @@ package precharge
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/charging"
@@ -40,6 +42,7 @@ func checkLive(p *rules.Pass) {
 
 func evalLive(c *rules.Check, p *rules.Pass, s served) {
 	most, across, drain, mode := 0.0, 0.0, 0.0, ""
+	var at *circuit.Solution
 	states := offStates(p, s.Attempt)
 	if len(states) == 0 {
 		c.NotChecked("a mode with the key off", "%s: no mode leaves it open and no key opens it, so that what stays live is not known", s.Contactor.ID)
@@ -55,6 +58,7 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 			v := math.Abs(solution.Burdened(e.From, e.To, handOhm))
 			if v > most*(1+1e-3) {
 				most, across, drain, mode = v, math.Abs(solution.V(e.From)-solution.V(e.To)), math.Abs(solution.Current(s.Resistor.ID)), k.Mode
+				at = solution
 			}
 		}
 	}
@@ -68,9 +72,19 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 	}
 	c.Solved("I", "current through "+s.Resistor.ID+" meanwhile", 1000*drain, "mA", ref)
 	charge := c.Calc("Q", "charge drawn in a month of 30 days", "I * 720 h", rules.Term(1000*drain)+"e-3 * 720", 720*drain, "Ah")
+	parts := s.liveParts(p, at, live)
+	if len(parts) == 0 {
+		parts = []string{s.Capacitors[0].Part}
+	}
+	for _, id := range parts {
+		c.Related(p.Spec.Part(id).Common().Path(), "stays live through "+s.Resistor.ID)
+	}
+	names := strings.Join(parts, ", ")
 	if s.Permanent {
 		c.Level(rules.Note)
-		c.Fix("label the controller as live until the disconnect is open and its capacitors are discharged; measure before touching")
+		c.Fix("label %s as live until the disconnect is open and the capacitors are discharged; measure before touching", names)
+	} else {
+		c.Fix("switch %s by a relay with the key, or declare it permanent: true and label %s as live until the disconnect is open and the capacitors are discharged", s.Resistor.ID, names)
 	}
 	current := rules.Figure(1000*drain) + " mA"
 	if drain >= 1 {
@@ -81,7 +95,20 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 	if drain < nothing {
 		drawn = ""
 	}
-	c.Fail("%s: keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, s.Capacitors[0].Part, rules.Figure(across), mode, drawn)
+	c.Fail("%s: keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, names, rules.Figure(across), mode, drawn)
+}
+
+// liveParts lists the parts behind the open contactor, in its network, that have more
+// than a voltage in V across them in a state: controllers, what else has capacitors, loads.
+func (s served) liveParts(p *rules.Pass, at *circuit.Solution, volts float64) (ids []string) {
+	for _, kind := range []circuit.Kind{circuit.ControllerEdge, circuit.ConverterInput, circuit.LoadEdge} {
+		for _, e := range slices.Concat(s.Capacitors, s.Loads) {
+			if e.Kind == kind && p.Circuit.SameNetwork(e.From, s.Contact.From) && math.Abs(at.Burdened(e.From, e.To, handOhm)) > volts {
+				ids = append(ids, e.Part)
+			}
+		}
+	}
+	return ids
 }
 
 // handOhm is the resistor through which something must still drive a current to

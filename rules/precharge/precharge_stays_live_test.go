@@ -22,5 +22,12 @@ func TestPrechargeStaysLive(t *testing.T) {
 		{Name: "less than counts as live", Replace: join(noRelay, []string{"modes:", "policy: {live_V: 97}\nmodes:"}), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "more than counts as live", Replace: join(noRelay, []string{"modes:", "policy: {live_V: 95}\nmodes:"}), Want: ruletest.Want{Verdict: rules.Failed, Message: "at 96 V"}},
 		{Name: "the only modes are with the key", Replace: join(noRelay, []string{"  off: {}\n  parked: {closed: [d]}\n", ""}), Want: ruletest.Want{Verdict: rules.Failed, Message: "at 96 V"}},
+		// What else stays live is named too, and each place.
+		{Name: "a converter beside the controller", Replace: join(noRelay, permanent, converter("90", "85", "1")),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "keeps c, dc at", Fix: "label c, dc as live"}},
 	})
+	r := fixture.Replace(t, join(noRelay, permanent, converter("90", "85", "1"))...).On(t, prechargeStaysLive())["r"]
+	if len(r.Related) != 2 {
+		t.Errorf("%d places, want those of c and dc: %v", len(r.Related), r.Related)
+	}
 }

@@ -13,7 +13,7 @@ func prechargeVoltageLow() *rules.Rule {
 		Source:   "circuit theory (voltage divider)",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a resistor with a higher voltage rating, or two in series",
+		Fix:      "use a resistor with a higher voltage rating, or two in series of half the resistance each",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.max_V", Value: "75"}}},
 		Check: checkVoltage,
@@ -36,6 +36,9 @@ func checkVoltage(p *rules.Pass) {
 			v = c.Calc("V_R", "its share", "V_w R / R_all", rules.Term(v)+" * "+rules.Term(own)+" / "+rules.Term(all), v*own/all, "V")
 		}
 		limit := c.Given("V_max", "voltage rating of "+s.Resistor.ID, s.MaxV.Value, "V", s.Resistor.Path()+".max_V")
+		need := p.Required() * v
+		c.Fix("use a resistor for %s with max_V of at least %s, or two in series of half its resistance each with max_V of at least %s",
+			s.Resistor.ID, rules.Figure(rules.RoundUp(need, 1)), rules.Figure(rules.RoundUp(need/2, 1)))
 		c.In(s.Mode, "pack full").AtMost(rules.Volts(v), rules.Volts(limit), "%s: %s V across it at first, rated %s V", s.Resistor.ID, rules.Figure(v), rules.Figure(limit))
 	}
 }

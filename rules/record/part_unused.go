@@ -19,7 +19,7 @@ func partUnused() *rules.Rule {
 			"a switch or disconnect is closed in at least one mode",
 		Source: "completeness of the record; common practice",
 		Level:  rules.Note,
-		Fix:    "add it to the modes in which it is used, or mark it spare: true",
+		Fix:    "add it to the modes in which it is used; if it is not fitted remove its conductors and mark it spare: true",
 		Example: rules.Example{Vehicle: "heron", Subject: "horn_spare", Edits: []rules.Edit{
 			{Path: "switches.horn_spare", Value: `{"poles": {"horn": {"carry_A": 10, "rated_V_dc": 28}}, "source": "sheet"}`}}},
 		Check: checkPartUnused,
@@ -41,9 +41,28 @@ func checkPartUnused(p *rules.Pass) {
 		case broken != "":
 			c.NotChecked(broken, "whether %s is used depends on %s, which holds a mistake", id, broken)
 		default:
+			c.Fix("%s", fixUnused(id, part, u.joined[id] > 0))
 			c.Fail("%s %s", id, idle)
 		}
 	}
+}
+
+// fixUnused says where a part belongs. One that is wired is no spare: that would be
+// another finding.
+func fixUnused(id string, part schema.Part, wired bool) string {
+	if !wired {
+		return "connect " + id + ", remove it, or mark it spare: true"
+	}
+	field := "closed"
+	switch part.(type) {
+	case *schema.Load:
+		field = "on"
+	case *schema.Controller:
+		field = "draw"
+	case *schema.Charger:
+		field = "connected"
+	}
+	return "add " + id + " to " + field + " of the modes in which it is used; of a part that is not fitted remove the conductors and mark it spare: true"
 }
 
 // brokenIn is the first path under one of the prefixes that holds a mistake.

@@ -19,13 +19,19 @@ func TestPartUnused(t *testing.T) {
 		if want := "pump is on in no mode, so nothing that feeds it is checked in use"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)
 		}
+		// It is wired: marked spare it would be spare-in-use.
+		if want := "add pump to on of the modes in which it is used; of a part that is not fitted remove the conductors and mark it spare: true"; r.Fix != want {
+			t.Errorf("fix %q, want %q", r.Fix, want)
+		}
 	})
 	t.Run("a free required terminal is another rule's", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("loads.pump", `{"kind": "motor", "power_W": 20, "at_V": 13}`)...)
 	})
 	t.Run("a stud on which nothing meets", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron", ruletest.Edits("studs.free", `{}`)...)
-		ruletest.Verdict(t, got, "free", rules.Failed)
+		if r := ruletest.Verdict(t, got, "free", rules.Failed); r.Fix != "connect free, remove it, or mark it spare: true" {
+			t.Errorf("fix %q", r.Fix)
+		}
 	})
 	t.Run("a spare is silent", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("switches.second", `{"poles": {"a": {}}, "spare": true}`)...)

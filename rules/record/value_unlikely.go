@@ -60,6 +60,10 @@ type usual struct {
 func (u usual) slip() string {
 	within := func(factor float64) bool { return u.value*factor >= u.least && u.value*factor <= u.most }
 	switch {
+	case within(1000) && within(10):
+		return "a value 1000 times higher would be usual, as would one 10 times higher: check unit and decimal point"
+	case within(0.001) && within(0.1):
+		return "a value 1000 times lower would be usual, as would one 10 times lower: check unit and decimal point"
 	case within(1000):
 		return "a value 1000 times higher would be usual: check the unit"
 	case within(0.001):

@@ -33,6 +33,7 @@ func TestValueUnlikely(t *testing.T) {
 		{"a standby current in uA", "converter", "converters.converter.input.standby_mA", "8000", "a value 1000 times lower would be usual"},
 		{"a torque of another thread", "house_plus", "studs.house_plus.torque_Nm", "60", "thread M8"},
 		{"a summer of four degrees", "vehicle", "vehicle.ambient_C.max", "4", "check the decimal point"},
+		{"two slips would do", "soft", "resistors.soft.pulse_J", "15", "as would one 10 times higher: check unit and decimal point"},
 		{"a lamp in milliwatts", "horn", "loads.horn.power_W", "45000", "a value 1000 times lower would be usual"},
 	}
 	for _, test := range tests {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -108,6 +109,17 @@ func (l limit) step(c *rules.Check, k kind, carry schema.Number, carryPath strin
 	c.Calc("I_"+k.symbol(), "rating for "+k.String(), "f I_c", rules.Term(share)+"/100 * "+rules.Term(rated), l.a, "A")
 }
 
+// need is a rating in A for a kind of load, as a data sheet states it: of a contact that
+// states none the share of its rated current counts.
+func (l limit) need(k kind, a float64) string {
+	text := rules.Figure(rules.RoundUp(a, charging.Step(a))) + " A for " + k.String()
+	if k == steady || l.stated.Known || l.share == 0 {
+		return text
+	}
+	carry := 100 * a / l.share
+	return text + " (carry_A of at least " + rules.Figure(rules.RoundUp(carry, charging.Step(carry))) + " where its data sheet has no figure for them)"
+}
+
 func (k kind) symbol() string { return [...]string{"c", "lamp", "motor", "ind"}[k] }
 
 // used is the share of its limits that a mix uses up, 1 for all of it; false
@@ -155,12 +167,12 @@ func evalKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, car
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
-	worst.report(c, id, carry, limits, most)
+	worst.report(c, p.Required(), id, carry, limits, most)
 }
 
 // report compares the mix with the limits: in amperes where it is of one kind,
 // else in shares of the limits, which add up.
-func (m mix) report(c *rules.Check, id string, carry schema.Number, limits [inductive + 1]limit, share float64) {
+func (m mix) report(c *rules.Check, required float64, id string, carry schema.Number, limits [inductive + 1]limit, share float64) {
 	var formula, numbers []string
 	only, kinds := steady, 0
 	for k, a := range m.a {
@@ -179,11 +191,18 @@ func (m mix) report(c *rules.Check, id string, carry schema.Number, limits [indu
 		numbers = append(numbers, rules.Term(a)+" / "+rules.Term(limits[k].a))
 	}
 	if kinds == 1 {
-		c.Fix("use a switch or relay rated at least %s A for %s", rules.Figure(rules.RoundUp(m.a[only], 0.1)), only)
+		c.Fix("use a switch or relay rated at least %s", limits[only].need(only, required*m.a[only]))
 		c.AtMost(rules.Amperes(m.a[only]), rules.Amperes(limits[only].a), "%s: switches %s A of %s in mode %s, rated %s A for them",
 			id, rules.Figure(m.a[only]), only, m.Mode.ID, rules.Figure(limits[only].a))
 		return
 	}
+	var needs []string
+	for k, a := range m.a {
+		if a > 0 { // each as much greater as all together are too small
+			needs = append(needs, limits[k].need(kind(k), required*share*limits[k].a))
+		}
+	}
+	c.Fix("use a switch or relay rated at least %s, or switch one kind of load by a relay of its own", strings.Join(needs, " and "))
 	percent := c.Calc("u", "share of its ratings", strings.Join(formula, " + "), "100 * ("+strings.Join(numbers, " + ")+")", 100*share, "%")
 	c.AtMost(rules.Quantity{Value: percent, Unit: "%"}, rules.Quantity{Value: 100, Unit: "%"},
 		"%s: switches %s in mode %s, together %s %% of its ratings", id, m.describe(), m.Mode.ID, rules.Figure(percent))

@@ -38,6 +38,6 @@ func evalPoleCarry(c *rules.Check, p *rules.Pass, k pole) {
 	c.In(worst.Mode.ID, worst.At.String())
 	i := c.Solved("I", "current of "+k.id+" in mode "+worst.Mode.ID, math.Abs(worst.A), "A", worst.At.String())
 	carry := c.Given("I_c", "rated current of "+k.id, k.CarryA.Value, "A", k.path("carry_A"))
-	c.Fix("use a switch rated at least %s A, or let it switch a relay", rules.Figure(rules.RoundUp(i, 0.1)))
+	c.Fix("use a switch rated at least %s A, or let it switch a relay", rules.Figure(rules.RoundUp(p.Required()*i, 0.1)))
 	c.AtMost(rules.Amperes(i), rules.Amperes(carry), "%s: %s A in mode %s, rated %s A", k.id, rules.Figure(i), worst.Mode.ID, rules.Figure(carry))
 }

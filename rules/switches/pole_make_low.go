@@ -102,7 +102,7 @@ func evalPoleMake(c *rules.Check, p *rules.Pass, k pole) {
 	if sum > limit && slices.ContainsFunc(worst.list, func(f first) bool { return f.a > f.runsA && p.Spec.Loads[f.edge.Part] != nil }) {
 		c.Because(poleLoadKindLowID, k.id) // what is too small for lamps and motors closes on too much of them
 	}
-	c.Fix("use a switch with a making capacity of at least %s A", rules.Figure(rules.RoundUp(sum, 0.1)))
+	c.Fix("use a switch with a making capacity of at least %s A", rules.Figure(rules.RoundUp(p.Required()*sum, 0.1)))
 	c.AtMost(rules.Amperes(sum), rules.Amperes(limit), "%s: closes on %s A in mode %s, %s %s A", k.id, rules.Figure(sum), worst.mode, word, rules.Figure(limit))
 }
 

@@ -84,6 +84,7 @@ func evalPolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []p
 	default:
 		c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), sum, "V")
 		limit := c.Given("V_i", "voltage that the insulation between the poles withstands", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")
+		c.Fix("use a switch with between_poles_V of at least %s, or a relay for one of the two circuits", rules.Figure(rules.RoundUp(p.Required()*sum, 1)))
 		c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s and %s: up to %s V between them, the insulation between the poles withstands %s V",
 			worst.a.id, worst.b.id, rules.Figure(sum), rules.Figure(limit))
 	}

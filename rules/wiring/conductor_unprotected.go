@@ -175,7 +175,7 @@ func evalExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) {
 	if fuse := p.Circuit.FuseAt(g.Far); fuse != "" {
 		what = "move " + fuse + " to"
 	}
-	c.Fix("%s %s, within %s m of it along the conductor, or shorten the unfused run", what, pole(g), rules.Figure(allowed))
+	c.Fix("%s %s, within %s m of it along the conductor, or shorten the unfused run", what, pole(g), rules.Figure(rules.RoundDown(allowed/p.Required(), 0.001)))
 	c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
 		"%s%s has no fuse for %s m from %s, allowed %s m",
 		begin, g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
@@ -219,7 +219,7 @@ func evalLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	}
 	iz := math.Max(conductor.IzA, 0)
 	c.Fix("fit a fuse of at most %s A at the end of %s nearest %s, or use a conductor with an ampacity of at least %s A",
-		rules.Figure(rules.RoundDown(iz, 1)), g.Conductor, g.Source.ID, rules.Figure(rules.RoundUp(amperes, 1)))
+		rules.Figure(rules.RoundDown(iz, 1)), g.Conductor, g.Source.ID, rules.Figure(rules.RoundUp(p.Required()*amperes, 1)))
 	c.AtMost(rules.Quantity{Value: amperes, Unit: "A"}, rules.Quantity{Value: iz, Unit: "A"},
 		"%s has no fuse %s, up to %s A, ampacity %s A", g.Conductor, what, rules.Figure(amperes), rules.Figure(iz))
 }

@@ -29,7 +29,7 @@ func contactChatters() *rules.Rule {
 }
 
 // startsAndStops is what a converter does that chatters.
-const startsAndStops = "starts and stops"
+const startsAndStops = "keeps starting and stopping"
 
 func checkContactChatter(p *rules.Pass) {
 	chattering := map[string]circuit.Case{}
@@ -44,7 +44,7 @@ func checkContactChatter(p *rules.Pass) {
 		}
 	}
 	for id, part := range p.Spec.Parts() {
-		terminal, does := "", "closes and opens"
+		terminal, does := "", "keeps closing and opening"
 		switch part.(type) {
 		case *schema.Contactor, *schema.Relay:
 			terminal = id + ".coil_pos"
@@ -60,7 +60,7 @@ func checkContactChatter(p *rules.Pass) {
 				if does == startsAndStops {
 					c.Fix("lower the resistance of the feed of %s, or its load, so that its supply holds when it starts", id)
 				}
-				c.In(k.Mode, k.String()).Fail("%s chatters in mode %s: it %s without end", id, k.Mode, does)
+				c.In(k.Mode, k.String()).Fail("%s chatters in mode %s: it %s", id, k.Mode, does)
 				continue
 			}
 			c.Holds(true, "%s does not chatter in any mode", id)

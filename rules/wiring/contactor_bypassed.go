@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -16,11 +17,11 @@ func contactorBypassed() *rules.Rule {
 		Title:  "a contactor is bypassed by something other than its pre-charge",
 		Why: "A conductor, switch, diode or resistor around the contactor keeps the controller supplied while the contactor is open: " +
 			"the vehicle cannot be switched off, and nobody notices until the day it has to be.",
-		Relation: "every path around the open contact goes through a resistor of role precharge with V_max/R <= policy.precharge_bypass_A, or through another contactor",
+		Relation: "every path around the open contact goes through a resistor of role precharge with V_max/R <= policy.precharge_bypass_A, or through another contactor or a relay",
 		Source:   "circuit theory; the pre-charge exception is common practice",
 		Level:    rules.Error,
 		Policy:   []string{"policy.precharge_bypass_A"},
-		Fix:      "remove the path; if it is the pre-charge, set the role of the resistor to precharge and choose a resistance that passes at most policy.precharge_bypass_A at full voltage, or fit a relay in series with it",
+		Fix:      "remove the path; if it is the pre-charge, set the role of the resistor to precharge and choose a resistance that passes at most policy.precharge_bypass_A at full voltage, or fit a relay in series with it that opens with the key",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "resistors.soft.role", Value: `"load"`}}},
 		Check: func(p *rules.Pass) { checkBypass(p, circuit.Positive) },
@@ -68,6 +69,8 @@ func evalBypass(c *rules.Check, p *rules.Pass, id string, source circuit.Source,
 		c.Holds(true, "%s is bypassed only through another contactor or relay: %s", id, way)
 	case r == nil:
 		c.Fail("%s is bypassed by %s", id, way)
+	case controlled && r.Role == "precharge":
+		c.Holds(true, "%s is bypassed by its pre-charge only through another contactor or relay: %s", id, way)
 	case r.Role != "precharge":
 		c.Related(r.Path()+".role", "the resistor in the path")
 		c.Fail("%s is bypassed by %s; the role of %s is %q, not precharge", id, way, resistor, r.Role)
@@ -77,12 +80,33 @@ func evalBypass(c *rules.Check, p *rules.Pass, id string, source circuit.Source,
 		i := c.Calc("I", "current around the contact", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
 		limit := c.Default("I_bypass", "greatest current allowed through a pre-charge", p.Spec.Policy.PrechargeBypassA, "A", "policy.precharge_bypass_A")
 		if i > limit {
-			c.Fix("raise resistance_Ohm of %s from %s to at least %s, or fit a relay in series with it", resistor, rules.Figure(ohm), rules.Figure(rules.RoundUp(v/limit, 1)))
+			c.Fix("%s", resize(p, id, r, v))
 			c.Fail("%s is bypassed by its pre-charge %s: %s A, allowed %s A", id, way, rules.Figure(i), rules.Figure(limit))
 			return
 		}
 		c.Holds(true, "%s is bypassed only by its pre-charge %s: %s A, allowed %s A", id, way, rules.Figure(i), rules.Figure(limit))
 	}
+}
+
+// resize says how to keep the current of a pre-charge around an open contact small:
+// by a resistance that still charges the capacitors in time, or by a relay.
+func resize(p *rules.Pass, contactor string, r *schema.Resistor, v float64) string {
+	const relay = "fit a relay in series with it that opens with the key"
+	for _, a := range charging.Attempts(p) {
+		if a.Contactor.ID != contactor {
+			continue
+		}
+		text := a.Resize(p, v)
+		switch {
+		case strings.Contains(text, relay):
+			return text
+		case text != "":
+			return text + "; or " + relay
+		}
+	}
+	ohm := rules.RoundUp(v/p.Spec.Policy.PrechargeBypassA, 1)
+	return "raise resistance_Ohm of " + r.ID + " from " + rules.Figure(r.ResistanceOhm) + " to at least " + rules.Figure(ohm) +
+		" and check that the capacitors are still charged before " + contactor + " closes; or " + relay
 }
 
 // describe names the parts along a path, leaving out what a reader can do without.

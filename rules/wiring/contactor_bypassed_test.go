@@ -11,6 +11,9 @@ import (
 func TestContactorBypassed(t *testing.T) {
 	rule := contactorBypassed()
 	t.Run("a pre-charge relay in parallel is silent", func(t *testing.T) { ruletest.Silent(t, rule, "heron") })
+	t.Run("a relay in series opens it whatever its resistance", func(t *testing.T) {
+		ruletest.Silent(t, rule, "heron", ruletest.Edits("resistors.soft.resistance_Ohm", "50")...)
+	})
 	t.Run("a permanent pre-charge is silent", func(t *testing.T) { ruletest.Silent(t, rule, "mole") })
 	t.Run("a pre-charge that passes more than an ampere is not", func(t *testing.T) {
 		// 58.4 V / 50 Ohm = 1.17 A, without a switch of its own.

@@ -48,6 +48,7 @@ func evalDiodeCurrent(c *rules.Check, p *rules.Pass, d *schema.Diode) {
 		c.In(at.Mode, at.String())
 		c.Solved("I_F", "forward current of "+d.ID, i, "A", at.String())
 		limit := c.Given("I_c", "its rated continuous forward current", d.ContinuousA.Value, "A", d.Path()+".continuous_A")
+		c.Fix("use a diode rated at least %s A forward, on a heat sink where its data sheet requires one", rules.Figure(rules.RoundUp(p.Required()*i, 0.1)))
 		c.AtMost(rules.Quantity{Value: i, Unit: "A"}, rules.Quantity{Value: limit, Unit: "A"},
 			"%s: %s A in mode %s, rated %s A", d.ID, rules.Figure(i), at.Mode, rules.Figure(limit))
 	}

@@ -48,6 +48,7 @@ func evalDiodeVoltage(c *rules.Check, p *rules.Pass, d *schema.Diode) {
 		c.In(at.Mode, at.String())
 		c.Solved("V_R", "reverse voltage across "+d.ID, v, "V", at.String())
 		limit := c.Given("V_RRM", "its rated reverse voltage", d.ReverseV.Value, "V", d.Path()+".reverse_V")
+		c.Fix("use a diode with reverse_V of at least %s; twice the voltage of the circuit is common practice, to allow for the spikes of switched coils", rules.Figure(rules.RoundUp(p.Required()*v, 1)))
 		c.AtMost(rules.Quantity{Value: v, Unit: "V"}, rules.Quantity{Value: limit, Unit: "V"},
 			"%s: %s V reverse in mode %s, rated %s V", d.ID, rules.Figure(v), at.Mode, rules.Figure(limit))
 	}

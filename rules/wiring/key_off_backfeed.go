@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -53,38 +54,142 @@ func keyTerminals(id string, key *schema.Switch) []string {
 	return names
 }
 
+// behind is the load side of an open pole.
+type behind struct {
+	pole, mode string
+	v          float64
+	state      *circuit.Solution
+	feed, load circuit.Node // the two sides of the pole
+}
+
 // evalKeyOff looks for the pole with the highest voltage on its load side with the key open.
 func evalKeyOff(c *rules.Check, p *rules.Pass, id string, key *schema.Switch, open string) {
-	worst, at, mode := 0.0, "", ""
+	var worst behind
 	for _, m := range p.Circuit.Modes() {
 		for _, k := range []circuit.Case{demand.Nominal(m), demand.Alone(m)} {
 			k.Open, k.NoDraw = open, true
 			s := p.Circuit.Solve(k)
 			for pole := range schema.Sorted(key.Poles) {
-				v := loadSideV(p.Circuit, s, id, pole)
-				if v > worst {
-					worst, at, mode = v, pole, m
+				if b := loadSide(p.Circuit, s, id, pole); b.v > worst.v {
+					worst = b
 				}
 			}
 		}
 	}
-	c.Solved("V", "highest voltage on the load side of the open key", worst, "V", "every mode with the key open, contacts starting closed")
+	c.Solved("V", "highest voltage on the load side of the open key", worst.v, "V", "every mode with the key open, contacts starting closed")
 	limit := c.Default("V_live", "voltage above which it counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
-	if worst > limit {
-		c.In(mode, "key open").Fail("%s: pole %s stays live, %s V on its load side with the key off in mode %s, limit %s V", id, at, rules.Figure(worst), mode, rules.Figure(limit))
+	if worst.v <= limit {
+		c.Holds(true, "%s: everything on its load side is dead with the key off", id)
 		return
 	}
-	c.Holds(true, "%s: everything on its load side is dead with the key off", id)
+	around := worst.around(p, id)
+	for _, x := range around {
+		c.Related(pathOf(p.Spec, x), "feeds the load side of the open key")
+	}
+	fixKeyOff(c, p, id+"."+worst.pole, around)
+	c.In(worst.mode, "key open").Fail("%s: pole %s stays live, %s V on its load side with the key off in mode %s, limit %s V%s",
+		id, worst.pole, rules.Figure(worst.v), worst.mode, rules.Figure(limit), through(around))
 }
 
-// loadSideV is the voltage behind an open pole against the return of the
+// fixKeyOff says what to do about a second feed, by what it goes through.
+func fixKeyOff(c *rules.Check, p *rules.Pass, pole string, around []string) {
+	for _, id := range around {
+		switch p.Spec.Part(id).(type) {
+		case *schema.Load, *schema.Resistor, *schema.Meter:
+			c.Fix("connect %[1]s from the load side of %[2]s to the return, or feed it by a pole of its own, so that it is not across the open key", id, pole)
+			return
+		case *schema.Diode:
+			c.Fix("remove %s, or turn it around so that it blocks towards the load side of %s", id, pole)
+			return
+		}
+	}
+	if len(around) > 0 {
+		c.Fix("remove the second feed through %s from the load side of %s, or feed what it supplies by a pole of its own", strings.Join(around, ", "), pole)
+	}
+}
+
+// around names what leads past the open key to the load side of the pole, from where
+// the way leaves that of the key's own feed: parts, or conductors where it is of these
+// alone; none where it is not found.
+func (b behind) around(p *rules.Pass, key string) []string {
+	for _, downhill := range []bool{true, false} { // the feed is positive, or negative
+		cost := b.leads(key, downhill)
+		for _, source := range p.Circuit.Sources() {
+			start := source.Pos
+			if !downhill {
+				start = source.Neg
+			}
+			path := p.Circuit.Path(start, b.load, cost)
+			own := p.Circuit.Path(start, b.feed, cost)
+			path = slices.DeleteFunc(path, func(e *circuit.Edge) bool { return slices.Contains(own, e) })
+			if len(path) > 0 {
+				return partsOf(path)
+			}
+		}
+	}
+	return nil
+}
+
+// partsOf lists the parts of a path, or its conductors where it is of these alone.
+func partsOf(path []*circuit.Edge) []string {
+	var parts, conductors []string
+	for _, e := range path {
+		list := &parts
+		if e.IsConductor() {
+			list = &conductors
+		}
+		if !slices.Contains(*list, e.Part) {
+			*list = append(*list, e.Part)
+		}
+	}
+	if len(parts) == 0 {
+		return conductors
+	}
+	return parts
+}
+
+// leads is a cost for Path over what current flows through from a feed to the load
+// side of an open pole: with falling voltage from a positive feed, or rising voltage
+// from a negative one.
+func (b behind) leads(key string, downhill bool) func(*circuit.Edge, circuit.Node) (float64, bool) {
+	const rounding = 1e-6 // V
+	s := b.state
+	return func(e *circuit.Edge, enter circuit.Node) (float64, bool) {
+		leave := e.Other(enter)
+		drop := 0.0
+		if s.Together(enter, leave) {
+			drop = s.V(enter) - s.V(leave)
+		}
+		if !downhill {
+			drop = -drop
+		}
+		switch e.Kind {
+		case circuit.SwitchEdge, circuit.ContactEdge:
+			return 1, e.Part != key && s.Closed(e.ID)
+		case circuit.BatteryEdge, circuit.ConverterInput, circuit.ConverterOutput, circuit.ChargerEdge:
+			return 0, false
+		case circuit.DiodeEdge:
+			return 1, (enter == e.From) == downhill
+		}
+		if e.Conducts() {
+			return 1, true
+		}
+		const last = 1000 // conductors come first
+		return last, drop > -rounding
+	}
+}
+
+// loadSide is the load side of an open pole with its voltage against the return of the
 // source that its other side is fed from. The wiring tells which end is fed;
 // where both are, or neither, it is the one called a.
-func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64 {
+func loadSide(n *circuit.Network, s *circuit.Solution, id, pole string) behind {
 	a, okA := n.Node(id + "." + pole + "_a")
 	b, okB := n.Node(id + "." + pole + "_b")
 	if !okA || !okB || !n.Connected(id+"."+pole+"_a") || !n.Connected(id+"."+pole+"_b") {
-		return 0
+		return behind{}
+	}
+	on := func(source circuit.Source, feed, load circuit.Node) behind {
+		return behind{pole, s.Case.Mode, behindV(n, s, source, feed, load), s, feed, load}
 	}
 	var first *circuit.Source
 	for _, source := range n.Sources() {
@@ -97,15 +202,15 @@ func loadSideV(n *circuit.Network, s *circuit.Solution, id, pole string) float64
 		high := n.StringOf(source).Pos()
 		switch fedA, fedB := fedPast(n, id, high, a), fedPast(n, id, high, b); {
 		case fedA && !fedB:
-			return behindV(n, s, source, a, b)
+			return on(source, a, b)
 		case fedB && !fedA:
-			return behindV(n, s, source, b, a)
+			return on(source, b, a)
 		}
 	}
 	if first == nil {
-		return 0
+		return behind{}
 	}
-	return behindV(n, s, *first, a, b)
+	return on(*first, a, b)
 }
 
 // behindV is the voltage at the load side of an open pole against the pole of a

@@ -57,6 +57,9 @@ func checkTerminalUnconnected(p *rules.Pass) {
 			c.Fail("%s: nothing is connected to %s; %s is on %s, but leads to the terminals that belong to %s", id, free[0], wrong, on, free[0])
 			continue
 		}
+		if len(free) < len(part.Terminals()) {
+			c.Fix("add the missing conductor, or correct the terminal name in the one that was meant; of a part that is not fitted remove the other conductors and set spare: true")
+		}
 		c.Fail("%s: nothing is connected to %s", id, strings.Join(free, ", "))
 	}
 }

@@ -112,3 +112,37 @@ func TestConsequencesAreCounted(t *testing.T) {
 		t.Errorf("%q is not in %q", want, b.String())
 	}
 }
+
+// What the help page on results says of the line "Start with": of more than three
+// findings, one of them an error or a warning.
+func TestSummaryNamesWhereToStart(t *testing.T) {
+	for _, tc := range []struct {
+		name         string
+		notes, grave int
+		level        rules.Level
+		want         bool
+	}{
+		{"three findings", 2, 1, rules.Error, false},
+		{"four with an error", 3, 1, rules.Error, true},
+		{"four with a warning", 3, 1, rules.Warning, true},
+		{"four notes", 4, 0, rules.Note, false},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			var list []rules.Result
+			add := func(n int, level rules.Level) {
+				for range n {
+					list = append(list, rules.Result{Rule: "overloaded", Subject: string(rune('a' + len(list))), Level: level, Verdict: rules.Failed})
+				}
+			}
+			add(tc.notes, rules.Note)
+			add(tc.grave, tc.level)
+			var b strings.Builder
+			if err := Summary(&b, &report.Report{Vehicles: []report.Vehicle{{Results: list}}}); err != nil {
+				t.Fatal(err)
+			}
+			if got := strings.Contains(b.String(), "\nStart with "); got != tc.want {
+				t.Errorf("names where to start: %v, want %v: %s", got, tc.want, b.String())
+			}
+		})
+	}
+}

@@ -304,12 +304,12 @@ func (a *Attempt) TimeTo(p *rules.Pass, share float64) (s float64, ok bool) {
 }
 
 // Enough is the delay in s after which the contact may close: what is then left across
-// it is within the policy, and what comes through it from V_w, in V, within make_A
-// where that is given. Not ok if the capacitors never reach that.
-func (a *Attempt) Enough(p *rules.Pass, v float64) (s float64, ok bool) {
-	left := p.Spec.Policy.PrechargeLeftPercent / 100
-	if make, ohm := a.Contactor.Contact.MakeA, a.LoopOhm(p, v); make.Known && !math.IsInf(ohm, 1) {
-		left = min(left, make.Value*ohm/v)
+// it is within the policy, and what comes through it from V_w, in V, beside what loads
+// draw, in A, within make_A where that is given. Not ok if the capacitors never reach that.
+func (a *Attempt) Enough(p *rules.Pass, v, loadsA float64) (s float64, ok bool) {
+	left := a.allowedShare(p, v, loadsA)
+	if left <= 0 {
+		return 0, false
 	}
 	return a.TimeTo(p, 1-left)
 }

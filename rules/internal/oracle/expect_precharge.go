@@ -1,6 +1,9 @@
 package oracle
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // charge is a pre-charge circuit: its resistor, the contactor that waits for it
 // and the controller whose capacitors it fills.
@@ -86,6 +89,14 @@ func prechargeExpectations() map[string]Expectation {
 			if len(v.At(c.resistor+".a")) == 0 || len(v.At(c.resistor+".b")) == 0 {
 				return math.NaN()
 			}
+			for _, wire := range append(v.At(c.resistor+".a"), v.At(c.resistor+".b")...) {
+				from, to := v.Ends(wire)
+				for _, end := range []string{from, to} {
+					if part, _, _ := strings.Cut(end, "."); v.Kind(part) == "relays" {
+						return 0 // the relay opens with the key
+					}
+				}
+			}
 			return c.volts / c.ohms / v.Number("policy.precharge_bypass_A", 1)
 		}),
 		"precharge-voltage-low": about(func(v *Vehicle, c charge) float64 {
@@ -136,7 +147,8 @@ func prechargeExpectations() map[string]Expectation {
 					c.volts = v.Working(c.controller + ".pos")
 				}
 				if c.volts > 60 {
-					worst = max(worst, c.bleed*c.farads*math.Log(c.volts/60)/v.Number("policy.discharge_s", 60))
+					// 1.3 for the tolerances of capacitor and resistor: common practice.
+					worst = max(worst, 1.3*c.bleed*c.farads*math.Log(c.volts/60)/v.Number("policy.discharge_s", 60))
 				}
 			}
 			return worst
