@@ -47,8 +47,10 @@ func (p *protection) feeds(l loop) bool {
 func (p *protection) strayReturns(here *side, beyond branch) (returns []Node, credible bool) {
 	chassis, ok := p.Node(schema.Chassis)
 	if ok && beyond.has(chassis) || !slices.ContainsFunc(p.foreign, beyond.has) {
-		// A strap or a sense lead, on which nothing hangs: from any feed.
-		return here.every, true
+		// A strap or a sense lead, on which nothing hangs: from any feed, if there is
+		// one. Where a conductor is missing behind the main fuse there is none, and all
+		// that the source is left with is a return.
+		return here.every, len(here.every) > 0
 	}
 	joins := false
 	for _, q := range p.others {
