@@ -61,7 +61,6 @@ type defect struct {
 // fails the test as an argument does.
 func defects() []defect {
 	return []defect{
-		{"series-string", "polarity-reversed", "", "of two neighbours in a string that are both turned neither is told from the rest"},
 		{"", "diode-voltage-low", "fuse-above-contact-rating", "a freewheel diode is passed by a loop that goes through the poles of the battery twice, so the fuse alone counts for the coil's branch"},
 	}
 }
