@@ -55,7 +55,7 @@ type exposed struct {
 func checkExposed(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 	weakest, failed := weakestBeside(p, k)
 	if failed != nil {
-		c.NotChecked("a solution of mode "+failed.Case.Mode, "the circuit of mode %s could not be solved: %s", failed.Case.Mode, failed.Failed)
+		c.Unsettled(failed, failed.Alternating()...)
 		return
 	}
 	if weakest.id == "" {
@@ -124,18 +124,31 @@ func weakestBeside(p *rules.Pass, k *schema.Controller) (weakest exposed, failed
 		if s.Failed != "" {
 			return exposed{}, s
 		}
-		e := p.Circuit.Edge(k.ID)
-		pos, neg := p.Circuit.Reach(s.ClosedMetal, e.From), p.Circuit.Reach(s.ClosedMetal, e.To)
-		for _, x := range p.Circuit.Edges {
-			if !(pos[x.From] && neg[x.To] || pos[x.To] && neg[x.From]) {
-				continue
-			}
-			if v, path := ratedV(p.Spec, x); v > 0 && (weakest.id == "" || v < weakest.v) {
-				weakest = exposed{x.Part, path, v, id, at}
-			}
+		x := weakestOn(p, p.Circuit.Edge(k.ID), s.Held(true))
+		if len(s.Alternating()) > 0 && x.id != weakestOn(p, p.Circuit.Edge(k.ID), s.Held(false)).id {
+			return exposed{}, s
+		}
+		if x.id != "" && (weakest.id == "" || x.v < weakest.v) {
+			x.mode, x.at = id, at
+			weakest = x
 		}
 	}
 	return weakest, nil
+}
+
+// weakestOn is the part with the lowest rated voltage that closed metal connects to a
+// controller.
+func weakestOn(p *rules.Pass, k *circuit.Edge, s *circuit.Solution) (weakest exposed) {
+	poles := p.Circuit.ReachPoles(func(bool) circuit.Passes { return s.ClosedMetal }, k.From, k.To)
+	for _, x := range p.Circuit.Edges {
+		if !poles.Span(x) {
+			continue
+		}
+		if v, path := ratedV(p.Spec, x); v > 0 && (weakest.id == "" || v < weakest.v) {
+			weakest = exposed{id: x.Part, path: path, v: v}
+		}
+	}
+	return weakest
 }
 
 // ratedV is the highest voltage that an element withstands and the path of the value;

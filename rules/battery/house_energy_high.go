@@ -70,9 +70,12 @@ func checkHouseEnergy(p *rules.Pass) {
 }
 
 func (x batteryState) checkShare(c *rules.Check, p *rules.Pass) {
-	worst, ok := x.cycleLedger(p)
-	if !ok {
-		worst, ok = x.modeLedger(p)
+	worst, ok, failed := x.cycleLedger(p)
+	if !ok && failed == nil {
+		worst, ok, failed = x.modeLedger(p)
+	}
+	if failed != nil && c.Unsettled(failed, x.ledgerEdges(p)...) {
+		return
 	}
 	if !ok {
 		c.Holds(true, "no continuous mode and no cycle draws energy from %s for a drive", x.ID)
@@ -85,35 +88,38 @@ func (x batteryState) checkShare(c *rules.Check, p *rules.Pass) {
 		x.ID, rules.Figure(100*worst.share()), where, rules.Figure(limit))
 }
 
-// cycleLedger adds up the declared cycle.
-func (x batteryState) cycleLedger(p *rules.Pass) (l ledger, ok bool) {
+// cycleLedger adds up the declared cycle. Failed is a solution that it cannot rest on.
+func (x batteryState) cycleLedger(p *rules.Pass) (l ledger, ok bool, failed *circuit.Solution) {
 	for i, step := range p.Spec.Cycle {
-		line, ok := x.line(p, p.Spec.Modes[step.Mode])
-		if !ok {
-			return ledger{}, false
+		line, failed := x.line(p, p.Spec.Modes[step.Mode])
+		if failed != nil {
+			return ledger{}, false, failed
 		}
 		line.s, line.path = step.ForS, demand.StepPath(i)
 		l.lines = append(l.lines, line)
 		l.house += line.houseW * step.ForS
 		l.pack += line.packW * step.ForS
 	}
-	return l, l.pack > 0
+	return l, l.pack > 0, nil
 }
 
 // modeLedger is of the continuous mode, with a controller that draws, in which the
 // others use the largest part.
-func (x batteryState) modeLedger(p *rules.Pass) (worst ledger, ok bool) {
+func (x batteryState) modeLedger(p *rules.Pass) (worst ledger, ok bool, failed *circuit.Solution) {
 	for _, m := range schema.Sorted(p.Spec.Modes) {
 		if !demand.Continuous(p.Spec, m) || !x.driving(p, m) {
 			continue
 		}
-		line, found := x.line(p, m)
+		line, failed := x.line(p, m)
+		if failed != nil {
+			return ledger{}, false, failed
+		}
 		l := ledger{line.houseW, line.packW, []ledgerLine{line}}
-		if found && l.pack > 0 && (!ok || l.share() > worst.share()) {
+		if l.pack > 0 && (!ok || l.share() > worst.share()) {
 			worst, ok = l, true
 		}
 	}
-	return worst, ok
+	return worst, ok, nil
 }
 
 func (x batteryState) driving(p *rules.Pass, m *schema.Mode) bool {
@@ -126,12 +132,12 @@ func (x batteryState) driving(p *rules.Pass, m *schema.Mode) bool {
 }
 
 // line is what flows out of the pack and into other consumers than controllers
-// in one mode, at nominal voltage.
-func (x batteryState) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
+// in one mode, at nominal voltage, or a solution that this cannot rest on.
+func (x batteryState) line(p *rules.Pass, m *schema.Mode) (ledgerLine, *circuit.Solution) {
 	state := circuit.Case{Mode: m.ID}
 	s := p.Circuit.Solve(state)
-	if s.Failed != "" {
-		return ledgerLine{}, false
+	if !s.Settled(x.ledgerEdges(p)...) {
+		return ledgerLine{}, s
 	}
 	l := ledgerLine{mode: m.ID, state: state}
 	for _, one := range x.Parallel {
@@ -140,14 +146,34 @@ func (x batteryState) line(p *rules.Pass, m *schema.Mode) (ledgerLine, bool) {
 	}
 	pos, neg := p.Circuit.Reach(s.ClosedMetal, x.Own.Pos()), p.Circuit.Reach(s.ClosedMetal, x.Own.Neg())
 	for _, e := range p.Circuit.Edges {
-		switch e.Kind {
-		case circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:
-			if pos[e.From] && neg[e.To] {
-				l.houseW += (s.V(e.From) - s.V(e.To)) * s.Current(e.ID)
-			}
+		if consumes(e) && pos[e.From] && neg[e.To] {
+			l.houseW += (s.V(e.From) - s.V(e.To)) * s.Current(e.ID)
 		}
 	}
-	return l, true
+	return l, nil
+}
+
+// consumes reports whether an edge takes energy for something else than the drive.
+func consumes(e *circuit.Edge) bool {
+	switch e.Kind {
+	case circuit.ConverterInput, circuit.LoadEdge, circuit.CoilEdge, circuit.MeterEdge, circuit.EnableEdge:
+		return true
+	}
+	return false
+}
+
+// ledgerEdges lists the edges whose currents a ledger adds up: the packs in parallel,
+// and the consumers of their network.
+func (x batteryState) ledgerEdges(p *rules.Pass) (ids []string) {
+	for _, one := range x.Parallel {
+		ids = append(ids, one[0].ID)
+	}
+	for _, e := range p.Circuit.Edges {
+		if consumes(e) && p.Circuit.SameNetwork(e.From, x.Own.Pos()) {
+			ids = append(ids, e.ID)
+		}
+	}
+	return ids
 }
 
 // explain adds the ledger to the working and says what it is about.

@@ -117,7 +117,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 		if trouble.Never {
 			c.Because("precharge-stalls", d.id)
 		}
-		c.NotChecked(trouble.Missing, "%s", trouble.Message)
+		trouble.Report(c)
 		return 0, false
 	}
 	if a.Stalls(p) {

@@ -3,6 +3,7 @@ package converter
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -86,7 +87,14 @@ func (r *routes) worst(l *schema.Load) (*way, error) {
 		if across(s, l.ID+".pos", l.ID+".neg") < fedV {
 			continue
 		}
-		if w := r.to(l, s); w != nil && (worst == nil || w.used() > worst.used()) {
+		w := r.to(l, s)
+		if w == nil {
+			continue
+		}
+		if err := settled(s, demand.Element(w.edges).IDs()...); err != nil {
+			return nil, err // what else flows on its way goes to and fro
+		}
+		if worst == nil || w.used() > worst.used() {
 			worst = w
 		}
 	}

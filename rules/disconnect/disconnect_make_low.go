@@ -47,7 +47,7 @@ func evalMake(c *rules.Check, p *rules.Pass, d device) {
 	found, failed := d.closesOn(p)
 	switch {
 	case failed != nil:
-		c.Unsettled(failed)
+		c.Unsettled(failed, failed.Alternating()...)
 	case found == nil && d.onLiveBus(p, d.largest(p, everything, everything)):
 		c.Holds(true, "%s closes on a bus that another pack keeps live: no capacitors are charged through it", d.ID)
 	case found == nil:
@@ -154,15 +154,29 @@ func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) 
 		if s.Failed != "" {
 			return nil, s
 		}
-		already := func(e *circuit.Edge) bool {
-			return e.Kind != circuit.ContactEdge && e.Kind != circuit.SwitchEdge || d.poles.Has(e) || s.Closed(e.ID)
+		found = d.behindClosed(p, s.Held(false))
+		if len(s.Alternating()) > 0 && !d.behindClosed(p, s.Held(true)).same(found) {
+			return nil, s
 		}
-		if found = d.largest(p, already, byHand); found != nil {
+		if found != nil {
 			found.mode, found.first = mode, append(first, found.first...)
 			return found, nil
 		}
 	}
 	return nil, nil
+}
+
+// behindClosed is the largest behind what is closed in a solution.
+func (d device) behindClosed(p *rules.Pass, s *circuit.Solution) *onto {
+	already := func(e *circuit.Edge) bool {
+		return e.Kind != circuit.ContactEdge && e.Kind != circuit.SwitchEdge || d.poles.Has(e) || s.Closed(e.ID)
+	}
+	return d.largest(p, already, byHand)
+}
+
+// same reports whether a disconnect closes on the same in either.
+func (o *onto) same(other *onto) bool {
+	return o == other || o != nil && other != nil && o.controller == other.controller && o.loop.Ohm == other.loop.Ohm
 }
 
 // everything, onHand and byHand are filters: what leads with every contactor

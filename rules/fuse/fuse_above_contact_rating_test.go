@@ -75,3 +75,15 @@ func TestAboveContactStalled(t *testing.T) {
 		{Name: "more than the fuse", Edits: pump(`, "stall_A": 14`), Subject: "button.p", Want: ruletest.Want{Verdict: rules.Failed, Demand: 10, Message: "10 A fuse branch"}},
 	})
 }
+
+// A freewheel diode lets no current of the battery through: a loop over it would
+// have to pass the battery's negative pole twice.
+func TestAboveContactBesideFreewheelDiode(t *testing.T) {
+	lead := func(from, to string) string {
+		return `{"from": "` + from + `", "to": "` + to + `", "size": "1.5 mm2", "length_m": 0.05, "insulation": {"max_C": 105, "rated_V": 600}}`
+	}
+	got := ruletest.On(t, aboveContact(), "../sound/external-suppression.yaml", ruletest.Edits(
+		"diodes.wheel", `{"continuous_A": 3, "reverse_V": 40}`,
+		"wires.x1", lead("wheel.cathode", "main_contactor.coil_pos"), "wires.x2", lead("wheel.anode", "main_contactor.coil_neg"))...)
+	ruletest.Verdict(t, got, "key.drive", rules.Passed)
+}

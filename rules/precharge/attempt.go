@@ -95,7 +95,7 @@ func full(c *rules.Check, p *rules.Pass, a charging.Attempt) (v float64, ok bool
 // unknown reports why something of a pre-charge cannot be told, and whether that is so.
 func unknown(c *rules.Check, trouble *charging.Problem) bool {
 	if trouble != nil {
-		c.NotChecked(trouble.Missing, "%s", trouble.Message)
+		trouble.Report(c)
 	}
 	return trouble != nil
 }

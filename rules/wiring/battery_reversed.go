@@ -1,6 +1,8 @@
 package wiring
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -65,13 +67,28 @@ func polarizedEnds(p *rules.Pass) (out []end) {
 	return out
 }
 
-// batteryReversed returns a negative terminal that a battery's positive one leads
-// to, if the battery must be in reverse polarity: everything with a polarity on
-// either pole says so, and either several parts do, or the battery opposes
-// another one in its string.
+// batteryReversed returns a terminal of the other polarity that a battery's positive
+// one leads to, if the battery must be in reverse polarity: by itself, or together
+// with its neighbours in the string that are turned as it is.
 func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
-	battery := p.Circuit.Edge(id)
-	pos, neg := p.Circuit.Reach(circuit.AllClosed, battery.From), p.Circuit.Reach(circuit.AllClosed, battery.To)
+	sources := p.Circuit.Sources()
+	own := sources[slices.IndexFunc(sources, func(s circuit.Source) bool { return s.ID == id })]
+	if wrong = reversed(p, circuit.SeriesString{own}, ends); wrong != "" {
+		return wrong
+	}
+	alike := p.Circuit.StringOf(own)
+	if len(alike) == 1 || slices.ContainsFunc(alike, func(s circuit.Source) bool { return s.Role != own.Role }) {
+		return "" // batteries of two networks are joined where these share a pole
+	}
+	return reversed(p, alike, ends)
+}
+
+// reversed returns a terminal of the other polarity that the positive end of some
+// batteries in series leads to, if they must be in reverse polarity: everything with a
+// polarity on either end says so, and either several parts do, or they oppose another
+// battery of their string.
+func reversed(p *rules.Pass, list circuit.SeriesString, ends []end) (wrong string) {
+	pos, neg := p.Circuit.Reach(circuit.AllClosed, list.Pos()), p.Circuit.Reach(circuit.AllClosed, list.Neg())
 	parts, crossed := map[string]bool{}, false
 	for _, e := range ends {
 		switch {
@@ -89,7 +106,7 @@ func batteryReversed(p *rules.Pass, id string, ends []end) (wrong string) {
 	}
 	var facesNeg, facesPos, middle bool
 	for _, source := range p.Circuit.Sources() {
-		if !source.IsBattery() || source.ID == id {
+		if !source.IsBattery() || list.Has(source.ID) {
 			continue
 		}
 		middle = middle || pos[source.Neg]

@@ -46,6 +46,13 @@ func TestConductorUnprotected(t *testing.T) {
 			t.Errorf("primary %q, want %q", follower.Primary, want)
 		}
 	})
+	t.Run("what nothing feeds any more is silent", func(t *testing.T) {
+		// The wire behind the main fuse is missing, and with it the feed of all returns.
+		got := ruletest.On(t, rule, "../sound/ar-main-fuse.yaml", ruletest.Edits("wires.w2", "")...)
+		for _, id := range []string{"w5", "w12"} {
+			ruletest.Verdict(t, got, id, rules.Passed)
+		}
+	})
 	t.Run("a pack with a fuse of its own is silent", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("batteries.pack.internal_fuse_A", "150",
 			"wires.w_pack_fuse.length_m", "2.4")...)

@@ -14,10 +14,34 @@ type Problem struct {
 	Missing string // what it needs
 	Message string
 	Never   bool // because the contactor never closes: the pre-charge does not come so far
+
+	chatters string // what finds no rest meanwhile, "" if all does
 }
 
 func problem(missing, format string, args ...any) *Problem {
 	return &Problem{Missing: missing, Message: fmt.Sprintf(format, args...)}
+}
+
+// Report reports a check as not made for it.
+func (t *Problem) Report(c *rules.Check) {
+	if t.chatters != "" {
+		c.Because("contact-chatters", t.chatters)
+	}
+	c.NotChecked(t.Missing, "%s", t.Message)
+}
+
+// finished reports why a run of the pre-charge has not come to its end.
+func (a *Attempt) finished(c *circuit.Course) *Problem {
+	switch {
+	case c.Failed != "":
+		return problem("a solution of the pre-charge in time", "pre-charge of %s: could not be computed: %s", a.Contactor.ID, c.Failed)
+	case len(c.Chatter) > 0:
+		who := c.Chatter[0]
+		trouble := problem("a state of rest of mode "+a.Mode, "pre-charge of %s: %s goes on and off without end meanwhile", a.Contactor.ID, who)
+		trouble.chatters = who
+		return trouble
+	}
+	return nil
 }
 
 // known reports what must be known of a pre-charge and is not.
@@ -52,11 +76,11 @@ func (a *Attempt) ExplainLeft(p *rules.Pass, w *rules.Working, v float64) (left 
 		return w.Calc("dV", "voltage left across the contact", "V_w - v", rules.Term(v)+" - "+rules.Term(after), v-after, "V"), nil
 	}
 	c := a.Run(p, circuit.Highest)
+	if trouble = a.finished(c); trouble != nil {
+		return 0, trouble
+	}
 	before, closes, ok := a.closing(c)
-	switch {
-	case c.Failed != "":
-		return 0, problem("a solution of the pre-charge in time", "pre-charge of %s: could not be computed: %s", id, c.Failed)
-	case !ok:
+	if !ok {
 		trouble = problem("a pre-charge that comes to its end", "%s never closes: its capacitors do not reach the voltage that it waits for", id)
 		trouble.Never = true
 		return 0, trouble
@@ -184,8 +208,8 @@ func (a *Attempt) ExplainHeat(p *rules.Pass, w *rules.Working, resistor string, 
 	if a.Waits() {
 		c = a.Run(p, circuit.Highest)
 	}
-	if c.Failed != "" {
-		return 0, problem("a solution of the pre-charge in time", "pre-charge of %s: could not be computed: %s", a.Contactor.ID, c.Failed)
+	if trouble = a.finished(c); trouble != nil {
+		return 0, trouble
 	}
 	return w.Solved("E", "heat of one attempt in "+resistor+", the integral of R i^2 over "+rules.Figure(c.EndS())+" s", c.HeatJ(resistor), "J", a.Ref(p, circuit.Highest)), nil
 }

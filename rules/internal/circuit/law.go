@@ -9,7 +9,7 @@ const (
 	open     form = iota // no current
 	resistor             // i = g v
 	emf                  // i = g (v - e): a battery
-	floating             // as emf when v is below e, else amperes: a battery at rest beside a converter, which keeps it charged
+	floating             // as emf, but it takes at most amperes: a battery at rest beside a converter, which keeps it charged
 	current              // i = amperes from the knee up, in proportion below, none below zero
 	power                // i = watts / v from the knee up, at most cap; in proportion below
 	junction             // a diode
@@ -140,9 +140,9 @@ func (l *law) step(v float64) bool {
 	switch l.form {
 	case floating:
 		switch {
-		case l.region == regulating && l.g*(v-l.e) > trace:
+		case l.region == regulating && l.g*(v-l.e) > l.amperes+trace:
 			l.region = blocked
-		case l.region == blocked && v < l.e:
+		case l.region == blocked && l.g*(v-l.e) < l.amperes:
 			l.region = regulating
 		}
 	case limited:

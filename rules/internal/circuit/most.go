@@ -203,6 +203,7 @@ type flow struct {
 	zones []int // by node
 	arcs  []arc
 	at    [][]int // arcs by vertex
+	twice int     // the vertex that no way may meet, since it has met its zone before; see back
 }
 
 // arc is one direction of an edge, with the arc of the other direction beside it.
@@ -294,6 +295,7 @@ func (f *flow) most(from, to int) Most {
 		f.arcs[i].used = 0
 	}
 	start, end := 2*from, 2*to+1
+	f.twice = f.back(start)
 	for {
 		by := f.search(start)
 		if by[end] < 0 {
@@ -318,10 +320,40 @@ func (f *flow) most(from, to int) Most {
 	}
 }
 
+// back is the zone of the pole at which every way from a vertex enters its first
+// source, behind the source; none if that may be one of several. A way that came
+// there again would be two: one from this pole over the source and back to it, which
+// does not lead over the contact, and another without a source.
+func (f *flow) back(start int) int {
+	f.twice = none
+	pole := none
+	for v, by := range f.search(start) {
+		if by == unreached || v%2 == 1 {
+			continue
+		}
+		for _, i := range f.at[v] {
+			if a := f.arcs[i]; a.edge == nil || a.to%2 == 0 || a.capacity <= 0 {
+				continue
+			}
+			if pole != none && pole != v+1 {
+				return none
+			}
+			pole = v + 1
+		}
+	}
+	return pole
+}
+
+// How search reached a vertex, if not over an arc; and no vertex.
+const (
+	unreached = -1
+	root      = -2
+	none      = -1
+)
+
 // search walks over arcs with room and returns by which arc each vertex was
 // reached, -1 for those that were not.
 func (f *flow) search(start int) []int {
-	const unreached, root = -1, -2
 	by := make([]int, len(f.at))
 	for i := range by {
 		by[i] = unreached
@@ -329,7 +361,7 @@ func (f *flow) search(start int) []int {
 	by[start] = root
 	for queue := []int{start}; len(queue) > 0; queue = queue[1:] {
 		for _, i := range f.at[queue[0]] {
-			if a := f.arcs[i]; by[a.to] == unreached && a.capacity-a.used > leastRoom {
+			if a := f.arcs[i]; by[a.to] == unreached && a.to != f.twice && a.capacity-a.used > leastRoom {
 				by[a.to] = i
 				queue = append(queue, a.to)
 			}
@@ -344,12 +376,12 @@ func (f *flow) cut(by []int) Most {
 	var m Most
 	most := map[*Edge]float64{}
 	for v := range f.at {
-		if by[v] == -1 {
+		if by[v] == unreached {
 			continue
 		}
 		for _, i := range f.at[v] {
 			a := f.arcs[i]
-			if a.edge == nil || by[a.to] != -1 {
+			if a.edge == nil || by[a.to] != unreached || a.to == f.twice {
 				continue
 			}
 			if _, known := most[a.edge]; !known {

@@ -394,9 +394,11 @@ func (s *sketch) house(volts float64, plus, minus string) {
 func (s *sketch) auxiliary(plus, minus string) {
 	id, nominal, mohm := s.new("aux"), s.between(12, 13.2), s.between(5, 30)
 	// One resistance for all bounds.
-	s.part("batteries", "%s: {role: auxiliary, min_V: 10.5, nominal_V: %g, max_V: 14.4, resistance_mOhm: {min: %g, typ: %g, max: %g}}",
-		id, nominal, mohm, mohm, mohm)
-	s.element("x_%s %s_pos %s_neg floating volts=%g ohms=%gm", id, id, id, nominal, mohm)
+	// What it takes is drawn by itself, which leaves the rest of the vehicle as it is.
+	takes := rand.New(rand.NewPCG(uint64(1000*mohm), 2)).IntN(4)
+	s.part("batteries", "%s: {role: auxiliary, min_V: 10.5, nominal_V: %g, max_V: 14.4, resistance_mOhm: {min: %g, typ: %g, max: %g}, float_A: %d}",
+		id, nominal, mohm, mohm, mohm, takes)
+	s.element("b_%s %s_neg %s_pos i = max(-%d, (%g - v(%s_pos,%s_neg))/%gm)", id, id, id, takes, nominal, id, id, mohm)
 	s.begin(id+".pos", 13.7)
 	s.across(id+".pos", id+".neg")
 	s.wire(id+".pos", plus, false)

@@ -24,13 +24,14 @@ type Solution struct {
 	// ConvertersOn lists the converters that run.
 	ConvertersOn []string
 
-	network  *Network
-	v        []float64 // by node, against the reference of its galvanic part
-	i        []float64 // by edge
-	operated []bool    // by coil
-	closed   []bool    // by edge
-	together []int
-	restless []bool // by edge; see Restless
+	network     *Network
+	v           []float64 // by node, against the reference of its galvanic part
+	i           []float64 // by edge
+	operated    []bool    // by coil
+	closed      []bool    // by edge
+	together    []int
+	restless    []bool // by edge; see Restless
+	alternating []bool // by edge; see Alternating
 }
 
 // V is the voltage of a node against the reference of its galvanic part.
@@ -91,6 +92,33 @@ func (s *Solution) Restless(edges ...string) bool {
 		e := s.network.byID[id]
 		return e != nil && s.restless != nil && s.restless[e.index]
 	})
+}
+
+// Alternating lists the contacts that go to and fro with what Chatter lists.
+func (s *Solution) Alternating() (edges []string) {
+	for i, alternates := range s.alternating {
+		if alternates {
+			edges = append(edges, s.network.Edges[i].ID)
+		}
+	}
+	return edges
+}
+
+// Held is the solution with those contacts all closed, or all open. What a search of
+// the closed metal finds in both holds whatever they do; voltages and currents are
+// those of the solution.
+func (s *Solution) Held(closed bool) *Solution {
+	if s.alternating == nil {
+		return s
+	}
+	held := *s
+	held.closed = slices.Clone(s.closed)
+	for i, alternates := range s.alternating {
+		if alternates {
+			held.closed[i] = closed
+		}
+	}
+	return &held
 }
 
 // Settled reports whether the solution may be relied on for what is seen at

@@ -37,7 +37,7 @@ func (n *Network) factorOf(c Case) *factor {
 	return n.factors.get(n.canonical(c), func() *factor {
 		s := newSolver(n)
 		s.begin(n.canonical(c))
-		s.run()
+		s.rest(&Solution{})
 		return s.last
 	})
 }
@@ -121,53 +121,71 @@ func (s *solver) begin(c Case) {
 // place is where an edge that is no conductor stands among the elements.
 func (s *solver) place(e *Edge) int { return e.index - len(s.wiring.conductance) }
 
-// run iterates over the contact and converter states until they rest.
+// run finds the solution of the case.
 func (s *solver) run() *Solution {
 	out := &Solution{Case: s.c, network: s.Network}
-	var history []string // see stateKey
-	round := 0           // states in the cycle of what finds no rest
-	for {
-		s.prepare()
-		if err := s.iterate(); err != nil {
-			out.Failed = err.Error()
-			break
-		}
-		key := s.stateKey()
-		if at := slices.Index(history, key); at >= 0 {
-			out.Chatter = s.alternating(history[at:])
-			round = len(history) - at
-			break
-		}
-		history = append(history, key)
-		if !s.moveContacts() {
-			break
-		}
-	}
+	cycle := s.rest(out)
 	s.fill(out)
-	if round > 0 {
-		s.unrest(out, round)
+	if cycle != nil {
+		s.unrest(out, cycle)
 	}
 	return out
 }
 
-// unrest goes once more through the cycle of what finds no rest, to find the
-// edges that it disturbs.
-func (s *solver) unrest(out *Solution, round int) {
-	out.restless = make([]bool, len(s.Edges))
-	for range round - 1 {
-		s.moveContacts()
+// rest iterates over the contact and converter states until they rest. Of those that
+// find none it returns the cycle, see stateKey.
+func (s *solver) rest(out *Solution) (cycle []string) {
+	var history []string
+	for {
 		s.prepare()
-		if s.iterate() != nil {
-			for k := range out.restless {
-				out.restless[k] = true
+		if err := s.iterate(); err != nil {
+			out.Failed = err.Error()
+			return nil
+		}
+		key := s.stateKey()
+		if at := slices.Index(history, key); at >= 0 {
+			out.Chatter = s.alternating(history[at:])
+			return history[at:]
+		}
+		history = append(history, key)
+		if !s.moveContacts() {
+			return nil
+		}
+	}
+}
+
+// maxRestless is how many states of what finds no rest are gone through.
+const maxRestless = 64
+
+// unrest finds the edges that what finds no rest disturbs. The cycle is the one in
+// which all move at once; how fast each really is nobody knows, so all states count
+// that they come to when they move one by one. Where those are too many, every edge
+// is taken for disturbed.
+func (s *solver) unrest(out *Solution, cycle []string) {
+	out.restless, out.alternating = make([]bool, len(s.Edges)), make([]bool, len(s.Edges))
+	states := slices.Clone(cycle)
+	for k := 0; k < len(states); k++ {
+		s.resume(states[k])
+		s.prepare()
+		if k == maxRestless || s.iterate() != nil {
+			for i, e := range s.Edges {
+				out.restless[i], out.alternating[i] = true, e.Kind == ContactEdge
 			}
 			return
 		}
 		other := &Solution{}
 		s.fill(other)
-		for k, e := range s.Edges {
-			out.restless[k] = out.restless[k] || out.closed[k] != other.closed[k] ||
-				differ(out.i[k], other.i[k]) || differ(out.over(e), other.over(e))
+		for i, e := range s.Edges {
+			out.alternating[i] = out.alternating[i] || out.closed[i] != other.closed[i]
+			out.restless[i] = out.restless[i] || out.alternating[i] ||
+				differ(out.i[i], other.i[i]) || differ(out.over(e), other.over(e))
+		}
+		for i := range s.movers {
+			next := []byte(states[k])
+			next[i] ^= '0' ^ '1'
+			if s.margin(i) < 0 && !slices.Contains(states, string(next)) {
+				states = append(states, string(next))
+			}
 		}
 	}
 }

@@ -96,6 +96,16 @@ func (s *solver) stateKey() string {
 	return string(s.key)
 }
 
+// resume takes up a state that stateKey wrote down.
+func (s *solver) resume(key string) {
+	for i := range s.operated {
+		s.operated[i] = key[i] == digit(true)
+	}
+	for i := range s.running {
+		s.running[i] = key[len(s.operated)+i] == digit(true)
+	}
+}
+
 func digit(on bool) byte {
 	if on {
 		return '1'
@@ -129,6 +139,14 @@ func (s *solver) moveContacts() bool {
 		}
 	}
 	return moved
+}
+
+// margin is coilMargin or converterMargin, by mover.
+func (s *solver) margin(i int) float64 {
+	if i < len(s.coils) {
+		return s.coilMargin(i)
+	}
+	return s.converterMargin(i - len(s.coils))
 }
 
 // coilMargin is how far a coil's voltage is from changing the state of its

@@ -182,7 +182,8 @@ func (r *run) moment() bool {
 		r.store[r.banks[i].place], r.stored[r.banks[i].place] = momentS, r.banks[i].v
 	}
 	before := r.stateKey()
-	for range maxMoves {
+	var history []string // see stateKey; since the last contactor has ended its waiting
+	for len(r.out.Chatter) == 0 {
 		r.release()
 		r.prepare()
 		if err := r.iterate(); err != nil {
@@ -191,7 +192,14 @@ func (r *run) moment() bool {
 		}
 		r.solved = true
 		r.scale = r.largest()
-		if !r.release() && !r.moveContacts() {
+		key := r.stateKey()
+		if at := slices.Index(history, key); at >= 0 {
+			r.out.Chatter = r.alternating(history[at:])
+		}
+		history = append(history, key)
+		if r.release() {
+			history = nil
+		} else if !r.moveContacts() {
 			break
 		}
 	}
@@ -208,9 +216,6 @@ func (r *run) moment() bool {
 		if id == r.spec.Until && on {
 			r.end = min(r.end, r.t+r.spec.AfterS)
 		}
-	}
-	if len(r.moving()) > 0 {
-		r.out.Chatter = append(r.out.Chatter, r.moving()...)
 	}
 	r.record()
 	for i := range r.banks {

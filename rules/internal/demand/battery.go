@@ -81,12 +81,22 @@ func (b *Battery) FedBy() (ids []string) {
 	return ids
 }
 
+// edges lists the ids of the edges that its current rests on: its own, and those of
+// the strings beside it, one of each.
+func (b *Battery) edges() []string {
+	ids := []string{b.ID}
+	for _, other := range b.Parallel {
+		ids = append(ids, other[0].ID)
+	}
+	return ids
+}
+
 func (b *Battery) current(m *schema.Mode, corners []circuit.Case) BatteryCurrent {
 	e := b.d.Circuit.Edge(b.ID)
 	most := BatteryCurrent{Mode: m, Given: Use{Mode: m, Edge: e, At: corners[0]}, Taken: Use{Mode: m, Edge: e, At: corners[0]}}
 	for _, k := range corners {
 		s := b.d.Circuit.Solve(k)
-		if s.Failed != "" {
+		if !s.Settled(b.edges()...) {
 			b.failed = s
 			return most
 		}
@@ -133,7 +143,7 @@ func (b *Battery) unequal(k circuit.Case) bool {
 // the check as not made. See [Demands.Known].
 func (b *Battery) Known(c *rules.Check) bool {
 	if b.failed != nil {
-		c.Unsettled(b.failed)
+		c.Unsettled(b.failed, b.edges()...)
 		return false
 	}
 	return !CycleUnknown(c, b.d.Spec) && b.d.known(c, b.ID, b.d.missingResistance(Element{b.d.Circuit.Edge(b.ID)}))
@@ -141,7 +151,9 @@ func (b *Battery) Known(c *rules.Check) bool {
 
 // Solved reports whether the modes of the battery could be solved; if not, it
 // reports the check as not made.
-func (b *Battery) Solved(c *rules.Check) bool { return b.failed == nil || !c.Unsettled(b.failed) }
+func (b *Battery) Solved(c *rules.Check) bool {
+	return b.failed == nil || !c.Unsettled(b.failed, b.edges()...)
+}
 
 // Overdrawn is [Demands.Overdrawn] for the battery.
 func (b *Battery) Overdrawn(u Use) string {
