@@ -49,9 +49,8 @@ func (p *protection) strayReturns(here *side, beyond branch) (returns []Node, cr
 	if ok && beyond.has(chassis) || !slices.ContainsFunc(p.foreign, beyond.has) {
 		// A strap or a sense lead, on which nothing hangs: from any feed, if there is
 		// one. Where a conductor is missing behind the main fuse there is none, and all
-		// that the source is left with is a return. A source that is shorted has none
-		// either, and feeds it all the same.
-		return here.every, len(here.every) > 0 || p.fixed[p.source.Pos] == p.fixed[p.source.Neg]
+		// that the source is left with is a return.
+		return here.every, len(here.every) > 0
 	}
 	joins := false
 	for _, q := range p.others {
