@@ -30,8 +30,9 @@ type Solution struct {
 	operated    []bool    // by coil
 	closed      []bool    // by edge
 	together    []int
-	restless    []bool // by edge; see Restless
-	alternating []bool // by edge; see Alternating
+	restless    []bool  // by edge; see Restless
+	alternating []bool  // by edge; see Alternating
+	factor      *factor // of the last linearised equations; nil if they were not kept
 }
 
 // V is the voltage of a node against the reference of its galvanic part.
@@ -61,7 +62,10 @@ func felt(x float64) float64 {
 // put across them: what a person or a lamp would find there, where an
 // instrument without a load still shows the leakage of a blocking diode.
 func (s *Solution) Burdened(a, b Node, ohm float64) float64 {
-	f := s.network.factorOf(s.Case)
+	f := s.factor
+	if f == nil {
+		f = s.network.factorOf(s.Case)
+	}
 	if f == nil || a == b || !s.Together(a, b) {
 		return 0
 	}

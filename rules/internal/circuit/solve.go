@@ -31,8 +31,7 @@ func (n *Network) SolveApart(c Case) *Solution {
 	return &own
 }
 
-// factorOf returns the factors of the last linearised equations of a case. Few cases
-// are asked for them, so that they are made again.
+// factorOf returns the factors of the last linearised equations of a case, made again.
 func (n *Network) factorOf(c Case) *factor {
 	return n.factors.get(n.canonical(c), func() *factor {
 		s := newSolver(n)
@@ -401,9 +400,16 @@ func (s *solver) sharedTogether() []int {
 	return same
 }
 
+// keptValues is the size of factors from which on they are made again for the few
+// solutions that are asked for them: a large network has thousands of solutions.
+const keptValues = 5000
+
 // fill copies the state into a solution.
 func (s *solver) fill(out *Solution) {
 	out.v, out.operated, out.together = slices.Clone(s.v), slices.Clone(s.operated), s.sharedTogether()
+	if s.pattern.values < keptValues {
+		out.factor, s.last = s.last, nil
+	}
 	out.i = make([]float64, len(s.Edges))
 	out.closed = make([]bool, len(s.Edges))
 	for k, g := range s.wiring.conductance {
