@@ -214,17 +214,17 @@ func (c *converter) convert(v cue.Value, def *define.Definition, w *written, pat
 	case d.Value.Valid():
 		near = d.Value
 	}
-	if err := v.Err(); err != nil {
-		if own := ownError(err, path); own != nil {
+	if v.Kind() == cue.BottomKind { // what has a kind has no error, and to ask for one takes long
+		if err := v.Err(); err == nil {
+			if chosen, ok := v.Default(); ok {
+				v = chosen
+			}
+		} else if own := ownError(err, path); own != nil {
 			if def == nil {
 				return d // not part of the format; that is what will be reported
 			}
 			c.mistake(d, own, path, near, w)
 			return d
-		}
-	} else if v.Kind() == cue.BottomKind {
-		if chosen, ok := v.Default(); ok {
-			v = chosen
 		}
 	}
 	if def == nil {
