@@ -126,7 +126,7 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 	if reading.Workings == FindingWorkings {
 		first.Workings = NoWorkings
 	}
-	var all []Result
+	all := make([]Result, 0, 128)
 	shared, again := map[string]any{}, map[string]any{}
 	for _, rule := range family {
 		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first})

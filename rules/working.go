@@ -33,6 +33,9 @@ func (w *Working) given(s Step, path string) {
 		s.Origin = w.origin(path)
 		w.add(s)
 	} else if _, shared := w.spec.Shared(path); shared && w.spec.Given(path) {
+		if w.steps == nil {
+			w.steps = make([]Step, 0, 4)
+		}
 		w.steps = append(w.steps, Step{Origin: Origin{Kind: FromSpec, Path: path}})
 	}
 }

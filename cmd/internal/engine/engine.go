@@ -165,7 +165,10 @@ func (e *Engine) check(v *Vehicle, reading rules.Reading) {
 	v.Results = rules.FromProblems(v.Loaded.Problems)
 	if spec := v.Loaded.Spec; spec != nil {
 		results, err := rules.RunFor(reading, spec, e.Rules)
-		v.Results, v.Err = append(v.Results, results...), err
+		if len(v.Results) > 0 {
+			results = append(v.Results, results...)
+		}
+		v.Results, v.Err = results, err
 		if err == nil { // of a part of the results a waiver cannot be judged
 			v.Results = waiver.Apply(spec, v.Results, e.Rules, e.Today)
 		}

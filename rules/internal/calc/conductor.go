@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Properties of annealed copper.
@@ -196,16 +197,16 @@ func Resistance(s Size, lengthM, tempC float64) (float64, error) {
 }
 
 // Sizes lists the sizes of a system that are on every dealer's shelf, thinnest
-// first: what a fix may propose.
-func Sizes(system System) []Size {
-	var l []Size
-	for _, s := range allSizes(system) {
-		if !oddSize(s) {
-			l = append(l, s)
-		}
+// first: what a fix may propose. The list is not to be changed.
+func Sizes(system System) []Size { return usual()[system] }
+
+var usual = sync.OnceValue(func() map[System][]Size {
+	usual := map[System][]Size{}
+	for system, all := range tables() {
+		usual[system] = slices.DeleteFunc(slices.Clone(all), oddSize)
 	}
-	return l
-}
+	return usual
+})
 
 // oddSize tells the labels that only some makers keep: the metric sizes outside
 // IEC 60228 and the odd gauge numbers but 1.

@@ -78,8 +78,8 @@ func (d *Demands) of(id string) *Carried {
 }
 
 func (d *Demands) findCarried(e *circuit.Edge) *Carried {
-	x := &Carried{}
-	var uses []Use
+	x := &Carried{Modes: make([]InMode, 0, len(d.Spec.Modes))}
+	uses := make([]Use, 0, len(d.Spec.Modes))
 	var brief []DutyStep
 	for _, m := range schema.Sorted(d.Spec.Modes) {
 		in, failed := d.inMode(e, m)
