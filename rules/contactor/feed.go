@@ -27,10 +27,10 @@ func (d device) feeds(p *rules.Pass) []feed {
 	var out []feed
 	for _, mode := range p.Circuit.Modes() {
 		s := p.Circuit.Solve(circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.id})
-		if s.Failed != "" {
+		if s.Failed != "" || math.Abs(d.coilV(s)) < leakShare*d.coil.NominalV {
 			continue
 		}
-		if f, ok := d.feedIn(p, s); ok && math.Abs(d.coilV(s)) >= leakShare*d.coil.NominalV {
+		if f, ok := d.feedIn(p, s); ok {
 			f.mode = mode
 			out = append(out, f)
 		}
