@@ -140,14 +140,6 @@ func TestAuthorCycle(t *testing.T) {
 	}
 }
 
-// restless are the rules that give verdicts on what finds no rest. The list is to
-// become shorter.
-var restless = []string{
-	"battery-charge-high", "battery-cutoff-trips", "battery-overloaded", "battery-peak-high", "conductor-overloaded",
-	"conductor-peak-hot", "disconnect-make-low", "disconnect-single-pole", "fuse-fatigued", "fuse-opens-in-use", "fuse-overloaded",
-	"house-energy-high", "precharge-attempts-hot", "precharge-incomplete", "precharge-pulse-high", "regeneration-blocked",
-}
-
 // buzzer is a place for a relay in the heron: in a wire, with the pole of the battery
 // that its coil returns to.
 type buzzer struct {
