@@ -4,8 +4,6 @@
 package busbar
 
 import (
-	"errors"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -42,14 +40,3 @@ func bars(p *rules.Pass, eval func(c *rules.Check, l *demand.Demands, b *schema.
 }
 
 func millimetres(v float64) rules.Quantity { return rules.Quantity{Value: v, Unit: "mm"} }
-
-// unknownVoltage reports a check that would pass as not made when what regeneration
-// adds to the voltage is not known, and says whether it did.
-func unknownVoltage(c *rules.Check, err error, passes bool, id string) bool {
-	missing := (*rules.Missing)(nil)
-	if !passes || !errors.As(err, &missing) {
-		return false
-	}
-	c.NotChecked(missing.Path, "the highest voltage of %s is not known: %s", id, missing.What)
-	return true
-}

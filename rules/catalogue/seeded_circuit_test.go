@@ -236,6 +236,21 @@ func circuitMutations() []mutation {
 				return out
 			},
 		},
+		{kind: "a small bleed resistor", rule: "resistor-overloaded", find: func(v *oracle.Vehicle) []fault {
+			var out []fault
+			for _, id := range v.IDs("controllers") {
+				var steps []change
+				for _, watts := range []float64{0.5, 0.25, 0.125} {
+					steps = append(steps, change{
+						"resistors.drain": map[string]any{"role": "bleed", "resistance_Ohm": 22000.0, "power_W": watts, "max_V": 500.0, "source": "sheet"},
+						"wires.w_drain_1": wire("drain.a", id+".pos", "1.5 mm2", 0.1),
+						"wires.w_drain_2": wire("drain.b", id+".neg", "1.5 mm2", 0.1),
+					})
+				}
+				out = append(out, fault{"drain", steps})
+			}
+			return out
+		}},
 	}
 }
 

@@ -1,8 +1,6 @@
 package conductor
 
 import (
-	"errors"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -69,20 +67,9 @@ func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	} else {
 		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
 	}
-	if unknownVoltage(c, err, highest <= limit, w.ID) {
+	if demand.VoltageUnknown(c, err, highest <= limit, w.ID) {
 		return
 	}
 	c.Fix("use cable rated at least %s V, usually 600 V", rules.Figure(rules.RoundUp(highest, 1)))
 	c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: up to %s V, insulation rated %s V", w.ID, rules.Figure(highest), rules.Figure(limit))
-}
-
-// unknownVoltage reports a check that would pass as not made when what regeneration
-// adds to the voltage is not known, and says whether it did.
-func unknownVoltage(c *rules.Check, err error, passes bool, id string) bool {
-	missing := (*rules.Missing)(nil)
-	if !passes || !errors.As(err, &missing) {
-		return false
-	}
-	c.NotChecked(missing.Path, "the highest voltage of %s is not known: %s", id, missing.What)
-	return true
 }

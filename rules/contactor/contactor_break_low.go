@@ -2,6 +2,7 @@ package contactor
 
 import (
 	"math"
+	"strconv"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -95,7 +96,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 		return
 	}
 	for n, b := range d.contact.Break {
-		c.GivenText("break", "breaking capacity", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+itoa(n))
+		c.GivenText("break", "breaking capacity", breakText(b.V, b.A, b.Operations.Or(0)), d.contactPath("break")+"."+strconv.Itoa(n))
 	}
 	limit, index := capacity.Breaks(d.contact.Break, v)
 	if index < 0 {

@@ -2,6 +2,7 @@ package contactor
 
 import (
 	"math"
+	"strconv"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -111,7 +112,7 @@ func (d device) reportPeak(c *rules.Check, p *rules.Pass, k *demand.DutyStep) {
 	}
 	c.Given("t", "how long it lasts", k.S, "s", k.Path)
 	for i, r := range d.contact.ShortTime {
-		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.contactPath("short_time")+"."+itoa(i))
+		c.GivenText("rating", "short-time rating", rules.Figure(r.A)+" A for "+rules.Figure(r.S)+" s", d.contactPath("short_time")+"."+strconv.Itoa(i))
 	}
 	c.Calc("I_st", "rated current for that time", "log-log between the ratings", "log-log at "+rules.Term(k.S)+" s", limit, "A")
 	c.Fix("use a contact rated at least %s A for %s s", rules.Figure(rules.RoundUp(p.Required()*k.A, 1)), rules.Figure(k.S))

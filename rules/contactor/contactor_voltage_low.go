@@ -2,7 +2,6 @@ package contactor
 
 import (
 	"errors"
-	"strconv"
 
 	"example.org/headroom/rules"
 )
@@ -47,5 +46,3 @@ func checkContactVoltage(p *rules.Pass) {
 		}
 	}
 }
-
-func itoa(i int) string { return strconv.Itoa(i) }

@@ -3,6 +3,7 @@ package contactor
 import (
 	"errors"
 	"math"
+	"strconv"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -75,7 +76,7 @@ func evalWelds(c *rules.Check, p *rules.Pass, d device) {
 		}
 	}
 	r := d.contact.ShortTime[index]
-	path := d.contactPath("short_time") + "." + itoa(index)
+	path := d.contactPath("short_time") + "." + strconv.Itoa(index)
 	c.Given("I_st", "shortest short-time rating", r.A, "A", path+".A")
 	c.Given("t_st", "its time", r.S, "s", path+".s")
 	withstand := c.Calc("I2t_c", "I^2t that the contact withstands", "I_st^2 t_st", rules.Term(r.A)+"^2 * "+rules.Term(r.S), r.A*r.A*r.S, "A2s")

@@ -5,7 +5,6 @@ package record
 
 import (
 	"slices"
-	"strconv"
 
 	"example.org/headroom/rules"
 )
@@ -31,5 +30,3 @@ func Rules(others []*rules.Rule) []*rules.Rule {
 	}
 	return append(own, policyRuleUnknown(ids), policyWeakened(known))
 }
-
-func itoa(i int) string { return strconv.Itoa(i) }

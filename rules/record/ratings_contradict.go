@@ -1,6 +1,7 @@
 package record
 
 import (
+	"strconv"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -171,13 +172,13 @@ func contactClaims(c *schema.Contact, path string) []claim {
 	var out []claim
 	for i, r := range c.ShortTime {
 		if c.CarryA.Known {
-			out = append(out, claim{path: path + ".short_time." + itoa(i) + ".A", what: "short-time current", value: r.A, unit: "A",
+			out = append(out, claim{path: path + ".short_time." + strconv.Itoa(i) + ".A", what: "short-time current", value: r.A, unit: "A",
 				bound: "carry_A", other: c.CarryA.Value, least: 1})
 		}
 	}
 	for i, r := range c.Break {
 		if c.RatedVdc.Known {
-			out = append(out, claim{path: path + ".break." + itoa(i) + ".V", what: "voltage at which it interrupts", value: r.V, unit: "V",
+			out = append(out, claim{path: path + ".break." + strconv.Itoa(i) + ".V", what: "voltage at which it interrupts", value: r.V, unit: "V",
 				bound: "rated_V_dc", other: c.RatedVdc.Value, most: 1})
 		}
 	}

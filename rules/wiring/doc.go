@@ -25,5 +25,6 @@ func Rules() []*rules.Rule {
 		circuitUnsolved(),
 		diodeOverloaded(),
 		diodeVoltageLow(),
+		resistorOverloaded(),
 	}
 }

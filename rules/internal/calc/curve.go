@@ -40,24 +40,6 @@ type Curve struct {
 	maxSource  string
 }
 
-// Scaled is the band of a fuse of another rating of the same make: every current
-// in proportion, and the integrals with its square.
-func (c *Curve) Scaled(ratedA float64) *Curve {
-	share := ratedA / c.ratedA
-	points := func(list []Point) []Point {
-		out := slices.Clone(list)
-		for i := range out {
-			out[i].CurrentA *= share
-		}
-		return out
-	}
-	scaled := *c
-	scaled.ratedA, scaled.nonFusingA = ratedA, c.nonFusingA*share
-	scaled.min, scaled.max = points(c.min), points(c.max)
-	scaled.melting, scaled.total = c.melting*share*share, c.total*share*share
-	return &scaled
-}
-
 // ErrNoCurve says that neither points nor a gate give a fuse's band.
 var ErrNoCurve = errors.New("no time-current points are declared and the class has no published gate")
 

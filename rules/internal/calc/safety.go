@@ -11,12 +11,6 @@ const (
 	// R100 5.1.3, ISO 6469-4.
 	IsolationDCOhmPerV       = 100
 	IsolationCombinedOhmPerV = 500
-	// BondingLimitOhm is the greatest resistance of equipotential bonding.
-	// Source: UN R100 5.1.2.2.
-	BondingLimitOhm = 0.1
-	// CrashEnergyJ is one of the alternatives of crash regulations, not an
-	// everyday limit. Source: ISO 6469-4 5.2.
-	CrashEnergyJ = 0.2
 )
 
 // Longest lengths in m of conductor from a source to its overcurrent device,

@@ -29,14 +29,10 @@ func (m Metal) alpha20() float64 { return 1 / (m.betaC + 20) }
 // reckoned without heat flow. Source: IEC 60364-4-43, 434.5.2.
 const AdiabaticLimitS = 5
 
-// Temperature limits in C of what joins a conductor.
-const (
-	// SolderedJointLimitC holds for tin-soldered joints. Source: IEC 60364-5-54.
-	SolderedJointLimitC = 160
-	// TinnedLugLimitC holds for crimped lugs on tinned copper: below the 232 C
-	// at which tin melts. Common practice is 200 to 230 C; this is the low end.
-	TinnedLugLimitC = 200
-)
+// TinnedLugLimitC is the temperature limit in C of crimped lugs on tinned copper:
+// below the 232 C at which tin melts. Common practice is 200 to 230 C; this is the
+// low end.
+const TinnedLugLimitC = 200
 
 // ShortTimeLimitC is the highest conductor temperature in C that an insulation
 // bears for the seconds of a short circuit: PVC 160, XLPE and EPR 250, silicone

@@ -16,7 +16,8 @@ import (
 // one part.
 
 // findForeign lists the parts that hang on the source's negative side and are
-// fed by another source.
+// fed by another source. What the other source feeds is tied to this negative side
+// by its own resistors too, a bleed resistor among them; that makes it no part of it.
 func (p *protection) findForeign(all []*protection) {
 	negative, positive := p.sides[Negative], p.sides[Positive]
 	for _, q := range all {
@@ -26,7 +27,7 @@ func (p *protection) findForeign(all []*protection) {
 	}
 	for _, ends := range p.loadEnds {
 		for _, l := range []loop{{ends[0], ends[1]}, {ends[1], ends[0]}} {
-			if !negative.all.has(l.here) || negative.all.has(l.there) || positive.all.has(l.there) {
+			if !negative.all.has(l.here) || negative.metal.has(l.there) || positive.all.has(l.there) {
 				continue
 			}
 			if slices.ContainsFunc(p.others, func(q *protection) bool { return q.feeds(l) }) {

@@ -142,6 +142,21 @@ func TestSharedNegative(t *testing.T) {
 			want:   guarded{"link": "key_fuse"},
 		},
 		{
+			name:   "a bleed resistor of the higher network is no feed of the lower one",
+			reason: "what it joins to the shared negative side is the pack's own",
+			spec: func() *schema.Spec {
+				s := shared(true)
+				auxiliary(s)
+				wire(s, "link", "aux.neg", "minus.stud", "4 mm2", 1)
+				s.Resistors["bleed"] = &schema.Resistor{Base: base("resistors", "bleed"), Role: "bleed", ResistanceOhm: 20000}
+				wire(s, "bleed_plus", "bleed.a", "m.pos", "1.5 mm2", 0.1)
+				wire(s, "bleed_minus", "bleed.b", "m.neg", "1.5 mm2", 0.1)
+				return s
+			},
+			source: "aux",
+			want:   guarded{"drive_minus": "", "bleed_minus": "", "main_minus": "", "lamp_minus": "lamps"},
+		},
+		{
 			name:   "two networks whose positives meet nowhere",
 			reason: "then it is not known where, and any feed of the pack counts",
 			spec: func() *schema.Spec {

@@ -292,7 +292,7 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	beyond := p.beyond(e, here, g)
 	g.Returns = here.returns(beyond)
 	if len(g.Returns) == 0 {
-		g.Returns = p.rowEnds(beyond, there)
+		g.Returns = p.rowEnds(e, beyond, there)
 	}
 	if len(g.Returns) == 0 && name == Negative {
 		stray, credible := p.strayReturns(here, beyond)

@@ -62,8 +62,9 @@ func (p *protection) gate(s *side, v Node) (id string, amperes float64) {
 // rowEnds lists where rows of diodes and resistors that begin beyond a conductor
 // meet metal of the other side, whichever way they conduct. A lead that nothing
 // but such a row hangs on, as of a suppression across a coil, lies beside what is
-// at the row's other end.
-func (p *protection) rowEnds(beyond branch, there *side) []Node {
+// at the row's other end; not beside what hangs on the rail from which the conductor
+// comes.
+func (p *protection) rowEnds(conductor *Edge, beyond branch, there *side) []Node {
 	var roots []Node
 	for _, v := range p.rows {
 		if beyond.has(v) {
@@ -75,7 +76,7 @@ func (p *protection) rowEnds(beyond branch, there *side) []Node {
 	}
 	metal := p.plain[there.name]
 	found := p.reachFrom(roots, func(e *Edge, enter Node) (float64, bool) {
-		return 0, !metal.has(enter) && (e.IsConductor() || p.inChain(e))
+		return 0, e != conductor && !metal.has(enter) && (e.IsConductor() || p.inChain(e))
 	})
 	var out []Node
 	for v := range Node(p.Nodes()) {

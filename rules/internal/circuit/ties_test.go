@@ -90,6 +90,24 @@ func TestWhatTiesThePoles(t *testing.T) {
 			},
 		},
 		{
+			name: "a heater on the same rails feeds nothing into the suppression of a coil",
+			build: func(s *schema.Spec) {
+				resistor(s, "r", 48)
+				resistor(s, "heater", 12)
+				s.Diodes["d"] = &schema.Diode{Base: base("diodes", "d")}
+				wire(s, "d1", "l.pos", "d.cathode", "1.5 mm2", 0.1)
+				wire(s, "d2", "d.anode", "r.a", "1.5 mm2", 0.1)
+				wire(s, "d3", "r.b", "l.neg", "1.5 mm2", 0.1)
+				wire(s, "h1", "big.pos", "heater.a", "1.5 mm2", 1)
+				wire(s, "h2", "heater.b", "big.neg", "1.5 mm2", 1)
+			},
+			want: map[string]standing{
+				"d2": {Side: circuit.Negative, Fuse: "small", Gate: "r", GateA: 0.3},
+				"d3": {Side: circuit.Negative, Fuse: "small"},
+				"h2": {Side: circuit.Negative, Fuse: "main"},
+			},
+		},
+		{
 			name: "with the resistor at the positive end the lead lies on the positive side",
 			build: func(s *schema.Spec) {
 				resistor(s, "r", 48)

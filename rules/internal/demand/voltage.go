@@ -1,6 +1,7 @@
 package demand
 
 import (
+	"errors"
 	"slices"
 	"strings"
 
@@ -91,4 +92,15 @@ func SwitchedV(p *rules.Pass, w *rules.Working, e Element) (v float64, found boo
 	}
 	v, err = HighestVoltage(p, w, sources)
 	return v, v > 0, err
+}
+
+// VoltageUnknown reports a check that would pass as not made when what regeneration
+// adds to the voltage of a part is not known, and says whether it did.
+func VoltageUnknown(c *rules.Check, err error, passes bool, id string) bool {
+	missing := (*rules.Missing)(nil)
+	if !passes || !errors.As(err, &missing) {
+		return false
+	}
+	c.NotChecked(missing.Path, "the highest voltage of %s is not known: %s", id, missing.What)
+	return true
 }

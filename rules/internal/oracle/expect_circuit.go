@@ -48,6 +48,10 @@ func circuitExpectations() map[string]Expectation {
 			}
 			return over(most, v.Number("diodes."+id+".reverse_V", 0))
 		},
+		"resistor-overloaded": func(v *Vehicle, id string) float64 {
+			amps := v.ForGood(id, 60)
+			return over(amps*amps*v.Number("resistors."+id+".resistance_Ohm", 0), v.Number("resistors."+id+".power_W", 0))
+		},
 		"polarity-reversed": func(v *Vehicle, id string) float64 {
 			pos, neg := ".pos", ".neg"
 			if v.Kind(id) == "converters" {

@@ -1,0 +1,34 @@
+package wiring
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// A pack of 50 to 60 V feeds a bleed resistor of 100 Ohm by way of a switch.
+var bleeding = ruletest.Fixture{Text: `
+headroom: 1
+vehicle: {name: bleeding, use: off-road, chassis: isolated, ambient_C: {min: 20, max: 20}}
+batteries: {pack: {role: traction, min_V: 50, nominal_V: 55, max_V: 60, resistance_mOhm: 1, capacity_Ah: 60}}
+switches: {s: {role: other, poles: {p: {carry_A: 10, rated_V_dc: 96}}}}
+resistors: {r: {role: bleed, resistance_Ohm: 100, power_W: 50}}
+wires: {w1: {from: pack.pos, to: s.p_a, size: 4 mm2, length_m: 0.1}, w2: {from: s.p_b, to: r.a, size: 4 mm2, length_m: 0.1}, w3: {from: r.b, to: pack.neg, size: 4 mm2, length_m: 0.1}}
+modes: {on: {closed: [s]}, parked: {}}
+`}
+
+func TestResistorOverloaded(t *testing.T) {
+	bleeding.Play(t, resistorOverloaded(), []ruletest.Scene{
+		// 60 V across 100 Ohm: 36 W.
+		{Name: "within", Subject: "r", Want: ruletest.Want{Verdict: rules.Passed, Demand: 36, Capability: 50, Mode: "on"}},
+		{Name: "too small", Subject: "r", Edits: ruletest.Edits("resistors.r.power_W", "25"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 36, Capability: 25, Fix: "power_W of at least 36"}},
+		// tau 60 s, 60 s of every 300 s: (1 - exp(-1)) / (1 - exp(-5)) = 0.63641 of 36 W.
+		{Name: "for a minute", Subject: "r", Edits: ruletest.Edits("modes.on.lasts_s", "60", "modes.on.every_s", "300"),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 22.911}},
+		{Name: "never on", Subject: "r", Edits: ruletest.Edits("modes.on", "", "resistors.r.power_W", ""), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "unknown", Subject: "r", Edits: ruletest.Edits("resistors.r.power_W", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.power_W"}},
+		{Name: "pre-charge", Subject: "r", Edits: ruletest.Edits("resistors.r.role", `"precharge"`)},
+	})
+}
