@@ -1,6 +1,7 @@
 package converter
 
 import (
+	"path/filepath"
 	"testing"
 
 	"example.org/headroom/rules/ruletest"
@@ -10,6 +11,7 @@ import (
 // not there before.
 func TestFixesHold(t *testing.T) {
 	const file = "testdata/fixture.yaml"
+	heron := filepath.Join(ruletest.Fleet(), "heron")
 	low := ruletest.Edits("converters.dcdc.input.min_V", "80", "converters.dcdc.input.start_V", "84", "converters.dcdc.input.stop_V", "70")
 	ruletest.Follow(t, Rules(), []ruletest.Advice{
 		{Name: "a window", File: file, Mistake: low,
@@ -33,5 +35,12 @@ func TestFixesHold(t *testing.T) {
 		{Name: "a consumer that works lower", File: file, Mistake: ruletest.Edits("loads.electronics.min_V", "13.5"),
 			Rule: "load-voltage-low", Subject: "electronics", Says: []string{"or use a consumer that works down to 13.4 V"},
 			Done: ruletest.Edits("loads.electronics.min_V", "13.4")},
+		{Name: "a consumer on a flat battery", File: heron, Mistake: ruletest.Edits("loads.headlamp.min_V", "10.2"),
+			Rule: "load-voltage-low", Subject: "headlamp", Says: []string{"disconnect aux earlier and raise its min_V from 10.5 to 10.9"},
+			Done: ruletest.Edits("batteries.aux.min_V", "10.9")},
+		// A lamp for 24 V on 12 V: no cable and no cut-off helps.
+		{Name: "a consumer for another voltage", File: heron, Mistake: ruletest.Edits("loads.headlamp.at_V", "24", "loads.headlamp.min_V", "20", "loads.headlamp.max_V", "30"),
+			Rule: "load-voltage-low", Subject: "headlamp", Says: []string{"use a consumer that works down to 10 V, or feed headlamp from a supply of at least 20 V"}, Not: "cable",
+			Done: ruletest.Edits("loads.headlamp.at_V", "13.2", "loads.headlamp.min_V", "9", "loads.headlamp.max_V", "16")},
 	})
 }
