@@ -224,7 +224,7 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 		}
 	}
 	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && s.endsAtCharger(g) }
-	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA {
+	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA || slices.ContainsFunc(k.devices, s.chargersOwn) {
 		return "", false
 	}
 	rated, ok := calc.NextRatingUp(calc.ClassBlade, charger.Source.LimitA/bladeLoading)
@@ -241,10 +241,24 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	return text + ", and a larger conductor for " + id, true
 }
 
+// chargersOwn reports whether a device is a fuse in the lead of a charger: there is
+// one then, and it is to be a smaller one.
+func (s *supply) chargersOwn(d device) bool {
+	e := s.Circuit.Edge(d.fuse)
+	if d.fuse == "" || e == nil {
+		return false
+	}
+	return slices.ContainsFunc([]circuit.Node{e.From, e.To}, func(v circuit.Node) bool {
+		end := s.Circuit.EndOfRun(e, v, isCharger)
+		return end != nil && isCharger(end)
+	})
+}
+
 // endsAtCharger reports whether a run without branches leads from a conductor to
 // a charger and nothing else, away from a guard's source.
 func (s *supply) endsAtCharger(g circuit.Guard) bool {
-	isCharger := func(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }
 	e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger)
 	return e != nil && isCharger(e)
 }
+
+func isCharger(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }

@@ -30,6 +30,9 @@ func TestFixesHold(t *testing.T) {
 			ruletest.Edits("wires.w_contactor_drive.size", `"6 mm2"`), "no smaller fuse", "at most"},
 		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
 			ruletest.Edits("wires.w_charge_pos.from", `"plus.stud"`), "fit a fuse of 20 A for charger at the battery end of its cable", "mm2"},
+		// 1.5 mm2 carry 23 A behind 25 A: there is a fuse, and one of 20 A opens at 27 A.
+		{"a charger's lead with a fuse of its own", "heron", "w_charge_pos", aboveAmpacity(), ruletest.Edits(
+			"wires.w_charge_pos.size", `"1.5 mm2"`, "wires.w_charge_neg.size", `"1.5 mm2"`), "use at least 2.5 mm2 for w_charge_pos (no smaller fuse for charge_fuse", "fit a fuse"},
 		{"a larger fuse that suits its conductors", "heron", "head_fuse", overloaded(),
 			ruletest.Edits("fuses.head_fuse.rated_A", "2"), "which suits the conductors and contacts behind it", "with it"},
 		// The converter supplies 16 A, and a blade fuse is open within 5 s at twice its
