@@ -186,10 +186,15 @@ func (s *supply) remedy(k coordination, id string) string {
 	var ways []string
 	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
 	// cable to be made thicker.
-	const branch = 0.25
-	used, _ := demand.For(s.Pass).MeanA(id)
-	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA && used <= bladeLoading*own {
-		ways = append(ways, fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s", rules.Figure(own), id))
+	head := s.branchHead(id)
+	used, _ := demand.For(s.Pass).MeanA(head)
+	iz := min(k.rated.IzA, s.coordination(head).rated.IzA)
+	if own, ok := calc.NextRatingDown(calc.ClassBlade, iz); ok && s.lacksFuse(id) && used <= bladeLoading*own {
+		feeds := ""
+		if head != id {
+			feeds = ", which feeds " + id
+		}
+		ways = append(ways, fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s%s", rules.Figure(own), head, feeds))
 	}
 	if text, ok := s.chargerFuse(k, id); ok {
 		return text
@@ -208,6 +213,33 @@ func (s *supply) remedy(k coordination, id string) string {
 		}
 	}
 	return strings.Join(ways, ", or ")
+}
+
+// lacksFuse reports whether a conductor carries so little beside what its fuse lets
+// through that it is a branch without a fuse of its own.
+func (s *supply) lacksFuse(id string) bool {
+	const branch = 1. / 3
+	k := s.coordination(id)
+	return s.overloadFails(id) && k.rated != nil && k.rated.IzA < branch*k.totalA
+}
+
+// branchHead is the first conductor of the branch without a fuse that feeds one: a
+// fuse further on would leave bare what is before it.
+func (s *supply) branchHead(id string) string {
+	seen := map[string]bool{id: true}
+	for next := id; next != ""; {
+		id, next = next, ""
+		for _, g := range s.guards[id] {
+			for _, v := range s.Circuit.Around(g.Near, closedParts) {
+				for _, e := range s.Circuit.EdgesAt(v) {
+					if next == "" && e.IsConductor() && !seen[e.ID] && s.leadsTo(e.ID, g, v) && s.lacksFuse(e.ID) {
+						next, seen[e.ID] = e.ID, true
+					}
+				}
+			}
+		}
+	}
+	return id
 }
 
 // bladeLoading is the share of its rating that a blade fuse carries continuously;

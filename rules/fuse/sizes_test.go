@@ -28,6 +28,11 @@ func TestFixesHold(t *testing.T) {
 		// 6 mm2 carry less than the 62 A of the cycle, so no fuse suits both.
 		{"no smaller fuse withstands its loads", "heron", "w_contactor_drive", aboveAmpacity(),
 			ruletest.Edits("wires.w_contactor_drive.size", `"6 mm2"`), "no smaller fuse", "at most"},
+		// The key's feed without its fuse: one beyond the key would leave w_key bare.
+		{"a branch that lacks its fuse", "mole", "w_coil", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`),
+			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil", ""},
+		{"the lead of a pre-charge resistor", "heron", "w_soft_contactor", aboveAmpacity(), ruletest.Edits("wires.w_soft_contactor.length_m", "0.6"),
+			"fit a fuse of at most 30 A at the supply end of w_soft_contactor", ""},
 		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
 			ruletest.Edits("wires.w_charge_pos.from", `"plus.stud"`), "fit a fuse of 20 A for charger at the battery end of its cable", "mm2"},
 		// 1.5 mm2 carry 23 A behind 25 A: there is a fuse, and one of 20 A opens at 27 A.
