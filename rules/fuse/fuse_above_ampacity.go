@@ -183,7 +183,9 @@ func (s *supply) sayDevice(d device) string {
 
 // remedy proposes a size of conductor and a rating of fuse.
 func (s *supply) remedy(k coordination, id string) string {
-	var ways []string
+	if text, ok := s.chargerFuse(k, id); ok {
+		return text
+	}
 	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
 	// cable to be made thicker.
 	head := s.branchHead(id)
@@ -194,11 +196,9 @@ func (s *supply) remedy(k coordination, id string) string {
 		if head != id {
 			feeds = ", which feeds " + id
 		}
-		ways = append(ways, fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s%s", rules.Figure(own), head, feeds))
+		return fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s%s", rules.Figure(own), head, feeds)
 	}
-	if text, ok := s.chargerFuse(k, id); ok {
-		return text
-	}
+	var ways []string
 	if size, ok := s.size(k.rated, k.totalA); ok {
 		ways = append(ways, fmt.Sprintf("use at least %s for %s", size, id))
 	} else {

@@ -30,7 +30,7 @@ func TestFixesHold(t *testing.T) {
 			ruletest.Edits("wires.w_contactor_drive.size", `"6 mm2"`), "no smaller fuse", "at most"},
 		// The key's feed without its fuse: one beyond the key would leave w_key bare.
 		{"a branch that lacks its fuse", "mole", "w_coil", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`),
-			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil", ""},
+			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil", "mm2"},
 		{"the lead of a pre-charge resistor", "heron", "w_soft_contactor", aboveAmpacity(), ruletest.Edits("wires.w_soft_contactor.length_m", "0.6"),
 			"fit a fuse of at most 30 A at the supply end of w_soft_contactor", ""},
 		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
