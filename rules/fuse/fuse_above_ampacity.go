@@ -220,7 +220,8 @@ func (s *supply) remedy(k coordination, id string) string {
 func (s *supply) lacksFuse(id string) bool {
 	const branch = 1. / 3
 	k := s.coordination(id)
-	return s.overloadFails(id) && k.rated != nil && k.rated.IzA < branch*k.totalA
+	outgoing := func(g circuit.Guard) bool { return g.Side == circuit.Positive }
+	return s.overloadFails(id) && len(k.devices) == 1 && k.devices[0].fuse != "" && k.rated.IzA < branch*k.totalA && slices.ContainsFunc(s.guards[id], outgoing)
 }
 
 // branchHead is the first conductor of the branch without a fuse that feeds one: a
