@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -227,16 +228,19 @@ func (s *supply) lacksFuse(id string) bool {
 // branchHead is the first conductor of the branch without a fuse that feeds one: a
 // fuse further on would leave bare what is before it.
 func (s *supply) branchHead(id string) string {
-	seen := map[string]bool{id: true}
-	for next := id; next != ""; {
-		id, next = next, ""
-		for _, g := range s.guards[id] {
-			for _, v := range s.Circuit.Around(g.Near, closedParts) {
-				for _, e := range s.Circuit.EdgesAt(v) {
-					if next == "" && e.IsConductor() && !seen[e.ID] && s.leadsTo(e.ID, g, v) && s.lacksFuse(e.ID) {
-						next, seen[e.ID] = e.ID, true
-					}
-				}
+	for _, g := range s.guards[id] {
+		if g.Side != circuit.Positive || s.served(g.Near, g) {
+			continue
+		}
+		branch := s.Circuit.Around(g.Near, func(e *circuit.Edge, v circuit.Node) bool {
+			return !s.served(v, g) && (closedParts(e, v) || e.IsConductor() && s.lacksFuse(e.ID))
+		})
+		for _, other := range slices.Sorted(maps.Keys(s.guards)) {
+			begins := func(h circuit.Guard) bool {
+				return h.Source.ID == g.Source.ID && h.Side == g.Side && slices.Contains(branch, h.Near) && slices.Contains(branch, h.Far) && s.served(h.Near, h)
+			}
+			if s.lacksFuse(other) && slices.ContainsFunc(s.guards[other], begins) {
+				return other
 			}
 		}
 	}

@@ -33,8 +33,8 @@ func TestFixesHold(t *testing.T) {
 			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil", "mm2"},
 		{"the lead of a pre-charge resistor", "heron", "w_soft_contactor", aboveAmpacity(), ruletest.Edits("wires.w_soft_contactor.length_m", "0.6"),
 			"fit a fuse of at most 30 A at the supply end of w_soft_contactor", ""},
-		// 9 A behind 30 A, but a return: its fuse would stand in the wrong pole.
-		{"a thin return", "heron", "w_aux_neg", aboveAmpacity(), ruletest.Edits("wires.w_aux_neg.size", `"0.5 mm2"`), "use at least", "fit a fuse"},
+		{"a return", "mole", "w_coil_ret", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`), "use at least", "fit a fuse"},
+		{"a return to several sources", "heron", "w_aux_neg", aboveAmpacity(), ruletest.Edits("wires.w_aux_neg.size", `"0.5 mm2"`), "use at least", "fit a fuse"},
 		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
 			ruletest.Edits("wires.w_charge_pos.from", `"plus.stud"`), "fit a fuse of 20 A for charger at the battery end of its cable", "mm2"},
 		// 1.5 mm2 carry 23 A behind 25 A: there is a fuse, and one of 20 A opens at 27 A.
