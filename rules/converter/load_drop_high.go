@@ -168,12 +168,20 @@ func (w *way) advise(c *rules.Check, p *rules.Pass) {
 }
 
 // sizeForAll is the least size with which all wires of the way that are thinner
-// lose as much less as is in excess in V, and those wires.
+// lose as much less as is in excess in V, and those wires. Beyond four times the
+// section of the one that loses most, no consumer's terminals take it.
 func (w *way) sizeForAll(p *rules.Pass, excess float64) (text string, ids []string, ok bool) {
+	worst, err := calc.ParseSize(p.Spec.Wires[w.worst.ID].Size)
+	if err != nil {
+		return "", nil, false
+	}
 	for _, text := range metricSizes() {
 		size, err := calc.ParseSize(text)
 		if err != nil {
 			continue
+		}
+		if size.AreaMM2 > 4*worst.AreaMM2*(1+1e-9) {
+			break
 		}
 		var ids []string
 		saved := 0.0

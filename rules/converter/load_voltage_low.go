@@ -2,6 +2,7 @@ package converter
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
@@ -173,6 +174,10 @@ func lowFix(p *rules.Pass, r *routes, d device, w consumerV) string {
 	}
 	b := p.Spec.Batteries[from.feed.Name()]
 	// What is lost on the way stays the same, or grows less than the voltage.
+	raised := rules.RoundUp(b.MinV+need-w.v, 0.1)
+	if raised >= from.feed.nominalV {
+		return strings.Replace(cable, ", ", ", or ", 1) + consumer
+	}
 	return fmt.Sprintf("%s%s, or have the low-voltage cut-off disconnect %s earlier and raise its min_V from %s to %s", cable, consumer, b.ID,
-		rules.Figure(b.MinV), rules.Figure(rules.RoundUp(b.MinV+need-w.v, 0.1)))
+		rules.Figure(b.MinV), rules.Figure(raised))
 }
