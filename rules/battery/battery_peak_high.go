@@ -1,7 +1,9 @@
 package battery
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -108,14 +110,31 @@ func (x batteryState) checkPeakCurrent(c *rules.Check, p *rules.Pass) {
 	}
 	x.explainAllowed(c.Working, worst, allowed)
 	duration, span := forTime(worst.s)
-	if x.Role == "traction" {
-		c.Fix("use a battery that can supply %s A %s, or set the controller's battery-side limit to at most %s A",
-			rules.Figure(rules.RoundUp(worst.A, 1)), span, rules.Figure(rules.RoundDown(allowed/p.Circuit.Share(x.Parallel, x.Own), 1)))
-	} else {
-		c.Fix("use a battery that can supply %s A %s, or draw less from it", rules.Figure(rules.RoundUp(worst.A, 1)), span)
-	}
+	c.Fix("use a battery that can supply %s A %s, or %s", rules.Figure(rules.RoundUp(worst.A, 1)), span, x.drawLess(p, worst, allowed))
 	c.AtMost(rules.Amperes(worst.A), rules.Amperes(allowed), "%s: %s A%s in mode %s, can supply %s A %s",
 		x.ID, rules.Figure(worst.A), duration, worst.Mode.ID, rules.Figure(allowed), span)
+}
+
+// drawLess says how to stay within what the battery can supply: by the limits of the
+// controllers, less what everything else draws at that time.
+func (x batteryState) drawLess(p *rules.Pass, worst burst, allowed float64) string {
+	state, share := p.Circuit.Solve(worst.At), p.Circuit.Share(x.Parallel, x.Own)
+	var names []string
+	others := worst.A / share
+	for _, k := range x.controllers(p) {
+		if a := state.Current(k.ID); a > demand.LeastA {
+			names, others = append(names, k.ID), others-a
+		}
+	}
+	limit := rules.RoundDown(allowed/share-max(0, others), 1)
+	if x.Role != "traction" || len(names) == 0 || limit <= 0 {
+		return "draw less from it"
+	}
+	together, limits := "", "limit"
+	if len(names) > 1 {
+		together, limits = " together", "limits"
+	}
+	return fmt.Sprintf("set the battery-side %s of %s to at most %s A%s, and draw no more in mode %s", limits, strings.Join(names, " and "), rules.Figure(limit), together, worst.Mode.ID)
 }
 
 // forTime says how long a current lasts, and for how long the battery is to

@@ -136,5 +136,6 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 	if d.Steps != nil {
 		how = "equivalent continuous over the cycle with mode " + d.Mode.ID
 	}
+	c.Fix("use a stud rated at least %s A, or connect the conductors with a bar", rules.Figure(rules.RoundUp(d.EqA*l.Required(), 1)))
 	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s: %s A %s, rated %s A", s.ID, rules.Figure(d.EqA), how, rules.Figure(limit))
 }

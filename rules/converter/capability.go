@@ -33,6 +33,26 @@ func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
 	return at
 }
 
+// beyond is the last temperature of a derating curve that ends, with something left
+// of the rating, below the air at the converter; nothing is promised above that.
+func (at place) beyond(v *schema.Converter) (lastC float64, ok bool) {
+	if len(v.Derating) == 0 {
+		return 0, false
+	}
+	last := v.Derating[len(v.Derating)-1]
+	return last.AtC, last.Percent > 0 && at.ambientC > last.AtC*(1+1e-9)
+}
+
+// uncovered reports whether a load is within the rating only because the derating
+// curve ends too early, and if so gives that verdict.
+func (at place) uncovered(c *rules.Check, v *schema.Converter) bool {
+	lastC, beyond := at.beyond(v)
+	if beyond {
+		c.NotChecked(v.Path()+".derating", "%s is in air of %s C, its derating curve ends at %s C", v.ID, rules.Figure(at.ambientC), rules.Figure(lastC))
+	}
+	return beyond
+}
+
 // show adds the derating to a working.
 func (at place) show(c *rules.Check, v *schema.Converter) {
 	c.Given("T_air", "air around the vehicle", at.airC, "C", at.airPath)

@@ -72,7 +72,7 @@ func checkInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowes
 	if weakest.fuse != nil {
 		c.Related(weakest.path, "its input fuse")
 		if up, ok := fuseFor(weakest.fuse, p, current); ok {
-			c.Fix("use a fuse of %s A instead of %s A for %s, behind it wires with an ampacity of at least %[1]s A", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
+			c.Fix("use a fuse of %s A instead of %s A for %s, behind it wires with an ampacity and contacts with a rating of at least %[1]s A", rules.Figure(up), rules.Figure(weakest.fuse.RatedA), weakest.fuse.ID)
 		}
 	} else {
 		c.Related(weakest.path, "the weakest wire of its input circuit")

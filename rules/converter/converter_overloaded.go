@@ -66,6 +66,9 @@ func checkContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), b.mode)
 		return
 	}
+	if demand*overloadedHeadroom(p) <= limit && at.uncovered(c, v) {
+		return
+	}
 	need := demand * overloadedHeadroom(p) / (at.derating.Value / 100)
 	if demand > limit/overloadedHeadroom(p) {
 		c.Fix("use a converter rated for at least %s A continuous, or draw %s A less in mode %s (largest: %s)", rules.Figure(rules.RoundUp(need, 0.1)),

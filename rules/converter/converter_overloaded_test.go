@@ -25,6 +25,13 @@ func TestOverloaded(t *testing.T) {
 		{Name: "derated in a hot place", Edits: ruletest.Edits("zones.bay", `{"rise_K": 15}`, "converters.dcdc.zone", `"bay"`,
 			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 60}]`),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 18}},
+		// Nothing is promised above the last point, but more than that is too much.
+		{Name: "hotter than its curve goes", Edits: ruletest.Edits("zones.bay", `{"rise_K": 35}`, "converters.dcdc.zone", `"bay"`,
+			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 95}]`),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dcdc.derating"}},
+		{Name: "hotter than its curve goes, and too much even there", Edits: ruletest.Edits("zones.bay", `{"rise_K": 35}`, "converters.dcdc.zone", `"bay"`,
+			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 60}]`),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 12}},
 		{Name: "a mode says its own air", Edits: ruletest.Edits("modes.night.ambient_C", "20",
 			"converters.dcdc.derating", `[{"at_C": 20, "percent": 100}, {"at_C": 40, "percent": 50}]`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185, Capability: 20}},

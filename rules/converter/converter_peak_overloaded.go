@@ -95,6 +95,9 @@ func checkPeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget)
 		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), worst.mode)
 		return
 	}
+	if enough && worst.at.uncovered(c, v) {
+		return
+	}
 	if len(worst.aux) == 0 {
 		// Nothing else supplies the network.
 		c.Level(rules.Error)

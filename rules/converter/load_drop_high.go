@@ -2,6 +2,7 @@ package converter
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -158,8 +159,53 @@ func (w *way) advise(c *rules.Check, p *rules.Pass) {
 			rules.Figure(wire.LengthM), wire.Size)
 		return
 	}
+	if size, ids, ok := w.sizeForAll(p, excess); ok {
+		c.Fix("use at least %s for %s", size, strings.Join(ids, ", "))
+		return
+	}
 	c.Fix("use larger cables along the way, not only for %s, which drops %s V over %s m of %s", wire.ID,
 		rules.Figure(w.worstV), rules.Figure(wire.LengthM), wire.Size)
+}
+
+// sizeForAll is the least size with which all wires of the way that are thinner
+// lose as much less as is in excess in V, and those wires. Beyond four times the
+// section of the one that loses most, no consumer's terminals take it.
+func (w *way) sizeForAll(p *rules.Pass, excess float64) (text string, ids []string, ok bool) {
+	worst, err := calc.ParseSize(p.Spec.Wires[w.worst.ID].Size)
+	if err != nil {
+		return "", nil, false
+	}
+	for _, text := range metricSizes() {
+		size, err := calc.ParseSize(text)
+		if err != nil {
+			continue
+		}
+		if size.AreaMM2 > 4*worst.AreaMM2*(1+1e-9) {
+			break
+		}
+		var ids []string
+		saved := 0.0
+		for _, e := range w.edges {
+			wire := p.Spec.Wires[e.ID]
+			if wire == nil {
+				continue
+			}
+			ohm, err := calc.Resistance(size, wire.LengthM, p.Spec.Policy.TerminalMaxC)
+			if less := w.dropOver(e) - ohm*current(w.state, e); err == nil && less > 1e-9 && !slices.Contains(ids, e.ID) {
+				ids, saved = append(ids, e.ID), saved+less
+			}
+		}
+		if saved >= excess {
+			slices.Sort(ids)
+			return text, ids, true
+		}
+	}
+	return "", nil, false
+}
+
+// metricSizes are the usual sizes of wires, the least first.
+func metricSizes() []string {
+	return []string{"0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2", "10 mm2", "16 mm2", "25 mm2", "35 mm2", "50 mm2", "70 mm2", "95 mm2", "120 mm2"}
 }
 
 // sizeFor is the smallest metric size that drops no more than a voltage over
@@ -168,7 +214,7 @@ func sizeFor(w *schema.Wire, currentA, dropV, tempC float64) (string, bool) {
 	if dropV <= 0 {
 		return "", false
 	}
-	for _, text := range []string{"0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2", "4 mm2", "6 mm2", "10 mm2", "16 mm2", "25 mm2", "35 mm2", "50 mm2", "70 mm2", "95 mm2", "120 mm2"} {
+	for _, text := range metricSizes() {
 		size, err := calc.ParseSize(text)
 		if err != nil {
 			continue

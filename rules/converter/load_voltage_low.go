@@ -1,6 +1,9 @@
 package converter
 
 import (
+	"fmt"
+	"strings"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 )
@@ -69,7 +72,7 @@ func checkLoadVoltageLow(p *rules.Pass) {
 		if first := primary[f.cause(r)]; first != nil && first != f {
 			f.c.Because(p.Rule.ID, first.d.id)
 		}
-		reportLow(f.c, p, f.d, f.w)
+		reportLow(f.c, p, r, f.d, f.w)
 	}
 }
 
@@ -111,7 +114,7 @@ func halfWired(p *rules.Pass, id string) bool {
 	return pos == neg || !p.Circuit.Reaches(pos, neg, other)
 }
 
-func reportLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
+func reportLow(c *rules.Check, p *rules.Pass, r *routes, d device, w consumerV) {
 	switch {
 	case w.unfed != "" && d.load != nil && halfWired(p, d.id):
 		c.In(w.unfed, "").Fix("connect the return of %s to the return of its supply", d.id)
@@ -137,14 +140,44 @@ func reportLow(c *rules.Check, p *rules.Pass, d device, w consumerV) {
 	if w.alone {
 		c.Level(rules.Warning)
 		where = " with the converter off and the auxiliary battery flat"
-		c.Fix("use a larger cable, use a consumer that works down to %s V, or have the low-voltage cut-off disconnect the auxiliary battery earlier and raise its min_V to that", rules.Figure(rules.RoundDown(w.v/p.Required(), 0.1)))
 	}
-	if !w.alone {
-		c.Fix("use a larger cable, take load off the network, or use a consumer that works down to %s V", rules.Figure(rules.RoundDown(w.v/p.Required(), 0.1)))
+	if w.v < need*p.Required() {
+		c.Fix("%s", lowFix(p, r, d, w))
 	}
 	if w.v < need && w.limiting != "" {
 		because(c, p, w.limiting, w.state.Mode, d.id)
 	}
 	c.AtLeast(rules.Volts(need), rules.Volts(w.v), "%s: %s V in mode %s%s, works down to %s V",
 		d.id, rules.Figure(w.v), w.state.Mode, where, rules.Figure(need))
+}
+
+// lowFix proposes what can help: no cable where the source itself is too low, and no
+// cut-off that a battery of that voltage never reaches.
+func lowFix(p *rules.Pass, r *routes, d device, w consumerV) string {
+	need := d.minV.Value * p.Required()
+	consumer := fmt.Sprintf("use a consumer that works down to %s V", rules.Figure(rules.RoundDown(w.v/p.Required(), 0.1)))
+	var from *way
+	if d.load != nil {
+		from = r.to(d.load, r.Circuit.Solve(w.state))
+	}
+	cable := "use a larger cable, "
+	if from != nil && from.sourceV < need {
+		cable = ""
+	}
+	switch {
+	case from != nil && from.feed.nominalV < need:
+		return fmt.Sprintf("%s, or feed %s from a supply of at least %s V", consumer, d.id, rules.Figure(rules.RoundUp(need, 0.1)))
+	case !w.alone:
+		return cable + "take load off the network, or " + consumer
+	case from == nil || len(from.feed.SeriesString) != 1 || p.Spec.Batteries[from.feed.Name()] == nil:
+		return cable + consumer + ", or have the low-voltage cut-off disconnect the auxiliary battery earlier and raise its min_V to that"
+	}
+	b := p.Spec.Batteries[from.feed.Name()]
+	// What is lost on the way stays the same, or grows less than the voltage.
+	raised := rules.RoundUp(b.MinV+need-w.v, 0.1)
+	if raised >= from.feed.nominalV {
+		return strings.Replace(cable, ", ", ", or ", 1) + consumer
+	}
+	return fmt.Sprintf("%s%s, or have the low-voltage cut-off disconnect %s earlier and raise its min_V from %s to %s", cable, consumer, b.ID,
+		rules.Figure(b.MinV), rules.Figure(raised))
 }

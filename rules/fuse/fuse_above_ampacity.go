@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -183,17 +184,22 @@ func (s *supply) sayDevice(d device) string {
 
 // remedy proposes a size of conductor and a rating of fuse.
 func (s *supply) remedy(k coordination, id string) string {
-	var ways []string
-	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
-	// cable to be made thicker.
-	const branch = 0.25
-	used, _ := demand.For(s.Pass).MeanA(id)
-	if own, ok := calc.NextRatingDown(calc.ClassBlade, k.rated.IzA); ok && k.rated.IzA < branch*k.totalA && used <= bladeLoading*own {
-		ways = append(ways, fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s", rules.Figure(own), id))
-	}
 	if text, ok := s.chargerFuse(k, id); ok {
 		return text
 	}
+	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
+	// cable to be made thicker.
+	head := s.branchHead(id)
+	used, _ := demand.For(s.Pass).MeanA(head)
+	iz := min(k.rated.IzA, s.coordination(head).rated.IzA)
+	if own, ok := calc.NextRatingDown(calc.ClassBlade, iz); ok && s.lacksFuse(id) && used <= bladeLoading*own {
+		feeds := ""
+		if head != id {
+			feeds = ", which feeds " + id
+		}
+		return fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s%s", rules.Figure(own), head, feeds)
+	}
+	var ways []string
 	if size, ok := s.size(k.rated, k.totalA); ok {
 		ways = append(ways, fmt.Sprintf("use at least %s for %s", size, id))
 	} else {
@@ -210,6 +216,37 @@ func (s *supply) remedy(k coordination, id string) string {
 	return strings.Join(ways, ", or ")
 }
 
+// lacksFuse reports whether a conductor carries so little beside what its fuse lets
+// through that it is a branch without a fuse of its own.
+func (s *supply) lacksFuse(id string) bool {
+	const branch = 1. / 3
+	k := s.coordination(id)
+	outgoing := func(g circuit.Guard) bool { return g.Side == circuit.Positive }
+	return s.overloadFails(id) && len(k.devices) == 1 && k.devices[0].fuse != "" && k.rated.IzA < branch*k.totalA && slices.ContainsFunc(s.guards[id], outgoing)
+}
+
+// branchHead is the first conductor of the branch without a fuse that feeds one: a
+// fuse further on would leave bare what is before it.
+func (s *supply) branchHead(id string) string {
+	for _, g := range s.guards[id] {
+		if g.Side != circuit.Positive || s.served(g.Near, g) {
+			continue
+		}
+		branch := s.Circuit.Around(g.Near, func(e *circuit.Edge, v circuit.Node) bool {
+			return !s.served(v, g) && (closedParts(e, v) || e.IsConductor() && s.lacksFuse(e.ID))
+		})
+		for _, other := range slices.Sorted(maps.Keys(s.guards)) {
+			begins := func(h circuit.Guard) bool {
+				return h.Source.ID == g.Source.ID && h.Side == g.Side && slices.Contains(branch, h.Near) && slices.Contains(branch, h.Far) && s.served(h.Near, h)
+			}
+			if s.lacksFuse(other) && slices.ContainsFunc(s.guards[other], begins) {
+				return other
+			}
+		}
+	}
+	return id
+}
+
 // bladeLoading is the share of its rating that a blade fuse carries continuously;
 // see [calc.FuseClass.Loading].
 const bladeLoading = 0.80
@@ -224,7 +261,7 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 		}
 	}
 	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && s.endsAtCharger(g) }
-	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA {
+	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA || slices.ContainsFunc(k.devices, s.chargersOwn) {
 		return "", false
 	}
 	rated, ok := calc.NextRatingUp(calc.ClassBlade, charger.Source.LimitA/bladeLoading)
@@ -241,10 +278,24 @@ func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	return text + ", and a larger conductor for " + id, true
 }
 
+// chargersOwn reports whether a device is a fuse in the lead of a charger: there is
+// one then, and it is to be a smaller one.
+func (s *supply) chargersOwn(d device) bool {
+	e := s.Circuit.Edge(d.fuse)
+	if d.fuse == "" || e == nil {
+		return false
+	}
+	return slices.ContainsFunc([]circuit.Node{e.From, e.To}, func(v circuit.Node) bool {
+		end := s.Circuit.EndOfRun(e, v, isCharger)
+		return end != nil && isCharger(end)
+	})
+}
+
 // endsAtCharger reports whether a run without branches leads from a conductor to
 // a charger and nothing else, away from a guard's source.
 func (s *supply) endsAtCharger(g circuit.Guard) bool {
-	isCharger := func(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }
 	e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger)
 	return e != nil && isCharger(e)
 }
+
+func isCharger(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }

@@ -165,8 +165,18 @@ func (s *supply) growsWith(g *schema.Fuse) []string {
 	if before := s.before(g.ID); before != "" {
 		ahead := s.Spec.Fuses[before]
 		if factor, _ := gradingFactor(g.Class, ahead.Class); s.selective(s.Spec.Fuses[g.ID], ahead) && !t.selective(g, ahead) && factor > 0 {
-			out = append(out, fmt.Sprintf("%s upstream at least %s A to stay selective", before, rules.Figure(rules.RoundUp(factor*g.RatedA, 1))))
+			out = append(out, s.growsUpstream(ahead, factor*g.RatedA)...)
 		}
+	}
+	return out
+}
+
+// growsUpstream is the fuse upstream at a rating in A that stays selective, with what
+// that one in its turn would not protect.
+func (s *supply) growsUpstream(ahead *schema.Fuse, leastA float64) []string {
+	out := []string{fmt.Sprintf("%s upstream at least %s A to stay selective", ahead.ID, rules.Figure(rules.RoundUp(leastA, 1)))}
+	if up, ok := calc.NextRatingUp(calc.FuseClass(ahead.Class), leastA); ok {
+		out = append(out, s.growsWith(rerated(ahead, up))...)
 	}
 	return out
 }

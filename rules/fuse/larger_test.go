@@ -32,6 +32,10 @@ func TestALargerFuseHolds(t *testing.T) {
 		{Name: "what suits all behind it", File: heron, Mistake: ruletest.Edits("fuses.head_fuse.rated_A", "2"),
 			Rule: "fuse-overloaded", Subject: "head_fuse", Says: []string{"use a fuse of 4 A for head_fuse, which suits the conductors and contacts behind it"}, Not: "divide",
 			Done: ruletest.Edits("fuses.head_fuse.rated_A", "4")},
+		// The return to the chassis carries what aux_fuse and the converter's 21 A let through.
+		{Name: "with the fuse upstream, and what that takes", File: heron, Mistake: ruletest.Edits("loads.headlamp.power_W", "120"),
+			Rule: "fuse-overloaded", Subject: "head_fuse", Says: []string{"use a fuse of 20 A for head_fuse, and with it aux_fuse upstream at least 40 A to stay selective and at least 10 mm2 for w_chassis"},
+			Done: ruletest.Edits("fuses.head_fuse.rated_A", "20", "fuses.aux_fuse.rated_A", "40", "wires.w_chassis.size", `"10 mm2"`)},
 		{Name: "far more than the next size", File: heron, Mistake: ruletest.Edits("fuses.aux_fuse.rated_A", "2"),
 			Rule: "fuse-overloaded", Subject: "aux_fuse", Says: []string{"use a fuse of 20 A for aux_fuse"},
 			Done: ruletest.Edits("fuses.aux_fuse.rated_A", "20")},

@@ -28,8 +28,18 @@ func TestFixesHold(t *testing.T) {
 		// 6 mm2 carry less than the 62 A of the cycle, so no fuse suits both.
 		{"no smaller fuse withstands its loads", "heron", "w_contactor_drive", aboveAmpacity(),
 			ruletest.Edits("wires.w_contactor_drive.size", `"6 mm2"`), "no smaller fuse", "at most"},
+		// The key's feed without its fuse: one beyond the key would leave w_key bare.
+		{"a branch that lacks its fuse", "mole", "w_coil", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`),
+			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil", "mm2"},
+		{"the lead of a pre-charge resistor", "heron", "w_soft_contactor", aboveAmpacity(), ruletest.Edits("wires.w_soft_contactor.length_m", "0.6"),
+			"fit a fuse of at most 30 A at the supply end of w_soft_contactor", ""},
+		{"a return", "mole", "w_coil_ret", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`), "use at least", "fit a fuse"},
+		{"a return to several sources", "heron", "w_aux_neg", aboveAmpacity(), ruletest.Edits("wires.w_aux_neg.size", `"0.5 mm2"`), "use at least", "fit a fuse"},
 		{"a charger's lead", "mole", "w_charge_pos", aboveAmpacity(),
 			ruletest.Edits("wires.w_charge_pos.from", `"plus.stud"`), "fit a fuse of 20 A for charger at the battery end of its cable", "mm2"},
+		// 1.5 mm2 carry 23 A behind 25 A: there is a fuse, and one of 20 A opens at 27 A.
+		{"a charger's lead with a fuse of its own", "heron", "w_charge_pos", aboveAmpacity(), ruletest.Edits(
+			"wires.w_charge_pos.size", `"1.5 mm2"`, "wires.w_charge_neg.size", `"1.5 mm2"`), "use at least 2.5 mm2 for w_charge_pos (no smaller fuse for charge_fuse", "fit a fuse"},
 		{"a larger fuse that suits its conductors", "heron", "head_fuse", overloaded(),
 			ruletest.Edits("fuses.head_fuse.rated_A", "2"), "which suits the conductors and contacts behind it", "with it"},
 		// The converter supplies 16 A, and a blade fuse is open within 5 s at twice its

@@ -90,7 +90,33 @@ func evalAboveClassA(c *rules.Check, p *rules.Pass, list circuit.SeriesString, c
 		return
 	}
 	c.Fix("remove the connection: a network above %d V has to be isolated from the chassis", classB)
-	c.Fail("%s: connected to the chassis at up to %s V, allowed up to %d V, by %s", list.Name(), rules.Figure(volts), classB, describe(path))
+	through := ""
+	if id := notIsolated(p, list.Neg(), path); id != "" {
+		through = ", through " + id + ", which is not isolated"
+		c.Because("converter-not-isolated", id)
+		c.Fix("replace %s by a converter with galvanic isolation: a network above %d V has to be isolated from the chassis", id, classB)
+	}
+	c.Fail("%s: connected to the chassis at up to %s V, allowed up to %d V, by %s%s", list.Name(), rules.Figure(volts), classB, describe(path), through)
+}
+
+// notIsolated names the converter whose common negative a path from a node passes;
+// that is no edge of it. "" if there is none.
+func notIsolated(p *rules.Pass, from circuit.Node, path []*circuit.Edge) string {
+	for id, conv := range schema.Sorted(p.Spec.Converters) {
+		if conv.Isolated || conv.Spare {
+			continue
+		}
+		common, ok := p.Circuit.Node(id + ".in_neg")
+		if out, ok2 := p.Circuit.Node(id + ".out_neg"); !ok || !ok2 || out != common {
+			continue
+		}
+		for i, at := 0, from; i < len(path); i++ {
+			if at = path[i].Other(at); at == common {
+				return id
+			}
+		}
+	}
+	return ""
 }
 
 // anything is a path over every kind of edge: even a lamp connects two networks.

@@ -1,6 +1,7 @@
 package wiring
 
 import (
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -12,6 +13,12 @@ func TestNetworksJoined(t *testing.T) {
 	chassis := ruletest.Edits("wires.to_chassis", `{"from": "minus.stud", "to": "chassis", "size": "2.5 mm2", "length_m": 0.3}`)
 	t.Run("a 72 V pack on the chassis", func(t *testing.T) {
 		ruletest.Verdict(t, ruletest.On(t, rule, "heron", chassis...), "pack", rules.Failed)
+	})
+	t.Run("through a converter that is not isolated", func(t *testing.T) {
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("converters.converter.isolated", "false")...), "pack", rules.Failed)
+		if want := "replace converter by a converter with galvanic isolation"; !strings.Contains(r.Fix, want) {
+			t.Errorf("fix %q lacks %q", r.Fix, want)
+		}
 	})
 	t.Run("a 48 V pack of class A may be on the chassis", func(t *testing.T) {
 		ruletest.Silent(t, rule, "mole", append(chassis, ruletest.Edits("converters.converter.isolated", "false")...)...)

@@ -102,7 +102,15 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 		if !p.Spec.Modes[mode].Draw[id].CurrentA.Known {
 			c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
 		}
-		c.Fix("reduce the power drawn in the mode, lower the resistance of battery and cables, or lower the controller's current limit")
+		if idle := p.Circuit.Solve(state.Off(id)); idle.Failed == "" {
+			// What is left beside the other consumers above that voltage.
+			if amps := (idle.V(e.From) - idle.V(e.To) - min) / fault.LoopOhm; amps > 1 {
+				c.Fix("reduce what %s draws in mode %s to at most %s kW (battery-side limit %s A), or lower the resistance of battery and cables",
+					id, mode, kilo(rules.RoundDown(min*amps, 100)), rules.Figure(rules.RoundDown(amps, 1)))
+			} else {
+				c.Fix("use a controller with a lower min_V for %s, or a battery that stays above %s V when empty: it works on that battery at no power", id, rules.Figure(min))
+			}
+		}
 		c.Fail("%s: %s kW in mode %s pulls its supply below its lowest voltage of %s V with the pack empty and cold; it switches off",
 			id, kilo(watts), mode, rules.Figure(min))
 		return

@@ -2,6 +2,7 @@ package wiring
 
 import (
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -64,4 +65,13 @@ func TestPowerThatIsDrawn(t *testing.T) {
 			t.Errorf("%s draws %v, want %v W", draw, r.Demand, watts)
 		}
 	}
+}
+
+// 44.8 V behind some 26 mOhm are 43 V at 69 A, and the converter draws little.
+func TestCollapseFixHolds(t *testing.T) {
+	ruletest.Follow(t, Rules(), []ruletest.Advice{
+		{Name: "less power", File: filepath.Join(ruletest.Fleet(), "mole"), Mistake: ruletest.Edits("controllers.drive.min_V", "43"),
+			Rule: "supply-collapses", Subject: "drive", Says: []string{"reduce what drive draws in mode climb to at most 2.9 kW (battery-side limit 69 A)"},
+			Done: ruletest.Edits("modes.climb.draw.drive.power_W", "2900")},
+	})
 }
