@@ -37,7 +37,7 @@ func checkContactVoltage(p *rules.Pass) {
 			c.NotChecked("a source for the contact of "+d.id, "contact of %s: no source is connected to it", d.id)
 		case !d.contact.RatedVdc.Known:
 			c.NotChecked(d.contactPath("rated_V_dc"), "contact of %s: DC voltage rating is not given", d.id)
-		case errors.As(err, &missing) && v <= d.contact.RatedVdc.Value:
+		case errors.As(err, &missing) && p.Required()*v <= d.contact.RatedVdc.Value:
 			c.NotChecked(missing.Path, "contact of %s: the highest voltage of its circuit depends on %s", d.id, missing.What)
 		default:
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))

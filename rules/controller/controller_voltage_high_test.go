@@ -29,6 +29,10 @@ func TestControllerVoltageHigh(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		{Name: "resistance not given, and not needed to know", Subject: "drive", Edits: append(ruletest.Edits("batteries.pack.resistance_mOhm", ""), limit("52")...),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 54}},
+		// 54 V x 1.2 = 64.8 V, whatever the resistance adds.
+		{Name: "resistance not given, and too near without it", Subject: "drive",
+			Edits: append(ruletest.Edits("batteries.pack.resistance_mOhm", "", "policy.required.controller-voltage-high", "1.2"), limit("60")...),
+			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 54}},
 		{Name: "a spare", Subject: "drive", Edits: ruletest.Edits("controllers.drive.spare", "true")},
 	})
 }

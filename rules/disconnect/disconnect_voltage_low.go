@@ -25,7 +25,7 @@ func evalVoltage(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(d.field("rated_V_dc"), "%s: DC voltage rating is not given", d.ID)
 		return
 	}
-	v, ok := d.workingV(c, p, d.RatedVdc.Value)
+	v, ok := d.workingV(c, p, d.RatedVdc.Value/p.Required())
 	if !ok {
 		return
 	}

@@ -38,7 +38,7 @@ func evalPoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
 		c.NotChecked("a source for "+k.id, "%s: no source is connected to it", k.id)
 	case !k.RatedVdc.Known:
 		c.NotChecked(k.path("rated_V_dc"), "%s: DC voltage rating is not given", k.id)
-	case errors.As(err, &missing) && v <= k.RatedVdc.Value:
+	case errors.As(err, &missing) && p.Required()*v <= k.RatedVdc.Value:
 		c.NotChecked(missing.Path, "%s: the highest voltage of its circuit depends on %s", k.id, missing.What)
 	default:
 		rated := c.Given("V_r", "rated voltage of "+k.id, k.RatedVdc.Value, "V", k.path("rated_V_dc"))
