@@ -2,7 +2,6 @@
 package main
 
 import (
-	"cmp"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -19,12 +18,17 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// generators are the vehicles of which something is many.
+// generators are the vehicles of which something is many, in the sizes to try.
 var generators = []struct {
-	what string
-	make func(n int) []byte
+	what  string
+	make  func(n int) []byte
+	sizes []int
 }{
-	{"conductors", ruletest.Generated},
+	{"conductors", ruletest.Generated, []int{1000, 4000, 10000}},
+	{"consumers", ruletest.Consumers, []int{250, 1000, 4000}},
+	{"modes", ruletest.Modes, []int{250, 1000, 4000}},
+	{"diodes", ruletest.Diodes, []int{250, 1000, 4000}},
+	{"contactors", ruletest.Contactors, []int{100, 250, 1000}},
 }
 
 func main() {
@@ -41,13 +45,13 @@ func main() {
 	for _, g := range generators {
 		var last time.Duration
 		n := 0
-		for _, size := range []int{1000, 4000, 10000} {
+		for _, size := range g.sizes {
 			if size > *greatest {
 				break
 			}
 			file := fmt.Sprintf("%s-%d.json", g.what, size)
 			write(filepath.Join(b.folder, "generated", file), g.make(size))
-			now := b.row(fmt.Sprintf("%d %s", size, g.what), cmp.Or(4000/size, 1), "generated", file)
+			now := b.row(fmt.Sprintf("%d %s", size, g.what), max(1, min(3, 2000/size)), "generated", file)
 			if n > 0 {
 				fmt.Printf("%24s %s from %d to %d grow with the power %.2f\n", "", g.what, n, size,
 					math.Log(float64(now)/float64(last))/math.Log(float64(size)/float64(n)))

@@ -157,6 +157,21 @@ func (s *supply) consumers(f *schema.Fuse) (ids []string, greatestA float64) {
 // id: conductors that it would not protect, contacts that it would let too much
 // through, its holder, the fuse upstream. Else the next rule would take the fix back.
 func (s *supply) growsWith(g *schema.Fuse) []string {
+	key := trialKey{g.ID, g.Class, g.RatedA} // several rules may propose the same
+	grow, ok := s.grown[key]
+	if !ok {
+		grow = s.findGrowth(g)
+		s.grown[key] = grow
+	}
+	return slices.Clone(grow)
+}
+
+type trialKey struct {
+	fuse, class string
+	ratedA      float64
+}
+
+func (s *supply) findGrowth(g *schema.Fuse) []string {
 	t := s.trial(g)
 	out := slices.Concat(s.growingConductors(t, g), t.growingContacts(g))
 	if h := g.Holder; h != nil && h.RatedA.Known && h.RatedA.Value < g.RatedA {

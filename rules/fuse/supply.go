@@ -39,11 +39,12 @@ type facts struct {
 	replicas    capacity.Replicas
 	parts       map[loopPart][]rules.Step
 	feeding     *circuit.Feeding
-	motors      []*schema.Load       // those that say what they draw when stalled, by id
-	failing     map[string]bool      // see overloadFails
-	gravest     map[string]string    // see gravestOf
-	returns     map[loopKey][]loop   // see loops
-	fedBy       map[nodeKey][]string // see feedFuses
+	motors      []*schema.Load        // those that say what they draw when stalled, by id
+	failing     map[string]bool       // see overloadFails
+	grown       map[trialKey][]string // see growsWith
+	gravest     map[string]string     // see gravestOf
+	returns     map[loopKey][]loop    // see loops
+	fedBy       map[nodeKey][]string  // see feedFuses
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -55,7 +56,7 @@ func newFacts(p *rules.Pass) *facts {
 		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
-		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, gravest: map[string]string{},
+		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, grown: map[trialKey][]string{}, gravest: map[string]string{},
 		returns: map[loopKey][]loop{}, fedBy: map[nodeKey][]string{},
 	}
 	for _, l := range schema.Sorted(p.Spec.Loads) {
