@@ -11,32 +11,26 @@ package ruletest
 import (
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"sync"
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/repository"
 	"example.org/headroom/schema"
 )
 
 // Fleet is the folder of the demo fleet.
-func Fleet() string { return filepath.Join(testdata(), "fleet") }
+func Fleet() string { return repository.Testdata("fleet") }
 
 // First is the specification that the README begins with.
-func First() string { return filepath.Join(testdata(), "first", "first.yaml") }
-
-// testdata is the folder of what the tests of all packages share.
-func testdata() string {
-	_, file, _, _ := runtime.Caller(0)
-	return filepath.Join(filepath.Dir(file), "..", "..", "testdata")
-}
+func First() string { return repository.Testdata("first", "first.yaml") }
 
 // Sound lists the vehicles that no rule may accuse: the demo fleet, sound
 // vehicles of many shapes, and the first one.
 func Sound(t testing.TB) []string {
 	t.Helper()
-	targets, err := schema.Find([]string{filepath.Join(Fleet(), "..."), filepath.Join(testdata(), "sound"), First()}, schema.Options{})
+	targets, err := schema.Find([]string{filepath.Join(Fleet(), "..."), repository.Testdata("sound"), First()}, schema.Options{})
 	if err != nil || len(targets) < 10 {
 		t.Fatalf("%d sound vehicles: %v", len(targets), err)
 	}

@@ -3,11 +3,11 @@ package oracle
 import (
 	"encoding/csv"
 	"os"
-	"path/filepath"
-	"runtime"
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/headroom/rules/internal/repository"
 )
 
 // tables are the published values that the oracle uses, read from
@@ -121,8 +121,7 @@ func (t *tables) readGates() {
 // readTable reads a file of testdata/published: rows by the names of the columns.
 // It panics where there is none, since nothing can be expected without.
 func readTable(name string) []map[string]string {
-	_, here, _, _ := runtime.Caller(0)
-	file, err := os.Open(filepath.Join(filepath.Dir(here), "..", "..", "..", "testdata", "published", name+".csv"))
+	file, err := os.Open(repository.Testdata("published", name+".csv"))
 	if err != nil {
 		panic(err)
 	}
