@@ -125,14 +125,8 @@ func (c Case) String() string {
 	return strings.Join(words, ", ")
 }
 
-// Modes lists the ids of the modes in order.
-func (n *Network) Modes() []string {
-	var ids []string
-	for id := range schema.Sorted(n.Spec.Modes) {
-		ids = append(ids, id)
-	}
-	return ids
-}
+// Modes lists the ids of the modes in order. Callers leave the list as it is.
+func (n *Network) Modes() []string { return n.modes() }
 
 // BatteryVoltage is a battery's source voltage at a supply corner, in V.
 func BatteryVoltage(b *schema.Battery, s Supply) float64 {
