@@ -3,6 +3,7 @@ package demand
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
 )
 
 // The corners of the supply, by what they are worst for. A rule takes them from here
@@ -55,6 +56,31 @@ func Bare(mode string) circuit.Case {
 // against one current.
 func Corners(mode string) []circuit.Case {
 	return []circuit.Case{Empty(mode), Full(mode), EmptyAlone(mode), FullAlone(mode)}
+}
+
+// modeStates is a mode with its solutions in Corners.
+type modeStates struct {
+	*schema.Mode
+	corners []*circuit.Solution
+}
+
+// states lists the modes, by id, in their corners: each element asks for them.
+func (d *Demands) states() []modeStates {
+	if d.modes == nil {
+		for _, id := range d.Circuit.Modes() {
+			d.modes = append(d.modes, modeStates{d.Spec.Modes[id], d.solve(Corners(id))})
+		}
+	}
+	return d.modes
+}
+
+// solve lists the solutions of some cases.
+func (d *Demands) solve(cases []circuit.Case) []*circuit.Solution {
+	out := make([]*circuit.Solution, len(cases))
+	for i, k := range cases {
+		out[i] = d.Circuit.Solve(k)
+	}
+	return out
 }
 
 // cornersOf are those of the corners in which the house network is in a state.
