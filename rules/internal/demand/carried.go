@@ -122,40 +122,38 @@ func (d *Demands) inMode(e *circuit.Edge, m modeStates) (InMode, *circuit.Soluti
 	}
 	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(Element{e}, u)}
 	if Continuous(d.Spec, m.Mode) && in.Drawer == "" {
-		d.withoutBrief(&in, e)
+		d.withoutBrief(&in, e, m)
 	}
 	return in, nil
 }
 
 // withoutBrief takes the loads that are only briefly on in one go out of what an
 // edge carries steadily, where they are a part of it that counts.
-func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge) {
-	var brief []string
-	for _, id := range in.Mode.On {
-		if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
-			brief = append(brief, id)
-		}
-	}
-	if len(brief) == 0 || in.A == 0 {
+func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
+	if len(m.brief) == 0 || in.A == 0 {
 		return
 	}
-	corners := Corners(in.Mode.ID)
-	for i := range corners {
-		corners[i] = corners[i].Off(brief...)
+	ids := make([]string, len(m.brief))
+	for i, load := range m.brief {
+		ids[i] = load.ID
 	}
-	steady, failed := greatest(Element{e}, modeStates{in.Mode, d.solve(corners)})
+	corners := Corners(m.ID)
+	for i := range corners {
+		corners[i] = corners[i].Off(ids...)
+	}
+	steady, failed := greatest(Element{e}, modeStates{Mode: m.Mode, corners: d.solve(corners)})
 	const counts = 0.05 // of the current
 	if failed != nil || in.A-steady.A < counts*in.A {
 		return
 	}
 	with := d.Circuit.Solve(in.At)
-	for _, id := range brief {
-		without := d.Circuit.Solve(in.At.Off(id))
-		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(id)) {
+	for _, load := range m.brief {
+		without := d.Circuit.Solve(in.At.Off(load.ID))
+		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(load.ID)) {
 			continue // it is fed past the edge
 		}
-		if load := d.Spec.Loads[id]; load.OnS.Value > in.BriefS {
-			in.Brief, in.BriefS, in.BriefPath = id, load.OnS.Value, load.Path()+".on_s"
+		if load.OnS.Value > in.BriefS {
+			in.Brief, in.BriefS, in.BriefPath = load.ID, load.OnS.Value, load.Path()+".on_s"
 		}
 	}
 	if in.Brief != "" {

@@ -58,17 +58,25 @@ func Corners(mode string) []circuit.Case {
 	return []circuit.Case{Empty(mode), Full(mode), EmptyAlone(mode), FullAlone(mode)}
 }
 
-// modeStates is a mode with its solutions in Corners.
+// modeStates is a mode with its solutions in Corners, and the loads that it turns on
+// and that are only briefly on in one go.
 type modeStates struct {
 	*schema.Mode
 	corners []*circuit.Solution
+	brief   []*schema.Load
 }
 
 // states lists the modes, by id, in their corners: each element asks for them.
 func (d *Demands) states() []modeStates {
 	if d.modes == nil {
 		for _, id := range d.Circuit.Modes() {
-			d.modes = append(d.modes, modeStates{d.Spec.Modes[id], d.solve(Corners(id))})
+			m := modeStates{Mode: d.Spec.Modes[id], corners: d.solve(Corners(id))}
+			for _, id := range m.On {
+				if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
+					m.brief = append(m.brief, load)
+				}
+			}
+			d.modes = append(d.modes, m)
 		}
 	}
 	return d.modes
