@@ -23,16 +23,16 @@ var seriesRule = &rules.Rule{ID: "series-disagrees", Family: "test", Level: rule
 		}
 		a, b := edges[0], edges[1]
 		c := p.Subject(a.ID+" "+b.ID, "vehicle")
-		x, failed := d.Carried(a.ID)
-		y, failedToo := d.Carried(b.ID)
+		x, ofX, failed := d.Carried(a.ID)
+		y, ofY, failedToo := d.Carried(b.ID)
 		switch {
 		case failed != nil || failedToo != nil:
 			c.Holds(true, "not solved")
 		case !sameInEveryCorner(p, a, b):
 			c.Fail("%s and %s differ in a corner", a.ID, b.ID)
 		default:
-			for i, in := range x.Modes {
-				if o := y.Modes[i]; !alike(in.A, o.A) || !alike(in.Steady.A, o.Steady.A) || in.Drawer != o.Drawer {
+			for i, in := range ofX {
+				if o := ofY[i]; !alike(in.A, o.A) || !alike(in.Steady.A, o.Steady.A) || in.Drawer != o.Drawer {
 					c.Fail("%s: %s %+v, %s %+v", in.Mode.ID, a.ID, in, b.ID, o)
 					break
 				}

@@ -95,11 +95,11 @@ func (s *supply) stresses(f *schema.Fuse) ([]stress, *circuit.Solution) {
 }
 
 func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit.Solution) {
-	carried, unsettled := demand.For(s.Pass).Carried(f.ID)
+	carried, modes, unsettled := demand.For(s.Pass).Carried(f.ID)
 	if unsettled != nil {
 		return nil, unsettled
 	}
-	for _, in := range carried.Modes {
+	for _, in := range modes {
 		around := s.airAt(f)
 		if m := in.Mode; m.AmbientC.Known {
 			around.outsideC, around.path = m.AmbientC.Value, m.Path()+".ambient_C"

@@ -1,8 +1,8 @@
 package circuit
 
 import (
-	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/headroom/schema"
@@ -38,7 +38,7 @@ func (n *Network) canonical(c Case) Case {
 			return (c.NoLoads || !slices.Contains(m.On, id)) && (c.NoDraw || m.Draw[id] == nil)
 		}), " ")
 	}
-	c.Mode = n.firstAlike(c, m)
+	c.Mode = n.firstAlike(c)
 	return c
 }
 
@@ -54,22 +54,72 @@ func (n *Network) hasBattery(role string) bool {
 
 // firstAlike is the first mode that differs from one in nothing that the case
 // lets take effect; "" if that closes nothing and turns nothing on.
-func (n *Network) firstAlike(c Case, m *schema.Mode) string {
-	alike := func(o *schema.Mode) bool {
-		return (c.AllClosed || slices.Equal(o.Closed, m.Closed)) &&
-			(c.NoLoads || slices.Equal(o.On, m.On)) &&
-			(c.NoChargers || slices.Equal(o.Connected, m.Connected)) &&
-			(c.NoDraw || maps.EqualFunc(o.Draw, m.Draw, sameDraw))
-	}
-	if alike(&schema.Mode{}) {
+func (n *Network) firstAlike(c Case) string {
+	k, ok := n.contents()[c.Mode]
+	if k = k.taking(c); !ok || k == (content{}) {
 		return ""
 	}
-	for id, o := range schema.Sorted(n.Spec.Modes) {
-		if alike(o) {
-			return id
+	effect := Case{AllClosed: c.AllClosed, NoLoads: c.NoLoads, NoDraw: c.NoDraw, NoChargers: c.NoChargers}
+	return n.alike.get(effect, func() map[content]string {
+		first := map[content]string{}
+		for _, id := range n.Modes() {
+			k := n.contents()[id].taking(effect)
+			if _, ok := first[k]; !ok {
+				first[k] = id
+			}
 		}
-	}
-	return c.Mode
+		return first
+	})[k]
 }
 
-func sameDraw(a, b *schema.Draw) bool { return a == b || a != nil && b != nil && *a == *b }
+// content is what a mode closes, turns on, lets draw and connects, each as the number
+// of the first mode with the same, counted from 1; 0 for nothing.
+type content struct{ closed, on, draw, connected int }
+
+// taking is the content that takes effect in a case.
+func (k content) taking(c Case) content {
+	if c.AllClosed {
+		k.closed = 0
+	}
+	if c.NoLoads {
+		k.on = 0
+	}
+	if c.NoDraw {
+		k.draw = 0
+	}
+	if c.NoChargers {
+		k.connected = 0
+	}
+	return k
+}
+
+// findContents finds the content of each mode, by its id.
+func (n *Network) findContents() map[string]content {
+	closed, on, connected, draws, draw := numbering[string](), numbering[string](), numbering[string](), numbering[string](), numbering[schema.Draw]()
+	list := func(number func(string) int, ids []string) int {
+		if len(ids) == 0 {
+			return 0
+		}
+		return number(strings.Join(ids, " "))
+	}
+	contents := make(map[string]content, len(n.Spec.Modes))
+	for id, m := range n.Spec.Modes {
+		var drawn []string
+		for controller, d := range schema.Sorted(m.Draw) {
+			drawn = append(drawn, controller, strconv.Itoa(draw(*d)))
+		}
+		contents[id] = content{closed: list(closed, m.Closed), on: list(on, m.On), draw: list(draws, drawn), connected: list(connected, m.Connected)}
+	}
+	return contents
+}
+
+// numbering numbers what it is given, equals alike, from 1.
+func numbering[K comparable]() func(K) int {
+	numbers := map[K]int{}
+	return func(k K) int {
+		if numbers[k] == 0 {
+			numbers[k] = len(numbers) + 1
+		}
+		return numbers[k]
+	}
+}

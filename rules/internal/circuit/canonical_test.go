@@ -53,3 +53,44 @@ func alike(a, b *Solution) bool {
 		slices.Equal(a.v, b.v) && slices.Equal(a.i, b.i) && slices.Equal(a.operated, b.operated) && slices.Equal(a.closed, b.closed) &&
 		slices.Equal(a.together, b.together) && slices.Equal(a.restless, b.restless)
 }
+
+// The first of the modes that the case makes alike stands for them.
+func TestFirstModeAlike(t *testing.T) {
+	forward := func(a float64) map[string]*schema.Draw {
+		return map[string]*schema.Draw{"drive": {CurrentA: schema.Some(a)}}
+	}
+	n := New(&schema.Spec{Modes: map[string]*schema.Mode{
+		"a":    {Closed: []string{"s1", "s2"}, Draw: forward(20)},
+		"b":    {Closed: []string{"s1", "s2"}, Draw: forward(30)},
+		"c":    {Closed: []string{"s1", "s2"}, Draw: forward(20)},
+		"d":    {Closed: []string{"s1"}, On: []string{"lamp"}},
+		"e":    {On: []string{"lamp"}},
+		"f":    {Connected: []string{"lamp"}},
+		"g":    {Draw: map[string]*schema.Draw{"other": {CurrentA: schema.Some(20.0)}}},
+		"none": {},
+	}})
+	for _, test := range []struct {
+		c    Case
+		want string
+	}{
+		{Case{Mode: "a"}, "a"},
+		{Case{Mode: "b"}, "b"},
+		{Case{Mode: "c"}, "a"},
+		{Case{Mode: "b", NoDraw: true}, "a"},
+		{Case{Mode: "b", AllClosed: true}, "b"},
+		{Case{Mode: "b", AllClosed: true, NoDraw: true}, ""},
+		{Case{Mode: "e"}, "e"},
+		{Case{Mode: "e", AllClosed: true, NoDraw: true}, "d"},
+		{Case{Mode: "e", NoLoads: true}, ""},
+		{Case{Mode: "f"}, "f"},
+		{Case{Mode: "f", NoChargers: true}, ""},
+		{Case{Mode: "g"}, "g"},
+		{Case{Mode: "g", NoDraw: true}, ""},
+		{Case{Mode: "none"}, ""},
+		{Case{}, ""},
+	} {
+		if got := n.canonical(test.c).Mode; got != test.want {
+			t.Errorf("%+v: %q stands for it, want %q", test.c, got, test.want)
+		}
+	}
+}

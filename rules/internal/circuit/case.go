@@ -10,7 +10,7 @@ import (
 )
 
 // Supply is where in its range a battery's voltage is taken.
-type Supply int
+type Supply int8
 
 // The supply corners.
 const (
@@ -20,7 +20,7 @@ const (
 )
 
 // Bound is which end of a range is taken.
-type Bound int
+type Bound int8
 
 // The bounds of a battery's internal resistance: least when warm, new and
 // full, greatest when cold, aged and nearly empty.
@@ -33,7 +33,7 @@ const (
 // House is the state of the house network. The two are never mixed: while a
 // converter regulates, the auxiliary battery floats; with the converter off
 // the battery stands alone.
-type House int
+type House int8
 
 // The states of the house network.
 const (
@@ -43,7 +43,7 @@ const (
 
 // Start is the contact state from which a case is solved. Contacts have
 // memory, so pulling in and dropping out are different questions.
-type Start int
+type Start int8
 
 // The starting states.
 const (
@@ -52,7 +52,7 @@ const (
 )
 
 // Coil is the temperature at which coils are taken.
-type Coil int
+type Coil int8
 
 // The coil temperatures.
 const (
@@ -69,17 +69,17 @@ type Case struct {
 	House       House
 	Auxiliary   Supply
 	Resistance  Bound
-	CopperC     float64 // temperature of conductors; 0 means 20 C unless CopperSet
-	CopperSet   bool
 	Coil        Coil
 	Start       Start
-	NoDraw      bool   // controllers draw nothing
-	NoLoads     bool   // loads are off as well
-	Idle        string // ids of loads and controllers that draw nothing, whatever the mode says, separated by spaces
-	NoInputs    bool   // logic inputs and meters draw next to nothing, as they may below their working voltage
-	AllClosed   bool   // every switch, contact and output closed, whatever the mode says
-	NoAuxiliary bool   // auxiliary batteries taken out
-	NoChargers  bool   // chargers unplugged, whatever the mode says
+	NoDraw      bool    // controllers draw nothing
+	NoLoads     bool    // loads are off as well
+	NoInputs    bool    // logic inputs and meters draw next to nothing, as they may below their working voltage
+	AllClosed   bool    // every switch, contact and output closed, whatever the mode says
+	NoAuxiliary bool    // auxiliary batteries taken out
+	NoChargers  bool    // chargers unplugged, whatever the mode says
+	CopperSet   bool    // CopperC is given
+	CopperC     float64 // temperature of conductors; 0 means 20 C unless CopperSet
+	Idle        string  // ids of loads and controllers that draw nothing, whatever the mode says, separated by spaces
 	// Open and Closed force edges by id, against the mode: "k1.contact", "key.house".
 	Open, Closed string // ids separated by spaces
 	// Waiting lists contactors and relays, by id, that have not moved yet,
@@ -125,14 +125,8 @@ func (c Case) String() string {
 	return strings.Join(words, ", ")
 }
 
-// Modes lists the ids of the modes in order.
-func (n *Network) Modes() []string {
-	var ids []string
-	for id := range schema.Sorted(n.Spec.Modes) {
-		ids = append(ids, id)
-	}
-	return ids
-}
+// Modes lists the ids of the modes in order. Callers leave the list as it is.
+func (n *Network) Modes() []string { return n.modes() }
 
 // BatteryVoltage is a battery's source voltage at a supply corner, in V.
 func BatteryVoltage(b *schema.Battery, s Supply) float64 {

@@ -1,6 +1,8 @@
 package circuit
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -96,8 +98,11 @@ type Network struct {
 	out           map[string]bool // see Mended
 
 	asked     memo[Case, *Solution]
-	solved    memo[Case, *Solution] // by canonical case
-	factors   memo[Case, *factor]   // see factorOf
+	solved    memo[Case, *Solution]          // by canonical case
+	factors   memo[Case, *factor]            // see factorOf
+	alike     memo[Case, map[content]string] // see firstAlike
+	contents  func() map[string]content
+	modes     func() []string
 	together  atomic.Pointer[[]int] // see sharedTogether
 	thevenins memo[FaultCase, *thevenin]
 	resting   memo[FaultCase, *thevenin] // see beforeFault
@@ -210,6 +215,8 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	b.chassis()
 	b.finish()
 	n.plan = sync.OnceValue(n.newPlan)
+	n.contents = sync.OnceValue(n.findContents)
+	n.modes = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(n.Spec.Modes)) })
 	n.joints = sync.OnceValue(n.findJoints)
 	n.blocks = sync.OnceValue(n.findBlocks)
 	n.guards = sync.OnceValue(n.findGuards)

@@ -83,18 +83,21 @@ func (s *Solution) Together(a, b Node) bool {
 // unknown edge. Of a source it is negative while it delivers.
 func (s *Solution) Current(edge string) float64 {
 	if e := s.network.byID[edge]; e != nil {
-		return felt(s.i[e.index])
+		return s.CurrentAt(e)
 	}
 	return 0
 }
+
+// CurrentAt is Current for an edge of the network.
+func (s *Solution) CurrentAt(e *Edge) float64 { return felt(s.i[e.index]) }
 
 // Restless reports whether the voltage or the current of one of the edges
 // alternates with what Chatter lists: the solution then holds but one of the
 // states between which it goes to and fro.
 func (s *Solution) Restless(edges ...string) bool {
-	return slices.ContainsFunc(edges, func(id string) bool {
+	return s.restless != nil && slices.ContainsFunc(edges, func(id string) bool {
 		e := s.network.byID[id]
-		return e != nil && s.restless != nil && s.restless[e.index]
+		return e != nil && s.restless[e.index]
 	})
 }
 
@@ -129,6 +132,11 @@ func (s *Solution) Held(closed bool) *Solution {
 // some edges: it was found, and they do not alternate.
 func (s *Solution) Settled(edges ...string) bool {
 	return s.Failed == "" && !s.Restless(edges...)
+}
+
+// SettledAt is Settled for an edge of the network.
+func (s *Solution) SettledAt(e *Edge) bool {
+	return s.Failed == "" && (s.restless == nil || !s.restless[e.index])
 }
 
 // over is the voltage over an edge, 0 where it has no way back.

@@ -13,13 +13,12 @@ import (
 // Carried is what an edge carries: over the modes, the cycles that they make up, and
 // peaks that may come at any time.
 type Carried struct {
-	Modes []InMode // by mode
 	// Own are the currents of the controllers' own limits as the edge carries them,
 	// of +Inf seconds where nothing says for how long.
 	Own []DutyStep
 
 	// Continuous is what flows in the modes that go on continuously, without loads
-	// that are only briefly on; Cycles are the cycles of currents.
+	// that are only briefly on, and Cycles are the cycles of currents: see [Cycles].
 	Continuous []Use
 	Cycles     []DutyCycle
 	// Peaks are currents that may come at any time, each after what flows between.
@@ -61,45 +60,48 @@ func (d *Demands) Of(c *rules.Check, id string) *Carried {
 	return x
 }
 
-// Carried is what an edge carries, or a solution that this cannot rest on.
-func (d *Demands) Carried(id string) (*Carried, *circuit.Solution) {
-	x := d.of(id)
-	return x, x.failed
+// Carried is what an edge carries, and that by mode, which is not kept; or a solution
+// that this cannot rest on.
+func (d *Demands) Carried(id string) (x *Carried, modes []InMode, failed *circuit.Solution) {
+	modes = make([]InMode, 0, len(d.Spec.Modes))
+	x = d.findCarried(d.Circuit.Edge(id), func(in InMode) { modes = append(modes, in) })
+	return x, modes, x.failed
 }
 
 // of finds what an edge carries, once.
 func (d *Demands) of(id string) *Carried {
 	x, ok := d.carried[id]
 	if !ok {
-		x = d.findCarried(d.Circuit.Edge(id))
+		x = d.findCarried(d.Circuit.Edge(id), func(InMode) {})
 		d.carried[id] = x
 	}
 	return x
 }
 
-func (d *Demands) findCarried(e *circuit.Edge) *Carried {
-	x := &Carried{Modes: make([]InMode, 0, len(d.Spec.Modes))}
-	uses := make([]Use, 0, len(d.Spec.Modes))
+// findCarried finds what an edge carries, and calls each with that in each mode.
+func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
+	x := &Carried{}
+	d.uses = d.uses[:0]
 	var brief []DutyStep
-	for _, m := range schema.Sorted(d.Spec.Modes) {
+	for _, m := range d.states() {
 		in, failed := d.inMode(e, m)
 		if failed != nil {
 			return &Carried{failed: failed}
 		}
-		x.Modes = append(x.Modes, in)
+		each(in)
 		if in.Drawer != "" {
 			if in.A > x.Endless.A {
 				x.Endless, x.Drawer = in.Use, in.Drawer
 			}
 			continue
 		}
-		uses = append(uses, in.Steady)
+		d.uses = append(d.uses, in.Steady)
 		if in.Brief != "" {
 			brief = append(brief, DutyStep{Use: in.Use, S: in.BriefS, Path: in.BriefPath, What: "mode " + m.ID + " with " + in.Brief + " on"})
 		}
 	}
 	x.missing = d.missingResistance(Element{e})
-	x.Continuous, x.Cycles = Cycles(d.Spec, uses)
+	x.Continuous, x.Cycles = Cycles(d.Spec, d.uses)
 	x.Own = d.ownSteps(Element{e})
 	for _, step := range append(brief, x.Own...) {
 		if math.IsInf(step.S, 1) {
@@ -113,47 +115,45 @@ func (d *Demands) findCarried(e *circuit.Edge) *Carried {
 	return x
 }
 
-func (d *Demands) inMode(e *circuit.Edge, m *schema.Mode) (InMode, *circuit.Solution) {
-	u, failed := d.greatest(Element{e}, m, Corners(m.ID))
+func (d *Demands) inMode(e *circuit.Edge, m modeStates) (InMode, *circuit.Solution) {
+	u, failed := greatest(Element{e}, m)
 	if failed != nil {
 		return InMode{}, failed
 	}
 	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(Element{e}, u)}
-	if Continuous(d.Spec, m) && in.Drawer == "" {
-		d.withoutBrief(&in, e)
+	if Continuous(d.Spec, m.Mode) && in.Drawer == "" {
+		d.withoutBrief(&in, e, m)
 	}
 	return in, nil
 }
 
 // withoutBrief takes the loads that are only briefly on in one go out of what an
 // edge carries steadily, where they are a part of it that counts.
-func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge) {
-	var brief []string
-	for _, id := range in.Mode.On {
-		if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
-			brief = append(brief, id)
-		}
-	}
-	if len(brief) == 0 || in.A == 0 {
+func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
+	if len(m.brief) == 0 || in.A == 0 {
 		return
 	}
-	corners := Corners(in.Mode.ID)
-	for i := range corners {
-		corners[i] = corners[i].Off(brief...)
+	ids := make([]string, len(m.brief))
+	for i, load := range m.brief {
+		ids[i] = load.ID
 	}
-	steady, failed := d.greatest(Element{e}, in.Mode, corners)
+	corners := Corners(m.ID)
+	for i := range corners {
+		corners[i] = corners[i].Off(ids...)
+	}
+	steady, failed := greatest(Element{e}, modeStates{Mode: m.Mode, corners: d.solve(corners)})
 	const counts = 0.05 // of the current
 	if failed != nil || in.A-steady.A < counts*in.A {
 		return
 	}
 	with := d.Circuit.Solve(in.At)
-	for _, id := range brief {
-		without := d.Circuit.Solve(in.At.Off(id))
-		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(id)) {
+	for _, load := range m.brief {
+		without := d.Circuit.Solve(in.At.Off(load.ID))
+		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(load.ID)) {
 			continue // it is fed past the edge
 		}
-		if load := d.Spec.Loads[id]; load.OnS.Value > in.BriefS {
-			in.Brief, in.BriefS, in.BriefPath = id, load.OnS.Value, load.Path()+".on_s"
+		if load.OnS.Value > in.BriefS {
+			in.Brief, in.BriefS, in.BriefPath = load.ID, load.OnS.Value, load.Path()+".on_s"
 		}
 	}
 	if in.Brief != "" {

@@ -87,11 +87,11 @@ func TestBriefLoads(t *testing.T) {
 			{"w_a", "ring", 10.3, 10.3, "", 0}, // 3 % of it
 			{"w_heater", "all", 10, 10, "", 0},
 		} {
-			x, failed := d.Carried(want.edge)
+			_, modes, failed := d.Carried(want.edge)
 			if failed != nil {
 				t.Fatal(failed.Failed)
 			}
-			for _, in := range x.Modes {
+			for _, in := range modes {
 				if in.Mode.ID != want.mode {
 					continue
 				}
@@ -119,7 +119,7 @@ func TestOwnLimitsOfAnEdge(t *testing.T) {
 			{"w_second", [][2]float64{{200, 30}}},
 			{"w_heater", nil},
 		} {
-			x, _ := d.Carried(want.edge)
+			x, _, _ := d.Carried(want.edge)
 			if len(x.Own) != len(want.list) {
 				t.Fatalf("%s: %d limits, want %d: %+v", want.edge, len(x.Own), len(want.list), x.Own)
 			}
@@ -138,14 +138,14 @@ func TestOwnLimitsOfAnEdge(t *testing.T) {
 	})
 	forever := ruletest.Edits("controllers.first.peak_s", "", "controllers.second.peak_s", "")
 	with(t, shared, forever, func(d *demand.Demands, _ *rules.Check) {
-		x, _ := d.Carried("w_pack")
+		x, _, _ := d.Carried("w_pack")
 		near(t, "the greatest without a time", x.Unlimited.A, 8+350, 3e-3)
 	})
 	// A controller that only feeds back does so in that mode: 60 A through the heater's 10 A.
 	braking := ruletest.Edits("controllers.second.regen_A", "60", "controllers.second.battery_peak_A", "",
 		"modes.drive", `{"draw": {"first": {"current_A": 40}}}`, "modes.brake", `{"on": ["heater"], "draw": {"second": {"regen_A": 30}}}`)
 	with(t, shared, braking, func(d *demand.Demands, _ *rules.Check) {
-		x, _ := d.Carried("w_second")
+		x, _, _ := d.Carried("w_second")
 		if len(x.Own) != 1 || x.Own[0].ModeID() != "brake" || !x.Own[0].Against {
 			t.Fatalf("%+v", x.Own)
 		}
@@ -159,12 +159,12 @@ func TestModesThatCannotGoOn(t *testing.T) {
 	hills := ruletest.Edits("modes.a_hill", `{"on": ["heater"], "draw": {"first": {"current_A": 120}}}`, "modes.b_hill", `{"on": ["heater"], "draw": {"first": {"current_A": 140}}}`,
 		"modes.c_hill", `{"on": ["heater"], "draw": {"first": {"current_A": 130}}}`)
 	with(t, shared, hills, func(d *demand.Demands, c *rules.Check) {
-		x, _ := d.Carried("w_first")
+		x, _, _ := d.Carried("w_first")
 		near(t, "greatest without an end", x.Endless.A, 140, 1e-6)
 		if x.Drawer != "first" {
 			t.Errorf("drawer %q", x.Drawer)
 		}
-		if x, _ := d.Carried("w_heater"); x.Drawer != "" {
+		if x, _, _ := d.Carried("w_heater"); x.Drawer != "" {
 			t.Errorf("the heater's wire is said to carry what %s draws", x.Drawer)
 		}
 		e := demand.Element{d.Circuit.Edge("w_first")}

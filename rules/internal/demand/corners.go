@@ -3,6 +3,7 @@ package demand
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
 )
 
 // The corners of the supply, by what they are worst for. A rule takes them from here
@@ -55,6 +56,39 @@ func Bare(mode string) circuit.Case {
 // against one current.
 func Corners(mode string) []circuit.Case {
 	return []circuit.Case{Empty(mode), Full(mode), EmptyAlone(mode), FullAlone(mode)}
+}
+
+// modeStates is a mode with its solutions in Corners, and the loads that it turns on
+// and that are only briefly on in one go.
+type modeStates struct {
+	*schema.Mode
+	corners []*circuit.Solution
+	brief   []*schema.Load
+}
+
+// states lists the modes, by id, in their corners: each element asks for them.
+func (d *Demands) states() []modeStates {
+	if d.modes == nil {
+		for _, id := range d.Circuit.Modes() {
+			m := modeStates{Mode: d.Spec.Modes[id], corners: d.solve(Corners(id))}
+			for _, id := range m.On {
+				if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
+					m.brief = append(m.brief, load)
+				}
+			}
+			d.modes = append(d.modes, m)
+		}
+	}
+	return d.modes
+}
+
+// solve lists the solutions of some cases.
+func (d *Demands) solve(cases []circuit.Case) []*circuit.Solution {
+	out := make([]*circuit.Solution, len(cases))
+	for i, k := range cases {
+		out[i] = d.Circuit.Solve(k)
+	}
+	return out
 }
 
 // cornersOf are those of the corners in which the house network is in a state.

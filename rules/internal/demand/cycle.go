@@ -83,15 +83,15 @@ func CycleUnknown(c *rules.Check, spec *schema.Spec) bool {
 // declared one, and every other mode with a duration, which returns after
 // every_s. Between the cycles of such a mode flows what flows continuously and is
 // greatest, or what the declared cycle amounts to; without every_s that has long
-// flowed before. Modes of the declared cycle count there alone.
+// flowed before. Modes of the declared cycle count there alone. Of what flows
+// continuously only those are listed that are greater than all before: there are as
+// many as there are modes, and no other can be the greatest.
 func Cycles(spec *schema.Spec, uses []Use) (continuous []Use, cycles []DutyCycle) {
 	between := DutyStep{S: math.Inf(1)}
 	for _, u := range uses {
-		if Continuous(spec, u.Mode) {
+		if Continuous(spec, u.Mode) && (u.A > between.A || between.Mode == nil) {
 			continuous = append(continuous, u)
-			if u.A > between.A || between.Mode == nil {
-				between.Use = u
-			}
+			between.Use = u
 		}
 	}
 	if steps := declared(spec, uses); steps != nil {

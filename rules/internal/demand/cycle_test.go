@@ -2,6 +2,7 @@ package demand_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules/internal/calc"
@@ -75,5 +76,18 @@ func TestTurns(t *testing.T) {
 	short := demand.DutyCycle{Steps: []demand.DutyStep{{Use: demand.Use{A: 30}, S: 1}, {Use: demand.Use{A: 0}, S: 3}}}
 	if rms, _, err := calc.RMS(short.Intervals()); err != nil || short.RMS() != rms || rms != 15 {
 		t.Errorf("root mean square %v, %v", short.RMS(), rms)
+	}
+}
+
+// Of what flows continuously only what is greater than all before is listed.
+func TestContinuousThatCanBeGreatest(t *testing.T) {
+	continuous, _ := demand.Cycles(&schema.Spec{}, uses(use(mode("a", 0, 0), 0), use(mode("b", 0, 0), 20), use(mode("c", 0, 0), 10),
+		use(mode("d", 0, 0), 20), use(mode("e", 60, 300), 50), use(mode("f", 0, 0), 30)))
+	var ids []string
+	for _, u := range continuous {
+		ids = append(ids, u.ModeID())
+	}
+	if want := []string{"a", "b", "f"}; !slices.Equal(ids, want) {
+		t.Errorf("%v, want %v", ids, want)
 	}
 }

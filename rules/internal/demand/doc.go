@@ -24,6 +24,8 @@ type facts struct {
 	own       []ownLimits
 	ownFound  bool // own is filled in
 	batteries []*Battery
+	modes     []modeStates // see states
+	uses      []Use        // room for those of one edge
 }
 
 // For returns the demands of the vehicle of a pass.

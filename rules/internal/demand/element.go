@@ -104,8 +104,8 @@ func Backwards(uses []Use) bool {
 // Uses lists the greatest current of an element in each mode, by mode. Failed is a
 // solution that they cannot rest on; Check.Unsettled reports it.
 func (d *Demands) Uses(e Element) (uses []Use, failed *circuit.Solution) {
-	for _, mode := range schema.Sorted(d.Spec.Modes) {
-		u, failed := d.greatest(e, mode, Corners(mode.ID))
+	for _, m := range d.states() {
+		u, failed := greatest(e, m)
 		if failed != nil {
 			return nil, failed
 		}
@@ -115,42 +115,44 @@ func (d *Demands) Uses(e Element) (uses []Use, failed *circuit.Solution) {
 }
 
 // greatest is the greatest current of an element over some corners of a mode.
-func (d *Demands) greatest(e Element, mode *schema.Mode, corners []circuit.Case) (Use, *circuit.Solution) {
-	worst := Use{Mode: mode, Edge: e[0], At: circuit.Case{Mode: mode.ID}}
-	ids := e.IDs()
-	for _, k := range corners {
-		s := d.Circuit.Solve(k)
-		if !s.Settled(ids...) {
-			return Use{}, s
-		}
+func greatest(e Element, m modeStates) (Use, *circuit.Solution) {
+	var at *circuit.Solution
+	var most float64 // A, with its sign
+	edge := e[0]
+	for _, s := range m.corners {
 		for _, x := range e {
-			if i := s.Current(x.ID); math.Abs(i) >= traceA && math.Abs(i) > worst.A*(1+sameA) {
-				worst = Use{Mode: mode, A: math.Abs(i), Against: i < 0, Edge: x, At: k}
+			if !s.SettledAt(x) {
+				return Use{}, s
+			}
+			if i := s.CurrentAt(x); math.Abs(i) >= traceA && math.Abs(i) > math.Abs(most)*(1+sameA) {
+				most, edge, at = i, x, s
 			}
 		}
 	}
-	return worst, nil
+	if at == nil {
+		return Use{Mode: m.Mode, Edge: edge, At: circuit.Case{Mode: m.ID}}, nil
+	}
+	return Use{Mode: m.Mode, A: math.Abs(most), Against: most < 0, Edge: edge, At: at.Case}, nil
 }
 
 // JointUses is the greatest current, mode by mode, of a joint in which several
 // conductors meet: half of what all of them carry.
 func (d *Demands) JointUses(v circuit.Node) (uses []Use, failed *circuit.Solution) {
 	conductors := d.Circuit.ConductorsAt(v)
-	for id, mode := range schema.Sorted(d.Spec.Modes) {
-		u := Use{Mode: mode, At: circuit.Case{Mode: id}}
-		for _, k := range Corners(id) {
-			s := d.Circuit.Solve(k)
+	for _, m := range d.states() {
+		u := Use{Mode: m.Mode, At: circuit.Case{Mode: m.ID}}
+		for _, s := range m.corners {
 			var sum float64
 			for _, e := range conductors {
-				if !s.Settled(e.ID) {
+				if !s.SettledAt(e) {
 					return nil, s
 				}
-				if i := math.Abs(s.Current(e.ID)); i >= traceA {
+				if i := math.Abs(s.CurrentAt(e)); i >= traceA {
 					sum += i
 				}
 			}
 			if a := sum / 2; a > u.A*(1+sameA) {
-				u.A, u.At = a, k
+				u.A, u.At = a, s.Case
 			}
 		}
 		uses = append(uses, u)
