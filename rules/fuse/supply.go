@@ -21,10 +21,10 @@ type supply struct {
 
 // facts is what the rules of the family find out about a vehicle, once.
 type facts struct {
-	guards map[string][]circuit.Guard
+	guards map[string][]*circuit.Guard
 	// relieved holds, by conductor, the guards in which resistors count as
 	// protection, since it carries what they let through.
-	relieved map[string]circuit.Guard
+	relieved map[string]*circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
 	// and converters. A charger is not what a fuse protects against in use.
 	behind map[string]map[string]bool
@@ -43,8 +43,12 @@ type facts struct {
 	failing     map[string]bool       // see overloadFails
 	grown       map[trialKey][]string // see growsWith
 	gravest     map[string]string     // see gravestOf
-	returns     map[loopKey][]loop    // see loops
-	fedBy       map[nodeKey][]string  // see feedFuses
+	returns     map[*circuit.Guard][]loop
+	alone       map[*circuit.Guard]coordination // see bound
+	branched    map[branchKey]coordination      // see branch
+	lists       map[string]*fuseList            // see listOf
+	key         []byte                          // of these, in the making
+	fedBy       map[nodeKey][]string            // see feedFuses
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -57,7 +61,8 @@ func newFacts(p *rules.Pass) *facts {
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, grown: map[trialKey][]string{}, gravest: map[string]string{},
-		returns: map[loopKey][]loop{}, fedBy: map[nodeKey][]string{},
+		returns: map[*circuit.Guard][]loop{}, lists: map[string]*fuseList{},
+		alone: map[*circuit.Guard]coordination{}, branched: map[branchKey]coordination{}, fedBy: map[nodeKey][]string{},
 	}
 	for _, l := range schema.Sorted(p.Spec.Loads) {
 		if l.LoadKind == "motor" && l.StallA.Known {
@@ -123,7 +128,7 @@ func (s *supply) bounded(id string, currentA float64) bool {
 // unproven reports whether one of the fuses of a loop cannot be checked at a
 // current, since only a bound is known, and if so gives that verdict.
 func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
-	for _, id := range l.fuses {
+	for _, id := range l.fuses.ids {
 		if !s.bounded(id, currentA) {
 			continue
 		}
