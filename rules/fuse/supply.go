@@ -29,6 +29,8 @@ type facts struct {
 	// and converters. A charger is not what a fuse protects against in use.
 	behind map[string]map[string]bool
 	curves map[string]*calc.Curve
+	makes  map[fuseMake]*calc.Curve // these, by make
+	races  map[raceKey]*calc.Race
 	// sense holds the conductors that the rule sense-lead-unfused answers for.
 	sense map[string]bool
 
@@ -57,7 +59,7 @@ func newSupply(p *rules.Pass) *supply {
 
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
-		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
+		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{}, makes: map[fuseMake]*calc.Curve{}, races: map[raceKey]*calc.Race{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, grown: map[trialKey][]string{}, gravest: map[string]string{},
@@ -102,14 +104,31 @@ func (s *supply) curve(id string) (*calc.Curve, error) {
 		return c, nil
 	}
 	f := s.Spec.Fuses[id]
+	of := makeOf(f)
+	if c, ok := s.makes[of]; ok {
+		s.curves[id] = c
+		return c, nil
+	}
 	c, err := capacity.Curve(f)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		return nil, &rules.Missing{Path: missing.Path, What: "the opening times of " + id + " (" + missing.What + ")"}
 	} else if err != nil {
 		return nil, err
 	}
-	s.curves[id] = c
+	s.curves[id], s.makes[of] = c, c
 	return c, nil
+}
+
+// fuseMake is what two fuses share that open in the same way: what [capacity.Curve]
+// goes by. Declared points are never the same.
+type fuseMake struct {
+	class                        string
+	ratedA, meltingI2t, totalI2t float64
+	points                       *schema.Opening
+}
+
+func makeOf(f *schema.Fuse) fuseMake {
+	return fuseMake{f.Class, f.RatedA, f.MeltingI2t.Or(0), f.TotalI2t.Or(0), f.Opening}
 }
 
 // bounded reports whether the longest opening time at a current is only a bound,
