@@ -128,12 +128,7 @@ func (d *Demands) inMode(e *circuit.Edge, m *schema.Mode) (InMode, *circuit.Solu
 // withoutBrief takes the loads that are only briefly on in one go out of what an
 // edge carries steadily, where they are a part of it that counts.
 func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge) {
-	var brief []string
-	for _, id := range in.Mode.On {
-		if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
-			brief = append(brief, id)
-		}
-	}
+	brief := d.briefIn(in.Mode)
 	if len(brief) == 0 || in.A == 0 {
 		return
 	}
@@ -159,6 +154,20 @@ func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge) {
 	if in.Brief != "" {
 		in.Steady = steady
 	}
+}
+
+// briefIn lists the loads of a mode that are only briefly on in one go.
+func (d *Demands) briefIn(m *schema.Mode) []string {
+	brief, ok := d.brief[m]
+	if !ok {
+		for _, id := range m.On {
+			if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
+				brief = append(brief, id)
+			}
+		}
+		d.brief[m] = brief
+	}
+	return brief
 }
 
 // ownLimits is a controller with limits of its own, and the case in which it draws

@@ -8,6 +8,7 @@ package demand
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
 )
 
 // Demands answers for the elements of one vehicle. What it finds out is kept for
@@ -24,11 +25,12 @@ type facts struct {
 	own       []ownLimits
 	ownFound  bool // own is filled in
 	batteries []*Battery
+	brief     map[*schema.Mode][]string // see briefIn
 }
 
 // For returns the demands of the vehicle of a pass.
 func For(p *rules.Pass) *Demands {
 	return &Demands{Pass: p, facts: rules.Shared(p, "demand", func() *facts {
-		return &facts{guards: p.Circuit.Guards(), voltages: map[string]voltage{}, carried: map[string]*Carried{}}
+		return &facts{guards: p.Circuit.Guards(), voltages: map[string]voltage{}, carried: map[string]*Carried{}, brief: map[*schema.Mode][]string{}}
 	})}
 }
