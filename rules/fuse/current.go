@@ -188,6 +188,9 @@ func (s *supply) explainMost(w *rules.Working, x current) error {
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, batteries: list}, true); err != nil {
 		return err
 	}
+	if w.Empty() {
+		return nil
+	}
 	s.explainFault(w, s.most(x), "I_max", "greatest short-circuit current, at the near end of "+x.Conductor, "V_max", x.fuse,
 		s.Spec.Vehicle.AmbientC.Min)
 	return nil
@@ -202,6 +205,9 @@ func (s *supply) explainLeast(w *rules.Working, x current) error {
 	list := s.series(x.Source)
 	if err := s.batterySteps(w, short{feed: feed{Source: x.Source}, batteries: list}, false); err != nil {
 		return err
+	}
+	if w.Empty() {
+		return nil
 	}
 	s.explainFault(w, s.least(x), "I_min", "least short-circuit current, at the far end of "+x.Conductor, "V_min", x.fuse,
 		s.Spec.Policy.TerminalMaxC)

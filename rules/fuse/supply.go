@@ -27,10 +27,11 @@ type facts struct {
 	relieved map[string]*circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
 	// and converters. A charger is not what a fuse protects against in use.
-	behind map[string]map[string]bool
-	curves map[string]*calc.Curve
-	makes  map[fuseMake]*calc.Curve // these, by make
-	races  map[raceKey]*calc.Race
+	behind  map[string]map[string]bool
+	curves  map[string]*calc.Curve
+	makes   map[fuseMake]*calc.Curve // these, by make
+	races   map[raceKey]*calc.Race
+	opensAt map[*calc.Curve]float64 // see clearingA
 	// sense holds the conductors that the rule sense-lead-unfused answers for.
 	sense map[string]bool
 
@@ -59,7 +60,7 @@ func newSupply(p *rules.Pass) *supply {
 
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
-		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{}, makes: map[fuseMake]*calc.Curve{}, races: map[raceKey]*calc.Race{},
+		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{}, makes: map[fuseMake]*calc.Curve{}, races: map[raceKey]*calc.Race{}, opensAt: map[*calc.Curve]float64{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, grown: map[trialKey][]string{}, gravest: map[string]string{},
@@ -355,9 +356,13 @@ func (s *supply) nearest(id, terminal string) bool {
 	if !s.guardsTerminal(id, terminal) {
 		return false
 	}
-	for other := range s.Spec.Fuses {
-		if other != id && s.guardsTerminal(other, terminal) && s.downstream(other, id) {
-			return false
+	v, _ := s.Circuit.Node(terminal)
+	for _, e := range s.Circuit.EdgesAt(v) {
+		for _, g := range s.guards[e.ID] {
+			nearer := func(other string) bool { return other != id && s.behind[other][e.ID] && s.downstream(other, id) }
+			if slices.ContainsFunc(g.Fuses, nearer) {
+				return false
+			}
 		}
 	}
 	return true
