@@ -104,7 +104,7 @@ func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue
 		}
 		families[i] = append(families[i], rule)
 	}
-	found := make([][]Result, len(families))
+	found := make([][][]Result, len(families)) // by family and rule
 	faults := make([]error, len(families))
 	var running sync.WaitGroup
 	for i, family := range families {
@@ -113,20 +113,20 @@ func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue
 		})
 	}
 	running.Wait()
-	results := slices.Concat(found...)
+	results := slices.Concat(slices.Concat(found...)...)
 	Sort(results)
 	return results, errors.Join(faults...)
 }
 
 // runFamily applies the rules of a family in turn. Where the workings of findings
 // alone are read, few rules have any: the rules run without, and those once more
-// with, on what they share anew, since it may hold steps.
-func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, family []*Rule) ([]Result, error) {
+// with, on what they share anew, since it may hold steps. The results are by rule.
+func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, family []*Rule) ([][]Result, error) {
 	first := reading
 	if reading.Workings == FindingWorkings {
 		first.Workings = NoWorkings
 	}
-	all := make([]Result, 0, 128)
+	var all [][]Result
 	shared, again := map[string]any{}, map[string]any{}
 	for _, rule := range family {
 		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first})
@@ -136,7 +136,7 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 		if err != nil {
 			return all, err
 		}
-		all = append(all, results...)
+		all = append(all, results)
 	}
 	return all, nil
 }
@@ -210,8 +210,8 @@ func CompareChecks(a, b *Result) int {
 	return strings.Compare(a.Message, b.Message)
 }
 
-// SortBy orders results and keeps the order of equal ones. A result is large: their
-// numbers are sorted, and each is moved once.
+// SortBy orders results and keeps the order of equal ones. A result is large, and
+// there may be very many: their numbers are sorted, and each is moved once, in place.
 func SortBy(results []Result, compare func(a, b *Result) int) {
 	order := make([]int, len(results))
 	for i := range order {
@@ -223,11 +223,15 @@ func SortBy(results []Result, compare func(a, b *Result) int) {
 		}
 		return cmp.Compare(i, j)
 	})
-	sorted := make([]Result, len(results))
-	for to, from := range order {
-		sorted[to] = results[from]
+	for i := range order { // each the begin of a ring of moves, unless it is in place
+		first := results[i]
+		to := i
+		for from := order[to]; from != i; from = order[to] {
+			results[to] = results[from]
+			order[to], to = to, from
+		}
+		results[to], order[to] = first, to
 	}
-	copy(results, sorted)
 }
 
 // FromProblems turns what the schema layer found into findings.

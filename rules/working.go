@@ -19,6 +19,10 @@ type Working struct {
 // spec need not be worked out then.
 func (w *Working) Unread() bool { return w.unread }
 
+// Empty reports whether nothing at all is kept of the working: nobody reads it, and
+// no value of the spec comes from a shared package.
+func (w *Working) Empty() bool { return w.unread && !w.spec.Shares() }
+
 // Steps returns the steps so far.
 func (w *Working) Steps() []Step { return w.steps }
 
@@ -32,7 +36,12 @@ func (w *Working) given(s Step, path string) {
 	if !w.unread {
 		s.Origin = w.origin(path)
 		w.add(s)
-	} else if _, shared := w.spec.Shared(path); shared && w.spec.Given(path) {
+		return
+	}
+	if !w.spec.Shares() {
+		return
+	}
+	if _, shared := w.spec.Shared(path); shared && w.spec.Given(path) {
 		if w.steps == nil {
 			w.steps = make([]Step, 0, 4)
 		}

@@ -216,7 +216,11 @@ func TestShared(t *testing.T) {
 			t.Errorf("%s stands at %s", path, own)
 		}
 	}
-	if shared == 0 {
-		t.Error("no part has its source from the shared package")
+	if shared == 0 || !l.Spec.Shares() {
+		t.Errorf("%d parts have their source from the shared package; any value: %v", shared, l.Spec.Shares())
+	}
+	alone := schema.Read(t.Context(), schema.Target{Path: "../testdata/first/first.yaml", Format: schema.FormatYAML}, schema.Options{Root: "../testdata"})
+	if alone.Spec == nil || alone.Spec.Shares() {
+		t.Error("a file that imports nothing shares values")
 	}
 }

@@ -20,6 +20,9 @@ type sourceMap struct {
 	// counted in the text.
 	mutex sync.RWMutex
 	found map[string]whereabouts // by path
+
+	walked sync.Once
+	shares bool // see [Spec.Shares]; once it was walked through
 }
 
 // whereabouts is where the value of a path was written.
@@ -96,6 +99,16 @@ func (s *Spec) LineOf(path string) string {
 func (s *Spec) Shared(path string) (Position, bool) {
 	w := s.source.find(path)
 	return w.shared, w.isShared
+}
+
+// Shares reports whether an imported package sets any value of the spec.
+func (s *Spec) Shares() bool {
+	m := s.source
+	if m == nil {
+		return false
+	}
+	m.walked.Do(func() { m.shares = m.given.AnyShared() })
+	return m.shares
 }
 
 // Given reports whether the spec, or a package that it imports, sets the value

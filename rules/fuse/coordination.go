@@ -13,13 +13,21 @@ import (
 // device limits the continuous current of a conductor: a fuse, or a source that
 // supplies no more.
 type device struct {
-	fuse   string         // "" for a source
-	source circuit.Source // of which it is the limit, where fuse is ""
+	fuse   string          // "" for a source
+	source *circuit.Source // of which it is the limit, where fuse is ""
 	// resistor is what sets that limit, "" for the source itself.
 	resistor string
 	// amperes is the ampacity that a conductor must have behind it: I_n where
 	// I_2 <= 1.45 I_n, else I_2/1.45; the limit of a source.
 	amperes float64
+}
+
+// is tells one device from others.
+func (d device) is() [2]string {
+	if d.fuse != "" {
+		return [2]string{d.fuse, ""}
+	}
+	return [2]string{"", d.source.ID}
 }
 
 // coordination is how a conductor is protected from overload.
@@ -39,12 +47,8 @@ type coordination struct {
 	// place of one at its near end.
 	series string
 	// by is a fuse for which a current-limited part keeps overload away.
-	by  string
-	has map[bound]bool // the devices that it has
+	by string
 }
-
-// bound is a device by what it is.
-type bound struct{ fuse, source string }
 
 // suffices reports whether the ampacity suffices for what the devices let through.
 func (k coordination) suffices() bool {
@@ -141,13 +145,13 @@ func (k coordination) need() float64 {
 // sameWay groups the guards of a conductor by the end that they feed: currents
 // of sources that feed the same end add up, those of others do not. A charger is
 // not added to a battery: it is connected while the vehicle is parked.
-func (s *supply) sameWay(id string) [][]circuit.Guard {
-	var out [][]circuit.Guard
+func (s *supply) sameWay(id string) [][]*circuit.Guard {
+	var out [][]*circuit.Guard
 	for _, g := range s.guards[id] {
-		i := slices.IndexFunc(out, func(group []circuit.Guard) bool { return group[0].Near == g.Near })
+		i := slices.IndexFunc(out, func(group []*circuit.Guard) bool { return group[0].Near == g.Near })
 		switch {
 		case i < 0:
-			out = append(out, []circuit.Guard{g})
+			out = append(out, []*circuit.Guard{g})
 		case g.Source.Role == "charger":
 		default:
 			out[i] = append(out[i], g)
@@ -161,15 +165,27 @@ func (s *supply) sameWay(id string) [][]circuit.Guard {
 // returns the current of several branches the sum of the branches' fuses, and
 // the sum of fuses in parallel. All are tried, whatever the ampacity: otherwise
 // a hotter conductor could be given a tighter bound, and seem to gain headroom.
-func (s *supply) bound(group []circuit.Guard, id string) coordination {
+func (s *supply) bound(group []*circuit.Guard, id string) coordination {
+	if len(group) > 1 {
+		return s.findBound(group, id)
+	}
+	k, ok := s.alone[group[0]]
+	if !ok {
+		k = s.findBound(group, id)
+		s.alone[group[0]] = k
+	}
+	return k
+}
+
+func (s *supply) findBound(group []*circuit.Guard, id string) coordination {
 	var best coordination
-	for _, way := range []func([]circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel, s.gated} {
+	for _, way := range []func([]*circuit.Guard, string) coordination{s.shared, s.each, s.branches, s.parallel, s.gated} {
 		k := way(group, id)
 		if k.applies && (!best.applies || best.err != nil && k.err == nil || k.err == nil && k.need() < best.need()*(1-1e-9)) {
 			best = k
 		}
 	}
-	if !slices.ContainsFunc(group, func(g circuit.Guard) bool { return len(g.Fuses) > 0 }) &&
+	if !slices.ContainsFunc(group, func(g *circuit.Guard) bool { return len(g.Fuses) > 0 }) &&
 		!slices.ContainsFunc(best.devices, func(d device) bool { return d.fuse != "" }) {
 		best.applies = false // no fuse has to do with it
 	}
@@ -177,7 +193,7 @@ func (s *supply) bound(group []circuit.Guard, id string) coordination {
 }
 
 // shared takes a fuse that all guards of the group share.
-func (s *supply) shared(group []circuit.Guard, _ string) coordination {
+func (s *supply) shared(group []*circuit.Guard, _ string) coordination {
 	common := slices.Clone(group[0].Fuses)
 	for _, g := range group[1:] {
 		common = slices.DeleteFunc(common, func(id string) bool { return !slices.Contains(g.Fuses, id) })
@@ -188,7 +204,7 @@ func (s *supply) shared(group []circuit.Guard, _ string) coordination {
 	k := s.tightest(common)
 	// A source on its own may supply less than the fuse lets through.
 	if g := group[0]; len(group) == 1 && g.Source.LimitA > 0 && g.Source.LimitA < k.need() {
-		return coordination{applies: true, devices: []device{{source: g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
+		return coordination{applies: true, devices: []device{{source: &g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
 	}
 	return k
 }
@@ -196,22 +212,26 @@ func (s *supply) shared(group []circuit.Guard, _ string) coordination {
 // tightest takes the one of several fuses in series that lets the least through.
 func (s *supply) tightest(ids []string) coordination {
 	var best coordination
+	var tightest string
 	for _, id := range ids {
 		a, err := s.overloadA(id)
-		k := coordination{applies: true, err: err, devices: []device{{fuse: id, amperes: a}}, totalA: a}
+		k := coordination{applies: true, err: err, totalA: a}
 		if math.IsInf(a, 1) {
 			k = coordination{applies: true, partial: id}
 		}
 		if !best.applies || best.err != nil && err == nil || err == nil && k.need() < best.need() {
-			best = k
+			best, tightest = k, id
 		}
+	}
+	if best.applies && best.partial == "" {
+		best.devices = []device{{fuse: tightest, amperes: best.totalA}}
 	}
 	return best
 }
 
 // each adds up each guard's own device.
-func (s *supply) each(group []circuit.Guard, _ string) coordination {
-	sum := coordination{applies: true}
+func (s *supply) each(group []*circuit.Guard, _ string) coordination {
+	sum := newSum()
 	for _, g := range group {
 		var own coordination
 		if series := s.alongRun(g); series != "" {
@@ -225,53 +245,54 @@ func (s *supply) each(group []circuit.Guard, _ string) coordination {
 		}
 		switch limit := g.Source.LimitA; {
 		case limit > 0 && (!own.applies || own.err != nil || limit < own.need()):
-			own = coordination{applies: true, devices: []device{{source: g.Source, amperes: limit}}, totalA: limit}
+			own = coordination{applies: true, devices: []device{{source: &g.Source, amperes: limit}}, totalA: limit}
 		case !own.applies:
 			return coordination{} // nothing protects it: a finding of the wiring family
 		}
 		sum.add(own)
 	}
-	return sum
+	return sum.coordination
 }
 
 // parallel adds up the nearest fuses on each way from the sources.
-func (s *supply) parallel(group []circuit.Guard, _ string) coordination {
-	sum := coordination{applies: true}
+func (s *supply) parallel(group []*circuit.Guard, _ string) coordination {
+	sum := newSum()
 	for _, g := range group {
 		fuses, fused := s.feeding.Fuses(g.Source, g.Side, g.Near, g.Far)
 		own := s.together(fuses)
 		switch limit := g.Source.LimitA; {
 		case limit > 0 && (!fused || len(fuses) == 0 || own.err != nil || limit < own.need()):
-			own = coordination{applies: true, devices: []device{{source: g.Source, amperes: limit}}, totalA: limit}
+			own = coordination{applies: true, devices: []device{{source: &g.Source, amperes: limit}}, totalA: limit}
 		case !fused || len(fuses) == 0:
 			return coordination{}
 		}
 		sum.add(own)
 	}
-	return sum
+	return sum.coordination
 }
 
 // together adds up fuses in parallel.
 func (s *supply) together(ids []string) coordination {
-	sum := coordination{applies: true}
-	for _, id := range ids {
-		sum.add(s.tightest([]string{id}))
+	sum := newSum()
+	for i := range ids {
+		sum.add(s.tightest(ids[i : i+1]))
 	}
-	return sum
+	return sum.coordination
 }
 
 // branches adds up the fuses of the branches whose current a conductor
 // returns. A strap with nothing connected to its far end carries the fault of one branch at a
 // time, but each source of the group may feed that.
-func (s *supply) branches(group []circuit.Guard, id string) coordination {
+func (s *supply) branches(group []*circuit.Guard, id string) coordination {
 	if group[0].Side != circuit.Negative {
 		return coordination{}
 	}
-	sum, strap := coordination{applies: true}, coordination{applies: true}
+	sum, strap := newSum(), newSum()
 	for _, g := range group {
 		var greatest coordination
-		for _, l := range s.loops(g) {
-			own := s.branch(l)
+		loops := s.loops(g)
+		for i := range loops {
+			own := s.branch(&loops[i])
 			if !own.applies {
 				return coordination{}
 			}
@@ -285,17 +306,37 @@ func (s *supply) branches(group []circuit.Guard, id string) coordination {
 		}
 	}
 	if s.strap(group[0], id) && len(strap.devices) > 0 {
-		return strap
+		return strap.coordination
 	}
-	return sum
+	return sum.coordination
 }
 
 // branch takes the tightest of what bounds the current of one branch: a fuse of
-// its own, fuses in parallel, or the source.
-func (s *supply) branch(l loop) coordination {
+// its own, fuses in parallel, or the source. It is the same for every conductor
+// that returns the current of the branch.
+func (s *supply) branch(l *loop) coordination {
+	if len(l.back) > 1 {
+		return s.findBranch(l)
+	}
+	key := branchKey{nodeKey{l.Source.ID, l.back[0]}, l.fuses}
+	own, ok := s.branched[key]
+	if !ok {
+		own = s.findBranch(l)
+		s.branched[key] = own
+	}
+	return own
+}
+
+// branchKey is a loop with one return by what bounds its current.
+type branchKey struct {
+	back  nodeKey
+	fuses *fuseList
+}
+
+func (s *supply) findBranch(l *loop) coordination {
 	var own coordination
-	if len(l.fuses) > 0 {
-		own = s.tightest(l.fuses)
+	if len(l.fuses.ids) > 0 {
+		own = s.tightest(l.fuses.ids)
 	}
 	better := func(k coordination) bool {
 		return k.err == nil && (!own.applies || own.err != nil || k.need() < own.need())
@@ -306,7 +347,7 @@ func (s *supply) branch(l loop) coordination {
 		}
 	}
 	if limit := l.Source.LimitA; limit > 0 {
-		if k := (coordination{applies: true, devices: []device{{source: l.Source, amperes: limit}}, totalA: limit}); better(k) {
+		if k := (coordination{applies: true, devices: []device{{source: &l.Source, amperes: limit}}, totalA: limit}); better(k) {
 			own = k
 		}
 	}
@@ -314,12 +355,19 @@ func (s *supply) branch(l loop) coordination {
 }
 
 // strap reports whether nothing but the conductor is connected to its far end.
-func (s *supply) strap(g circuit.Guard, id string) bool {
+func (s *supply) strap(g *circuit.Guard, id string) bool {
 	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id })
 }
 
-// add adds the devices of another coordination, each once.
-func (k *coordination) add(other coordination) {
+// sum adds up coordinations, each device once.
+type sum struct {
+	coordination
+	has map[[2]string]bool // the devices, where a scan of them would take longer
+}
+
+func newSum() sum { return sum{coordination: coordination{applies: true}} }
+
+func (k *sum) add(other coordination) {
 	if k.err == nil {
 		k.err = other.err
 	}
@@ -329,25 +377,35 @@ func (k *coordination) add(other coordination) {
 	if k.series == "" {
 		k.series = other.series
 	}
-	if k.has == nil {
-		k.has = map[bound]bool{}
-		for _, d := range k.devices {
-			k.has[bound{d.fuse, d.source.ID}] = true
-		}
-	}
 	for _, d := range other.devices {
-		if is := (bound{d.fuse, d.source.ID}); !k.has[is] {
-			k.has[is] = true
+		if !k.holds(d) {
 			k.devices = append(k.devices, d)
 			k.totalA += d.amperes
 		}
 	}
 }
 
+// holds reports whether a device is in the sum already, and if not makes a note of it.
+func (k *sum) holds(d device) bool {
+	const scanned = 8
+	if len(k.devices) < scanned {
+		return slices.ContainsFunc(k.devices, func(other device) bool { return other.is() == d.is() })
+	}
+	if k.has == nil {
+		k.has = make(map[[2]string]bool, 4*scanned)
+		for _, other := range k.devices {
+			k.has[other.is()] = true
+		}
+	}
+	has := k.has[d.is()]
+	k.has[d.is()] = true
+	return has
+}
+
 // alongRun finds the fuse at the far end of a run without branches: it protects
 // the run from overload, though not from a short circuit before it (IEC
 // 60364-4-43, 433.2.2).
-func (s *supply) alongRun(g circuit.Guard) string {
+func (s *supply) alongRun(g *circuit.Guard) string {
 	isFuse := func(e *circuit.Edge) bool { return e.Kind == circuit.FuseEdge }
 	if e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isFuse); e != nil && isFuse(e) {
 		return e.Part

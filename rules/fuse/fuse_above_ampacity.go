@@ -221,7 +221,7 @@ func (s *supply) remedy(k coordination, id string) string {
 func (s *supply) lacksFuse(id string) bool {
 	const branch = 1. / 3
 	k := s.coordination(id)
-	outgoing := func(g circuit.Guard) bool { return g.Side == circuit.Positive }
+	outgoing := func(g *circuit.Guard) bool { return g.Side == circuit.Positive }
 	return s.overloadFails(id) && len(k.devices) == 1 && k.devices[0].fuse != "" && k.rated.IzA < branch*k.totalA && slices.ContainsFunc(s.guards[id], outgoing)
 }
 
@@ -236,7 +236,7 @@ func (s *supply) branchHead(id string) string {
 			return !s.served(v, g) && (closedParts(e, v) || e.IsConductor() && s.lacksFuse(e.ID))
 		})
 		for _, other := range slices.Sorted(maps.Keys(s.guards)) {
-			begins := func(h circuit.Guard) bool {
+			begins := func(h *circuit.Guard) bool {
 				return h.Source.ID == g.Source.ID && h.Side == g.Side && slices.Contains(branch, h.Near) && slices.Contains(branch, h.Far) && s.served(h.Near, h)
 			}
 			if s.lacksFuse(other) && slices.ContainsFunc(s.guards[other], begins) {
@@ -255,12 +255,12 @@ const bladeLoading = 0.80
 // not a cable for the whole pack's fuse, but a fuse at the battery end of it.
 func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	var charger *circuit.Guard
-	for i, g := range s.guards[id] {
+	for _, g := range s.guards[id] {
 		if g.Source.Role == "charger" {
-			charger = &s.guards[id][i]
+			charger = g
 		}
 	}
-	fed := func(g circuit.Guard) bool { return g.Source.IsBattery() && s.endsAtCharger(g) }
+	fed := func(g *circuit.Guard) bool { return g.Source.IsBattery() && s.endsAtCharger(g) }
 	if charger == nil || !slices.ContainsFunc(s.guards[id], fed) || k.totalA <= charger.Source.LimitA || slices.ContainsFunc(k.devices, s.chargersOwn) {
 		return "", false
 	}
@@ -293,7 +293,7 @@ func (s *supply) chargersOwn(d device) bool {
 
 // endsAtCharger reports whether a run without branches leads from a conductor to
 // a charger and nothing else, away from a guard's source.
-func (s *supply) endsAtCharger(g circuit.Guard) bool {
+func (s *supply) endsAtCharger(g *circuit.Guard) bool {
 	e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger)
 	return e != nil && isCharger(e)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 )
 
@@ -125,10 +126,7 @@ func (s *supply) worstClearing(all [][]current) (clearing, error) {
 				missing = err
 				continue
 			}
-			need, ok := curve.OpensWithinA(s.Spec.Policy.FaultClearingS)
-			if !ok {
-				need = math.Inf(1)
-			}
+			need := s.clearingA(curve)
 			if !known || x.leastA*best.needA > best.leastA*need || math.IsInf(best.needA, 1) {
 				best, known = clearing{current: x, needA: need}, true
 			}
@@ -141,6 +139,19 @@ func (s *supply) worstClearing(all [][]current) (clearing, error) {
 		}
 	}
 	return worst, nil
+}
+
+// clearingA is the current in A that opens a fuse in the time for clearing a fault,
+// +Inf if none does.
+func (s *supply) clearingA(curve *calc.Curve) float64 {
+	need, ok := s.opensAt[curve]
+	if !ok {
+		if need, ok = curve.OpensWithinA(s.Spec.Policy.FaultClearingS); !ok {
+			need = math.Inf(1)
+		}
+		s.opensAt[curve] = need
+	}
+	return need
 }
 
 // explainOpening adds by when a fuse has opened at a current to the working.

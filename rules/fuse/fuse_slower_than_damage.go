@@ -174,12 +174,27 @@ func (s *supply) race(x current, damage *calc.Damage, id string) (race, error) {
 	if err != nil {
 		return race{}, err
 	}
-	lo := x.mostA
-	if from, ok := s.raceFrom(x.fuse, curve, id); ok {
-		lo = min(from, x.mostA)
+	from, ok := s.raceFrom(x.fuse, curve, id)
+	if !ok || from >= x.mostA {
+		w, err := calc.WorstMargin(curve, damage.Time, x.mostA, x.mostA)
+		return race{current: x, Worst: w}, err
 	}
-	w, err := calc.WorstMargin(curve, damage.Time, lo, x.mostA)
+	key := raceKey{curve, damage, from}
+	r := s.races[key]
+	if r == nil {
+		r = calc.NewRace(curve, damage, from)
+		s.races[key] = r
+	}
+	w, err := r.Worst(x.mostA)
 	return race{current: x, Worst: w}, err
+}
+
+// raceKey is a fuse against a conductor from a current on: fuses of one make, and
+// conductors that heat in the same way, share their curves.
+type raceKey struct {
+	curve  *calc.Curve
+	damage *calc.Damage
+	fromA  float64
 }
 
 // raceFrom is the current from which on a fuse must be faster than the damage.

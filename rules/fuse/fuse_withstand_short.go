@@ -118,22 +118,26 @@ func evalWithstand(s *supply, c *rules.Check, id string) *verdict {
 func (s *supply) worstEnergy(id string) (*energy, error) {
 	var worst *energy
 	for _, seen := range s.currents(id) {
-		var best *energy
+		var best energy
+		known := false
 		var missing error
 		for _, x := range seen {
 			e, err := s.letThrough(x)
 			switch {
 			case err != nil:
 				missing = err
-			case best == nil || e.cleared && !best.cleared || e.cleared == best.cleared && e.i2t < best.i2t:
-				best = &e
+			case !known || e.cleared && !best.cleared || e.cleared == best.cleared && e.i2t < best.i2t:
+				best, known = e, true
 			}
 		}
-		if best == nil {
+		if !known {
 			return nil, missing
 		}
-		if worst == nil || !best.cleared && worst.cleared || best.cleared == worst.cleared && best.i2t > worst.i2t {
-			worst = best
+		if worst == nil {
+			worst = new(energy)
+			*worst = best
+		} else if !best.cleared && worst.cleared || best.cleared == worst.cleared && best.i2t > worst.i2t {
+			*worst = best
 		}
 	}
 	if worst == nil {

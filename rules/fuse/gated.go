@@ -9,21 +9,21 @@ import (
 // gated adds up what resistors pass to a conductor that no guard of the group
 // reaches without one: such a conductor carries at most V_max/R, from its other
 // end nothing.
-func (s *supply) gated(group []circuit.Guard, _ string) coordination {
-	sum := coordination{applies: true}
+func (s *supply) gated(group []*circuit.Guard, _ string) coordination {
+	sum := newSum()
 	for _, g := range group {
 		if g.Gate == "" {
 			return coordination{}
 		}
-		sum.add(coordination{applies: true, devices: []device{{source: g.Source, resistor: g.Gate, amperes: g.GateA}}, totalA: g.GateA})
+		sum.add(coordination{applies: true, devices: []device{{source: &g.Source, resistor: g.Gate, amperes: g.GateA}}, totalA: g.GateA})
 	}
-	return sum
+	return sum.coordination
 }
 
 // explainResistor adds what a resistor passes to the working.
 func (s *supply) explainResistor(w *rules.Working, d device) {
 	r := s.Spec.Resistors[d.resistor]
-	v := demand.StringVoltage(w, s.Circuit, d.source)
+	v := demand.StringVoltage(w, s.Circuit, *d.source)
 	ohm := w.Given("R", "resistance of "+d.resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
 	w.Calc("I_R", "greatest current through "+d.resistor, "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), d.amperes, "A")
 }

@@ -13,6 +13,9 @@ import (
 // explainFault adds the loop's resistance and the current to the working.
 func (s *supply) explainFault(w *rules.Working, x bolted, symbol, what, voltage, fuse string, copperC float64) {
 	loop := s.explainLoop(w, x, copperC)
+	if w.Unread() {
+		return
+	}
 	v := math.Abs(x.fault.OpenV)
 	total := v / x.fault.LoopOhm
 	numbers := rules.Term(v) + " / (" + rules.Term(loop) + "/1000)"
@@ -38,7 +41,9 @@ func (s *supply) explainLoop(w *rules.Working, x bolted, copperC float64) float6
 		if x.fault.Neglected(e) {
 			shown = 0
 		}
-		terms = append(terms, rules.Term(shown)+" ("+e.ID+")")
+		if !w.Unread() {
+			terms = append(terms, rules.Term(shown)+" ("+e.ID+")")
+		}
 	}
 	loop := 1000 * x.fault.LoopOhm
 	if math.Abs(sum-loop) <= 1e-4*loop {

@@ -65,8 +65,8 @@ func closedParts(e *circuit.Edge, _ circuit.Node) bool {
 
 // leadsTo reports whether a conductor brings the current of a guard's source to
 // a node.
-func (s *supply) leadsTo(id string, g circuit.Guard, v circuit.Node) bool {
-	return slices.ContainsFunc(s.guards[id], func(x circuit.Guard) bool {
+func (s *supply) leadsTo(id string, g *circuit.Guard, v circuit.Node) bool {
+	return slices.ContainsFunc(s.guards[id], func(x *circuit.Guard) bool {
 		return x.Source.ID == g.Source.ID && x.Side == g.Side && x.Far == v
 	})
 }

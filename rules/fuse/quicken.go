@@ -36,8 +36,8 @@ func (s *supply) smallerOpening(x clearing) (ratedA float64, ok bool) {
 	for _, a := range slices.Backward(calc.StandardRatings(calc.FuseClass(f.Class))) {
 		flows := x.leastA
 		if !x.limited {
-			loop := x.least.fault.LoopOhm
-			flows *= loop / (loop + x.least.fault.Ohm(s.Circuit.Edge(x.fuse))*(f.RatedA/a-1))
+			least := s.least(x.current).fault
+			flows *= least.LoopOhm / (least.LoopOhm + least.Ohm(s.Circuit.Edge(x.fuse))*(f.RatedA/a-1))
 		}
 		if a < f.RatedA && flows >= s.Required()*x.needA*a/f.RatedA {
 			return s.smaller(f, a)
@@ -55,7 +55,7 @@ type resistive struct {
 // lessResistance says where the loop of a short circuit has most of its resistance,
 // and which sizes of these conductors would let the current through that it takes.
 func (s *supply) lessResistance(x clearing) string {
-	fault := x.least.fault
+	fault := s.least(x.current).fault
 	total := math.Abs(fault.OpenV) / fault.LoopOhm
 	most := fault.LoopOhm * x.leastA / (s.Required() * x.needA) // of the loop's resistance
 	var wires []resistive

@@ -1,8 +1,6 @@
 package fuse
 
 import (
-	"slices"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
@@ -14,19 +12,22 @@ import (
 // suffices for what they pass around a fuse, the fuse protects it as if they were
 // not there (IEC 60364-4-43, 436). While the fuse is intact it shorts them and they
 // carry next to nothing, so that the two do not add up.
-func relieve(p *rules.Pass) (all map[string][]circuit.Guard, relieved map[string]circuit.Guard) {
-	all, relieved = map[string][]circuit.Guard{}, map[string]circuit.Guard{}
+func relieve(p *rules.Pass) (all map[string][]*circuit.Guard, relieved map[string]*circuit.Guard) {
+	all, relieved = map[string][]*circuit.Guard{}, map[string]*circuit.Guard{}
 	for id, guards := range p.Circuit.Guards() {
-		all[id] = guards
-		for i, g := range guards {
+		all[id] = make([]*circuit.Guard, len(guards))
+		for i := range guards {
+			g := &guards[i]
+			all[id][i] = g
 			if len(g.Bypass) == 0 || g.BypassA > ampacity(p, id) {
 				continue
 			}
-			if _, ok := relieved[id]; !ok {
-				all[id] = slices.Clone(guards)
+			if relieved[id] == nil {
 				relieved[id] = g
 			}
-			all[id][i].Fuses = g.FusesBut
+			without := *g
+			without.Fuses = g.FusesBut
+			all[id][i] = &without
 		}
 	}
 	return all, relieved

@@ -21,14 +21,17 @@ type supply struct {
 
 // facts is what the rules of the family find out about a vehicle, once.
 type facts struct {
-	guards map[string][]circuit.Guard
+	guards map[string][]*circuit.Guard
 	// relieved holds, by conductor, the guards in which resistors count as
 	// protection, since it carries what they let through.
-	relieved map[string]circuit.Guard
+	relieved map[string]*circuit.Guard
 	// behind holds, by fuse, the conductors that it protects against batteries
 	// and converters. A charger is not what a fuse protects against in use.
-	behind map[string]map[string]bool
-	curves map[string]*calc.Curve
+	behind  map[string]map[string]bool
+	curves  map[string]*calc.Curve
+	makes   map[fuseMake]*calc.Curve // these, by make
+	races   map[raceKey]*calc.Race
+	opensAt map[*calc.Curve]float64 // see clearingA
 	// sense holds the conductors that the rule sense-lead-unfused answers for.
 	sense map[string]bool
 
@@ -43,8 +46,12 @@ type facts struct {
 	failing     map[string]bool       // see overloadFails
 	grown       map[trialKey][]string // see growsWith
 	gravest     map[string]string     // see gravestOf
-	returns     map[loopKey][]loop    // see loops
-	fedBy       map[nodeKey][]string  // see feedFuses
+	returns     map[*circuit.Guard][]loop
+	alone       map[*circuit.Guard]coordination // see bound
+	branched    map[branchKey]coordination      // see branch
+	lists       map[string]*fuseList            // see listOf
+	key         []byte                          // of these, in the making
+	fedBy       map[nodeKey][]string            // see feedFuses
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -53,11 +60,12 @@ func newSupply(p *rules.Pass) *supply {
 
 func newFacts(p *rules.Pass) *facts {
 	s := &facts{
-		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{},
+		behind: map[string]map[string]bool{}, curves: map[string]*calc.Curve{}, makes: map[fuseMake]*calc.Curve{}, races: map[raceKey]*calc.Race{}, opensAt: map[*calc.Curve]float64{},
 		coordinated: map[string]coordination{}, shorts: map[string][][]current{}, stressed: map[string]stressList{}, strings: map[string][]circuit.Source{},
 		parts: map[loopPart][]rules.Step{}, sense: capacity.LeftToSense(p),
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, grown: map[trialKey][]string{}, gravest: map[string]string{},
-		returns: map[loopKey][]loop{}, fedBy: map[nodeKey][]string{},
+		returns: map[*circuit.Guard][]loop{}, lists: map[string]*fuseList{},
+		alone: map[*circuit.Guard]coordination{}, branched: map[branchKey]coordination{}, fedBy: map[nodeKey][]string{},
 	}
 	for _, l := range schema.Sorted(p.Spec.Loads) {
 		if l.LoadKind == "motor" && l.StallA.Known {
@@ -97,14 +105,31 @@ func (s *supply) curve(id string) (*calc.Curve, error) {
 		return c, nil
 	}
 	f := s.Spec.Fuses[id]
+	of := makeOf(f)
+	if c, ok := s.makes[of]; ok {
+		s.curves[id] = c
+		return c, nil
+	}
 	c, err := capacity.Curve(f)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		return nil, &rules.Missing{Path: missing.Path, What: "the opening times of " + id + " (" + missing.What + ")"}
 	} else if err != nil {
 		return nil, err
 	}
-	s.curves[id] = c
+	s.curves[id], s.makes[of] = c, c
 	return c, nil
+}
+
+// fuseMake is what two fuses share that open in the same way: what [capacity.Curve]
+// goes by. Declared points are never the same.
+type fuseMake struct {
+	class                        string
+	ratedA, meltingI2t, totalI2t float64
+	points                       *schema.Opening
+}
+
+func makeOf(f *schema.Fuse) fuseMake {
+	return fuseMake{f.Class, f.RatedA, f.MeltingI2t.Or(0), f.TotalI2t.Or(0), f.Opening}
 }
 
 // bounded reports whether the longest opening time at a current is only a bound,
@@ -123,7 +148,7 @@ func (s *supply) bounded(id string, currentA float64) bool {
 // unproven reports whether one of the fuses of a loop cannot be checked at a
 // current, since only a bound is known, and if so gives that verdict.
 func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
-	for _, id := range l.fuses {
+	for _, id := range l.fuses.ids {
 		if !s.bounded(id, currentA) {
 			continue
 		}
@@ -331,9 +356,13 @@ func (s *supply) nearest(id, terminal string) bool {
 	if !s.guardsTerminal(id, terminal) {
 		return false
 	}
-	for other := range s.Spec.Fuses {
-		if other != id && s.guardsTerminal(other, terminal) && s.downstream(other, id) {
-			return false
+	v, _ := s.Circuit.Node(terminal)
+	for _, e := range s.Circuit.EdgesAt(v) {
+		for _, g := range s.guards[e.ID] {
+			nearer := func(other string) bool { return other != id && s.behind[other][e.ID] && s.downstream(other, id) }
+			if slices.ContainsFunc(g.Fuses, nearer) {
+				return false
+			}
 		}
 	}
 	return true

@@ -13,7 +13,7 @@ import (
 // current the conductor would not withstand continuously. Where it withstands each of
 // them by itself, it is over all.
 func (s *supply) tap(id string) circuit.Run {
-	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g circuit.Guard) bool { return s.withstands(id, g) })
+	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g *circuit.Guard) bool { return s.withstands(id, g) })
 	if len(guards) == 0 {
 		guards = s.guards[id]
 	}
@@ -26,11 +26,11 @@ func (s *supply) tap(id string) circuit.Run {
 }
 
 // withstands reports whether a conductor withstands all that one source sends it.
-func (s *supply) withstands(id string, g circuit.Guard) bool {
+func (s *supply) withstands(id string, g *circuit.Guard) bool {
 	if limit := g.Source.LimitA; limit > 0 && limit <= s.coordination(id).rated.IzA {
 		return true
 	}
-	k := s.bound([]circuit.Guard{g}, id)
+	k := s.bound([]*circuit.Guard{g}, id)
 	k.rated = s.coordination(id).rated
 	return k.suffices()
 }
@@ -55,7 +55,7 @@ func (s *supply) own(id string) circuit.Run {
 // runBefore is the run between the near end of a conductor and the last adequate
 // one before it, or its fuse, against the current. It looks no further than any
 // run may be.
-func (s *supply) runBefore(g circuit.Guard) circuit.Run {
+func (s *supply) runBefore(g *circuit.Guard) circuit.Run {
 	way := func(e *circuit.Edge, v circuit.Node) (circuit.Run, bool) {
 		switch {
 		case e.ID == g.Conductor || e.Kind == circuit.FuseEdge || !e.Conducts():
@@ -74,7 +74,7 @@ func (s *supply) runBefore(g circuit.Guard) circuit.Run {
 
 // served reports whether an adequate conductor of the same source, the source
 // itself or a fuse on the way to it feeds a node.
-func (s *supply) served(v circuit.Node, g circuit.Guard) bool {
+func (s *supply) served(v circuit.Node, g *circuit.Guard) bool {
 	if v == g.Source.Pos || v == g.Source.Neg {
 		return true
 	}

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -86,6 +87,7 @@ func (s *supply) trial(g *schema.Fuse) *supply {
 	pass.Spec = &spec
 	facts.curves = maps.Clone(facts.curves)
 	delete(facts.curves, g.ID)
+	facts.alone, facts.branched = map[*circuit.Guard]coordination{}, map[branchKey]coordination{}
 	facts.coordinated, facts.failing, facts.gravest = map[string]coordination{}, map[string]bool{}, map[string]string{}
 	return &supply{Pass: &pass, facts: &facts}
 }
@@ -126,7 +128,7 @@ func (s *supply) protects(rated *capacity.Conductor) bool {
 // uncertain reports whether what several fuses in parallel, or a curve that ends
 // before a current, leave open is no finding.
 func (s *supply) uncertain(x current, currentA float64) bool {
-	return s.parallelFuses(x.loop, x.fuse) != nil || slices.ContainsFunc(x.fuses, func(id string) bool { return s.bounded(id, currentA) })
+	return s.parallelFuses(x.loop, x.fuse) != nil || slices.ContainsFunc(x.fuses.ids, func(id string) bool { return s.bounded(id, currentA) })
 }
 
 // clears reports whether a short circuit at the far end of a conductor would be

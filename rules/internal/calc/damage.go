@@ -111,19 +111,10 @@ func WorstMargin(fuse *Curve, conductorS func(currentA float64) float64, loA, hi
 	if err := within(quantity{"highest current", hiA, "A"}, loA, math.MaxFloat64); err != nil {
 		return Worst{}, err
 	}
-	at := func(currentA float64) Worst {
-		w := Worst{CurrentA: currentA, FuseS: fuse.MaxTime(currentA), ConductorS: conductorS(currentA)}
-		switch {
-		case math.IsInf(w.ConductorS, 1):
-			w.Margin = math.Inf(1)
-		default:
-			w.Margin = w.ConductorS / w.FuseS // 0 where the fuse need not open
-		}
-		return w
-	}
+	at := func(currentA float64) Worst { return compared(fuse, conductorS, currentA) }
 	worst := at(hiA)
 	best := func(w Worst) {
-		if w.Margin < worst.Margin || w.Margin == worst.Margin && w.ConductorS < worst.ConductorS {
+		if w.before(worst) {
 			worst = w
 		}
 	}
@@ -154,6 +145,23 @@ func WorstMargin(fuse *Curve, conductorS func(currentA float64) float64, loA, hi
 	return worst, nil
 }
 
+// compared holds a fuse against a conductor at a current in A.
+func compared(fuse *Curve, conductorS func(currentA float64) float64, currentA float64) Worst {
+	w := Worst{CurrentA: currentA, FuseS: fuse.MaxTime(currentA), ConductorS: conductorS(currentA)}
+	switch {
+	case math.IsInf(w.ConductorS, 1):
+		w.Margin = math.Inf(1)
+	default:
+		w.Margin = w.ConductorS / w.FuseS // 0 where the fuse need not open
+	}
+	return w
+}
+
+// before reports whether it is worse than another.
+func (w Worst) before(other Worst) bool {
+	return w.Margin < other.Margin || w.Margin == other.Margin && w.ConductorS < other.ConductorS
+}
+
 // sweepPoints is the number of currents at which two curves are compared before
 // the worst is refined.
 const sweepPoints = 64
@@ -163,7 +171,7 @@ const sweepPoints = 64
 func sweep(lo, hi float64, breakpoints []float64) []float64 {
 	list := make([]float64, 0, sweepPoints+2*len(breakpoints)+1)
 	for i := range sweepPoints + 1 {
-		list = append(list, lo*math.Pow(hi/lo, float64(i)/sweepPoints))
+		list = append(list, sweepPoint(lo, hi, i))
 	}
 	list[sweepPoints] = hi
 	for _, b := range breakpoints {
@@ -175,4 +183,9 @@ func sweep(lo, hi float64, breakpoints []float64) []float64 {
 	}
 	slices.Sort(list)
 	return list
+}
+
+// sweepPoint is one of the currents in even ratios.
+func sweepPoint(lo, hi float64, i int) float64 {
+	return lo * math.Pow(hi/lo, float64(i)/sweepPoints)
 }

@@ -37,6 +37,9 @@ func points(declared []schema.CurrentTime) []calc.Point {
 // ExplainOpening adds to the working by when a fuse has surely opened at a current, with
 // the points of its band, so that it can be interpolated by hand.
 func ExplainOpening(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA float64) float64 {
+	if w.Empty() {
+		return c.MaxTime(currentA)
+	}
 	all := c.MaxPoints()
 	switch {
 	case f.Opening != nil && len(f.Opening.Max) > 0:

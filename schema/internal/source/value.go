@@ -234,3 +234,9 @@ func SortedMembers(d *Value) []string {
 	slices.Sort(names)
 	return names
 }
+
+// AnyShared reports whether an imported package gives the value or one within it.
+func (v *Value) AnyShared() bool {
+	return v != nil && (v.Shared.Valid() || slices.ContainsFunc(v.Items, (*Value).AnyShared) ||
+		slices.ContainsFunc(v.Members, func(m member) bool { return m.value.AnyShared() }))
+}
