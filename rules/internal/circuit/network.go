@@ -106,6 +106,7 @@ type Network struct {
 	heat      memo[heatKey, CoilHeat]
 	wirings   memo[float64, *wiring] // by temperature
 	coiled    memo[Coil, []coilState]
+	ordered   memo[modeLoads, []order] // see ordersOf
 	plan      func() *plan
 	solvers   sync.Pool // of *solver: those that are free
 	searches  sync.Pool // of *reached, likewise
