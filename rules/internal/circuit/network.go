@@ -62,6 +62,9 @@ func (e *Edge) Conducts() bool {
 // IsConductor reports whether the edge is a wire or a bus bar.
 func (e *Edge) IsConductor() bool { return e.Kind == WireEdge || e.Kind == BusbarEdge }
 
+// Before compares two edges by their place in Network.Edges.
+func Before(a, b *Edge) int { return a.index - b.index }
+
 // Other returns the node at the other end of the edge.
 func (e *Edge) Other(n Node) Node {
 	if n == e.From {
