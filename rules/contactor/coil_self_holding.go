@@ -1,7 +1,6 @@
 package contactor
 
 import (
-	"math"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -42,7 +41,8 @@ func checkSelfHolding(p *rules.Pass) {
 // held is the voltage of a coil in a state in which it is meant to release.
 type held struct {
 	opened string // the switch that was opened; "" where the mode itself does
-	state  *circuit.Solution
+	at     circuit.Case
+	state  *circuit.Solution // nil where there is no voltage
 	v      float64
 	path   []*circuit.Edge
 }
@@ -59,8 +59,8 @@ func evalSelfHolding(c *rules.Check, p *rules.Pass, d device) {
 		c.Unsettled(failed, d.coilID())
 		return
 	}
-	c.In(worst.state.Case.Mode, worst.state.Case.String())
-	c.Solved("V_c", "voltage at the closed coil of "+d.id+" with "+worst.action(), worst.v, "V", worst.state.Case.String())
+	c.In(worst.at.Mode, worst.at.String())
+	c.Solved("V_c", "voltage at the closed coil of "+d.id+" with "+worst.action(), worst.v, "V", worst.at.String())
 	switch {
 	case !d.coil.ReleaseV.Known && worst.v < nothing*d.coil.NominalV:
 		c.Holds(true, "coil of %s: next to no voltage with %s, it releases", d.id, worst.action())
@@ -134,7 +134,7 @@ func (d device) heldWith(p *rules.Pass, h held) string {
 		switch {
 		case other.id == d.id:
 			return ""
-		case across(p, coil, pos, neg) && other.coilV(h.state) >= h.v*(1-1e-2) && other.coil.ReleaseV.Known:
+		case across(p, coil, pos, neg) && (h.v == 0 || other.coilV(h.state) >= h.v*(1-1e-2)) && other.coil.ReleaseV.Known:
 			return other.id
 		}
 	}
@@ -162,9 +162,9 @@ const nothing = 0.01
 
 func (h held) action() string {
 	if h.opened == "" {
-		return "the switches as in mode " + h.state.Case.Mode
+		return "the switches as in mode " + h.at.Mode
 	}
-	return h.opened + " open in mode " + h.state.Case.Mode
+	return h.opened + " open in mode " + h.at.Mode
 }
 
 // worstHeld finds the state in which a coil keeps most of its voltage though it
@@ -190,15 +190,21 @@ func (d device) findHeld(p *rules.Pass, feeds []feed, openers []opener) (worst h
 	for _, t := range d.releases(p, feeds, openers) {
 		for _, k := range demand.HighVoltage(p, t.mode) {
 			k.Open, k.Closed, k.NoDraw, k.NoInputs, k.Coil = t.opener.open(), d.ownContacts(), true, true, circuit.CoilCold
+			if p.Circuit.Dead(d.coilID(), k) {
+				if worst.v < 0 {
+					worst = held{opened: t.opener.part, at: k}
+				}
+				continue
+			}
 			s := p.Circuit.SolveApart(k)
 			if !s.Settled(d.coilID()) {
 				return held{}, s
 			}
-			h := held{opened: t.opener.part, state: s, v: d.coilV(s)}
+			h := held{opened: t.opener.part, at: k, state: s, v: d.coilV(s)}
 			if h.v < 1e-6 {
 				h.v = 0 // rounding
 			}
-			if h.v <= math.Max(worst.v, 0) && worst.state != nil {
+			if h.v <= worst.v {
 				continue
 			}
 			if h.v >= nothing*d.coil.NominalV {

@@ -153,6 +153,9 @@ func drives(p *rules.Pass) []switched {
 // controllersInParallel lists the controllers that a device feeds in
 // parallel with other contactors: with those open it does so alone.
 func (d device) controllersInParallel(p *rules.Pass) []string {
+	if !slices.ContainsFunc(d.contacts, func(e *circuit.Edge) bool { return mayStart(p, e) }) {
+		return nil
+	}
 	with, without := &cutoff{p: p, open: map[string]bool{}}, &cutoff{p: p, open: map[string]bool{}}
 	for _, other := range devices(p) {
 		for _, e := range other.contacts {
@@ -169,6 +172,17 @@ func (d device) controllersInParallel(p *rules.Pass) []string {
 		}
 	}
 	return ids
+}
+
+// mayStart reports whether a controller, or a converter that may feed one, may hang on
+// what a contact joins to the rest.
+func mayStart(p *rules.Pass, contact *circuit.Edge) bool {
+	behind, ok := p.Circuit.Hanging(contact)
+	return !ok || slices.ContainsFunc(behind, func(v circuit.Node) bool {
+		return slices.ContainsFunc(p.Circuit.EdgesAt(v), func(e *circuit.Edge) bool {
+			return e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput || e.Kind == circuit.EnableEdge
+		})
+	})
 }
 
 // controllers lists the controllers that lose their feed when the device's

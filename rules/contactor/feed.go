@@ -26,7 +26,11 @@ func (d device) feeds(p *rules.Pass) []feed {
 	}
 	var out []feed
 	for _, mode := range p.Circuit.Modes() {
-		s := p.Circuit.Solve(circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.id})
+		k := circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.id}
+		if p.Circuit.Dead(d.coilID(), k) {
+			continue
+		}
+		s := p.Circuit.Solve(k)
 		if s.Failed != "" || math.Abs(d.coilV(s)) < leakShare*d.coil.NominalV {
 			continue
 		}

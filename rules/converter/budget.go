@@ -20,6 +20,7 @@ type budget struct {
 	aux       []*schema.Battery
 	share     float64 // of the whole that falls to this converter: below 1 beside another
 	beside    []string
+	meanA     float64 // the current averaged over the time of use
 }
 
 // errUnsettled says that a solution does not settle at some edges.
@@ -46,8 +47,25 @@ func unsettled(c *rules.Check, err error) bool {
 	return errors.As(err, &u) && c.Unsettled(u.solution, u.edges...)
 }
 
-// budgets lists the budgets of a converter in the modes in which it runs.
+// budgets lists the budgets of a converter in the modes in which it runs. They are
+// the same for all who ask: each of its loads does.
 func budgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
+	known := rules.Shared(p, "budgets", func() map[string]budgetsOrNot { return map[string]budgetsOrNot{} })
+	found, ok := known[v.ID]
+	if !ok {
+		found.budgets, found.err = findBudgets(p, v)
+		known[v.ID] = found
+	}
+	return found.budgets, found.err
+}
+
+// budgetsOrNot is what budgets finds.
+type budgetsOrNot struct {
+	budgets []budget
+	err     error
+}
+
+func findBudgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
 	var out []budget
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		s := idle(p.Circuit, mode)
@@ -107,6 +125,11 @@ func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within [
 	b.addConverters(p, r, append(within, v.ID))
 	b.shareWith(p, s)
 	b.addRest(p, s)
+	var mean float64
+	for i := range b.consumers {
+		mean += b.consumers[i].meanA()
+	}
+	b.meanA = b.share * mean
 	return b
 }
 
@@ -119,7 +142,7 @@ func (b *budget) addConverters(p *rules.Pass, r *rail, within []string) {
 			continue
 		}
 		inner := newBudget(p, v, r.state, within)
-		b.add(ofConverter(p, v, inner.meanA(), b.converter.Output.NominalV))
+		b.add(ofConverter(p, v, inner.meanA, b.converter.Output.NominalV))
 	}
 }
 
@@ -167,15 +190,6 @@ func acrossMetal(n *circuit.Network, s *circuit.Solution, converter string, e *c
 	out := n.Edge(converter + ".out")
 	joined := func(a, b circuit.Node) bool { return n.Reaches(a, b, s.Feeding(true)) }
 	return joined(out.From, e.From) && joined(e.To, out.To) || joined(out.From, e.To) && joined(e.From, out.To)
-}
-
-// meanA is the current averaged over the time of use.
-func (b *budget) meanA() float64 {
-	var sum float64
-	for i := range b.consumers {
-		sum += b.consumers[i].meanA()
-	}
-	return b.share * sum
 }
 
 // lastingA is the current that lasts longer than a time in s: what is on for
@@ -253,7 +267,7 @@ func (b *budget) show(c *rules.Check, mean bool) float64 {
 	}
 	sum, what := b.fullA(), "with everything on at once in mode "+b.mode
 	if mean {
-		sum, what = b.meanA(), "on average in mode "+b.mode
+		sum, what = b.meanA, "on average in mode "+b.mode
 	}
 	if len(b.beside) > 0 {
 		c.Calc("s", "share of "+b.converter.ID+" beside "+strings.Join(b.beside, " and "), "by continuous rating", "", b.share, "")

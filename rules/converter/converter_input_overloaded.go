@@ -102,7 +102,7 @@ func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest
 		out = b.show(c, true)
 	} else {
 		for _, b := range all {
-			out = max(out, b.meanA())
+			out = max(out, b.meanA)
 		}
 		c.Calc("I_out", "greatest mean output current of its modes", "", "", out, "A")
 	}

@@ -86,7 +86,7 @@ func worstContinuous(p *rules.Pass, v *schema.Converter, all []budget) (worst bu
 		if b.lasts.Known && v.Output.PeakA.Known && v.Output.PeakS.Known && b.lasts.Value <= v.Output.PeakS.Value {
 			continue
 		}
-		used := b.meanA() / max(placeOf(p, v, b.mode).continuousA(v), 1e-9)
+		used := b.meanA / max(placeOf(p, v, b.mode).continuousA(v), 1e-9)
 		if !ok || used > most {
 			worst, most, ok = b, used, true
 		}
@@ -101,7 +101,7 @@ func isOverloaded(p *rules.Pass, v *schema.Converter, all []budget) bool {
 	if !ok {
 		return false
 	}
-	return b.meanA()*overloadedHeadroom(p) > placeOf(p, v, b.mode).continuousA(v)*(1+1e-9)
+	return b.meanA*overloadedHeadroom(p) > placeOf(p, v, b.mode).continuousA(v)*(1+1e-9)
 }
 
 // overloadedHeadroom is the headroom that converter-overloaded requires, which

@@ -135,10 +135,10 @@ func (w *way) isOverload(p *rules.Pass, drop float64) bool {
 	}
 	all, err := budgets(p, v)
 	b, ok := worstContinuous(p, v, all)
-	if err != nil || !ok || b.meanA() == 0 {
+	if err != nil || !ok || b.meanA == 0 {
 		return false
 	}
-	allowed := placeOf(p, v, b.mode).continuousA(v) / overloadedHeadroom(p) / b.meanA()
+	allowed := placeOf(p, v, b.mode).continuousA(v) / overloadedHeadroom(p) / b.meanA
 	return allowed < 1 && drop*allowed <= w.limit
 }
 

@@ -69,13 +69,8 @@ func find(p *rules.Pass, contact *circuit.Edge) Closing {
 		if fed[as] == nil {
 			fed[as] = fedEdges(p, open, resistors)
 		}
-		after := fed[as]
-		open[contact.ID] = true
-		before := fedEdges(p, open, resistors)
-		delete(open, contact.ID)
-		for _, e := range p.Circuit.Edges {
+		for _, e := range fedBy(p, contact, fed[as], open, resistors) {
 			switch {
-			case !after[e.ID] || before[e.ID]:
 			case e.Kind == circuit.LoadEdge:
 				k.Loads = append(k.Loads, e)
 			case e.Kind == circuit.ControllerEdge, e.Kind == circuit.ConverterInput:
@@ -87,6 +82,39 @@ func find(p *rules.Pass, contact *circuit.Edge) Closing {
 		}
 	}
 	return k
+}
+
+// fedBy lists the consumers that a contact feeds, of those that are fed while it is
+// closed; see fedEdges.
+func fedBy(p *rules.Pass, contact *circuit.Edge, after, open map[string]bool, resistors bool) (out []*circuit.Edge) {
+	if behind, ok := p.Circuit.Hanging(contact); ok && !feedsConverter(p, behind) {
+		for _, v := range behind {
+			for _, e := range p.Circuit.EdgesAt(v) {
+				if after[e.ID] {
+					out = append(out, e)
+				}
+			}
+		}
+		slices.SortFunc(out, circuit.Before)
+		return slices.Compact(out)
+	}
+	open[contact.ID] = true
+	before := fedEdges(p, open, resistors)
+	delete(open, contact.ID)
+	for _, e := range p.Circuit.Edges {
+		if after[e.ID] && !before[e.ID] {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// feedsConverter reports whether the input of a converter is at some nodes: what it
+// feeds goes with it.
+func feedsConverter(p *rules.Pass, nodes []circuit.Node) bool {
+	return slices.ContainsFunc(nodes, func(v circuit.Node) bool {
+		return slices.ContainsFunc(p.Circuit.EdgesAt(v), func(e *circuit.Edge) bool { return e.Kind == circuit.ConverterInput })
+	})
 }
 
 // blocking finds the contacts of packs in parallel that may be open when a contact

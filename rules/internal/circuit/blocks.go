@@ -15,14 +15,20 @@ type blocks struct {
 	part   []int   // by node
 	top    []Node  // by block, its node nearest to the first of the part
 	diodes [][]int // by block, as places in Network.diodes, ascending
+
+	bridge  []*Edge // by node, the edge that alone joins it and what was met behind it to the rest; nil for none
+	order   []Node  // as the walk met them: what was met behind a node follows it
+	entered []int   // by node, its place in that order, from 1
+	last    []int   // by node, the place of the last that was met behind it
 }
 
 // findBlocks finds the blocks by a walk in depth (Hopcroft and Tarjan, "Efficient
 // algorithms for graph manipulation").
 func (n *Network) findBlocks() *blocks {
 	const none = -1
-	b := &blocks{hangs: make([]int, n.Nodes()), depth: make([]int, n.Nodes()), part: make([]int, n.Nodes())}
-	entered, low := make([]int, n.Nodes()), make([]int, n.Nodes()) // 0 for a node that was not met
+	b := &blocks{hangs: make([]int, n.Nodes()), depth: make([]int, n.Nodes()), part: make([]int, n.Nodes()),
+		bridge: make([]*Edge, n.Nodes()), entered: make([]int, n.Nodes()), last: make([]int, n.Nodes())}
+	entered, low := b.entered, make([]int, n.Nodes()) // 0 for a node that was not met
 	type visit struct {
 		node Node
 		by   *Edge // nil for the first of a part
@@ -57,9 +63,14 @@ func (n *Network) findBlocks() *blocks {
 				}
 				continue
 			}
+			by := at.by
+			b.last[v] = met
 			walk = walk[:len(walk)-1]
 			if len(walk) == 0 {
 				break
+			}
+			if low[v] == entered[v] {
+				b.bridge[v] = by
 			}
 			up := walk[len(walk)-1].node
 			low[up] = min(low[up], low[v])
@@ -76,17 +87,17 @@ func (n *Network) findBlocks() *blocks {
 			}
 		}
 	}
-	b.measure(n, entered)
+	b.measure(n)
 	return b
 }
 
 // measure finds the depth of each node, from the first down, and the diodes of each block.
-func (b *blocks) measure(n *Network, entered []int) {
-	order := make([]Node, n.Nodes())
-	for v, place := range entered {
-		order[place-1] = Node(v)
+func (b *blocks) measure(n *Network) {
+	b.order = make([]Node, n.Nodes())
+	for v, place := range b.entered {
+		b.order[place-1] = Node(v)
 	}
-	for _, v := range order {
+	for _, v := range b.order {
 		if block := b.hangs[v]; block >= 0 {
 			b.depth[v] = b.depth[b.top[block]] + 1
 		}
@@ -122,6 +133,20 @@ func (b *blocks) diodesBetween(x, y Node) (places []int) {
 	}
 	slices.Sort(places)
 	return places
+}
+
+// Hanging lists the nodes on one side of an edge, of the metal, resistors, diodes and
+// batteries that nothing else joins to the other side. False where something does, or
+// where a source is on that side too.
+func (n *Network) Hanging(e *Edge) (nodes []Node, ok bool) {
+	b := n.blocks()
+	for _, v := range []Node{e.From, e.To} {
+		if b.bridge[v] == e {
+			nodes = b.order[b.entered[v]-1 : b.last[v]]
+			return nodes, !slices.ContainsFunc(nodes, func(v Node) bool { return slices.ContainsFunc(n.at[v], (*Edge).isSource) })
+		}
+	}
+	return nil, false
 }
 
 // carriesFault reports whether an edge may carry current in a short circuit of

@@ -32,7 +32,7 @@ func TestCanonicalCaseIsTheSameCircuit(t *testing.T) {
 				}
 				cases++
 				seen[as] = true
-				if got, want := n.solve(as), n.solve(c); !alike(got, want) {
+				if got, want := n.solve(as, nil), n.solve(c, nil); !alike(got, want) {
 					t.Errorf("%s: %+v is not the circuit of %+v", path, as, c)
 				}
 			}

@@ -97,7 +97,13 @@ func (s *solver) isClosed(edge *Edge) bool {
 		return true
 	case e.Kind == SwitchEdge:
 		return s.c.AllClosed || order == asked
-	case e.breaks:
+	}
+	return s.isDriven(e)
+}
+
+// isDriven reports whether a contact is closed as its coil has it.
+func (s *solver) isDriven(e *element) bool {
+	if e.breaks {
 		return !s.operated[e.mover] && !s.c.AllClosed
 	}
 	return s.c.AllClosed || s.operated[e.mover]

@@ -204,6 +204,8 @@ type flow struct {
 	arcs  []arc
 	at    [][]int // arcs by vertex
 	twice int     // the vertex that no way may meet, since it has met its zone before; see back
+
+	by, queue []int // room for search
 }
 
 // arc is one direction of an edge, with the arc of the other direction beside it.
@@ -297,7 +299,7 @@ func (f *flow) most(from, to int) Most {
 	start, end := 2*from, 2*to+1
 	f.twice = f.back(start)
 	for {
-		by := f.search(start)
+		by := f.search(start, end)
 		if by[end] < 0 {
 			return f.cut(by)
 		}
@@ -327,7 +329,7 @@ func (f *flow) most(from, to int) Most {
 func (f *flow) back(start int) int {
 	f.twice = none
 	pole := none
-	for v, by := range f.search(start) {
+	for v, by := range f.search(start, none) {
 		if by == unreached || v%2 == 1 {
 			continue
 		}
@@ -352,19 +354,27 @@ const (
 )
 
 // search walks over arcs with room and returns by which arc each vertex was
-// reached, -1 for those that were not.
-func (f *flow) search(start int) []int {
-	by := make([]int, len(f.at))
+// reached, -1 for those that were not. It ends where it reaches the goal, if there
+// is one, and what it returns holds until the next.
+func (f *flow) search(start, goal int) []int {
+	f.by = slices.Grow(f.by[:0], len(f.at))[:len(f.at)]
+	by := f.by
 	for i := range by {
 		by[i] = unreached
 	}
 	by[start] = root
-	for queue := []int{start}; len(queue) > 0; queue = queue[1:] {
-		for _, i := range f.at[queue[0]] {
-			if a := f.arcs[i]; by[a.to] == unreached && a.to != f.twice && a.capacity-a.used > leastRoom {
-				by[a.to] = i
-				queue = append(queue, a.to)
+	f.queue = append(f.queue[:0], start)
+	for k := 0; k < len(f.queue); k++ {
+		for _, i := range f.at[f.queue[k]] {
+			a := &f.arcs[i]
+			if by[a.to] != unreached || a.to == f.twice || a.capacity-a.used <= leastRoom {
+				continue
 			}
+			by[a.to] = i
+			if a.to == goal {
+				return by
+			}
+			f.queue = append(f.queue, a.to)
 		}
 	}
 	return by

@@ -64,6 +64,9 @@ func (e *Edge) Conducts() bool {
 // IsConductor reports whether the edge is a wire or a bus bar.
 func (e *Edge) IsConductor() bool { return e.Kind == WireEdge || e.Kind == BusbarEdge }
 
+// Before compares two edges by their place in Network.Edges.
+func Before(a, b *Edge) int { return a.index - b.index }
+
 // Other returns the node at the other end of the edge.
 func (e *Edge) Other(n Node) Node {
 	if n == e.From {
@@ -111,6 +114,7 @@ type Network struct {
 	heat      memo[heatKey, CoilHeat]
 	wirings   memo[float64, *wiring] // by temperature
 	coiled    memo[Coil, []coilState]
+	ordered   memo[modeLoads, []order] // see ordersOf
 	plan      func() *plan
 	solvers   sync.Pool // of *solver: those that are free
 	searches  sync.Pool // of *reached, likewise

@@ -158,6 +158,10 @@ func (n *Network) Bypass(contact string, avoid ...string) []*Edge {
 	if e == nil {
 		return nil
 	}
+	senses := func(x *Edge) bool { return x.Kind == MeterEdge || x.Kind == EnableEdge }
+	if behind, ok := n.Hanging(e); ok && !slices.ContainsFunc(behind, func(v Node) bool { return slices.ContainsFunc(n.at[v], senses) }) {
+		return nil
+	}
 	out := map[string]bool{contact: true}
 	for _, id := range avoid {
 		out[id] = true

@@ -52,6 +52,9 @@ type converterMover struct {
 // conductors is how many edges are conductors; the elements follow them.
 func (p *plan) conductors(n *Network) int { return len(n.Edges) - len(p.elements) }
 
+// place is where an edge that is no conductor stands among the elements.
+func (p *plan) place(n *Network, e *Edge) int { return e.index - p.conductors(n) }
+
 func (n *Network) newPlan() *plan {
 	p := &plan{coilOf: map[string]int{}}
 	first := slices.IndexFunc(n.Edges, func(e *Edge) bool { return !e.IsConductor() })

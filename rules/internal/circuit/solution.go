@@ -30,9 +30,10 @@ type Solution struct {
 	operated    []bool    // by coil
 	closed      []bool    // by edge
 	together    []int
-	restless    []bool  // by edge; see Restless
-	alternating []bool  // by edge; see Alternating
-	factor      *factor // of the last linearised equations; nil if they were not kept
+	restless    []bool   // by edge; see Restless
+	alternating []bool   // by edge; see Alternating
+	states      []string // that it went through to its rest; see stateKey
+	factor      *factor  // of the last linearised equations; nil if they were not kept
 }
 
 // V is the voltage of a node against the reference of its galvanic part.

@@ -13,7 +13,7 @@ import (
 func (n *Network) Solve(c Case) *Solution {
 	return n.asked.get(c, func() *Solution {
 		as := n.canonical(c)
-		own := *n.solved.get(as, func() *Solution { return n.solve(as) })
+		own := *n.solved.get(as, func() *Solution { return n.solve(as, n.free(as)) })
 		own.Case = c
 		return &own
 	})
@@ -24,7 +24,7 @@ func (n *Network) SolveApart(c Case) *Solution {
 	as := n.canonical(c)
 	kept, ok := n.solved.peek(as)
 	if !ok {
-		kept = n.solve(as)
+		kept = n.solve(as, nil)
 	}
 	own := *kept
 	own.Case = c
@@ -36,20 +36,24 @@ func (n *Network) factorOf(c Case) *factor {
 	return n.factors.get(n.canonical(c), func() *factor {
 		s := newSolver(n)
 		s.begin(n.canonical(c))
-		s.rest(&Solution{})
+		s.rest(&Solution{}, nil)
 		return s.last
 	})
 }
 
 // solve solves a case with a solver that has solved others before, if one is
-// free.
-func (n *Network) solve(c Case) *Solution {
+// free, from where it parts from another case; see follow.
+func (n *Network) solve(c Case, other *Solution) *Solution {
 	s, ok := n.solvers.Get().(*solver)
 	if !ok {
 		s = newSolver(n)
 	}
 	s.begin(c)
-	out := s.run()
+	history, same := s.follow(other)
+	out := other
+	if !same {
+		out = s.run(history)
+	}
 	n.solvers.Put(s)
 	return out
 }
@@ -120,10 +124,11 @@ func (s *solver) begin(c Case) {
 // place is where an edge that is no conductor stands among the elements.
 func (s *solver) place(e *Edge) int { return e.index - len(s.wiring.conductance) }
 
-// run finds the solution of the case.
-func (s *solver) run() *Solution {
+// run finds the solution of the case, from states that it has gone through before;
+// see rest.
+func (s *solver) run(history []string) *Solution {
 	out := &Solution{Case: s.c, network: s.Network}
-	cycle := s.rest(out)
+	cycle := s.rest(out, history)
 	s.fill(out)
 	if cycle != nil {
 		s.unrest(out, cycle)
@@ -132,9 +137,9 @@ func (s *solver) run() *Solution {
 }
 
 // rest iterates over the contact and converter states until they rest. Of those that
-// find none it returns the cycle, see stateKey.
-func (s *solver) rest(out *Solution) (cycle []string) {
-	var history []string
+// find none it returns the cycle. The history are the states before the present one;
+// see stateKey.
+func (s *solver) rest(out *Solution, history []string) (cycle []string) {
 	for {
 		s.prepare()
 		if err := s.iterate(); err != nil {
@@ -147,6 +152,7 @@ func (s *solver) rest(out *Solution) (cycle []string) {
 			return history[at:]
 		}
 		history = append(history, key)
+		out.states = history
 		if !s.moveContacts() {
 			return nil
 		}

@@ -20,28 +20,45 @@ const (
 	keptIdle // a load or controller that draws nothing
 )
 
+// ordersOf returns what a mode asks of the elements: which switches it closes and which
+// loads it turns on.
+func (n *Network) ordersOf(mode string, noLoads bool) []order {
+	return n.ordered.get(modeLoads{mode, noLoads}, func() []order {
+		p := n.plan()
+		orders := make([]order, len(p.elements))
+		m := n.Spec.Modes[mode]
+		if m == nil {
+			return orders
+		}
+		for _, id := range m.Closed {
+			for _, e := range n.EdgesOf(id) {
+				if e.Kind == SwitchEdge && !strings.HasSuffix(e.ID, ".coil_out") {
+					orders[p.place(n, e)] = asked
+				}
+			}
+			if e := n.byID[id]; e != nil && e.Kind == SwitchEdge {
+				orders[p.place(n, e)] = asked
+			}
+		}
+		if !noLoads {
+			for _, id := range m.On {
+				if e := n.byID[id]; e != nil && e.Kind == LoadEdge {
+					orders[p.place(n, e)] = asked
+				}
+			}
+		}
+		return orders
+	})
+}
+
+type modeLoads struct {
+	mode    string
+	noLoads bool
+}
+
 // readCase finds what the case has of each element and coil.
 func (s *solver) readCase() {
-	clear(s.orders)
-	if s.mode != nil {
-		for _, id := range s.mode.Closed {
-			for _, e := range s.EdgesOf(id) {
-				if e.Kind == SwitchEdge && !strings.HasSuffix(e.ID, ".coil_out") {
-					s.orders[s.place(e)] = asked
-				}
-			}
-			if e := s.byID[id]; e != nil && e.Kind == SwitchEdge {
-				s.orders[s.place(e)] = asked
-			}
-		}
-		if !s.c.NoLoads {
-			for _, id := range s.mode.On {
-				if e := s.byID[id]; e != nil && e.Kind == LoadEdge {
-					s.orders[s.place(e)] = asked
-				}
-			}
-		}
-	}
+	copy(s.orders, s.ordersOf(s.c.Mode, s.c.NoLoads))
 	s.keep(s.c.Closed, keptClosed)
 	s.keep(s.c.Open, keptOpen)
 	for _, id := range splitIDs(s.c.Idle) {
