@@ -126,27 +126,27 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 	if reading.Workings == FindingWorkings {
 		first.Workings = NoWorkings
 	}
-	all := make([]Result, 0, 128)
+	all := make([]Result, 0, 64)
 	shared, again := map[string]any{}, map[string]any{}
 	for _, rule := range family {
-		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first})
-		if err == nil && first != reading && slices.ContainsFunc(results, Result.IsFinding) {
-			results, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading})
+		with, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first}, all)
+		if err == nil && first != reading && slices.ContainsFunc(with[len(all):], Result.IsFinding) {
+			with, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading}, all)
 		}
 		if err != nil {
 			return all, err
 		}
-		all = append(all, results...)
+		all = with
 	}
 	return all, nil
 }
 
-// apply runs one rule. A panic of a rule is a fault to report, not a reason to
-// lose what the other rules and vehicles have to say.
-func apply(p *Pass) (results []Result, err error) {
+// apply runs one rule and appends its results. A panic of a rule is a fault to
+// report, not a reason to lose what the other rules and vehicles have to say.
+func apply(p *Pass, results []Result) (with []Result, err error) {
 	rule, spec := p.Rule, p.Spec
 	if rule.Check == nil {
-		return nil, nil
+		return results, nil
 	}
 	defer func() {
 		if fault := recover(); fault != nil {
@@ -154,10 +154,10 @@ func apply(p *Pass) (results []Result, err error) {
 		}
 	}()
 	if path := foundation(spec); path != "" {
-		return []Result{{
+		return append(results, Result{
 			Rule: rule.ID, Subject: path, Verdict: NotChecked, Level: rule.Level, Missing: path, At: spec.At(path),
 			Message: "every check rests on " + path + ", which holds a mistake",
-		}}, nil
+		}), nil
 	}
 	p.report = func(r Result) { results = append(results, r) }
 	rule.Check(p)
@@ -223,11 +223,18 @@ func SortBy(results []Result, compare func(a, b *Result) int) {
 		}
 		return cmp.Compare(i, j)
 	})
-	sorted := make([]Result, len(results))
-	for to, from := range order {
-		sorted[to] = results[from]
+	for first, from := range order {
+		if from == first {
+			continue
+		}
+		held, to := results[first], first // a circle of results that change places
+		for ; from != first; to, from = from, order[from] {
+			results[to] = results[from]
+			order[to] = to
+		}
+		results[to] = held
+		order[to] = to
 	}
-	copy(results, sorted)
 }
 
 // FromProblems turns what the schema layer found into findings.
