@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -36,11 +37,12 @@ type Command struct {
 	Build          Build
 	Bound          engine.Bound // of the evaluation of one specification
 	Today          time.Time    // decides which waivers hold; zero means the date of the clock, UTC
+
+	tuneMemory func() // before vehicles are read; nil leaves it as it is
 }
 
 // Default is the command as people run it.
 func Default() *Command {
-	tuneMemory(os.Getenv)
 	return &Command{
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
 		Terminal: term.IsTerminal(int(os.Stdout.Fd())),
@@ -48,6 +50,8 @@ func Default() *Command {
 		Rules:    catalogue.All(),
 		Build:    readBuild(),
 		Bound:    engine.DefaultBound(),
+
+		tuneMemory: sync.OnceFunc(func() { tuneMemory(os.Getenv) }),
 	}
 }
 

@@ -14,6 +14,9 @@ import (
 
 // engine is what checks the vehicles for writers who read so much of the results.
 func (c *Command) engine(reading report.Reading) *engine.Engine {
+	if c.tuneMemory != nil {
+		c.tuneMemory()
+	}
 	return &engine.Engine{Reading: reading, Rules: c.Rules, Today: c.Today, Bound: c.Bound, Version: c.Build.Version, Home: c.Build.home()}
 }
 
