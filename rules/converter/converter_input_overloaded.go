@@ -97,21 +97,19 @@ func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest
 	var out float64
 	if len(all[0].aux) > 0 {
 		limit, from := p.Circuit.ConverterLimitA(v.ID)
-		out = c.Default("I_out", "output current at its limit, which a flat auxiliary battery draws for long", limit, "A", from)
+		out = c.Default("I_o", "output current at its limit, which a flat auxiliary battery draws for long", limit, "A", from)
 	} else if b, ok := worstContinuous(p, v, all); ok {
 		out = b.show(c, true)
 	} else {
 		for _, b := range all {
 			out = max(out, b.meanA())
 		}
-		c.Calc("I_out", "greatest mean output current of its modes", "", "", out, "A")
+		c.Calc("I_o", "greatest mean output current of its modes", "", "", out, "A")
 	}
 	volt := c.Given("V_o", "output voltage of "+v.ID, v.Output.NominalV, "V", v.Path()+".output.nominal_V")
 	eta := c.Or("eta", "efficiency of "+v.ID, v.EfficiencyPercent, "%", v.Path()+".efficiency_percent", p.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
-	in := c.Calc("I_in", "input current", "I_out V_o / (eta V_in)",
-		fmt.Sprintf("%s * %s / (%s/100 * %s)", rules.Term(out), rules.Term(volt), rules.Term(eta), rules.Term(lowest.v)),
-		out*volt/(eta/100*lowest.v), "A")
+	in := c.Line("I_in", "input current", calc.InputCurrent(volt, out, eta, "V_in", lowest.v))
 	if most := v.Input.MaxA; most.Known && most.Value < in {
 		c.Given("I_max", "highest input current of "+v.ID, most.Value, "A", v.Path()+".input.max_A")
 		return c.Calc("I", "input current within that limit", "least of I_in and I_max", "", most.Value, "A")

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -34,13 +35,6 @@ func poleMakeLow() *rules.Rule {
 		Check: check(evalPoleMake),
 	}
 }
-
-// Multiples of its running current that a load draws at first. Source: relay
-// application notes (motors 6; filament lamps 10 to 15).
-const (
-	motorInrush    = 6
-	filamentInrush = 10
-)
 
 // first is what one consumer draws at first.
 type first struct {
@@ -127,11 +121,11 @@ func (k pole) first(p *rules.Pass, e *circuit.Edge, runsA float64) first {
 		switch {
 		case runsA == 0:
 		case x.LoadKind == "filament" && k.multiplies(k.LampA):
-			f.factor = filamentInrush
+			f.factor = calc.LoadKind(x.LoadKind).Inrush().Value
 		case x.LoadKind == "motor" && k.multiplies(k.MotorA) && x.StallA.Known:
 			f.a, f.given = x.StallA.Value, x.Path()+".stall_A"
 		case x.LoadKind == "motor" && k.multiplies(k.MotorA):
-			f.factor = motorInrush
+			f.factor = calc.LoadKind(x.LoadKind).Inrush().Value
 		}
 	case *schema.Contactor:
 		f.pickup(&x.Coil, x.Path())

@@ -427,8 +427,12 @@ func converterExamples() map[string]worked {
 	}
 	steady := []string{"dipped", "tail", "stop", "plate", "controller"}
 	all := append(slices.Clone(steady), "horn_intermittent")
-	amps := func(in inputs, keys []string) float64 { return in.v(LoadCurrent(watts(in, keys...), in.n("output_V"))) }
-	lamp := func(in inputs) float64 { return in.v(LoadCurrent(in.n("watts"), in.n("volts"))) }
+	amps := func(in inputs, keys []string) float64 {
+		return follow(in.t, Load{Law: ConstantPower, PowerW: watts(in, keys...)}.Current("V_out", in.n("output_V")))
+	}
+	lamp := func(in inputs) float64 {
+		return Load{Law: Filament, PowerW: in.n("watts"), AtV: in.n("volts")}.RatedA()
+	}
 	return map[string]worked{
 		"WE59": {"relay and switch application notes", outputs{
 			"steady":      func(in inputs) any { return lamp(in) },
@@ -445,8 +449,7 @@ func converterExamples() map[string]worked {
 		}},
 		"WE61": {"circuit theory", outputs{
 			"input_current": func(in inputs) any {
-				w := in.v(InputPower(in.n("output_W"), in.n("output_W"), 100*in.n("efficiency"), 0))
-				return in.v(InputCurrent(w, in.n("input_min_V")))
+				return follow(in.t, InputCurrent(1, in.n("output_W"), 100*in.n("efficiency"), "V_in", in.n("input_min_V")))
 			},
 		}},
 	}

@@ -3,6 +3,7 @@ package circuit
 import (
 	"slices"
 
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
@@ -109,15 +110,14 @@ const kneeFraction = 0.5
 
 func loadLaw(l *schema.Load) law {
 	knee := l.MinV.Or(kneeFraction * l.AtV)
-	switch l.LoadKind {
-	case "led", "electronic":
+	load := calc.Load{Law: calc.LoadKind(l.LoadKind).Law().Linear(), PowerW: l.PowerW, AtV: l.AtV}
+	switch load.Law {
+	case calc.ConstantPower:
 		return law{form: power, watts: l.PowerW, knee: knee}
-	case "motor":
-		return law{form: current, amperes: l.PowerW / l.AtV, knee: knee}
+	case calc.ConstantCurrent:
+		return law{form: current, amperes: load.RatedA(), knee: knee}
 	}
-	// Filaments, heaters and solenoids; a filament taken as a resistance draws
-	// about 5 % too much at 10 % over-voltage.
-	return ohms(l.AtV * l.AtV / l.PowerW)
+	return ohms(load.Ohm())
 }
 
 // senseOhm is the input resistance of a meter or logic input of which only
