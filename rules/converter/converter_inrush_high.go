@@ -1,7 +1,6 @@
 package converter
 
 import (
-	"errors"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -90,13 +89,8 @@ func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 			weakest, path, contact = rated, at, e.Part
 		}
 	}
-	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
-	peak, err := charging.Inrush(p, c.Working, l, farad)
-	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "the inrush depends on %s", missing.What)
-		return
-	} else if err != nil {
-		c.NotChecked(v.Path()+".input.capacitance_uF", "the inrush cannot be computed: %v", err)
+	peak, ok := charging.ContactInrush(c, p, l, v.ID, v.Input.CapacitanceUF.Value, v.Path()+".input.capacitance_uF")
+	if !ok {
 		return
 	}
 	limit := c.Given("I_m", "making capacity of "+contact, weakest.Value, "A", path)

@@ -2,7 +2,6 @@ package switches
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 	"strings"
@@ -177,16 +176,5 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 		c.NotChecked(x.Path()+".capacitance_uF", "%s closes on the capacitors of %s, whose capacitance is not given", k.id, x.ID)
 		return 0, false
 	}
-	farad := c.Given("C", "capacitance of "+x.ID, x.CapacitanceUF.Value, "uF", x.Path()+".capacitance_uF") / 1e6
-	peak, err := charging.Inrush(p, c.Working, loop, farad)
-	var missing *rules.Missing
-	switch {
-	case errors.As(err, &missing):
-		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", x.ID, missing.What)
-		return 0, false
-	case err != nil:
-		c.NotChecked(x.Path()+".capacitance_uF", "the inrush into the capacitors of %s cannot be computed: %v", x.ID, err)
-		return 0, false
-	}
-	return peak, true
+	return charging.ContactInrush(c, p, loop, x.ID, x.CapacitanceUF.Value, x.Path()+".capacitance_uF")
 }
