@@ -137,7 +137,7 @@ func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
 	fuse := branchFuse(p.Circuit, p.Circuit.Edge(v.ID+".in"))
 	var unrated error
 	if f := p.Spec.Fuses[fuse]; f != nil {
-		limit, err := calc.ContinuousFuse(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
+		limit, err := calc.ContinuousFuse(calc.FuseClass(f.Class), f.RatedA, capacity.AirAt(p, &f.Base, nil).C())
 		if err != nil {
 			return least, &rules.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
 		}
@@ -208,11 +208,7 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	loading, _ := class.Loading() // known, or weakestInput had said so
 	c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
-	air := c.Given("T_air", "hottest air around the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
-	if z, ok := p.Spec.Zones[f.Zone]; ok {
-		rise := c.Given("dT_zone", "rise of zone "+f.Zone, z.RiseK, "K", "zones."+f.Zone+".rise_K")
-		c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Term(air)+" + "+rules.Term(rise), air+rise, "C")
-	}
+	capacity.AirAt(p, &f.Base, nil).Explain(c.Working)
 	c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
 	return c.Line("I_c", "continuous current of "+f.ID, b.limit), nil
 }
@@ -222,7 +218,7 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 func fuseFor(f *schema.Fuse, p *rules.Pass, currentA float64) (float64, bool) {
 	class := calc.FuseClass(f.Class)
 	for _, rated := range calc.StandardRatings(class) {
-		limit, err := calc.ContinuousFuse(class, rated, p.Circuit.AmbientC(&f.Base, true))
+		limit, err := calc.ContinuousFuse(class, rated, capacity.AirAt(p, &f.Base, nil).C())
 		if err == nil && limit.Value >= currentA {
 			return rated, true
 		}
