@@ -97,7 +97,7 @@ func parts(edges []*circuit.Edge) string {
 		ids = append(ids, e.Part)
 	}
 	slices.Sort(ids)
-	return strings.Join(slices.Compact(ids), " and ")
+	return rules.And(slices.Compact(ids))
 }
 
 // onLiveBus reports whether the disconnect connects a pack to a controller that

@@ -192,7 +192,7 @@ func (s *supply) graded(f, before *schema.Fuse, mostA, leastA float64) string {
 	if up, ok := calc.NextRatingUp(calc.FuseClass(before.Class), leastA); ok && up <= s.openedA(before) && s.matchesController(before, up) {
 		text := fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(up), before.ID)
 		if grow := s.growsWith(rerated(before, up)); len(grow) > 0 {
-			text += ", and with it " + andList(grow)
+			text += ", and with it " + rules.And(grow)
 		}
 		ways = append(ways, text)
 	}
