@@ -208,7 +208,7 @@ func gradingFactor(class, before string) (factor float64, source string) {
 	blade := func(c string) bool { return c == "blade" || c == "blade-high-current" }
 	switch {
 	case class == "gG" && before == "gG":
-		return 1.6, "IEC 60269-1"
+		return calc.SelectiveGGRatio, "IEC 60269-1"
 	case blade(class) && blade(before), class == "bolt-down" && before == "bolt-down":
 		return 2, "common practice"
 	}

@@ -28,7 +28,8 @@ func (n *Network) fixedLaw(e *Edge) (l law, always bool) {
 		return ohms(n.closedOhm[e.index]), false
 	case ShuntEdge:
 		shunt := n.Spec.Shunts[e.Part]
-		return ohms(shunt.DropMV / 1000 / shunt.RatedA), true
+		r, _ := calc.ShuntResistance(shunt.RatedA, shunt.DropMV) // both above 0 by the schema
+		return ohms(r), true
 	case ResistorEdge:
 		if r, ok := n.Spec.Resistors[e.Part]; ok {
 			return ohms(r.ResistanceOhm), true
