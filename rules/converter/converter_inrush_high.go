@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -61,26 +62,10 @@ func precharged(n *circuit.Network, contact *circuit.Edge) bool {
 	return false
 }
 
-// makeA is the making capacity of a contact and the path of it.
-func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
-	switch x := p.Spec.Part(e.Part).(type) {
-	case *schema.Disconnect:
-		return x.MakeA, x.Path() + ".make_A"
-	case *schema.Contactor:
-		return x.Contact.MakeA, x.Path() + ".contact.make_A"
-	case *schema.Relay:
-		return x.Contact.MakeA, x.Path() + ".contact.make_A"
-	case *schema.Switch:
-		pole := e.ID[len(e.Part)+1:]
-		return x.Poles[pole].MakeA, x.Path() + ".poles." + pole + ".make_A"
-	}
-	return schema.Number{}, ""
-}
-
 func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.Loop, contacts []*circuit.Edge) {
 	weakest, path, contact := schema.Number{}, "", ""
 	for _, e := range contacts {
-		rated, at := makeA(p, e)
+		rated, at := capacity.MakeA(p, e)
 		if !rated.Known {
 			c.NotChecked(at, "the making capacity of %s is not stated", e.Part)
 			return
