@@ -1,6 +1,9 @@
 package rules
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // Amperes is a quantity in A.
 func Amperes(v float64) Quantity { return Quantity{Value: v, Unit: "A"} }
@@ -26,4 +29,12 @@ func roundTo(round func(float64) float64, v, step float64) float64 {
 	}
 	perOne := math.Round(1 / step)
 	return round(perOne*v) / perOne
+}
+
+// And joins names as in a sentence: "a, b and c".
+func And(names []string) string {
+	if last := len(names) - 1; last > 0 {
+		return strings.Join(names[:last], ", ") + " and " + names[last]
+	}
+	return strings.Join(names, "")
 }

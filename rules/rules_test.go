@@ -123,3 +123,11 @@ func TestSortIsTotal(t *testing.T) {
 		t.Errorf("order (-want +got):\n%s", diff)
 	}
 }
+
+func TestAnd(t *testing.T) {
+	for want, names := range map[string][]string{"": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
+		if got := rules.And(names); got != want {
+			t.Errorf("%q of %q, want %q", got, names, want)
+		}
+	}
+}

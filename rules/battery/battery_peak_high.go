@@ -3,7 +3,6 @@ package battery
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -134,7 +133,7 @@ func (x batteryState) drawLess(p *rules.Pass, worst burst, allowed float64) stri
 	if len(names) > 1 {
 		together, limits = " together", "limits"
 	}
-	return fmt.Sprintf("set the battery-side %s of %s to at most %s A%s, and draw no more in mode %s", limits, strings.Join(names, " and "), rules.Figure(limit), together, worst.Mode.ID)
+	return fmt.Sprintf("set the battery-side %s of %s to at most %s A%s, and draw no more in mode %s", limits, rules.And(names), rules.Figure(limit), together, worst.Mode.ID)
 }
 
 // forTime says how long a current lasts, and for how long the battery is to

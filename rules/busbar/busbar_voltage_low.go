@@ -38,7 +38,7 @@ func checkVoltage(p *rules.Pass) {
 			return
 		}
 		limit := c.Given("V_r", "rated voltage of the supports of "+b.ID, b.RatedV.Value, "V", path)
-		if demand.VoltageUnknown(c, err, v <= limit, b.ID) {
+		if demand.VoltageUnknown(c, err, v <= limit, "of "+b.ID) {
 			return
 		}
 		c.Fix("use supports rated at least %s V", rules.Figure(rules.RoundUp(v, 1)))

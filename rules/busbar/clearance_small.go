@@ -40,7 +40,7 @@ func checkClearance(p *rules.Pass) {
 			c.NotChecked(path, "%s %s: up to %s V; the clearance to bare metal of the other pole is not given", m.what, m.ID, rules.Figure(v))
 			return
 		}
-		if demand.VoltageUnknown(c, err, true, m.ID) {
+		if demand.VoltageUnknown(c, err, true, "of "+m.ID) {
 			return
 		}
 		l.WorkingV(c.Working, m.sources)

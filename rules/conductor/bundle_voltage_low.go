@@ -71,7 +71,7 @@ func evalBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, 
 	} else {
 		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
 	}
-	if demand.VoltageUnknown(c, err, v <= limit, n.id) {
+	if demand.VoltageUnknown(c, err, v <= limit, "of "+n.id) {
 		return
 	}
 	if v > limit {

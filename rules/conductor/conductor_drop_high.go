@@ -1,7 +1,6 @@
 package conductor
 
 import (
-	"fmt"
 	"math"
 
 	"example.org/headroom/rules"
@@ -142,7 +141,7 @@ func reportDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge, x loss) {
 	} else {
 		c.Calc("U_n", "nominal voltage of "+s.Name(), "sum of nominal_V", "", nominal, "V")
 	}
-	d := c.Calc("d", "drop, out and back", "100 dU / U_n", fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, x.percent), "%")
+	d := c.Line("d", "drop, out and back", calc.DropPercent(lost, nominal))
 	limit := c.Default("d_max", "permitted drop", p.Spec.Policy.DropCriticalPercent, "%", "policy.drop_critical_percent")
 	if d > limit && worst != nil {
 		advise(c, p, worst, worstV, math.Abs(x.solution.Current(worst.ID)), lost-limit/100*nominal)

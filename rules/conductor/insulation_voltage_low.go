@@ -67,7 +67,7 @@ func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	} else {
 		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
 	}
-	if demand.VoltageUnknown(c, err, highest <= limit, w.ID) {
+	if demand.VoltageUnknown(c, err, highest <= limit, "of "+w.ID) {
 		return
 	}
 	c.Fix("use cable rated at least %s V, usually 600 V", rules.Figure(rules.RoundUp(highest, 1)))

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 )
@@ -136,7 +137,7 @@ func maxSteps(c *rules.Check, p *rules.Pass, d device) (float64, error) {
 	if regulated(d.coil) {
 		return c.Given("V_max", "highest voltage of the coil with economiser, not scaled with temperature", stated, "V", d.coilPath("max_V")), nil
 	}
-	ambient := ambientSteps(c, p, d, true)
+	ambient := capacity.AirAt(p, d.base, nil).Explain(c.Working)
 	at := 20.0
 	if valid := d.coil.MaxVValidToC; valid.Known {
 		at = c.Given("T_stated", "ambient for which the highest voltage is stated", valid.Value, "C", d.coilPath("max_V_valid_to_C"))

@@ -88,7 +88,7 @@ func (d device) compareBreak(c *rules.Check, p *rules.Pass, i float64, when stri
 	v, found, _ := d.workingV(p, c.Working)
 	switch {
 	case !found:
-		c.NotChecked("a source for the contact of "+d.id, "contact of %s: no source is connected to it", d.id)
+		demand.NoSource(c, "contact of "+d.id)
 		return
 	case len(d.contact.Break) == 0:
 		c.NotChecked(d.contactPath("break"), "%s: %s A to interrupt %s, breaking capacity is not given; fill in the figure of its data sheet at %s V DC or above",

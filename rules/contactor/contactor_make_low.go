@@ -158,23 +158,11 @@ type inrush struct {
 	runsAtA float64
 }
 
-// Multiples of its running current that a load draws at first. Source: relay
-// application notes (motors 6; filament lamps 10 to 15).
-const (
-	motorInrush    = 6
-	filamentInrush = 10
-)
-
 func (l inrush) a() float64 {
-	switch {
-	case l.load.LoadKind == "motor" && l.load.StallA.Known:
+	if l.load.LoadKind == "motor" && l.load.StallA.Known {
 		return l.load.StallA.Value
-	case l.load.LoadKind == "motor":
-		return motorInrush * l.runsAtA
-	case l.load.LoadKind == "filament":
-		return filamentInrush * l.runsAtA
 	}
-	return l.runsAtA
+	return calc.LoadKind(l.load.LoadKind).Inrush().Value * l.runsAtA
 }
 
 func (l inrush) step(c *rules.Check) {
@@ -184,8 +172,8 @@ func (l inrush) step(c *rules.Check) {
 		return
 	}
 	i := c.Solved("I", "current of "+id, l.runsAtA, "A", "mode "+l.mode+", pack full")
-	if m := l.a() / l.runsAtA; m != 1 {
-		k := c.Standard("k", "inrush multiple of a "+map[string]string{"motor": "motor", "filament": "filament lamp"}[l.load.LoadKind], m, "", "relay application notes")
+	if m := calc.LoadKind(l.load.LoadKind).Inrush(); m.Value != 1 {
+		k := c.Line("k", "inrush multiple of a "+map[string]string{"motor": "motor", "filament": "filament lamp"}[l.load.LoadKind], m)
 		c.Calc("I_l", "inrush current of "+id, "k I", rules.Term(k)+" * "+rules.Term(i), l.a(), "A")
 	}
 }

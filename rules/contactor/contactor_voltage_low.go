@@ -1,9 +1,8 @@
 package contactor
 
 import (
-	"errors"
-
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/demand"
 )
 
 func contactVoltageLow() *rules.Rule {
@@ -31,14 +30,12 @@ func checkContactVoltage(p *rules.Pass) {
 			continue
 		}
 		v, found, err := d.workingV(p, c.Working)
-		missing := (*rules.Missing)(nil)
 		switch {
 		case !found:
-			c.NotChecked("a source for the contact of "+d.id, "contact of %s: no source is connected to it", d.id)
+			demand.NoSource(c, "contact of "+d.id)
 		case !d.contact.RatedVdc.Known:
 			c.NotChecked(d.contactPath("rated_V_dc"), "contact of %s: DC voltage rating is not given", d.id)
-		case errors.As(err, &missing) && p.Required()*v <= d.contact.RatedVdc.Value:
-			c.NotChecked(missing.Path, "contact of %s: the highest voltage of its circuit depends on %s", d.id, missing.What)
+		case demand.VoltageUnknown(c, err, p.Required()*v <= d.contact.RatedVdc.Value, "of the circuit of "+d.id):
 		default:
 			rated := c.Given("V_r", "rated voltage of the contact", d.contact.RatedVdc.Value, "V", d.contactPath("rated_V_dc"))
 			c.Fix("use a contact rated at least %s V DC", rules.Figure(rules.RoundUp(p.Required()*v, 1)))

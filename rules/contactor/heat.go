@@ -3,29 +3,15 @@ package contactor
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
-// ambientSteps adds the air temperature at a device to the working.
-func ambientSteps(c *rules.Check, p *rules.Pass, d device, hottest bool) float64 {
-	if !hottest {
-		return c.Given("T_a", "lowest ambient", p.Spec.Vehicle.AmbientC.Min, "C", "vehicle.ambient_C.min")
-	}
-	zone, ok := p.Spec.Zones[d.base.Zone]
-	t := p.Spec.Vehicle.AmbientC.Max
-	if !ok {
-		return c.Given("T_a", "highest ambient", t, "C", "vehicle.ambient_C.max")
-	}
-	c.Given("T_v", "highest ambient of the vehicle", t, "C", "vehicle.ambient_C.max")
-	rise := c.Given("dT_z", "rise in zone "+d.base.Zone, zone.RiseK, "K", "zones."+d.base.Zone+".rise_K")
-	return c.Calc("T_a", "highest ambient at "+d.id, "T_v + dT_z", rules.Term(t)+" + "+rules.Term(rise), t+rise, "C")
-}
-
 // hotSteps adds how hot a coil gets to the working, and returns it.
 func hotSteps(c *rules.Check, p *rules.Pass, d device) circuit.CoilHeat {
 	heat := p.Circuit.CoilTemperature(d.id, circuit.CoilHot)
-	ambient := ambientSteps(c, p, d, true)
+	ambient := capacity.AirAt(p, d.base, nil).Explain(c.Working)
 	if regulated(d.coil) {
 		return heat
 	}

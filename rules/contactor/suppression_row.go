@@ -73,7 +73,7 @@ func (r *row) resistorNames() string {
 	for _, x := range r.resistors {
 		ids = append(ids, x.ID)
 	}
-	return strings.Join(ids, " and ")
+	return rules.And(ids)
 }
 
 // path is that of its first diode, or resistor if it has none.

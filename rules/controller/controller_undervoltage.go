@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -109,8 +110,7 @@ func (d drive) drawnTo(p *rules.Pass, s *circuit.Solution, draw *schema.Draw) (v
 		v = rest - ohm*draw.CurrentA.Value
 		return v, v > 0
 	}
-	root := rest*rest - 4*ohm*draw.PowerW.Value
-	return (rest + math.Sqrt(max(0, root))) / 2, root > 0
+	return calc.PowerLoad(rest, ohm, draw.PowerW.Value)
 }
 
 // leftV is the voltage that the controller drives on: none while nothing but a

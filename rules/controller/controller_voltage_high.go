@@ -1,8 +1,6 @@
 package controller
 
 import (
-	"errors"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
@@ -33,8 +31,7 @@ func checkVoltageHigh(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
 		highest, err := demand.HighestVoltage(p, c.Working, d.sources(p))
 		limit := c.Given("V_lim", "highest voltage that "+d.ID+" withstands", d.MaxV, "V", d.Path()+".max_V")
-		if missing := (*rules.Missing)(nil); errors.As(err, &missing) && p.Required()*highest <= limit {
-			c.NotChecked(missing.Path, "%s: supply reaches more than %s V; %s is not known", d.ID, rules.Figure(highest), missing.What)
+		if demand.VoltageUnknown(c, err, p.Required()*highest <= limit, "of the supply of "+d.ID) {
 			return
 		}
 		if charger := d.guiltyCharger(p, highest); charger != "" && highest > limit && d.batteryV(p) <= limit {

@@ -236,7 +236,7 @@ func (b *budget) starting(p *rules.Pass) (extraA float64, what string) {
 		}
 	}
 	if coils > motor {
-		return b.share * coils, strings.Join(names, " and ")
+		return b.share * coils, rules.And(names)
 	}
 	return b.share * motor, what
 }
@@ -270,7 +270,7 @@ func (b *budget) show(c *rules.Check, mean bool) float64 {
 		sum, what = b.meanA, "on average in mode "+b.mode
 	}
 	if len(b.beside) > 0 {
-		c.Calc("s", "share of "+b.converter.ID+" beside "+strings.Join(b.beside, " and "), "by continuous rating", "", b.share, "")
+		c.Calc("s", "share of "+b.converter.ID+" beside "+rules.And(b.beside), "by continuous rating", "", b.share, "")
 		return c.Calc("I", "current "+what, "s sum of the currents above", rules.Term(b.share)+" ("+strings.Join(terms, " + ")+")", sum, "A")
 	}
 	return c.Calc("I", "current "+what, "sum of the currents above", strings.Join(terms, " + "), sum, "A")

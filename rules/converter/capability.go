@@ -3,33 +3,26 @@ package converter
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/schema"
 )
 
 // place is the air at a converter in a mode, and what it leaves of the rating.
 type place struct {
-	airC, riseK, ambientC float64
-	airPath               string
-	derating              calc.Line
-	err                   error
+	air      capacity.Air
+	derating calc.Line
+	err      error
 }
 
 // placeOf finds the air at a converter, hottest unless the mode says which, and
 // its derating there.
 func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
-	at := place{airC: p.Spec.Vehicle.AmbientC.Max, airPath: "vehicle.ambient_C.max"}
-	if m := p.Spec.Modes[mode]; m != nil && m.AmbientC.Known {
-		at.airC, at.airPath = m.AmbientC.Value, m.Path()+".ambient_C"
-	}
-	if z, ok := p.Spec.Zones[v.Zone]; ok {
-		at.riseK = z.RiseK
-	}
-	at.ambientC = at.airC + at.riseK
+	at := place{air: capacity.AirAt(p, &v.Base, p.Spec.Modes[mode])}
 	var points []calc.DeratingPoint
 	for _, d := range v.Derating {
 		points = append(points, calc.DeratingPoint{AtC: d.AtC, Percent: d.Percent})
 	}
-	at.derating, at.err = calc.Derating(points, at.ambientC)
+	at.derating, at.err = calc.Derating(points, at.air.C())
 	return at
 }
 
@@ -40,7 +33,7 @@ func (at place) beyond(v *schema.Converter) (lastC float64, ok bool) {
 		return 0, false
 	}
 	last := v.Derating[len(v.Derating)-1]
-	return last.AtC, last.Percent > 0 && at.ambientC > last.AtC*(1+1e-9)
+	return last.AtC, last.Percent > 0 && at.air.C() > last.AtC*(1+1e-9)
 }
 
 // uncovered reports whether a load is within the rating only because the derating
@@ -48,18 +41,14 @@ func (at place) beyond(v *schema.Converter) (lastC float64, ok bool) {
 func (at place) uncovered(c *rules.Check, v *schema.Converter) bool {
 	lastC, beyond := at.beyond(v)
 	if beyond {
-		c.NotChecked(v.Path()+".derating", "%s is in air of %s C, its derating curve ends at %s C", v.ID, rules.Figure(at.ambientC), rules.Figure(lastC))
+		c.NotChecked(v.Path()+".derating", "%s is in air of %s C, its derating curve ends at %s C", v.ID, rules.Figure(at.air.C()), rules.Figure(lastC))
 	}
 	return beyond
 }
 
 // show adds the derating to a working.
 func (at place) show(c *rules.Check, v *schema.Converter) {
-	c.Given("T_air", "air around the vehicle", at.airC, "C", at.airPath)
-	if at.riseK != 0 {
-		rise := c.Given("dT_zone", "rise of zone "+v.Zone, at.riseK, "K", "zones."+v.Zone+".rise_K")
-		c.Calc("T_a", "air at "+v.ID, "T_air + dT_zone", rules.Term(at.airC)+" + "+rules.Term(rise), at.ambientC, "C")
-	}
+	at.air.Explain(c.Working)
 	if len(v.Derating) == 0 {
 		c.Default("k_T", "share of the rating left at that temperature", at.derating.Value, "%", "no derating curve is given: the whole rating")
 		return

@@ -1,9 +1,6 @@
 package converter
 
 import (
-	"fmt"
-	"math"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
@@ -22,10 +19,9 @@ type consumer struct {
 	lamp   bool   // it is a cold filament when switched on
 
 	inputs   []input
-	formula  string // "" where the input is the current itself
-	numbers  string
-	solved   string // set when the current is taken from the solved circuit: in which case
-	missing  string // path of the value without which its current is not known
+	line     *calc.Line // that gives fullA; nil where the input is the current itself
+	solved   string     // set when the current is taken from the solved circuit: in which case
+	missing  string     // path of the value without which its current is not known
 	flashing bool
 }
 
@@ -56,33 +52,20 @@ func (k *consumer) longestS() (seconds float64, known bool) {
 	return 0, false
 }
 
-// filamentExponent is how the current of a filament lamp follows its voltage:
-// I ~ V^0.55 (lamp practice, from memory).
-const filamentExponent = 0.55
-
 // ofLoad is a load's current at the voltage v of the network.
 func ofLoad(l *schema.Load, v float64) consumer {
-	k := consumer{id: l.ID, what: l.ID, path: l.Path(), share: l.DutyPercent / 100, onS: l.OnS, lamp: l.LoadKind == "filament"}
+	load := calc.Load{Law: calc.LoadKind(l.LoadKind).Law(), PowerW: l.PowerW, AtV: l.AtV}
+	in := load.Current("V_out", v)
+	k := consumer{id: l.ID, what: l.ID, path: l.Path(), share: l.DutyPercent / 100, onS: l.OnS, lamp: load.Law == calc.Filament,
+		fullA: in.Value, line: &in}
 	k.inputs = []input{{"P_" + l.ID, "power of " + l.ID, l.PowerW, "W", l.Path() + ".power_W"}}
-	at := input{"U_" + l.ID, "voltage at which that power holds", l.AtV, "V", l.Path() + ".at_V"}
-	power, volt, net := rules.Figure(l.PowerW), rules.Figure(l.AtV), rules.Figure(v)
-	switch l.LoadKind {
-	case "led", "electronic":
-		// Regulated: the same power at any voltage.
-		k.fullA, k.formula, k.numbers = l.PowerW/v, "P / V_out", power+" / "+net
-	case "motor":
-		k.inputs = append(k.inputs, at)
-		k.fullA, k.formula, k.numbers = l.PowerW/l.AtV, "P / U", power+" / "+volt
-		k.startA = max(0, l.StallA.Or(0)-k.fullA)
-	case "filament":
-		k.inputs = append(k.inputs, at)
-		k.fullA = l.PowerW / l.AtV * math.Pow(v/l.AtV, filamentExponent)
-		k.formula, k.numbers = "P / U (V_out / U)^0.55", fmt.Sprintf("%s / %s (%s / %s)^0.55", power, volt, net, volt)
-	default:
-		k.inputs = append(k.inputs, at)
-		k.fullA, k.formula, k.numbers = l.PowerW*v/(l.AtV*l.AtV), "P V_out / U^2", fmt.Sprintf("%s * %s / %s^2", power, net, volt)
+	if load.Law != calc.ConstantPower {
+		k.inputs = append(k.inputs, input{"U_" + l.ID, "voltage at which that power holds", l.AtV, "V", l.Path() + ".at_V"})
 	}
-	k.flashing = (l.LoadKind == "led" || l.LoadKind == "filament") && l.DutyPercent < 100 && !l.OnS.Known
+	if load.Law == calc.ConstantCurrent {
+		k.startA = max(0, l.StallA.Or(0)-k.fullA)
+	}
+	k.flashing = (l.LoadKind == "led" || k.lamp) && l.DutyPercent < 100 && !l.OnS.Known
 	return k
 }
 
@@ -100,9 +83,9 @@ func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 	case c.Drive == "economiser":
 		k.missing = path + "hold_A"
 	case c.ResistanceOhm.Known:
-		k.fullA, k.formula = v/c.ResistanceOhm.Value, "V_out / R"
+		in := calc.OhmicCurrent("V_out", v, c.ResistanceOhm.Value)
+		k.fullA, k.line = in.Value, &in
 		k.inputs = []input{{"R_" + id, "resistance of the coil of " + id, c.ResistanceOhm.Value, "Ohm", path + "resistance_Ohm"}}
-		k.numbers = rules.Term(v) + " / " + rules.Term(c.ResistanceOhm.Value)
 	default:
 		k.missing = path + "resistance_Ohm"
 	}
@@ -111,16 +94,16 @@ func ofCoil(id, path string, c *schema.Coil, v float64) consumer {
 
 // ofMilliamperes is a consumer whose current is declared as such.
 func ofMilliamperes(id, what, path, field string, mA float64) consumer {
-	return consumer{id: id, what: what, path: path, share: 1, fullA: mA / 1000,
-		inputs:  []input{{"i_" + id, "current of " + what, mA, "mA", path + "." + field}},
-		formula: "i / 1000", numbers: rules.Term(mA) + " / 1000"}
+	in := calc.Milliamperes("i", mA)
+	return consumer{id: id, what: what, path: path, share: 1, fullA: in.Value, line: &in,
+		inputs: []input{{"i_" + id, "current of " + what, mA, "mA", path + "." + field}}}
 }
 
 // ofResistor is a power resistor across the network.
 func ofResistor(r *schema.Resistor, v float64) consumer {
-	return consumer{id: r.ID, what: r.ID, path: r.Path(), share: 1, fullA: v / r.ResistanceOhm,
-		inputs:  []input{{"R_" + r.ID, "resistance of " + r.ID, r.ResistanceOhm, "Ohm", r.Path() + ".resistance_Ohm"}},
-		formula: "V_out / R", numbers: rules.Term(v) + " / " + rules.Term(r.ResistanceOhm)}
+	in := calc.OhmicCurrent("V_out", v, r.ResistanceOhm)
+	return consumer{id: r.ID, what: r.ID, path: r.Path(), share: 1, fullA: in.Value, line: &in,
+		inputs: []input{{"R_" + r.ID, "resistance of " + r.ID, r.ResistanceOhm, "Ohm", r.Path() + ".resistance_Ohm"}}}
 }
 
 // ofBattery is the charging current that a floating battery draws.
@@ -132,12 +115,9 @@ func ofBattery(b *schema.Battery) consumer {
 // ofConverter is a converter that is fed from the network.
 func ofConverter(p *rules.Pass, c *schema.Converter, outputA, v float64) consumer {
 	efficiency := c.EfficiencyPercent.Or(p.Spec.Policy.ConverterEfficiency)
-	watts := outputA * c.Output.NominalV
-	// The efficiency is within 1 to 100 by the schema, so this cannot err.
-	in, _ := calc.SupplyCurrent(watts, efficiency, v)
-	return consumer{id: c.ID, what: "input of " + c.ID, path: c.Path(), share: 1, fullA: in.Value,
-		inputs:  []input{{"eta", "efficiency of " + c.ID, efficiency, "%", c.Path() + ".efficiency_percent"}},
-		formula: in.Formula(), numbers: in.Numbers()}
+	in := calc.InputCurrent(c.Output.NominalV, outputA, efficiency, "V_out", v)
+	return consumer{id: c.ID, what: "input of " + c.ID, path: c.Path(), share: 1, fullA: in.Value, line: &in,
+		inputs: []input{{"eta", "efficiency of " + c.ID, efficiency, "%", c.Path() + ".efficiency_percent"}}}
 }
 
 // show adds the consumer's current to a working; mean adds its average too.
@@ -149,8 +129,8 @@ func (k *consumer) show(c *rules.Check, mean bool) {
 	for _, in := range k.inputs {
 		c.Given(in.symbol, in.what, in.value, in.unit, in.path)
 	}
-	if k.formula != "" {
-		c.Calc("I_"+k.id, "current of "+k.what, k.formula, k.numbers, k.fullA, "A")
+	if k.line != nil {
+		c.Line("I_"+k.id, "current of "+k.what, *k.line)
 	}
 	if mean && k.share < 1 {
 		d := c.Given("d_"+k.id, "share of the time that "+k.id+" is on", 100*k.share, "%", k.path+".duty_percent")

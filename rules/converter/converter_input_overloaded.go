@@ -97,21 +97,19 @@ func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest
 	var out float64
 	if len(all[0].aux) > 0 {
 		limit, from := p.Circuit.ConverterLimitA(v.ID)
-		out = c.Default("I_out", "output current at its limit, which a flat auxiliary battery draws for long", limit, "A", from)
+		out = c.Default("I_o", "output current at its limit, which a flat auxiliary battery draws for long", limit, "A", from)
 	} else if b, ok := worstContinuous(p, v, all); ok {
 		out = b.show(c, true)
 	} else {
 		for _, b := range all {
 			out = max(out, b.meanA)
 		}
-		c.Calc("I_out", "greatest mean output current of its modes", "", "", out, "A")
+		c.Calc("I_o", "greatest mean output current of its modes", "", "", out, "A")
 	}
 	volt := c.Given("V_o", "output voltage of "+v.ID, v.Output.NominalV, "V", v.Path()+".output.nominal_V")
 	eta := c.Or("eta", "efficiency of "+v.ID, v.EfficiencyPercent, "%", v.Path()+".efficiency_percent", p.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
-	in := c.Calc("I_in", "input current", "I_out V_o / (eta V_in)",
-		fmt.Sprintf("%s * %s / (%s/100 * %s)", rules.Term(out), rules.Term(volt), rules.Term(eta), rules.Term(lowest.v)),
-		out*volt/(eta/100*lowest.v), "A")
+	in := c.Line("I_in", "input current", calc.InputCurrent(volt, out, eta, "V_in", lowest.v))
 	if most := v.Input.MaxA; most.Known && most.Value < in {
 		c.Given("I_max", "highest input current of "+v.ID, most.Value, "A", v.Path()+".input.max_A")
 		return c.Calc("I", "input current within that limit", "least of I_in and I_max", "", most.Value, "A")
@@ -139,7 +137,7 @@ func weakestInput(p *rules.Pass, v *schema.Converter) (bottleneck, error) {
 	fuse := branchFuse(p.Circuit, p.Circuit.Edge(v.ID+".in"))
 	var unrated error
 	if f := p.Spec.Fuses[fuse]; f != nil {
-		limit, err := calc.ContinuousFuse(calc.FuseClass(f.Class), f.RatedA, p.Circuit.AmbientC(&f.Base, true))
+		limit, err := calc.ContinuousFuse(calc.FuseClass(f.Class), f.RatedA, capacity.AirAt(p, &f.Base, nil).C())
 		if err != nil {
 			return least, &rules.Missing{Path: f.Path() + ".class", What: "a class of fuse with published rules of loading"}
 		}
@@ -210,11 +208,7 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 	loading, _ := class.Loading() // known, or weakestInput had said so
 	c.Given("I_n", "rating of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
 	c.Standard("f", "share of it for a continuous load in class "+f.Class, loading.ContinuousFactor, "", loading.Source)
-	air := c.Given("T_air", "hottest air around the vehicle", p.Spec.Vehicle.AmbientC.Max, "C", "vehicle.ambient_C.max")
-	if z, ok := p.Spec.Zones[f.Zone]; ok {
-		rise := c.Given("dT_zone", "rise of zone "+f.Zone, z.RiseK, "K", "zones."+f.Zone+".rise_K")
-		c.Calc("T_f", "air at "+f.ID, "T_air + dT_zone", rules.Term(air)+" + "+rules.Term(rise), air+rise, "C")
-	}
+	capacity.AirAt(p, &f.Base, nil).Explain(c.Working)
 	c.Standard("k", "loss of rating in hotter air", 100*loading.DeratingPerK, "%/K", loading.Source)
 	return c.Line("I_c", "continuous current of "+f.ID, b.limit), nil
 }
@@ -224,7 +218,7 @@ func (b bottleneck) show(c *rules.Check, p *rules.Pass) (float64, error) {
 func fuseFor(f *schema.Fuse, p *rules.Pass, currentA float64) (float64, bool) {
 	class := calc.FuseClass(f.Class)
 	for _, rated := range calc.StandardRatings(class) {
-		limit, err := calc.ContinuousFuse(class, rated, p.Circuit.AmbientC(&f.Base, true))
+		limit, err := calc.ContinuousFuse(class, rated, capacity.AirAt(p, &f.Base, nil).C())
 		if err == nil && limit.Value >= currentA {
 			return rated, true
 		}

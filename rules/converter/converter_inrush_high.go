@@ -1,10 +1,10 @@
 package converter
 
 import (
-	"errors"
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -62,26 +62,10 @@ func precharged(n *circuit.Network, contact *circuit.Edge) bool {
 	return false
 }
 
-// makeA is the making capacity of a contact and the path of it.
-func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
-	switch x := p.Spec.Part(e.Part).(type) {
-	case *schema.Disconnect:
-		return x.MakeA, x.Path() + ".make_A"
-	case *schema.Contactor:
-		return x.Contact.MakeA, x.Path() + ".contact.make_A"
-	case *schema.Relay:
-		return x.Contact.MakeA, x.Path() + ".contact.make_A"
-	case *schema.Switch:
-		pole := e.ID[len(e.Part)+1:]
-		return x.Poles[pole].MakeA, x.Path() + ".poles." + pole + ".make_A"
-	}
-	return schema.Number{}, ""
-}
-
 func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.Loop, contacts []*circuit.Edge) {
 	weakest, path, contact := schema.Number{}, "", ""
 	for _, e := range contacts {
-		rated, at := makeA(p, e)
+		rated, at := capacity.MakeA(p, e)
 		if !rated.Known {
 			c.NotChecked(at, "the making capacity of %s is not stated", e.Part)
 			return
@@ -90,13 +74,8 @@ func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 			weakest, path, contact = rated, at, e.Part
 		}
 	}
-	farad := c.Given("C", "input capacitance of "+v.ID, v.Input.CapacitanceUF.Value, "uF", v.Path()+".input.capacitance_uF") * 1e-6
-	peak, err := charging.Inrush(p, c.Working, l, farad)
-	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "the inrush depends on %s", missing.What)
-		return
-	} else if err != nil {
-		c.NotChecked(v.Path()+".input.capacitance_uF", "the inrush cannot be computed: %v", err)
+	peak, ok := charging.ContactInrush(c, p, l, v.ID, v.Input.CapacitanceUF.Value, v.Path()+".input.capacitance_uF")
+	if !ok {
 		return
 	}
 	limit := c.Given("I_m", "making capacity of "+contact, weakest.Value, "A", path)

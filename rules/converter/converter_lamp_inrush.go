@@ -98,7 +98,7 @@ func checkGroups(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budge
 		behaviour = "its limit acts as " + v.Output.AtLimit
 	}
 	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s: %s A for about 10 ms when switching on %s, limit %s A; %s",
-		v.ID, rules.Figure(demand), strings.Join(names, " and "), rules.Figure(limit), behaviour)
+		v.ID, rules.Figure(demand), rules.And(names), rules.Figure(limit), behaviour)
 }
 
 // groups lists, for each switch, the lamps that it lights together.

@@ -75,7 +75,7 @@ func checkContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 			rules.Figure(rules.RoundUp(demand-limit/overloadedHeadroom(p), 0.1)), b.mode, b.heaviest(3))
 	}
 	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s: %s A in mode %s, rated %s A continuous at %s C",
-		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.ambientC))
+		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.air.C()))
 }
 
 // worstContinuous picks the mode with the least headroom among those that last

@@ -1,7 +1,6 @@
 package converter
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -95,8 +94,7 @@ func checkDrop(c *rules.Check, p *rules.Pass, w *way) {
 		}
 	}
 	nominal := w.feed.explainNominal(c.Working, p.Spec)
-	drop := c.Calc("d", "drop, out and back", "100 dU / U_n",
-		fmt.Sprintf("100 * %s / %s", rules.Term(lost), rules.Term(nominal)), max(0, w.percent()), "%")
+	drop := c.Line("d", "drop, out and back", calc.DropPercent(lost, nominal))
 	limit := c.Default("d_max", "drop allowed for "+w.load.LoadKind, w.limit, "%", w.policy)
 	if w.worst != nil && drop > limit {
 		w.advise(c, p)

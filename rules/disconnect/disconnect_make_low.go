@@ -1,7 +1,6 @@
 package disconnect
 
 import (
-	"errors"
 	"slices"
 	"strings"
 
@@ -67,14 +66,8 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 		c.SolvedText("state", "before it closes", "capacitors of "+k.ID+" empty, "+names+" still open",
 			"the worst that is credible of packs in parallel: once one is connected the bus is live")
 	}
-	farad := c.Given("C", "capacitance of "+k.ID, k.CapacitanceUF.Value, "uF", k.Path()+".capacitance_uF") / 1e6
-	peak, err := charging.Inrush(p, c.Working, on.loop, farad)
-	var missing *rules.Missing
-	if errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", k.ID, missing.What)
-		return
-	} else if err != nil {
-		c.NotChecked(k.Path()+".capacitance_uF", "the inrush into the capacitors of %s cannot be computed: %v", k.ID, err)
+	peak, ok := charging.ContactInrush(c, p, on.loop, k.ID, k.CapacitanceUF.Value, k.Path()+".capacitance_uF")
+	if !ok {
 		return
 	}
 	if !d.MakeA.Known {
@@ -104,7 +97,7 @@ func parts(edges []*circuit.Edge) string {
 		ids = append(ids, e.Part)
 	}
 	slices.Sort(ids)
-	return strings.Join(slices.Compact(ids), " and ")
+	return rules.And(slices.Compact(ids))
 }
 
 // onLiveBus reports whether the disconnect connects a pack to a controller that

@@ -5,8 +5,6 @@
 package disconnect
 
 import (
-	"errors"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -85,16 +83,10 @@ func (d device) currents(c *rules.Check, p *rules.Pass) ([]demand.Use, bool) {
 // enough is a voltage above which it is known to be too high whatever is missing.
 func (d device) workingV(c *rules.Check, p *rules.Pass, enough float64) (float64, bool) {
 	v, found, err := demand.SwitchedV(p, c.Working, d.poles)
-	var missing *rules.Missing
-	switch {
-	case !found:
-		c.NotChecked("a source for "+d.ID, "%s: no source is connected to it", d.ID)
-		return 0, false
-	case errors.As(err, &missing) && v <= enough:
-		c.NotChecked(missing.Path, "%s: the highest voltage of its circuit depends on %s", d.ID, missing.What)
-		return 0, false
+	if !found {
+		demand.NoSource(c, d.ID)
 	}
-	return v, true
+	return v, found && !demand.VoltageUnknown(c, err, v <= enough, "of the circuit of "+d.ID)
 }
 
 // field is the path of a field of the disconnect.

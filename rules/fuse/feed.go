@@ -25,6 +25,6 @@ func (s *supply) parallelFuses(l loop, fuse string) []string {
 
 // divided gives the verdict on a short circuit that several fuses share.
 func divided(c *rules.Check, id string, fuses []string) {
-	c.NotChecked("one fuse in place of "+andList(fuses)+" in parallel", "%s is fed through %s in parallel; how much of a short circuit each of them carries is not computed",
-		id, andList(fuses))
+	c.NotChecked("one fuse in place of "+rules.And(fuses)+" in parallel", "%s is fed through %s in parallel; how much of a short circuit each of them carries is not computed",
+		id, rules.And(fuses))
 }

@@ -2,18 +2,9 @@ package fuse
 
 import (
 	"math"
-	"strings"
 
 	"example.org/headroom/rules"
 )
-
-// andList joins names as in a sentence.
-func andList(names []string) string {
-	if n := len(names) - 1; n > 0 {
-		return strings.Join(names[:n], ", ") + " and " + names[n]
-	}
-	return strings.Join(names, "")
-}
 
 // seconds renders a time for a message in the unit that a person would use.
 func seconds(s float64) string {

@@ -19,9 +19,4 @@ func TestFigures(t *testing.T) {
 			t.Errorf("%v rounded down: %v, want %v", v, got, want)
 		}
 	}
-	for want, names := range map[string][]string{"": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
-		if got := andList(names); got != want {
-			t.Errorf("%v: %q, want %q", names, got, want)
-		}
-	}
 }

@@ -134,7 +134,7 @@ func (s *supply) explainDevices(w *rules.Working, k coordination) {
 	}
 	if k.share < 1 {
 		all := k.totalA / k.share
-		part := w.Solved("s", "share of the current that it carries in parallel with "+andList(k.beside)+", by their resistances", k.share, "", "identical parallel conductors, IEC 60364-4-43, 433.4.1, from memory")
+		part := w.Solved("s", "share of the current that it carries in parallel with "+rules.And(k.beside)+", by their resistances", k.share, "", "identical parallel conductors, IEC 60364-4-43, 433.4.1, from memory")
 		w.Calc("I_own", "ampacity that its share requires", "s I", rules.Term(part)+" * "+rules.Term(all), k.totalA, "A")
 	}
 }
@@ -143,7 +143,7 @@ func (s *supply) explainDevices(w *rules.Working, k coordination) {
 func (s *supply) sayDevices(k coordination) string {
 	share := ""
 	if k.share < 1 {
-		share = fmt.Sprintf("; it carries %s %% of the current in parallel with %s", rules.Figure(100*k.share), andList(k.beside))
+		share = fmt.Sprintf("; it carries %s %% of the current in parallel with %s", rules.Figure(100*k.share), rules.And(k.beside))
 	}
 	if len(k.devices) == 1 {
 		return s.sayDevice(k.devices[0]) + share
@@ -163,7 +163,7 @@ func (s *supply) sayDevices(k coordination) string {
 			names = append(names, fmt.Sprintf("the %s A fuse %s", rules.Figure(s.Spec.Fuses[d.fuse].RatedA), d.fuse))
 		}
 	}
-	return andList(names) + together
+	return rules.And(names) + together
 }
 
 // sayDevice names the only device that limits a current, and how far.

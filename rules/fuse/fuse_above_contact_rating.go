@@ -184,7 +184,7 @@ func (s *supply) sayMost(most circuit.Most) string {
 	for i, id := range rest {
 		rest[i] = fmt.Sprintf("%s (%s A)", id, rules.Figure(amperes[id]))
 	}
-	return andList(append(fuses, rest...))
+	return rules.And(append(fuses, rest...))
 }
 
 // contactRemedy proposes contacts, and a smaller fuse where one withstands what

@@ -81,7 +81,7 @@ func evalCannotOpen(s *supply, c *rules.Check, f *schema.Fuse, feeds []feed) {
 		}
 	}
 	c.AtLeast(rules.Amperes(opens), rules.Amperes(sum), "%s reliably opens only above %s A and is fed only by %s, with up to %s A",
-		f.ID, rules.Figure(opens), andList(names), rules.Figure(sum))
+		f.ID, rules.Figure(opens), rules.And(names), rules.Figure(sum))
 }
 
 // openedA is the largest rating in A of a fuse, its curve in proportion, that its

@@ -192,7 +192,7 @@ func (s *supply) graded(f, before *schema.Fuse, mostA, leastA float64) string {
 	if up, ok := calc.NextRatingUp(calc.FuseClass(before.Class), leastA); ok && up <= s.openedA(before) && s.matchesController(before, up) {
 		text := fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(up), before.ID)
 		if grow := s.growsWith(rerated(before, up)); len(grow) > 0 {
-			text += ", and with it " + andList(grow)
+			text += ", and with it " + rules.And(grow)
 		}
 		ways = append(ways, text)
 	}
@@ -208,7 +208,7 @@ func gradingFactor(class, before string) (factor float64, source string) {
 	blade := func(c string) bool { return c == "blade" || c == "blade-high-current" }
 	switch {
 	case class == "gG" && before == "gG":
-		return 1.6, "IEC 60269-1"
+		return calc.SelectiveGGRatio, "IEC 60269-1"
 	case blade(class) && blade(before), class == "bolt-down" && before == "bolt-down":
 		return 2, "common practice"
 	}

@@ -48,8 +48,7 @@ func evalVoltage(s *supply, c *rules.Check, id string, rated schema.Number, path
 	}
 	have := c.Given("V_n", "DC voltage rating of "+of+id, rated.Value, "V", path)
 	v, err := demand.HighestVoltage(s.Pass, c.Working, sources(feeds))
-	if err != nil && have >= v {
-		unknown(c, err)
+	if demand.VoltageUnknown(c, err, have >= v, "of the circuit of "+id) {
 		return
 	}
 	c.In("", "pack full")

@@ -22,8 +22,5 @@ func (s *supply) gated(group []*circuit.Guard, _ string) coordination {
 
 // explainResistor adds what a resistor passes to the working.
 func (s *supply) explainResistor(w *rules.Working, d device) {
-	r := s.Spec.Resistors[d.resistor]
-	v := demand.StringVoltage(w, s.Circuit, *d.source)
-	ohm := w.Given("R", "resistance of "+d.resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-	w.Calc("I_R", "greatest current through "+d.resistor, "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), d.amperes, "A")
+	demand.ThroughResistor(w, s.Circuit, *d.source, s.Spec.Resistors[d.resistor], "I_R", "greatest current through "+d.resistor)
 }

@@ -30,7 +30,7 @@ func (s *supply) larger(f *schema.Fuse, leastA float64) string {
 	}
 	text := fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(g.RatedA), f.ID)
 	if grow := s.growsWith(g); len(grow) > 0 {
-		text += ", and with it " + andList(grow)
+		text += ", and with it " + rules.And(grow)
 	} else {
 		text += ", which suits the conductors and contacts behind it"
 	}
@@ -76,7 +76,7 @@ func (s *supply) beyondClass(f *schema.Fuse, leastA float64) string {
 		}
 		text := fmt.Sprintf("%s: use a %s fuse of %s A for %s%s", none, next, rules.Figure(g.RatedA), f.ID, s.forCircuit(f))
 		if grow := s.growsWith(g); len(grow) > 0 {
-			text += ", and with it " + andList(grow)
+			text += ", and with it " + rules.And(grow)
 		}
 		return text + s.orDivide(f, g.RatedA)
 	}
@@ -104,7 +104,7 @@ func (s *supply) notOpened(f *schema.Fuse, ratedA, most float64) string {
 		names, sum = append(names, x.ID), sum+x.LimitA
 	}
 	return fmt.Sprintf("%s would have to be %s A, and the %s A that %s can supply do not reliably open more than %s A: %s",
-		f.ID, rules.Figure(ratedA), rules.Figure(sum), andList(names), rules.Figure(rules.RoundDown(most, 0.1)), s.opened(f, ratedA, most))
+		f.ID, rules.Figure(ratedA), rules.Figure(sum), rules.And(names), rules.Figure(rules.RoundDown(most, 0.1)), s.opened(f, ratedA, most))
 }
 
 // opened says what makes the sources of a fuse open it, at a rating in A that is
@@ -234,7 +234,7 @@ func (s *supply) growingConductors(t *supply, g *schema.Fuse) []string {
 		}
 	}
 	for i, size := range sizes {
-		sizes[i] = size + " for " + andList(few(bySize[size]))
+		sizes[i] = size + " for " + rules.And(few(bySize[size]))
 	}
 	return append(sizes, few(out)...)
 }

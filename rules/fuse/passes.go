@@ -122,7 +122,7 @@ func (s *supply) draws(w *rules.Working, e *circuit.Edge) float64 {
 
 func milli(w *rules.Working, id string, mA float64, path string) float64 {
 	w.Given("I_in", "input current of "+id, mA, "mA", path)
-	return w.Calc("I_"+id, "in amperes", "I_in / 1000", rules.Term(mA)+" / 1000", mA/1000, "A")
+	return w.Line("I_"+id, "in amperes", calc.Milliamperes("I_in", mA))
 }
 
 // ohms is the resistance of a resistor, or of a controller's bleeder.
@@ -138,7 +138,7 @@ func (s *supply) ohms(w *rules.Working, e *circuit.Edge) float64 {
 // drawsByOhm is V / R at the highest working voltage.
 func (s *supply) drawsByOhm(w *rules.Working, e *circuit.Edge, what string, ohm float64) float64 {
 	v := s.highest(w, e)
-	return w.Calc("I_"+e.Part, what, "V / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+	return w.Line("I_"+e.Part, what, calc.OhmicCurrent("V", v, ohm))
 }
 
 // highest is the highest working voltage in V at a consumer. Where what
@@ -169,12 +169,11 @@ func (s *supply) converterDraws(w *rules.Working, c *schema.Converter) float64 {
 		return w.Given("I_"+c.ID, "greatest input current of "+c.ID, c.Input.MaxA.Value, "A", c.Path()+".input.max_A")
 	}
 	limit, from := s.Circuit.ConverterLimitA(c.ID)
-	i := w.Given("I_out", "current limit of "+c.ID, limit, "A", from)
-	v := w.Given("V_out", "its output voltage", c.Output.NominalV, "V", c.Path()+".output.nominal_V")
+	i := w.Given("I_o", "current limit of "+c.ID, limit, "A", from)
+	v := w.Given("V_o", "its output voltage", c.Output.NominalV, "V", c.Path()+".output.nominal_V")
 	low := w.Given("V_in", "its lowest input voltage", c.Input.MinV, "V", c.Path()+".input.min_V")
 	eta := w.Or("eta", "its efficiency", c.EfficiencyPercent, "%", c.Path()+".efficiency_percent", s.Spec.Policy.ConverterEfficiency, "policy.converter_efficiency_percent")
-	return w.Calc("I_"+c.ID, "greatest input current of "+c.ID, "V_out I_out / (eta V_in)",
-		rules.Term(v)+" * "+rules.Term(i)+" / ("+rules.Term(eta)+"/100 * "+rules.Term(low)+")", v*i/(eta/100*low), "A")
+	return w.Line("I_"+c.ID, "greatest input current of "+c.ID, calc.InputCurrent(v, i, eta, "V_in", low))
 }
 
 // loadDraws is the greatest continuous current of a load.
@@ -183,20 +182,19 @@ func (s *supply) loadDraws(w *rules.Working, e *circuit.Edge, l *schema.Load) fl
 	if l.LoadKind == "motor" && l.StallA.Known {
 		return w.Given("I_"+l.ID, "stall current of "+l.ID, l.StallA.Value, "A", l.Path()+".stall_A")
 	}
-	watts := w.Given("P", "power of "+l.ID, l.PowerW, "W", l.Path()+".power_W")
-	at := w.Given("V_P", "voltage of that power", l.AtV, "V", l.Path()+".at_V")
-	switch l.LoadKind {
-	case "motor":
-		return w.Calc("I_"+l.ID, what, "P / V_P", rules.Term(watts)+" / "+rules.Term(at), watts/at, "A")
-	case "led", "electronic":
-		if !l.MinV.Known {
-			return w.Calc("I_"+l.ID, what, "P / V_P", rules.Term(watts)+" / "+rules.Term(at), watts/at, "A")
+	load := calc.Load{Law: calc.LoadKind(l.LoadKind).Law().Linear(),
+		PowerW: w.Given("P", "power of "+l.ID, l.PowerW, "W", l.Path()+".power_W"),
+		AtV:    w.Given("U", "voltage of that power", l.AtV, "V", l.Path()+".at_V")}
+	symbol, v := "U", l.AtV
+	switch load.Law {
+	case calc.ConstantPower:
+		if l.MinV.Known {
+			symbol, v = "V_min", w.Given("V_min", "lowest voltage at which it works", l.MinV.Value, "V", l.Path()+".min_V")
 		}
-		low := w.Given("V_min", "lowest voltage at which it works", l.MinV.Value, "V", l.Path()+".min_V")
-		return w.Calc("I_"+l.ID, what, "P / V_min", rules.Term(watts)+" / "+rules.Term(low), watts/low, "A")
+	case calc.ConstantResistance:
+		symbol, v = "V", s.highest(w, e)
 	}
-	v := s.highest(w, e)
-	return w.Calc("I_"+l.ID, what, "P V / V_P^2", rules.Term(watts)+" * "+rules.Term(v)+" / "+rules.Term(at)+"^2", watts*v/(at*at), "A")
+	return w.Line("I_"+l.ID, what, load.Current(symbol, v))
 }
 
 // limitOf is the path of the limit that a loop lacks.

@@ -120,9 +120,9 @@ func (s *supply) sizesFor(wires []resistive, share, loopOhm float64) (text strin
 		now = append(now, rules.Figure(rounded(1000*w.ohm)))
 	}
 	for i, size := range sizes {
-		sizes[i] = fmt.Sprintf("at least %s for %s", size, andList(bySize[size]))
+		sizes[i] = fmt.Sprintf("at least %s for %s", size, rules.And(bySize[size]))
 	}
-	return fmt.Sprintf("use %s (%s of the loop's %s)", andList(sizes), strings.Join(now, " + "), milliohms(loopOhm)), true
+	return fmt.Sprintf("use %s (%s of the loop's %s)", rules.And(sizes), strings.Join(now, " + "), milliohms(loopOhm)), true
 }
 
 func milliohms(ohm float64) string { return rules.Figure(rounded(1000*ohm)) + " mOhm" }

@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -52,6 +53,6 @@ func (s *supply) explainRelief(c *rules.Check, id string) {
 	for _, r := range g.Bypass {
 		part := s.Spec.Resistors[r]
 		ohm := c.Given("R", "resistance of "+r, part.ResistanceOhm, "Ohm", part.Path()+".resistance_Ohm")
-		c.Calc("I_R", "greatest current through "+r+" around the fuse, below I_z", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+		c.Line("I_R", "greatest current through "+r+" around the fuse, below I_z", calc.OhmicCurrent("V_max", v, ohm))
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
@@ -25,10 +26,10 @@ type stress struct {
 	mode     string // "" where it comes from no mode
 	what     string // "in mode climb", "while blower starts"
 	amperes  float64
-	seconds  float64 // +Inf for a continuous current
-	every    float64 // s from one beginning to the next; 0 if it is not repeated
-	timePath string  // of the duration
-	air      air     // at the fuse
+	seconds  float64      // +Inf for a continuous current
+	every    float64      // s from one beginning to the next; 0 if it is not repeated
+	timePath string       // of the duration
+	air      capacity.Air // at the fuse
 	corner   string
 	path     string // of the current, where it is declared and not solved
 	// cycle is what the current is a step of, with what flows before and after it,
@@ -100,10 +101,7 @@ func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit
 		return nil, unsettled
 	}
 	for _, in := range modes {
-		around := s.airAt(f)
-		if m := in.Mode; m.AmbientC.Known {
-			around.outsideC, around.path = m.AmbientC.Value, m.Path()+".ambient_C"
-		}
+		around := capacity.AirAt(s.Pass, &f.Base, in.Mode)
 		for _, x := range s.inMode(in) {
 			x.mode, x.air = in.Mode.ID, around
 			list = append(list, x)
@@ -215,7 +213,7 @@ func (s *supply) peaks(f *schema.Fuse, own []demand.DutyStep) []stress {
 
 // precharges lists what pre-charging sends through a fuse: at most V_max/R, for
 // as long as the contactor waits.
-func (s *supply) precharges(f *schema.Fuse, around air) []stress {
+func (s *supply) precharges(f *schema.Fuse, around capacity.Air) []stress {
 	var list []stress
 	for id, r := range schema.Sorted(s.Spec.Resistors) {
 		if r.Role != "precharge" || !s.guardsTerminal(f.ID, id+".a") && !s.guardsTerminal(f.ID, id+".b") {
@@ -237,61 +235,39 @@ func (s *supply) precharges(f *schema.Fuse, around air) []stress {
 	return list
 }
 
-// air is the temperature around a fuse and where it comes from.
-type air struct {
-	outsideC float64
-	path     string
-	zone     string
-	riseK    float64
-}
-
-func (a air) c() float64 { return a.outsideC + a.riseK }
-
 // airAt is the hottest air around a fuse.
-func (s *supply) airAt(f *schema.Fuse) air {
-	return air{outsideC: s.Spec.Vehicle.AmbientC.Max, path: "vehicle.ambient_C.max", zone: f.Zone, riseK: s.Spec.Zones[f.Zone].RiseK}
-}
-
-// steps adds the temperature to the working.
-func (a air) steps(w *rules.Working, id string) {
-	outside := w.Given("T_air", "hottest air around the vehicle", a.outsideC, "C", a.path)
-	if a.riseK == 0 {
-		return
-	}
-	rise := w.Given("dT_zone", "rise of zone "+a.zone, a.riseK, "K", "zones."+a.zone+".rise_K")
-	w.Calc("T_a", "air at "+id, "T_air + dT_zone", rules.Term(outside)+" + "+rules.Term(rise), a.c(), "C")
-}
+func (s *supply) airAt(f *schema.Fuse) capacity.Air { return capacity.AirAt(s.Pass, &f.Base, nil) }
 
 // heatFactor is the derating of a fuse for the ambient: 1 below the
 // reference ambient of the class.
-func heatFactor(f *schema.Fuse, a air) float64 {
+func heatFactor(f *schema.Fuse, a capacity.Air) float64 {
 	if l, ok := calc.FuseClass(f.Class).Loading(); ok {
-		return l.Derating(a.c()).Value
+		return l.Derating(a.C()).Value
 	}
 	return 1
 }
 
 // heat is heatFactor with its steps.
-func heat(w *rules.Working, f *schema.Fuse, a air) float64 {
+func heat(w *rules.Working, f *schema.Fuse, a capacity.Air) float64 {
 	l, ok := calc.FuseClass(f.Class).Loading()
-	derating := l.Derating(a.c())
+	derating := l.Derating(a.C())
 	if !ok || derating.Value == 1 {
 		return 1
 	}
-	a.steps(w, f.ID)
+	a.Explain(w)
 	return w.Line("f_T", fmt.Sprintf("derating for the ambient: %s %% for each K above %s C",
 		rules.Figure(100*l.DeratingPerK), rules.Figure(l.ReferenceC)), derating)
 }
 
 // continuousLimit is the current that a fuse withstands continuously, 0 for a
 // class without a published limit.
-func continuousLimit(f *schema.Fuse, a air) float64 {
+func continuousLimit(f *schema.Fuse, a capacity.Air) float64 {
 	l, _ := calc.FuseClass(f.Class).Loading()
 	return l.ContinuousFactor * heatFactor(f, a) * f.RatedA
 }
 
 // continuousSteps is continuousLimit with its steps.
-func continuousSteps(w *rules.Working, f *schema.Fuse, a air) float64 {
+func continuousSteps(w *rules.Working, f *schema.Fuse, a capacity.Air) float64 {
 	l, ok := calc.FuseClass(f.Class).Loading()
 	if !ok {
 		return 0

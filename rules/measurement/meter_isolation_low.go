@@ -99,7 +99,7 @@ func checkCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sen
 func checkSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
 	var sum float64
 	var terms []string
-	var missing *rules.Missing
+	var unknown error
 	for _, v := range []circuit.Node{supply.To, sense.From} {
 		var sources []circuit.Source
 		for _, s := range p.Circuit.Sources() {
@@ -108,13 +108,12 @@ func checkSeparate(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense
 			}
 		}
 		highest, err := demand.HighestVoltage(p, c.Working, sources)
-		errors.As(err, &missing)
+		unknown = errors.Join(unknown, err)
 		sum += highest
 		terms = append(terms, rules.Term(highest))
 	}
 	switch {
-	case missing != nil && !(m.IsolationV.Known && sum > m.IsolationV.Value):
-		c.NotChecked(missing.Path, "%s: the voltage between its sense leads and its supply depends on %s", m.ID, missing.What)
+	case demand.VoltageUnknown(c, unknown, !(m.IsolationV.Known && sum > m.IsolationV.Value), "between the sense leads and the supply of "+m.ID):
 	case !m.IsolationV.Known:
 		c.NotChecked(m.Path()+".isolation_V", "%s: up to %s V between its sense leads and its supply, which are in two networks; its isolation is not stated", m.ID, rules.Figure(sum))
 	default:

@@ -1,7 +1,6 @@
 package measurement
 
 import (
-	"errors"
 	"math"
 
 	"example.org/headroom/rules"
@@ -77,13 +76,11 @@ func checkVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 		return
 	}
 	v, found, err := demand.SwitchedV(p, c.Working, demand.Element{p.Circuit.Edge(m.ID + ".supply")})
-	var missing *rules.Missing
 	switch {
 	case !found:
-		c.NotChecked("a source for "+m.ID, "no source is connected to %s", m.ID)
+		demand.NoSource(c, m.ID)
 		return
-	case errors.As(err, &missing) && v <= m.FullScaleV.Value:
-		c.NotChecked(missing.Path, "the highest voltage of the circuit of %s depends on %s", m.ID, missing.What)
+	case demand.VoltageUnknown(c, err, v <= m.FullScaleV.Value, "of the circuit of "+m.ID):
 		return
 	}
 	full := c.Given("V_f", "full scale of "+m.ID, m.FullScaleV.Value, "V", m.Path()+".full_scale_V")

@@ -1,8 +1,6 @@
 package measurement
 
 import (
-	"strings"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 )
@@ -76,9 +74,9 @@ func checkSenseLead(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) {
 // where says how far a lead runs without a fuse.
 func where(lead capacity.SenseLead) string {
 	if len(lead.Bare) > 0 {
-		return "to " + strings.Join(lead.Bare, " and ") + " with no fuse"
+		return "to " + rules.And(lead.Bare) + " with no fuse"
 	}
-	return "to its fuse " + strings.Join(lead.Fuses, " and ")
+	return "to its fuse " + rules.And(lead.Fuses)
 }
 
 // tooLarge gives the verdict on a fuse at the right place that is larger than it

@@ -1,6 +1,7 @@
 package measurement
 
 import (
+	"math"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -23,4 +24,12 @@ func TestShuntOverloaded(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		{Name: "spare", Subject: "s", Edits: ruletest.Edits("shunts.s.spare", "true")},
 	})
+}
+
+// Two thirds of its rating, as WE45 of testdata/published has it, in whole percent.
+func TestPublishedPolicy(t *testing.T) {
+	policy := ruletest.Load(t, "../../testdata/first/first.yaml").Policy
+	if got := policy.ShuntContinuousPercent; math.Abs(got-200.0/3) > 0.5 {
+		t.Errorf("a shunt carries %v %% of its rating continuously", got)
+	}
 }

@@ -1,7 +1,6 @@
 package precharge
 
 import (
-	"errors"
 	"math"
 	"strings"
 
@@ -45,7 +44,7 @@ func checkDischarge(p *rules.Pass) {
 			continue
 		}
 		v, err := demand.HighestVoltage(p, c.Working, batteriesOf(p, e.From))
-		if missing := (*rules.Missing)(nil); v <= calc.ClassALimitV && !errors.As(err, &missing) {
+		if v <= calc.ClassALimitV && err == nil {
 			continue // class A: nothing to wait for
 		}
 		evalDischarge(c, p, k, e, v, err)
@@ -64,8 +63,7 @@ func batteriesOf(p *rules.Pass, at circuit.Node) []circuit.Source {
 }
 
 func evalDischarge(c *rules.Check, p *rules.Pass, k *schema.Controller, e *circuit.Edge, v float64, err error) {
-	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "%s: its highest voltage depends on %s", k.ID, missing.What)
+	if demand.VoltageUnknown(c, err, true, "of "+k.ID) {
 		return
 	}
 	bank := bankOf(p, e)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -100,7 +101,7 @@ func evalMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing ch
 		fixMissing(c, p, k.ID, closing)
 	}
 	inrush, known := inrush(c, p, k.ID, closing)
-	rated, path := makeA(p, closing.Contact)
+	rated, path := capacity.MakeA(p, closing.Contact)
 	switch {
 	case known && rated.Known:
 		limit := c.Given("I_m", "making capacity of "+closes, rated.Value, "A", path)
@@ -147,20 +148,4 @@ func inrush(c *rules.Check, p *rules.Pass, id string, closing charging.Closing) 
 	}
 	loop := c.Solved("R_loop", "resistance of the loop", 1000*v/math.Abs(f.BatteriesA), "mOhm", "lowest battery resistance, conductors at the lowest ambient")
 	return c.Calc("I_0", "inrush current into the capacitors", "V_w / R_loop", rules.Term(v)+" / ("+rules.Term(loop)+" / 1000)", math.Abs(f.BatteriesA), "A"), true
-}
-
-// makeA is the making capacity of a contact, and the path of it.
-func makeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
-	switch x := p.Spec.Part(e.Part).(type) {
-	case *schema.Disconnect:
-		return x.MakeA, x.Path() + ".make_A"
-	case *schema.Contactor:
-		return x.Contact.MakeA, x.Path() + ".contact.make_A"
-	case *schema.Relay:
-		return x.Contact.MakeA, x.Path() + ".contact.make_A"
-	case *schema.Switch:
-		pole := e.ID[len(e.Part)+1:]
-		return x.Poles[pole].MakeA, x.Path() + ".poles." + pole + ".make_A"
-	}
-	return schema.Number{}, ""
 }

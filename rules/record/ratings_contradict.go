@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
@@ -205,12 +206,10 @@ func converterClaims(s *schema.Spec, c *schema.Converter) []claim {
 	if !c.Input.MaxA.Known {
 		return nil
 	}
-	efficiency := c.EfficiencyPercent.Or(s.Policy.ConverterEfficiency) / 100
-	least := c.Output.NominalV * c.Output.ContinuousA / (efficiency * c.Input.MaxV)
+	efficiency := c.EfficiencyPercent.Or(s.Policy.ConverterEfficiency)
+	least := calc.InputCurrent(c.Output.NominalV, c.Output.ContinuousA, efficiency, "V_in,max", c.Input.MaxV)
 	return []claim{{path: c.Path() + ".input.max_A", what: "highest input current", value: c.Input.MaxA.Value, unit: "A",
-		bound: "its continuous output at the highest input voltage", formula: "V_out I_out / (efficiency V_in,max)",
-		numbers: rules.Figure(c.Output.NominalV) + " * " + rules.Figure(c.Output.ContinuousA) + " / (" + rules.Figure(efficiency) + " * " + rules.Figure(c.Input.MaxV) + ")",
-		other:   least, least: 0.95}}
+		bound: "its continuous output at the highest input voltage", formula: least.Formula(), numbers: least.Numbers(), other: least.Value, least: 0.95}}
 }
 
 func loadClaims(l *schema.Load) []claim {
@@ -218,7 +217,7 @@ func loadClaims(l *schema.Load) []claim {
 		return nil
 	}
 	return []claim{{path: l.Path() + ".stall_A", what: "current at stall", value: l.StallA.Value, unit: "A",
-		bound: "the running current", formula: "power_W / at_V", numbers: rules.Figure(l.PowerW) + " / " + rules.Figure(l.AtV), other: l.PowerW / l.AtV, least: 1}}
+		bound: "the running current", formula: "power_W / at_V", numbers: rules.Figure(l.PowerW) + " / " + rules.Figure(l.AtV), other: calc.Load{PowerW: l.PowerW, AtV: l.AtV}.RatedA(), least: 1}}
 }
 
 // insulationC is the highest conductor temperature in C that a kind of

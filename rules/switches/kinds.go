@@ -202,7 +202,7 @@ func (m mix) report(c *rules.Check, required float64, id string, carry schema.Nu
 			needs = append(needs, limits[k].need(kind(k), required*share*limits[k].a))
 		}
 	}
-	c.Fix("use a switch or relay rated at least %s, or switch one kind of load by a relay of its own", strings.Join(needs, " and "))
+	c.Fix("use a switch or relay rated at least %s, or switch one kind of load by a relay of its own", rules.And(needs))
 	percent := c.Calc("u", "share of its ratings", strings.Join(formula, " + "), "100 * ("+strings.Join(numbers, " + ")+")", 100*share, "%")
 	c.AtMost(rules.Quantity{Value: percent, Unit: "%"}, rules.Quantity{Value: 100, Unit: "%"},
 		"%s: switches %s in mode %s, together %s %% of its ratings", id, m.describe(), m.Mode.ID, rules.Figure(percent))
@@ -216,5 +216,5 @@ func (m mix) describe() string {
 			parts = append(parts, rules.Figure(a)+" A of "+kind(k).String())
 		}
 	}
-	return strings.Join(parts, " and ")
+	return rules.And(parts)
 }

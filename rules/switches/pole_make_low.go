@@ -2,12 +2,12 @@ package switches
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -34,13 +34,6 @@ func poleMakeLow() *rules.Rule {
 		Check: check(evalPoleMake),
 	}
 }
-
-// Multiples of its running current that a load draws at first. Source: relay
-// application notes (motors 6; filament lamps 10 to 15).
-const (
-	motorInrush    = 6
-	filamentInrush = 10
-)
 
 // first is what one consumer draws at first.
 type first struct {
@@ -127,11 +120,11 @@ func (k pole) first(p *rules.Pass, e *circuit.Edge, runsA float64) first {
 		switch {
 		case runsA == 0:
 		case x.LoadKind == "filament" && k.multiplies(k.LampA):
-			f.factor = filamentInrush
+			f.factor = calc.LoadKind(x.LoadKind).Inrush().Value
 		case x.LoadKind == "motor" && k.multiplies(k.MotorA) && x.StallA.Known:
 			f.a, f.given = x.StallA.Value, x.Path()+".stall_A"
 		case x.LoadKind == "motor" && k.multiplies(k.MotorA):
-			f.factor = motorInrush
+			f.factor = calc.LoadKind(x.LoadKind).Inrush().Value
 		}
 	case *schema.Contactor:
 		f.pickup(&x.Coil, x.Path())
@@ -183,16 +176,5 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 		c.NotChecked(x.Path()+".capacitance_uF", "%s closes on the capacitors of %s, whose capacitance is not given", k.id, x.ID)
 		return 0, false
 	}
-	farad := c.Given("C", "capacitance of "+x.ID, x.CapacitanceUF.Value, "uF", x.Path()+".capacitance_uF") / 1e6
-	peak, err := charging.Inrush(p, c.Working, loop, farad)
-	var missing *rules.Missing
-	switch {
-	case errors.As(err, &missing):
-		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", x.ID, missing.What)
-		return 0, false
-	case err != nil:
-		c.NotChecked(x.Path()+".capacitance_uF", "the inrush into the capacitors of %s cannot be computed: %v", x.ID, err)
-		return 0, false
-	}
-	return peak, true
+	return charging.ContactInrush(c, p, loop, x.ID, x.CapacitanceUF.Value, x.Path()+".capacitance_uF")
 }

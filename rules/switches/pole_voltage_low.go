@@ -1,7 +1,6 @@
 package switches
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -32,14 +31,12 @@ func poleVoltageLow() *rules.Rule {
 
 func evalPoleVoltage(c *rules.Check, p *rules.Pass, k pole) {
 	v, found, err := demand.SwitchedV(p, c.Working, k.set())
-	var missing *rules.Missing
 	switch {
 	case !found:
-		c.NotChecked("a source for "+k.id, "%s: no source is connected to it", k.id)
+		demand.NoSource(c, k.id)
 	case !k.RatedVdc.Known:
 		c.NotChecked(k.path("rated_V_dc"), "%s: DC voltage rating is not given", k.id)
-	case errors.As(err, &missing) && p.Required()*v <= k.RatedVdc.Value:
-		c.NotChecked(missing.Path, "%s: the highest voltage of its circuit depends on %s", k.id, missing.What)
+	case demand.VoltageUnknown(c, err, p.Required()*v <= k.RatedVdc.Value, "of the circuit of "+k.id):
 	default:
 		rated := c.Given("V_r", "rated voltage of "+k.id, k.RatedVdc.Value, "V", k.path("rated_V_dc"))
 		if v*p.Required() > rated {

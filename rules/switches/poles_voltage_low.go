@@ -72,11 +72,9 @@ func evalPolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []p
 		c.Holds(true, "%s: its poles are in one network", sw.ID)
 		return
 	}
-	var missing *rules.Missing
 	sum := worst.aV + worst.bV
 	switch {
-	case errors.As(worst.uncertain, &missing) && !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value):
-		c.NotChecked(missing.Path, "%s and %s: the voltage between them depends on %s", worst.a.id, worst.b.id, missing.What)
+	case demand.VoltageUnknown(c, worst.uncertain, !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value), "between "+worst.a.id+" and "+worst.b.id):
 	case max(worst.aV, worst.bV) <= calc.ClassALimitV:
 		c.Holds(true, "%s and %s are in separate networks, both of voltage class A", worst.a.id, worst.b.id)
 	case !sw.BetweenPolesV.Known:

@@ -108,7 +108,7 @@ func missed(p *rules.Pass) string {
 	if n := len(free); n == 0 || n > 2 {
 		return ""
 	}
-	return " (nothing is connected to " + strings.Join(free, " and ") + ")"
+	return " (nothing is connected to " + rules.And(free) + ")"
 }
 
 func areOrIs(list circuit.SeriesString) string {

@@ -203,10 +203,7 @@ func distancePolicy(p *rules.Pass, allowed float64) string {
 // evalLimited compares the current through a resistor with the ampacity of the
 // conductor.
 func evalLimited(c *rules.Check, p *rules.Pass, g circuit.Guard) {
-	r := p.Spec.Resistors[g.Resistor]
-	v := demand.StringVoltage(c.Working, p.Circuit, g.Source)
-	ohm := c.Given("R", "resistance of "+g.Resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-	amperes := c.Calc("I", "greatest current through the resistor", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), g.ResistorA, "A")
+	amperes := demand.ThroughResistor(c.Working, p.Circuit, g.Source, p.Spec.Resistors[g.Resistor], "I", "greatest current through the resistor")
 	what := "behind " + g.Resistor
 	conductor, err := capacity.RateConductor(p, c.Working, g.Conductor)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {

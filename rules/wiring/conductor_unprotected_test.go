@@ -104,3 +104,18 @@ func TestConductorUnprotected(t *testing.T) {
 		}
 	})
 }
+
+// 7 and 40 in of 33 CFR 183.455, and 72 in of ABYC E-11 (WE62 of testdata/published),
+// in whole millimetres.
+func TestPublishedDistances(t *testing.T) {
+	policy := ruletest.Load(t, "../../testdata/first/first.yaml").Policy
+	for name, at := range map[string]struct{ got, inches float64 }{
+		"any conductor":                   {policy.FuseDistanceM, 7},
+		"in a sheath or enclosure":        {policy.FuseDistanceSheathedM, 40},
+		"sheathed, on a battery terminal": {policy.FuseDistanceAtBatteryM, 72},
+	} {
+		if math.Abs(at.got-0.0254*at.inches) > 0.5e-3 {
+			t.Errorf("%s: %v m, want %v in", name, at.got, at.inches)
+		}
+	}
+}

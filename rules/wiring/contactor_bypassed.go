@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/charging"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -77,7 +78,7 @@ func evalBypass(c *rules.Check, p *rules.Pass, id string, source circuit.Source,
 	default:
 		v := demand.StringVoltage(c.Working, p.Circuit, source)
 		ohm := c.Given("R", "resistance of "+resistor, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
-		i := c.Calc("I", "current around the contact", "V_max / R", rules.Term(v)+" / "+rules.Term(ohm), v/ohm, "A")
+		i := c.Line("I", "current around the contact", calc.OhmicCurrent("V_max", v, ohm))
 		limit := c.Default("I_bypass", "greatest current allowed through a pre-charge", p.Spec.Policy.PrechargeBypassA, "A", "policy.precharge_bypass_A")
 		if i > limit {
 			c.Fix("%s", resize(p, id, r, v))

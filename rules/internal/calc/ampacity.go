@@ -2,7 +2,6 @@ package calc
 
 import (
 	"errors"
-	"fmt"
 	"math"
 )
 
@@ -13,7 +12,7 @@ type Cable struct {
 	// size.
 	WallMM float64
 	// Derating is what grouping and enclosure leave of the ampacity, above 0 to
-	// 1; 0 means nothing is lost. See [GroupingFactor] and [EnclosureFactor].
+	// 1; 0 means nothing is lost. See [GroupingFactor] and [SheathedFactor].
 	Derating float64
 }
 
@@ -133,72 +132,6 @@ func FreeAirAmpacity(c Cable, conductorC, ambientC float64) (float64, error) {
 	return math.Sqrt(h.loss(conductorC) / (c.Size.R20 * CopperFactor(conductorC))), nil
 }
 
-// ConductorTemperature is the temperature in C that the conductor of a cable
-// reaches at a steady current: the inverse of [FreeAirAmpacity], with the
-// resistance at that temperature. Where there is no such temperature below
-// 400 C it returns [ErrNoEquilibrium].
-func ConductorTemperature(c Cable, currentA, ambientC float64) (float64, error) {
-	h, err := c.heatFlow(ambientC)
-	if err == nil {
-		err = notNegative(quantity{"current", currentA, "A"})
-	}
-	if err != nil {
-		return 0, err
-	}
-	// The resistance is linear in the conductor temperature and that is linear
-	// in the heat, so the heat follows from the surface temperature alone:
-	// W = I2R(Ts) / (1 - I2 R20 alpha Rins).
-	cold := currentA * currentA * c.Size.R20
-	feedback := 1 - cold*CopperAlpha20*h.insulation
-	if feedback <= 0 {
-		return 0, fmt.Errorf("%s at %g A: %w", c.Size.Label, currentA, ErrNoEquilibrium)
-	}
-	heat := func(surfaceC float64) float64 { return cold * CopperFactor(surfaceC) / feedback }
-	surplus := func(surfaceC float64) float64 { return heat(surfaceC) - h.given(surfaceC) }
-	if surplus(hottestC) > 0 {
-		return 0, fmt.Errorf("%s at %g A: %w", c.Size.Label, currentA, ErrNoEquilibrium)
-	}
-	surfaceC := root(surplus, ambientC, hottestC, 1e-6)
-	tempC := surfaceC + heat(surfaceC)*h.insulation
-	if tempC > hottestC {
-		return 0, fmt.Errorf("%s at %g A: %w", c.Size.Label, currentA, ErrNoEquilibrium)
-	}
-	return tempC, nil
-}
-
-// ThermalResistance is the thermal resistance in K m/W from the conductor to
-// the air when the conductor is at a temperature. Source: as [FreeAirAmpacity].
-func ThermalResistance(c Cable, conductorC, ambientC float64) (float64, error) {
-	h, err := c.heatFlow(ambientC)
-	if err == nil {
-		err = within(quantity{"conductor temperature", conductorC, "C"}, ambientC, hottestC)
-	}
-	if err != nil {
-		return 0, err
-	}
-	// Without a rise there is no heat flow to divide by; the limit is finite.
-	conductorC = max(conductorC, ambientC+0.01)
-	return (conductorC - ambientC) / h.loss(conductorC), nil
-}
-
-// AmbientFactor is the factor by which a table of ampacities for a base
-// ambient is corrected to another: sqrt((Tc - Ta) / (Tc - Tb)). Rounded to two
-// decimals at the top of each band it prints NFPA 70 Table 310.15(B)(1)(1) and
-// DIN VDE 0298-4 Table 17. Not for [FreeAirAmpacity], which takes the ambient
-// itself.
-func AmbientFactor(conductorC, baseC, ambientC float64) (float64, error) {
-	q := quantity{"ambient temperature", ambientC, "C"}
-	switch {
-	case !finite(conductorC) || !finite(baseC) || conductorC <= baseC:
-		return 0, quantity{"conductor temperature", conductorC, "C"}.fault("must be above the table's ambient")
-	case !finite(ambientC):
-		return 0, q.fault("must be a number")
-	case ambientC >= conductorC:
-		return 0, nil
-	}
-	return math.Sqrt((conductorC - ambientC) / (conductorC - baseC)), nil
-}
-
 // GroupingFactor is what bundling leaves of the ampacity of each of a number of
 // loaded conductors: 1 up to 3, then 0.80 (4 to 6), 0.70 (7 to 9), 0.50 (10 to
 // 20), 0.45 (21 to 30), 0.40 (31 to 40), 0.35. Source: NFPA 70 Table
@@ -224,18 +157,4 @@ func GroupingFactor(conductors int) (Line, error) {
 // ampacity: 0.80, of 0.75 to 0.86.
 func SheathedFactor() Line {
 	return standard(0.80, "", "DIN VDE 0298-4 Table 11, column 5 over column 2")
-}
-
-// EnclosureFactor is what a conduit, loom tube or closed duct leaves of the
-// free-air ampacity: 0.70 up to 13 mm2, falling to 0.64 at 107 mm2. Source:
-// NFPA 70 Table 310.16 over Table 310.17, 90 C columns (0.64 to 0.75).
-func EnclosureFactor(areaMM2 float64) float64 {
-	const thin, thick = 13.3, 107.2
-	switch {
-	case areaMM2 <= thin:
-		return 0.70
-	case areaMM2 < thick:
-		return 0.70 - 0.06*math.Log(areaMM2/thin)/math.Log(thick/thin)
-	}
-	return 0.64
 }

@@ -1,7 +1,6 @@
 package calc
 
 import (
-	"fmt"
 	"math"
 )
 
@@ -147,45 +146,6 @@ func RiseScaled(currentA, fromK, toK float64) float64 {
 		return 0
 	}
 	return currentA * math.Pow(toK/fromK, 0.61)
-}
-
-// RodAmpacity is the current in A of a solid round copper rod 50 K above 40 C
-// in still air: 13.6 A^0.68, A in mm2. Source: Copper Development Association,
-// Publication 22.
-func RodAmpacity(diameterMM float64) (float64, error) {
-	if err := positive(quantity{"diameter", diameterMM, "mm"}); err != nil {
-		return 0, err
-	}
-	return 13.6 * math.Pow(math.Pi/4*diameterMM*diameterMM, 0.68), nil
-}
-
-// TubeAmpacity is the same for a round copper tube: 8.63 A^0.5 p^0.36, p the
-// outer perimeter in mm. Source: as [RodAmpacity].
-func TubeAmpacity(outerMM, boreMM float64) (float64, error) {
-	if err := firstError(
-		positive(quantity{"outer diameter", outerMM, "mm"}),
-		within(quantity{"bore", boreMM, "mm"}, 0, math.Nextafter(outerMM, 0)),
-	); err != nil {
-		return 0, err
-	}
-	area := math.Pi / 4 * (outerMM*outerMM - boreMM*boreMM)
-	return 8.63 * math.Sqrt(area) * math.Pow(math.Pi*outerMM, 0.36), nil
-}
-
-// BarTemperature is the temperature in C of a bar at a steady current: the
-// inverse of [BarAmpacity]; [ErrNoEquilibrium] above 400 C.
-func BarTemperature(b Bar, currentA, ambientC float64) (float64, error) {
-	most, err := BarAmpacity(b, hottestC, ambientC)
-	if err := firstError(err, notNegative(quantity{"current", currentA, "A"})); err != nil {
-		return 0, err
-	}
-	if currentA > most {
-		return 0, fmt.Errorf("bar of %g x %g mm at %g A: %w", b.WidthMM, b.ThicknessMM, currentA, ErrNoEquilibrium)
-	}
-	return root(func(barC float64) float64 {
-		amps, _ := BarAmpacity(b, barC, ambientC) // the domain was checked above
-		return amps - currentA
-	}, ambientC, hottestC, 1e-6), nil
 }
 
 // NewBarHeating prepares the heating of a bar in time up to hottestC, as

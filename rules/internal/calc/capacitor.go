@@ -124,29 +124,6 @@ func (c Charging) HeatAfter(s float64) (Line, error) {
 		c.SourceV, c.SeriesOhm, d, s, tau), nil
 }
 
-// ChargeResistor is the resistance in Ohm that charges a capacitor to a share
-// of the source in a time. Source: circuit theory.
-func ChargeResistor(capacitanceF, fraction, s float64) (float64, error) {
-	if err := firstError(
-		positive(quantity{"capacitance", capacitanceF, "F"}, quantity{"time", s, "s"}),
-		fractionBelowOne(fraction),
-	); err != nil {
-		return 0, err
-	}
-	return -s / (capacitanceF * math.Log1p(-fraction)), nil
-}
-
-func fractionBelowOne(f float64) error {
-	if !(f > 0 && f < 1) {
-		return quantity{"charged share", f, ""}.fault("must be above 0 and below 1")
-	}
-	return nil
-}
-
-// ChargedFraction is the share of the final voltage after a number of time
-// constants: 1 - exp(-n). Source: circuit theory.
-func ChargedFraction(timeConstants float64) float64 { return -math.Expm1(-max(0, timeConstants)) }
-
 // Inrush is the current in A when a contact joins a source with a capacitor at
 // a lower voltage: their difference over the loop resistance. Inductance, left
 // out, lowers it. Source: circuit theory.
@@ -159,19 +136,6 @@ func Inrush(sourceV, capacitorV, loopOhm float64) (Line, error) {
 	}
 	difference := math.Abs(sourceV - capacitorV)
 	return line(difference/loopOhm, "A", "dV / R_loop", "$1 / ($2 / 1000)", difference, 1000*loopOhm), nil
-}
-
-// InrushI2t is the I2t in A2s of that current as the capacitor fills:
-// (dV)2 C / 2R. Source: circuit theory.
-func InrushI2t(differenceV, loopOhm, capacitanceF float64) (float64, error) {
-	if err := firstError(
-		positive(quantity{"loop resistance", loopOhm, "Ohm"}),
-		notNegative(quantity{"capacitance", capacitanceF, "F"}),
-		within(quantity{"voltage difference", differenceV, "V"}, -math.MaxFloat64, math.MaxFloat64),
-	); err != nil {
-		return 0, err
-	}
-	return differenceV * differenceV * capacitanceF / (2 * loopOhm), nil
 }
 
 // CapacitorEnergyJ is the energy in J of a charged capacitor: C V2/2. Source:
@@ -188,15 +152,6 @@ func TouchEnergy(capacitanceF, voltageV float64) Line {
 		return line(0, "J", "0 up to V_A", "")
 	}
 	return line(above, "J", "C (V^2 - V_A^2) / 2", "$1e-6 * ($2^2 - $3^2) / 2", 1e6*capacitanceF, voltageV, ClassALimitV)
-}
-
-// EnergyLimitF is the capacitance in F that holds an energy at a voltage.
-// Source: circuit theory.
-func EnergyLimitF(energyJ, voltageV float64) (float64, error) {
-	if err := positive(quantity{"energy", energyJ, "J"}, quantity{"voltage", voltageV, "V"}); err != nil {
-		return 0, err
-	}
-	return 2 * energyJ / (voltageV * voltageV), nil
 }
 
 // DischargeTime is the time in s in which a bleed resistor brings a capacitor

@@ -2,18 +2,6 @@ package calc
 
 import "math"
 
-// CopperRatio is the resistance of copper at one temperature over that at
-// another: (234.5 + T2)/(234.5 + T1). Source: IEC 60949 constant; relay
-// application notes.
-func CopperRatio(fromC, toC float64) (float64, error) {
-	for _, t := range []float64{fromC, toC} {
-		if err := within(quantity{"winding temperature", t, "C"}, -200, 1000); err != nil {
-			return 0, err
-		}
-	}
-	return (CopperBetaC + toC) / (CopperBetaC + fromC), nil
-}
-
 // CoilTemperature is the temperature in C of a coil: ambient plus its rise at
 // nominal voltage, scaled with the square of the voltage. Source: relay
 // application notes; losses proportional to V2/R.
@@ -27,28 +15,6 @@ func CoilTemperature(ambientC, riseK, coilV, nominalV float64) (Line, error) {
 	}
 	ratio := coilV / nominalV
 	return line(ambientC+riseK*ratio*ratio, "C", "T_a + dT_n (V_run / V_n)^2", "$1 + $2 * ($3 / $4)^2", ambientC, riseK, coilV, nominalV), nil
-}
-
-// CoilVoltageAt carries an operate, hold or release voltage of a plain coil from
-// the temperature it is stated at to another. The ampere-turns that move the
-// armature are fixed, so the voltage goes with the resistance. Not for coils
-// with an economiser or a regulated driver. Source: relay application notes.
-func CoilVoltageAt(voltageV, statedC, coilC float64) (float64, error) {
-	if err := notNegative(quantity{"coil voltage", voltageV, "V"}); err != nil {
-		return 0, err
-	}
-	r, err := CopperRatio(statedC, coilC)
-	return voltageV * r, err
-}
-
-// CoilResistanceAt carries the resistance of a coil in Ohm from one temperature
-// to another. Source: as [CopperRatio].
-func CoilResistanceAt(resistanceOhm, fromC, toC float64) (float64, error) {
-	if err := positive(quantity{"coil resistance", resistanceOhm, "Ohm"}); err != nil {
-		return 0, err
-	}
-	r, err := CopperRatio(fromC, toC)
-	return resistanceOhm * r, err
 }
 
 // CoilMaxVoltage is the highest voltage in V that a coil bears for ever in an
@@ -74,7 +40,3 @@ func CoilMaxVoltage(statedV, statedC, limitC, ambientC float64) (Line, error) {
 	return line(statedV*at20(ambientC)/at20(statedC), "V", "V_max0 sqrt((T_lim - T_a) / (T_lim - T_stated))",
 		"$1 * sqrt(($2 - $3) / ($2 - $4))", statedV, limitC, ambientC, statedC), nil
 }
-
-// OperateFraction is the share of its nominal voltage at which a coil without a
-// stated operate voltage closes for certain at 20 C: 0.75. Common practice.
-const OperateFraction = 0.75

@@ -15,27 +15,6 @@ func TestCoilTemperature(t *testing.T) {
 	}
 }
 
-func TestCoilVoltageIsMonotonicAndInverse(t *testing.T) {
-	before := 0.0
-	for c := -40.0; c <= 130; c += 10 {
-		hot := must[float64](t)(CoilVoltageAt(6.6, 20, c))
-		if hot <= before {
-			t.Errorf("at %g C the coil operates at %g V, not more than cooler", c, hot)
-		}
-		near(t, "and back", must[float64](t)(CoilVoltageAt(hot, c, 20)), 6.6, 1e-9)
-		before = hot
-	}
-	if _, err := CoilVoltageAt(-1, 20, 20); err == nil {
-		t.Error("a negative voltage is taken")
-	}
-	if _, err := CoilResistanceAt(0, 20, 20); err == nil {
-		t.Error("a coil without resistance is taken")
-	}
-	if _, err := CopperRatio(-234.5, 20); err == nil {
-		t.Error("a temperature without resistance is taken")
-	}
-}
-
 func TestCoilMaxVoltage(t *testing.T) {
 	// At the limit the resistance is fixed, so V2 goes with the rise left.
 	near(t, "at 20 C", followed(t)(CoilMaxVoltage(18, 20, 130, 20)), 18, 1e-9)

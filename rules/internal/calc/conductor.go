@@ -221,22 +221,6 @@ func oddSize(s Size) bool {
 	return err == nil && n > 1 && n%2 == 1
 }
 
-// NextSizeUp is the next thicker usual size of the same system.
-func NextSizeUp(s Size) (Size, bool) {
-	return ThinnestSize(s.System, func(c Size) bool { return c.AreaMM2 > s.AreaMM2 })
-}
-
-// NextSizeDown is the next thinner usual size of the same system.
-func NextSizeDown(s Size) (Size, bool) {
-	var found Size
-	for _, c := range Sizes(s.System) {
-		if c.AreaMM2 < s.AreaMM2 {
-			found = c
-		}
-	}
-	return found, found.AreaMM2 > 0
-}
-
 // ThinnestSize is the thinnest usual size of a system that fits.
 func ThinnestSize(system System, fits func(Size) bool) (Size, bool) {
 	for _, c := range Sizes(system) {
@@ -246,9 +230,6 @@ func ThinnestSize(system System, fits func(Size) bool) (Size, bool) {
 	}
 	return Size{}, false
 }
-
-// CircularMils converts an area in mm2 to circular mils.
-func CircularMils(areaMM2 float64) float64 { return areaMM2 / mm2PerCircularMil }
 
 // AreaMM2 converts an area in circular mils to mm2.
 func AreaMM2(circularMils float64) float64 { return circularMils * mm2PerCircularMil }

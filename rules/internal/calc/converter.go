@@ -42,57 +42,18 @@ func deratedPercent(points []DeratingPoint, ambientC float64) float64 {
 	return points[len(points)-1].Percent
 }
 
-// InputPower is the power in W that a converter takes for an output power. The
-// losses are standbyW, whatever the load, and the rest of the losses stated at
-// full load, in proportion to the load: so the efficiency of a small load is
-// far below the stated one. With standbyW 0 it is output over efficiency.
-// Source: energy balance; the split of the losses is common practice.
-func InputPower(outputW, fullLoadW, efficiencyPercent, standbyW float64) (float64, error) {
-	if err := firstError(
-		notNegative(quantity{"output power", outputW, "W"}, quantity{"standby power", standbyW, "W"}),
-		positive(quantity{"full output power", fullLoadW, "W"}),
-		within(quantity{"efficiency", efficiencyPercent, "%"}, 1, 100),
-	); err != nil {
-		return 0, err
-	}
-	fullLosses := fullLoadW * (100/efficiencyPercent - 1)
-	proportional := max(0, fullLosses-standbyW) / fullLoadW
-	return outputW*(1+proportional) + standbyW, nil
+// InputPower is the power in W that a converter takes for an output power, without
+// what it takes on standby. Source: energy balance.
+func InputPower(outputW, efficiencyPercent float64) float64 {
+	return outputW / (efficiencyPercent / 100)
 }
 
-// SupplyCurrent is the current in A that a converter draws from a voltage for an
-// output power, without standby power: the power over the efficiency and the
+// InputCurrent is the current in A that a converter draws from a voltage for its
+// output, without standby; worst at the lowest. The symbol is that of the input
 // voltage. Source: as [InputPower].
-func SupplyCurrent(outputW, efficiencyPercent, inputV float64) (Line, error) {
-	in, err := InputPower(outputW, outputW+1, efficiencyPercent, 0)
-	if err := firstError(err, positive(quantity{"input voltage", inputV, "V"})); err != nil {
-		return Line{}, err
-	}
-	return line(in/inputV, "A", "P_out / (eta V_out)", "$1 / ($2/100 * $3)", outputW, efficiencyPercent, inputV), nil
-}
-
-// InputCurrent is the current in A for an input power at a voltage; worst at
-// the lowest. Source: circuit theory.
-func InputCurrent(inputW, inputV float64) (float64, error) {
-	if err := firstError(notNegative(quantity{"input power", inputW, "W"}), positive(quantity{"input voltage", inputV, "V"})); err != nil {
-		return 0, err
-	}
-	return inputW / inputV, nil
-}
-
-// LoadCurrent is the current in A of a load of a power stated at a voltage.
-// Source: circuit theory.
-func LoadCurrent(powerW, atV float64) (float64, error) {
-	if err := firstError(notNegative(quantity{"power", powerW, "W"}), positive(quantity{"voltage", atV, "V"})); err != nil {
-		return 0, err
-	}
-	return powerW / atV, nil
-}
-
-// FilamentInrush is the range of multiples of its steady current that a cold
-// filament lamp draws at first; it halves in 5 to 10 ms. Source: relay and
-// switch application notes.
-func FilamentInrush() (least, greatest Line) {
-	const source = "relay and switch application notes"
-	return standard(10, "", source), standard(14, "", source)
+func InputCurrent(outputV, outputA, efficiencyPercent float64, symbol string, inputV float64) Line {
+	in := line(outputV*outputA/(efficiencyPercent/100*inputV), "A", "V_o I_o / (eta $0)", "$1 * $2 / ($3/100 * $4)",
+		outputV, outputA, efficiencyPercent, inputV)
+	in.symbol = symbol
+	return in
 }

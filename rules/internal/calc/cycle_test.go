@@ -54,17 +54,9 @@ func TestPeriodicHeatingAgreesWithTheReplica(t *testing.T) {
 	}
 	prior := held[len(held)-1]
 	for i, step := range cycle {
-		heat, err := HeatingAfter(step.CurrentA, prior, 100, 240, step.S)
-		if err != nil {
-			t.Fatal(err)
-		}
-		near(t, "heating", 100*math.Sqrt(heat), held[i], 1e-6)
+		near(t, "heating", replicaHeldA(step.CurrentA, prior, 240, step.S), held[i], 1e-6)
 		if held[i] > prior {
-			s, err := TimeToReach(step.CurrentA, prior, held[i], 240)
-			if err != nil {
-				t.Fatal(err)
-			}
-			near(t, "time", s, step.S, 1e-6)
+			near(t, "time", replicaTime(step.CurrentA, prior, held[i], 240), step.S, 1e-6)
 		}
 		prior = held[i]
 	}

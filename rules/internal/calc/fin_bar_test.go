@@ -26,9 +26,9 @@ func TestShortBarIsAParabola(t *testing.T) {
 // Far from its ends a long bar has the temperature of one without ends.
 func TestLongBarHasNoEnds(t *testing.T) {
 	b := Bar{WidthMM: 30, ThicknessMM: 5, Metal: Copper()}
-	want, err := BarTemperature(b, 350, 40)
-	if err != nil {
-		t.Fatal(err)
+	want, ok := must[*Heating](t)(NewBarHeating(b, 40, 200)).Steady(350)
+	if !ok {
+		t.Fatal("no steady temperature")
 	}
 	f, err := ShortBar(b, 5, 350, 40, want, want)
 	if err != nil {

@@ -126,17 +126,9 @@ func OverloadLimitA(class FuseClass, ampacityA float64) (ratedA float64, ok bool
 	return ampacityA * min(1, 1.45/l.FusingMultiple), true
 }
 
-// ContinuousLoadDeviceA is the least device rating in A for a continuous load
-// and a load that is not: 125 % of the first and the second. Source: NFPA 70
-// 210.20(A).
-func ContinuousLoadDeviceA(continuousA, otherA float64) float64 { return 1.25*continuousA + otherA }
-
-// GGSelective reports whether two gG links grade by their ratings: upstream at
-// least 1.6 times downstream. It says nothing about any other pair. Source:
-// IEC 60269-1.
-func GGSelective(upstreamA, downstreamA float64) bool {
-	return upstreamA >= 1.6*downstreamA*(1-1e-9)
-}
+// SelectiveGGRatio is the ratio of ratings from which on two gG links grade. It says
+// nothing about any other pair. Source: IEC 60269-1.
+const SelectiveGGRatio = 1.6
 
 // SelectiveI2tFactor is the share of the upstream fuse's melting I2t that the
 // total I2t of the downstream fuse may reach. Common practice.

@@ -333,9 +333,6 @@ func TestGGExceptionToTheNaiveRule(t *testing.T) {
 	if a, ok := OverloadLimitA(ClassGG, 105); !ok || a != 105 {
 		t.Errorf("gG is limited to %g A, %v; want 105 A", a, ok)
 	}
-	if GGSelective(100, 63) {
-		t.Error("100 A over 63 A grades at 1.587")
-	}
 }
 
 // A UL fuse carries 110 % of its rating (UL 248-9).

@@ -5,32 +5,6 @@ import (
 	"testing"
 )
 
-func TestTimeToReachAgainstDefinition(t *testing.T) {
-	// IEC 60255-149: t = tau ln((I2 - Ip2)/(I2 - Ib2)). Twice the limit from
-	// cold takes tau ln(4/3), from 0.8 of it tau ln(3.36/3).
-	near(t, "from cold", must[float64](t)(TimeToReach(200, 0, 100, 600)), 600*math.Log(4.0/3), 1e-9)
-	near(t, "from warm", must[float64](t)(TimeToReach(200, 80, 100, 600)), 600*math.Log(3.36/3), 1e-9)
-	if s := must[float64](t)(TimeToReach(100, 0, 100, 600)); !math.IsInf(s, 1) {
-		t.Errorf("at the limit itself it takes %g s, want for ever", s)
-	}
-	if s := must[float64](t)(TimeToReach(50, 120, 100, 600)); s != 0 {
-		t.Errorf("from above the limit it takes %g s, want 0", s)
-	}
-	for _, s := range []float64{1, 60, 3000} {
-		a := must[float64](t)(CurrentForTime(s, 70, 100, 600))
-		near(t, "inverse", must[float64](t)(TimeToReach(a, 70, 100, 600)), s, 1e-6)
-		near(t, "rise then", must[float64](t)(HeatingAfter(a, 70, 100, 600, s)), 1, 1e-6)
-	}
-	for _, tc := range [][4]float64{{-1, 0, 1, 1}, {1, -1, 1, 1}, {1, 0, 0, 1}, {1, 0, 1, 0}, {math.NaN(), 0, 1, 1}} {
-		if s, err := TimeToReach(tc[0], tc[1], tc[2], tc[3]); err == nil {
-			t.Errorf("TimeToReach%v = %g, want an error", tc, s)
-		}
-	}
-	if _, err := CurrentForTime(10, 110, 100, 600); err == nil {
-		t.Error("a prior current above the limit leaves no time")
-	}
-}
-
 func TestHeatCapacityByHand(t *testing.T) {
 	// 50 mm2 of copper of 3.45 J/(mm2 m K), 10 mm across, in 2 mm of PVC: van
 	// Wormer's share 1/(2 ln 1.4) - 1/(1.4^2 - 1) = 0.4444 of 75.40 mm2 times 1.7.
@@ -39,13 +13,19 @@ func TestHeatCapacityByHand(t *testing.T) {
 	near(t, "heat capacity", got, 172.5+0.4444*75.40*1.7, 0.02)
 }
 
-func TestTimeConstants(t *testing.T) {
-	// Common practice: 70 mm2 has 10 to 20 min, 1.5 mm2 about 1 min.
-	big := must[float64](t)(TimeConstant(Cable{Size: size(t, "70 mm2")}, 90, 30))
-	small := must[float64](t)(TimeConstant(Cable{Size: size(t, "1.5 mm2")}, 90, 30))
-	if big < 600 || big > 1200 || small < 40 || small > 90 {
-		t.Errorf("time constants of 70 and 1.5 mm2: %.0f and %.0f s", big, small)
-	}
+// replicaTime is the thermal replica of IEC 60255-149, tau ln((I2 - Ip2)/(I2 - Iz2)):
+// the time in s in which a current heats what long carried a prior current to the
+// heat of its steady limit.
+func replicaTime(currentA, priorA, limitA, tauS float64) float64 {
+	i2 := currentA * currentA
+	return tauS * math.Log((i2-priorA*priorA)/(i2-limitA*limitA))
+}
+
+// replicaHeldA is the same the other way round: the steady current whose heat is
+// reached after s seconds.
+func replicaHeldA(currentA, priorA, tauS, s float64) float64 {
+	left := math.Exp(-s / tauS)
+	return math.Sqrt(currentA*currentA*(1-left) + priorA*priorA*left)
 }
 
 // integrated steps the heating of a cable with a heat balance at every step:
@@ -86,8 +66,9 @@ func TestHeatingAgainstIntegration(t *testing.T) {
 	}
 	for _, a := range []float64{20, 100, 170, 250} {
 		got, ok := h.Steady(a)
-		if want := must[float64](t)(ConductorTemperature(c, a, 30)); !ok || math.Abs(got-want) > 0.2 {
-			t.Errorf("%g A for ever: %.2f C (%v), heat balance %.2f C", a, got, ok, want)
+		below, above := must[float64](t)(FreeAirAmpacity(c, got-0.2, 30)), must[float64](t)(FreeAirAmpacity(c, got+0.2, 30))
+		if !ok || below > a || above < a {
+			t.Errorf("%g A for ever: %.2f C (%v), which %.2f to %.2f A hold", a, got, ok, below, above)
 		}
 	}
 }
@@ -198,11 +179,7 @@ func TestShortTimesAreAdiabatic(t *testing.T) {
 	s.WallMM = 1e-9
 	h := must[*Heating](t)(NewHeating(Cable{Size: s}, 30, 250))
 	k := followed(t)(KFactor(Copper(), 90, 250))
-	adiabatic, ok := AdiabaticTime(35, k, 10000)
-	if !ok {
-		t.Fatal("10 kA take longer than 5 s")
-	}
-	near(t, "time to 250 C", h.TimeTo(10000, 90, 250), adiabatic, 1)
+	near(t, "time to 250 C", h.TimeTo(10000, 90, 250), follow(t, WithstandI2t(35, k))/1e8, 1)
 }
 
 func TestCyclePeak(t *testing.T) {
@@ -230,11 +207,6 @@ func TestCyclePeak(t *testing.T) {
 	}
 	if _, ok := h.CyclePeak(nil); ok {
 		t.Error("no cycle has a peak")
-	}
-	mean := must[float64](t)(Mean(short))
-	near(t, "mean", mean, 100, 1e-9)
-	if _, err := Mean(nil); err == nil {
-		t.Error("no cycle has a mean")
 	}
 	if _, _, err := RMS([]Interval{{1, -1}}); err == nil {
 		t.Error("a negative time is taken")

@@ -104,7 +104,6 @@ func TestSingleLines(t *testing.T) {
 	near(t, "RepeatedRMS", followed(t)(RepeatedRMS(120, 30, 50, 300)), math.Sqrt((120*120*30+50*50*270)/300.0), 1e-9)
 	near(t, "MeterReading", followed(t)(MeterReading(300, 50, 200, 75, 300)), 400.0/3, 1e-9)
 	near(t, "MeterReading", followed(t)(MeterReading(300, 50, 200, 75, 30)), 40.0/3, 1e-9)
-	near(t, "SupplyCurrent", followed(t)(SupplyCurrent(60, 90, 12)), 60/0.9/12, 1e-9)
 	near(t, "Inrush", followed(t)(Inrush(84, 80, 0.1)), 40, 1e-9)
 	near(t, "Derating", follow(t, must[FuseLoading](t)(loading(ClassBlade)).Derating(75)), 0.9, 1e-9)
 	near(t, "Least", follow(t, (&Damage{}).Least(3)), 5, 0)

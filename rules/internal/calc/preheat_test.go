@@ -40,11 +40,7 @@ func TestOpeningTimeConstant(t *testing.T) {
 		t.Fatal("no time constant")
 	}
 	// The replica with that time constant opens it after the same time.
-	s, err := TimeToReach(200, 0, 100, tau.Value)
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "opening time", s, 10, 1e-6)
+	near(t, "opening time", replicaTime(200, 0, 100, tau.Value), 10, 1e-6)
 	for _, bad := range [][3]float64{{100, 100, 10}, {200, 100, 0}, {200, 100, math.Inf(1)}} {
 		if _, ok := OpeningTimeConstant(bad[0], bad[1], bad[2]); ok {
 			t.Errorf("%v has a time constant", bad)

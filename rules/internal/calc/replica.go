@@ -24,66 +24,6 @@ func HeatCapacity(c Cable) (float64, error) {
 	return s.TotalJmK, err
 }
 
-// TimeConstant is the heating time constant of a cable in s at an operating
-// temperature: thermal resistance times heat capacity. Source: IEC 60255-149;
-// parts as [ThermalResistance] and [HeatCapacity].
-func TimeConstant(c Cable, conductorC, ambientC float64) (float64, error) {
-	resistance, err := ThermalResistance(c, conductorC, ambientC)
-	if err != nil {
-		return 0, err
-	}
-	capacity, err := HeatCapacity(c)
-	return resistance * capacity, err
-}
-
-// TimeToReach is the time in s after which a conductor that has long carried
-// priorA reaches the temperature of its steady current limitA at currentA:
-// tau ln((I2 - Ip2) / (I2 - Iz2)). It is +Inf if it never does, 0 if it is
-// already there. Source: IEC 60255-149, the thermal replica.
-func TimeToReach(currentA, priorA, limitA, tauS float64) (float64, error) {
-	if err := firstError(
-		notNegative(quantity{"current", currentA, "A"}, quantity{"prior current", priorA, "A"}),
-		positive(quantity{"current limit", limitA, "A"}, quantity{"time constant", tauS, "s"}),
-	); err != nil {
-		return 0, err
-	}
-	switch i2, p2, z2 := currentA*currentA, priorA*priorA, limitA*limitA; {
-	case p2 >= z2:
-		return 0, nil
-	case i2 <= z2:
-		return math.Inf(1), nil
-	default:
-		return tauS * math.Log((i2-p2)/(i2-z2)), nil
-	}
-}
-
-// HeatingAfter is the rise of a conductor over the rise at limitA, after s
-// seconds at currentA and long carrying of priorA before: 1 is the limit.
-// Source: IEC 60255-149.
-func HeatingAfter(currentA, priorA, limitA, tauS, s float64) (float64, error) {
-	if err := firstError(
-		notNegative(quantity{"current", currentA, "A"}, quantity{"prior current", priorA, "A"}, quantity{"time", s, "s"}),
-		positive(quantity{"current limit", limitA, "A"}, quantity{"time constant", tauS, "s"}),
-	); err != nil {
-		return 0, err
-	}
-	left := math.Exp(-s / tauS)
-	return (currentA*currentA*(1-left) + priorA*priorA*left) / (limitA * limitA), nil
-}
-
-// CurrentForTime is the current in A that reaches the limit in s seconds: the
-// inverse of [TimeToReach]. Source: IEC 60255-149.
-func CurrentForTime(s, priorA, limitA, tauS float64) (float64, error) {
-	if err := positive(quantity{"time", s, "s"}, quantity{"current limit", limitA, "A"}, quantity{"time constant", tauS, "s"}); err != nil {
-		return 0, err
-	}
-	if err := within(quantity{"prior current", priorA, "A"}, 0, limitA); err != nil {
-		return 0, err
-	}
-	left := math.Exp(-s / tauS)
-	return math.Sqrt((limitA*limitA - priorA*priorA*left) / (1 - left)), nil
-}
-
 // Interval is a current that flows for a time.
 type Interval struct {
 	CurrentA float64
@@ -151,21 +91,4 @@ func LongRunA(cycle []Interval) float64 {
 		return 0
 	}
 	return rms
-}
-
-// Mean is the mean of a cycle of currents: what a battery or a converter's
-// energy budget sees. Source: circuit theory.
-func Mean(cycle []Interval) (currentA float64, err error) {
-	var charge, length float64
-	for _, i := range cycle {
-		if err := notNegative(quantity{"duration", i.S, "s"}); err != nil {
-			return 0, err
-		}
-		charge += i.CurrentA * i.S
-		length += i.S
-	}
-	if err := positive(quantity{"length of the cycle", length, "s"}); err != nil {
-		return 0, err
-	}
-	return charge / length, nil
 }

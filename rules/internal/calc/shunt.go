@@ -1,9 +1,5 @@
 package calc
 
-// ShuntContinuousFraction is the share of its rated current that a shunt
-// carries for ever. Common practice: two thirds.
-const ShuntContinuousFraction = 2.0 / 3
-
 // ShuntResistance is the resistance in Ohm of a shunt from its rated current
 // and drop. Source: IEC 60051 (definition of the rating).
 func ShuntResistance(ratedA, dropMV float64) (float64, error) {
@@ -11,12 +7,6 @@ func ShuntResistance(ratedA, dropMV float64) (float64, error) {
 		return 0, err
 	}
 	return dropMV / 1000 / ratedA, nil
-}
-
-// ShuntPower is the heat in W of a shunt at a current. Source: circuit theory.
-func ShuntPower(ratedA, dropMV, currentA float64) (float64, error) {
-	r, err := ShuntResistance(ratedA, dropMV)
-	return currentA * currentA * r, err
 }
 
 // MeterReading is what a meter made for meterA at meterMV shows of a current

@@ -71,21 +71,3 @@ func SmallCraftAmpacity(s Size, insulationC float64, engineSpace bool) (Line, er
 	}
 	return standard(amps, "A", "33 CFR 183.425 Table 5"), nil
 }
-
-// SmallCraftLargestDevice is the greatest rating in A of the overcurrent device
-// of a conductor. Below 50 V it is 150 % of the ampacity; from 50 V on it is
-// the ampacity, or the next standard rating above it as long as that stays
-// within 150 %. Source: 33 CFR 183.455.
-func SmallCraftLargestDevice(ampacityA, systemV float64) (float64, error) {
-	if err := positive(quantity{"ampacity", ampacityA, "A"}, quantity{"system voltage", systemV, "V"}); err != nil {
-		return 0, err
-	}
-	if systemV < 50 {
-		return 1.5 * ampacityA, nil
-	}
-	up, ok := NextRatingUp(ClassUL, ampacityA)
-	if ok && up <= 1.5*ampacityA {
-		return up, nil
-	}
-	return ampacityA, nil
-}

@@ -44,29 +44,6 @@ func TestKFactorFollowsTheStart(t *testing.T) {
 	}
 }
 
-func TestAdiabaticTime(t *testing.T) {
-	s, ok := AdiabaticTime(35, 143, 5000)
-	near(t, "35 mm2 at 5 kA", s, 1.002, 0.1)
-	if !ok {
-		t.Error("1 s is beyond the adiabatic range")
-	}
-	if s, ok := AdiabaticTime(35, 143, 2000); ok {
-		t.Errorf("%g s is within the adiabatic range", s)
-	}
-	for _, a := range []float64{0, -1, math.NaN()} {
-		if s, ok := AdiabaticTime(35, 143, a); ok || !math.IsInf(s, 1) {
-			t.Errorf("at %g A it takes %g s, %v", a, s, ok)
-		}
-	}
-	if a, err := WithstandArea(1000, 6, 143); err == nil {
-		t.Errorf("beyond 5 s the area is %g mm2, want an error", a)
-	}
-	// Round trip: the area for a time withstands it for just that time.
-	area := must[float64](t)(WithstandArea(5000, 0.4, 143))
-	s, _ = AdiabaticTime(area, 143, 5000)
-	near(t, "round trip", s, 0.4, 1e-6)
-}
-
 func TestShortTimeLimits(t *testing.T) {
 	for material, want := range map[string]float64{"PVC": 160, "XLPE": 250, "EPR": 250, "silicone": 350, "butyl": 220} {
 		if got, ok := ShortTimeLimitC(material); !ok || got != want {
@@ -75,16 +52,5 @@ func TestShortTimeLimits(t *testing.T) {
 	}
 	if c, ok := ShortTimeLimitC("paper"); ok {
 		t.Errorf("paper bears %g C", c)
-	}
-}
-
-func TestFusingRoundTrip(t *testing.T) {
-	a := must[float64](t)(FusingCurrent(2, 40, 3))
-	near(t, "time at the fusing current", must[float64](t)(FusingTime(2, 40, a)), 3, 1e-6)
-	if _, err := FusingCurrent(2, math.NaN(), 3); err == nil {
-		t.Error("an ambient that is no number is taken")
-	}
-	if _, err := FusingTime(0, 20, 3); err == nil {
-		t.Error("a wire without area is taken")
 	}
 }

@@ -72,7 +72,7 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 	}
 	w.GivenText("S", "size of "+wire.ID, wire.Size, path+".size")
 	c := &Conductor{ID: wire.ID, Path: path, AreaMM2: size.AreaMM2, metal: calc.Copper()}
-	c.AmbientC = ambient(p, w, &wire.Conductor)
+	c.AmbientC = AirAt(p, &wire.Base, nil).Explain(w)
 	// A cable that states nothing is taken for the poorest on sale, so that a
 	// thin one behind a large fuse is found even so.
 	insulation := w.Or("T_ins", "temperature limit of the insulation of "+wire.ID, wire.Insulation.MaxC, "C", path+".insulation.max_C",
@@ -121,7 +121,7 @@ func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, er
 	c := &Conductor{ID: b.ID, Path: b.Path(), AreaMM2: bar.AreaMM2(), bar: &bar, metal: bar.Metal}
 	w.Given("w", "width of "+b.ID, b.WidthMM, "mm", b.Path()+".width_mm")
 	w.Given("d", "thickness of "+b.ID, b.ThicknessMM, "mm", b.Path()+".thickness_mm")
-	c.AmbientC = ambient(p, w, &b.Conductor)
+	c.AmbientC = AirAt(p, &b.Base, nil).Explain(w)
 	own := w.Default("T_ins", "limit of a bare bar", barLimitC, "C", "limit of tinned bolted joints, common practice")
 	c.LimitC = limit(p, w, &b.Conductor, own)
 	c.shortTimeC = bareShortTimeC
@@ -140,18 +140,6 @@ const (
 	// bareShortTimeC is the final temperature of a bare bar after a short circuit.
 	bareShortTimeC = 200
 )
-
-// ambient is the air temperature at a conductor.
-func ambient(p *rules.Pass, w *rules.Working, c *schema.Conductor) float64 {
-	outside, path := p.Spec.Vehicle.AmbientC.Max, "vehicle.ambient_C.max"
-	z, ok := p.Spec.Zones[c.Zone]
-	if !ok {
-		return w.Given("T_a", "hottest air around the vehicle; "+c.ID+" is in no hotter zone", outside, "C", path)
-	}
-	t := w.Given("T_air", "hottest air around the vehicle", outside, "C", path)
-	rise := w.Given("dT_zone", "temperature rise of zone "+c.Zone, z.RiseK, "K", "zones."+c.Zone+".rise_K")
-	return w.Calc("T_a", "air at "+c.ID, "T_air + dT_zone", rules.Term(t)+" + "+rules.Term(rise), t+rise, "C")
-}
 
 // limit is the lowest of the conductor's own limit and those of the terminals
 // at its ends.

@@ -3,6 +3,8 @@ package capacity
 import (
 	"math"
 
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -16,6 +18,22 @@ func Breaks(ratings []schema.BreakRating, v float64) (a float64, index int) {
 		}
 	}
 	return a, index
+}
+
+// MakeA is the making capacity of a contact, and the path of it.
+func MakeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
+	switch x := p.Spec.Part(e.Part).(type) {
+	case *schema.Disconnect:
+		return x.MakeA, x.Path() + ".make_A"
+	case *schema.Contactor:
+		return x.Contact.MakeA, x.Path() + ".contact.make_A"
+	case *schema.Relay:
+		return x.Contact.MakeA, x.Path() + ".contact.make_A"
+	case *schema.Switch:
+		pole := e.ID[len(e.Part)+1:]
+		return x.Poles[pole].MakeA, x.Path() + ".poles." + pole + ".make_A"
+	}
+	return schema.Number{}, ""
 }
 
 // ShortTimeA is the current in A that a contact carries for a time in s, from

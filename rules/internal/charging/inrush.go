@@ -1,6 +1,7 @@
 package charging
 
 import (
+	"errors"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -14,12 +15,26 @@ import (
 // for cables laid side by side; 0.5 uH/m of pair where they touch).
 const inductancePerM = 0.5e-6
 
-// Inrush adds the first peak of the current into empty capacitors at the end of
+// ContactInrush adds the first peak of the current into the empty capacitors of a part
+// at the end of a loop to a working, and returns it in A. It reports the check as not
+// made, and false, where that is not known.
+func ContactInrush(c *rules.Check, p *rules.Pass, l circuit.Loop, id string, uF float64, path string) (float64, bool) {
+	farad := c.Given("C", "capacitance of "+id, uF, "uF", path) / 1e6
+	peak, err := inrush(p, c.Working, l, farad)
+	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
+		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", id, missing.What)
+	} else if err != nil {
+		c.NotChecked(path, "the inrush into the capacitors of %s cannot be computed: %v", id, err)
+	}
+	return peak, err == nil
+}
+
+// inrush adds the first peak of the current into empty capacitors at the end of
 // a loop to a working, and returns it in A: the batteries full, at their lowest resistance.
 // Batteries in parallel count as if they were all at the place of the nearest,
 // which errs on the safe side. The error is a *rules.Missing when a resistance is not
 // known.
-func Inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (float64, error) {
+func inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (float64, error) {
 	var volt, siemens float64
 	var terms []string
 	seen := map[string]bool{}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
@@ -213,7 +212,7 @@ func RatingText(power, pulse float64) string {
 	if pulse > 0 {
 		need = append(need, rules.Figure(pulse)+" J in a pulse")
 	}
-	return strings.Join(need, " and ")
+	return rules.And(need)
 }
 
 // Percent is the share of the supply in percent to which closes_at may be raised so that

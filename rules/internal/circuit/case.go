@@ -230,7 +230,7 @@ type heatKey struct {
 }
 
 func (n *Network) coilHeat(id string, at Coil, base *schema.Base, coil *schema.Coil) CoilHeat {
-	h := CoilHeat{AmbientC: n.AmbientC(base, at == CoilHot)}
+	h := CoilHeat{AmbientC: n.ambientC(base, at == CoilHot)}
 	h.C = h.AmbientC
 	if at == CoilHot && coil.Drive != "economiser" {
 		h.V = n.coilRunningV(id, coil)
@@ -249,16 +249,12 @@ type CoilHeat struct {
 	C        float64 // temperature of the winding
 }
 
-// AmbientC is the air temperature at a part, in C: the vehicle's, and its zone's rise.
-func (n *Network) AmbientC(b *schema.Base, hottest bool) float64 {
-	t := n.Spec.Vehicle.AmbientC.Min
-	if hottest {
-		t = n.Spec.Vehicle.AmbientC.Max
+// ambientC is the air temperature at a part, in C: the vehicle's, and its zone's rise.
+func (n *Network) ambientC(b *schema.Base, hottest bool) float64 {
+	if !hottest {
+		return n.Spec.Vehicle.AmbientC.Min
 	}
-	if z, ok := n.Spec.Zones[b.Zone]; ok && hottest {
-		t += z.RiseK
-	}
-	return t
+	return n.Spec.Vehicle.AmbientC.Max + n.Spec.Zones[b.Zone].RiseK
 }
 
 // coil returns the coil of a contactor or relay.

@@ -102,3 +102,24 @@ func TestFaultLevel(t *testing.T) {
 	e := n.Edge("w2")
 	near(t, "through w2", f.Through(e), f.A(), 1e-6)
 }
+
+// The worked example WE19 of testdata/published: 30 cells of 3.2 V and 0.5 mOhm with 2
+// mOhm between them, and 3 m of 35 mm2 at 20 C. Circuit theory; IEC 60228.
+func TestPublishedShortCircuit(t *testing.T) {
+	n := spec(t, `
+headroom: 1
+vehicle: {name: fault, use: off-road, chassis: isolated, ambient_C: {min: 20, max: 20}}
+batteries: {p: {role: traction, min_V: 80, nominal_V: 90, max_V: 96, resistance_mOhm: {min: 17, typ: 17, max: 17}}}
+controllers: {c: {min_V: 60, max_V: 120}}
+wires:
+  out: {from: p.pos, to: c.pos, size: 35 mm2, length_m: 1.5}
+  back: {from: c.neg, to: p.neg, size: 35 mm2, length_m: 1.5}
+modes: {}
+`)
+	c := n.Edge("c")
+	f, ok := n.Fault(c.From, c.To, circuit.FaultCase{Greatest: true})
+	if !ok {
+		t.Fatal("no fault current")
+	}
+	near(t, "prospective short circuit", f.A(), 5144.14, 0.005)
+}

@@ -3,6 +3,7 @@ package circuit
 import (
 	"slices"
 
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
@@ -27,7 +28,8 @@ func (n *Network) fixedLaw(e *Edge) (l law, always bool) {
 		return ohms(n.closedOhm[e.index]), false
 	case ShuntEdge:
 		shunt := n.Spec.Shunts[e.Part]
-		return ohms(shunt.DropMV / 1000 / shunt.RatedA), true
+		r, _ := calc.ShuntResistance(shunt.RatedA, shunt.DropMV) // both above 0 by the schema
+		return ohms(r), true
 	case ResistorEdge:
 		if r, ok := n.Spec.Resistors[e.Part]; ok {
 			return ohms(r.ResistanceOhm), true
@@ -115,15 +117,14 @@ const kneeFraction = 0.5
 
 func loadLaw(l *schema.Load) law {
 	knee := l.MinV.Or(kneeFraction * l.AtV)
-	switch l.LoadKind {
-	case "led", "electronic":
+	load := calc.Load{Law: calc.LoadKind(l.LoadKind).Law().Linear(), PowerW: l.PowerW, AtV: l.AtV}
+	switch load.Law {
+	case calc.ConstantPower:
 		return law{form: power, watts: l.PowerW, knee: knee}
-	case "motor":
-		return law{form: current, amperes: l.PowerW / l.AtV, knee: knee}
+	case calc.ConstantCurrent:
+		return law{form: current, amperes: load.RatedA(), knee: knee}
 	}
-	// Filaments, heaters and solenoids; a filament taken as a resistance draws
-	// about 5 % too much at 10 % over-voltage.
-	return ohms(l.AtV * l.AtV / l.PowerW)
+	return ohms(load.Ohm())
 }
 
 // senseOhm is the input resistance of a meter or logic input of which only

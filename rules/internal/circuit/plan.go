@@ -43,7 +43,7 @@ type converterMover struct {
 	in, out     *Edge
 	start, stop float64 // V at its input
 	limitA      float64
-	efficiency  float64 // 1 is all
+	efficiency  float64 // percent
 	standbyA    float64
 	auxiliary   bool // see hasAuxiliary
 	enable      Node // nowhere if it is not used
@@ -113,7 +113,7 @@ func (n *Network) planMovers(p *plan) {
 		stop := c.Input.StopV.Or(c.Input.MinV)
 		m := converterMover{id: id, in: n.byID[id+".in"], out: n.byID[id+".out"],
 			stop: stop, start: max(stop, c.Input.StartV.Or(c.Input.MinV)), limitA: limit,
-			efficiency: c.EfficiencyPercent.Or(n.Spec.Policy.ConverterEfficiency) / 100,
+			efficiency: c.EfficiencyPercent.Or(n.Spec.Policy.ConverterEfficiency),
 			standbyA:   c.Input.StandbyMA.Or(0) / 1000, auxiliary: n.hasAuxiliary(id), enable: nowhere}
 		if n.Connected(id + ".enable") {
 			m.enable, _ = n.Node(id + ".enable")

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/schema"
 )
 
@@ -358,7 +359,7 @@ func (s *solver) reflect() bool {
 		c := &s.converters[k]
 		v := s.voltage(c.out)
 		i, _ := s.laws[s.place(c.out)].of(v)
-		watts := max(0, -v*i)/c.efficiency + c.standbyA*s.voltage(c.in)
+		watts := calc.InputPower(max(0, -v*i), c.efficiency) + c.standbyA*s.voltage(c.in)
 		l := &s.laws[s.place(c.in)]
 		if math.Abs(watts-l.watts) > 10*trace*(1+l.watts) {
 			changed = true

@@ -3,7 +3,6 @@ package demand
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
@@ -206,7 +205,7 @@ func (d *Demands) ownSteps(e Element) []DutyStep {
 		step := slices.MinFunc(together, func(a, b DutyStep) int { return compareS(a.S, b.S) })
 		idle := step.At
 		idle.NoDraw = true
-		step.A, step.What = math.Abs(d.Circuit.Solve(idle).Current(step.Edge.ID)+sum), "the battery-side peaks of "+strings.Join(names, " and ")+" together"
+		step.A, step.What = math.Abs(d.Circuit.Solve(idle).Current(step.Edge.ID)+sum), "the battery-side peaks of "+rules.And(names)+" together"
 		out = append(out, step)
 	}
 	return out

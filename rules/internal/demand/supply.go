@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -21,6 +22,14 @@ func StringVoltage(w *rules.Working, n *circuit.Network, s circuit.Source) float
 		terms = append(terms, rules.Term(w.Given("V_"+b.ID, "highest voltage of "+b.ID, b.MaxV, "V", b.Path+".max_V")))
 	}
 	return w.Calc("V_max", "highest voltage of the batteries in series", "sum", strings.Join(terms, " + "), s.StringV, "V")
+}
+
+// ThroughResistor is the greatest current in A that a source, or the string in which
+// it stands, drives through a resistor, and adds its steps to the working.
+func ThroughResistor(w *rules.Working, n *circuit.Network, s circuit.Source, r *schema.Resistor, symbol, what string) float64 {
+	v := StringVoltage(w, n, s)
+	ohm := w.Given("R", "resistance of "+r.ID, r.ResistanceOhm, "Ohm", r.Path()+".resistance_Ohm")
+	return w.Line(symbol, what, calc.OhmicCurrent("V_max", v, ohm))
 }
 
 // HighestVoltage is the highest working voltage in V of a place that the

@@ -94,13 +94,19 @@ func SwitchedV(p *rules.Pass, w *rules.Working, e Element) (v float64, found boo
 	return v, v > 0, err
 }
 
+// NoSource reports a check as not made since no source is connected to a part.
+func NoSource(c *rules.Check, name string) {
+	c.NotChecked("a source for "+name, "%s: no source is connected to it", name)
+}
+
 // VoltageUnknown reports a check that would pass as not made when what regeneration
-// adds to the voltage of a part is not known, and says whether it did.
-func VoltageUnknown(c *rules.Check, err error, passes bool, id string) bool {
+// adds to a voltage is not known, and says whether it did. The place reads like "of
+// the circuit of k1", or "between k1 and k2".
+func VoltageUnknown(c *rules.Check, err error, passes bool, place string) bool {
 	missing := (*rules.Missing)(nil)
 	if !passes || !errors.As(err, &missing) {
 		return false
 	}
-	c.NotChecked(missing.Path, "the highest voltage of %s is not known: %s", id, missing.What)
+	c.NotChecked(missing.Path, "the highest voltage %s depends on %s", place, missing.What)
 	return true
 }

@@ -3,55 +3,45 @@ package capacity_test
 import (
 	"errors"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
-	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/rules/ruletest"
 )
 
-// a vehicle of two packs in series, with cables of several kinds.
-const vehicle = `
+// Cables of several kinds, and a bar, between a pack and a controller.
+var places = ruletest.Fixture{Text: `
 headroom: 1
 vehicle: {name: Ratings, use: off-road, chassis: isolated, ambient_C: {min: 20, max: 40}}
 zones: {bay: {rise_K: 15}}
 batteries:
-  lower: {role: traction, min_V: 20, nominal_V: 24, max_V: 28, resistance_mOhm: 10}
-  upper: {role: traction, min_V: 20, nominal_V: 24, max_V: 28, short_circuit_A: 3500}
-  spare_pack: {role: traction, min_V: 20, nominal_V: 24, max_V: 28, resistance_mOhm: {min: 7, max: 25}}
+  pack: {role: traction, min_V: 40, nominal_V: 48, max_V: 56, resistance_mOhm: 10}
 fuses:
   main: {class: bolt-down, rated_A: 100}
 controllers:
-  drive: {min_V: 30, max_V: 80, regen_A: 50}
+  drive: {min_V: 30, max_V: 80}
+studs: {far: {}}
 wires:
-  link: {from: lower.pos, to: upper.neg, size: 35 mm2, length_m: 0.1, insulation: {max_C: 90, material: XLPE}}
-  plus: {from: upper.pos, to: main.a, size: 35 mm2, length_m: 0.1, insulation: {max_C: 125, material: XLPE}}
+  link: {from: pack.pos, to: far.stud, size: 35 mm2, length_m: 0.1, insulation: {max_C: 90, material: XLPE}}
+  plus: {from: far.stud, to: main.a, size: 35 mm2, length_m: 0.1, insulation: {max_C: 125, material: XLPE}}
   out: {from: main.b, to: drive.pos, size: 35 mm2, length_m: 1, zone: bay, insulation: {max_C: 70, material: PVC}}
-  minus: {from: drive.neg, to: lower.neg, size: 35 mm2, length_m: 1, insulation: {max_C: 105}}
-  hot: {from: spare_pack.pos, to: spare_pack.neg, size: 4 AWG, length_m: 1, bundle: loom, insulation: {max_C: 105}}
+  minus: {from: drive.neg, to: pack.neg, size: 35 mm2, length_m: 1, insulation: {max_C: 105}}
 busbars:
-  bar: {from: main.a, to: upper.pos, width_mm: 20, thickness_mm: 5, length_mm: 50, material: aluminium}
-modes: {}
-`
+  bar: {from: main.a, to: far.stud, width_mm: 20, thickness_mm: 5, length_mm: 50, material: aluminium}
+modes: {cool: {ambient_C: 30}}
+`}
 
 // with runs a function inside a rule on the vehicle.
 func with(t *testing.T, f func(p *rules.Pass, c *rules.Check)) {
 	t.Helper()
-	file := filepath.Join(t.TempDir(), "vehicle.yaml")
-	if err := os.WriteFile(file, []byte(vehicle), 0o644); err != nil {
-		t.Fatal(err)
-	}
 	ran := false
-	ruletest.Run(t, ruletest.Load(t, file), []*rules.Rule{{ID: "test", Family: "test", Check: func(p *rules.Pass) {
+	ruletest.Run(t, places.Spec(t), []*rules.Rule{{ID: "probe", Family: "probe", Check: func(p *rules.Pass) {
 		ran = true
-		f(p, p.Subject("test", "vehicle"))
+		f(p, p.Subject("probe", "vehicle"))
 	}}})
 	if !ran {
-		t.Fatal("the rule did not run")
+		t.Fatal("the probe did not run")
 	}
 }
 
@@ -60,66 +50,6 @@ func near(t *testing.T, what string, got, want, relative float64) {
 	if !(math.Abs(got-want) <= relative*math.Abs(want)) {
 		t.Errorf("%s = %v, want %v within %v", what, got, want, relative)
 	}
-}
-
-func source(t *testing.T, p *rules.Pass, id string) circuit.Source {
-	t.Helper()
-	for _, s := range p.Circuit.Sources() {
-		if s.ID == id {
-			return s
-		}
-	}
-	t.Fatalf("no source %s", id)
-	return circuit.Source{}
-}
-
-// lower typically 10 mOhm; upper 28 V / 3500 A = 8 mOhm at its least, 8/0.6 =
-// 13.33 mOhm typically: 56 V + 50 A x 23.33 mOhm = 57.17 V.
-func TestHighestVoltage(t *testing.T) {
-	with(t, func(p *rules.Pass, c *rules.Check) {
-		for _, id := range []string{"lower", "upper"} {
-			list := p.Circuit.StringOf(source(t, p, id))
-			if len(list) != 2 || list[0].ID != "lower" || list[1].ID != "upper" {
-				t.Errorf("string of %s: %v", id, list)
-			}
-			v, err := demand.HighestVoltage(p, c.Working, []circuit.Source{source(t, p, id)})
-			if err != nil {
-				t.Error(err)
-			}
-			near(t, "voltage of "+id, v, 56+50*(10+8/0.6)/1000, 1e-9)
-		}
-		v, _ := demand.HighestVoltage(p, c.Working, []circuit.Source{source(t, p, "spare_pack")})
-		near(t, "a pack of its own", v, 28, 0)
-	})
-}
-
-func TestBatteryResistance(t *testing.T) {
-	with(t, func(p *rules.Pass, c *rules.Check) {
-		for _, want := range []struct {
-			id     string
-			bound  circuit.Bound
-			mOhm   float64
-			origin rules.OriginKind // of the last step
-		}{
-			{"lower", circuit.Typical, 10, rules.FromSpec},
-			{"lower", circuit.Least, 6, rules.FromFormula},
-			{"lower", circuit.Greatest, 20, rules.FromFormula},
-			{"upper", circuit.Least, 8, rules.FromFormula},
-			{"spare_pack", circuit.Least, 7, rules.FromSpec},
-			{"spare_pack", circuit.Greatest, 25, rules.FromSpec},
-			{"spare_pack", circuit.Typical, 16, rules.FromSpec},
-		} {
-			ohm, err := demand.BatteryResistance(p, c.Working, want.id, want.bound)
-			if err != nil {
-				t.Fatal(err)
-			}
-			near(t, want.id, 1000*ohm, want.mOhm, 1e-9)
-			steps := c.Steps()
-			if last := steps[len(steps)-1]; last.Origin.Kind != want.origin {
-				t.Errorf("%s: the step %q comes from %s, want %s", want.id, last.What, last.Origin.Kind, want.origin)
-			}
-		}
-	})
 }
 
 // The temperature limit is the least of insulation and both terminals, 90 C
