@@ -100,30 +100,37 @@ func (r *Report) Findings() []Finding {
 // under that: those that an older revision has too last, else the gravest first,
 // and in order of their places.
 func (v *Vehicle) Findings() []Finding {
-	var failed []rules.Result
-	for _, res := range v.Results {
-		if res.IsFinding() {
-			failed = append(failed, res)
+	n := 0
+	for i := range v.Results { // a result is large: it is copied once
+		if v.Results[i].IsFinding() {
+			n++
+		}
+	}
+	failed := make([]rules.Result, 0, n)
+	for i := range v.Results {
+		if res := &v.Results[i]; res.IsFinding() {
+			failed = append(failed, *res)
 		}
 	}
 	rules.SortBy(failed, compare)
-	byKey := make(map[string]rules.Result, len(failed))
-	for _, res := range failed {
-		byKey[res.Key()] = res
+	byKey := make(map[string]*rules.Result, len(failed))
+	for i := range failed {
+		byKey[failed[i].Key()] = &failed[i]
 	}
 	follow := make(map[string][]rules.Result)
-	var heads []rules.Result
-	for _, res := range failed {
-		if head := v.headOf(res, byKey); head != "" {
-			follow[head] = append(follow[head], res)
+	heads := make([]*rules.Result, 0, len(failed))
+	for i := range failed {
+		if head := v.headOf(&failed[i], byKey); head != "" {
+			follow[head] = append(follow[head], failed[i])
 		} else {
-			heads = append(heads, res)
+			heads = append(heads, &failed[i])
 		}
 	}
 	findings := make([]Finding, len(heads))
 	for i, res := range heads {
-		findings[i] = Finding{Result: res, Vehicle: v, Follow: follow[res.Key()]}
-		delete(follow, res.Key()) // shown once, even under a key that repeats
+		key := res.Key()
+		findings[i] = Finding{Result: *res, Vehicle: v, Follow: follow[key]}
+		delete(follow, key) // shown once, even under a key that repeats
 	}
 	slices.SortStableFunc(findings, func(a, b Finding) int {
 		return cmp.Or(cmp.Compare(a.standing(), b.standing()), cmp.Compare(b.Level.Rank(), a.Level.Rank()))
@@ -145,7 +152,10 @@ func (f Finding) standing() int {
 // that starts at res, or "" if res stands for itself: it names no primary, one
 // that did not fail, or one that leads back to itself. What weighs more than its
 // primary, by its level or because it is new, is not hidden under that.
-func (v *Vehicle) headOf(res rules.Result, failed map[string]rules.Result) string {
+func (v *Vehicle) headOf(res *rules.Result, failed map[string]*rules.Result) string {
+	if res.Primary == "" {
+		return ""
+	}
 	seen := map[string]bool{res.Key(): true}
 	head := ""
 	level, fresh := res.Level.Rank(), v.States[res.Key()] != Standing

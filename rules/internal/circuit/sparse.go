@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 )
 
@@ -220,6 +221,10 @@ func (f *factor) halve(x []float64) {
 type column struct {
 	at    []int
 	value []float64
+	// direct says that each position is the parent of the one before it: the next that
+	// this depends on in numbers. Two ways of this kind that meet stay together.
+	direct bool
+	self   float64 // the product with itself
 }
 
 // forward computes L^-1 e of a node. The product of two such columns over D is
@@ -227,32 +232,48 @@ type column struct {
 func (f *factor) forward(v Node) *column {
 	// The rows of a column all lie on the way from it to the root.
 	way := f.wayToRoot(v)
-	out := &column{at: way, value: make([]float64, len(way))}
+	out := &column{at: way, value: make([]float64, len(way)), direct: true}
 	out.value[0] = 1
-	kept := 0
+	kept, parent := 0, way[0]
 	for i, c := range out.at {
 		x := out.value[i]
 		if x == 0 {
 			continue
 		}
+		out.direct = out.direct && c == parent
+		parent = noParent
 		below := i + 1
 		lower, _ := f.entries(c)
 		for k, r := range f.rows[c] {
 			for out.at[below] != r {
 				below++
 			}
+			if parent == noParent && lower[k] != 0 {
+				parent = r
+			}
 			out.value[below] -= lower[k] * x
 		}
 		out.at[kept], out.value[kept] = c, x
 		kept++
 	}
+	out.direct = out.direct && parent == noParent
 	out.at, out.value = out.at[:kept], out.value[:kept]
+	out.self = f.along(0, out.at, out.value, out.value)
 	return out
 }
 
+const noParent = -1
+
 // product returns one entry of the inverse, from two columns.
-func (f *factor) product(a, b *column) float64 {
-	var sum float64
+func (f *factor) product(a, b *column) (sum float64) {
+	if a == b {
+		return a.self
+	}
+	if a.direct && b.direct {
+		m, n := len(a.at), len(b.at)
+		shared := sort.Search(min(m, n), func(k int) bool { return a.at[m-1-k] != b.at[n-1-k] })
+		return f.along(0, a.at[m-shared:], a.value[m-shared:], b.value[n-shared:])
+	}
 	for i, j := 0, 0; i < len(a.at) && j < len(b.at); {
 		switch {
 		case a.at[i] < b.at[j]:
@@ -260,11 +281,27 @@ func (f *factor) product(a, b *column) float64 {
 		case a.at[i] > b.at[j]:
 			j++
 		default:
-			_, d := f.entries(a.at[i])
-			sum += a.value[i] * b.value[j] / d
+			sum = f.along(sum, a.at[i:i+1], a.value[i:], b.value[j:])
 			i++
 			j++
 		}
+	}
+	return sum
+}
+
+// along adds to a sum the products of the values of two columns over D at the same
+// positions.
+func (f *factor) along(sum float64, at []int, a, b []float64) float64 {
+	if f.renewal != nil {
+		for i, c := range at {
+			_, d := f.entries(c)
+			sum += a[i] * b[i] / d
+		}
+		return sum
+	}
+	a, b = a[:len(at)], b[:len(at)]
+	for i, c := range at {
+		sum += a[i] * b[i] / f.diagonal[c]
 	}
 	return sum
 }
