@@ -173,6 +173,18 @@ func (w *way) sizeForAll(p *rules.Pass, excess float64) (text string, ids []stri
 	if err != nil {
 		return "", nil, false
 	}
+	type loss struct {
+		wire               *schema.Wire
+		currentA, droppedV float64
+	}
+	var losses []loss
+	met := map[string]bool{}
+	for _, e := range w.edges {
+		if wire := p.Spec.Wires[e.ID]; wire != nil && !met[e.ID] {
+			met[e.ID] = true
+			losses = append(losses, loss{wire, current(w.state, e), w.dropOver(e)})
+		}
+	}
 	for _, text := range metricSizes() {
 		size, err := calc.ParseSize(text)
 		if err != nil {
@@ -181,16 +193,11 @@ func (w *way) sizeForAll(p *rules.Pass, excess float64) (text string, ids []stri
 		if size.AreaMM2 > 4*worst.AreaMM2*(1+1e-9) {
 			break
 		}
-		var ids []string
-		saved := 0.0
-		for _, e := range w.edges {
-			wire := p.Spec.Wires[e.ID]
-			if wire == nil {
-				continue
-			}
-			ohm, err := calc.Resistance(size, wire.LengthM, p.Spec.Policy.TerminalMaxC)
-			if less := w.dropOver(e) - ohm*current(w.state, e); err == nil && less > 1e-9 && !slices.Contains(ids, e.ID) {
-				ids, saved = append(ids, e.ID), saved+less
+		ids, saved := ids[:0], 0.0
+		for _, x := range losses {
+			ohm, err := calc.Resistance(size, x.wire.LengthM, p.Spec.Policy.TerminalMaxC)
+			if less := x.droppedV - ohm*x.currentA; err == nil && less > 1e-9 {
+				ids, saved = append(ids, x.wire.ID), saved+less
 			}
 		}
 		if saved >= excess {
