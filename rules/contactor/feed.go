@@ -30,7 +30,10 @@ func (d device) feeds(p *rules.Pass) []feed {
 		if p.Circuit.Dead(d.coilID(), k) {
 			continue
 		}
-		s := p.Circuit.Solve(k)
+		s := p.Circuit.Unmoved(k)
+		if s == nil || d.coilV(s) < 2*leakShare*d.coil.NominalV {
+			s = p.Circuit.Solve(k)
+		}
 		if s.Failed != "" || math.Abs(d.coilV(s)) < leakShare*d.coil.NominalV {
 			continue
 		}
