@@ -116,11 +116,11 @@ func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 		}
 		cost := c.cost(source.ID)
 		for _, ends := range [][2]circuit.Node{{load.From, load.To}, {load.To, load.From}} {
-			out := n.Path(source.Pos, ends[0], cost)
+			out := n.PlainPath(source.Pos, ends[0], cost)
 			if out == nil && source.Pos != ends[0] {
 				continue
 			}
-			back := n.Path(ends[1], source.Neg, cost)
+			back := n.PlainPath(ends[1], source.Neg, cost)
 			if (back != nil || source.Neg == ends[1]) && len(out)+len(back) > 0 {
 				return slices.Concat(out, back)
 			}
