@@ -91,8 +91,8 @@ func (d device) fixOvervoltage(c *rules.Check, p *rules.Pass, volts float64) {
 // coil still pulls in at its worst; not ok where that is not known.
 func (d device) mostOperateV(p *rules.Pass) (v float64, ok bool) {
 	need, known := circuit.OperateV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilHot))
-	worst, failed := d.worstPullIn(p, d.feeds(p))
-	if !known || failed != nil || need <= 0 || math.IsInf(worst.v, 1) || worst.v <= 0 {
+	worst := d.pullsAt(p)
+	if !known || !worst.settled || need <= 0 || math.IsInf(worst.v, 1) || worst.v <= 0 {
 		return 0, false
 	}
 	required := p.Spec.Policy.Required["coil-pull-in-low"]

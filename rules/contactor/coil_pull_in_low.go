@@ -101,13 +101,21 @@ type pullIn struct {
 }
 
 // worstPullIn finds the mode in which a coil has least voltage. Failed is a solution
-// that it cannot rest on.
+// that it cannot rest on. The solutions are as long as the network, and one coil's alone:
+// they are not kept, but what other rules ask of them is.
 func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed *circuit.Solution) {
 	worst.v = math.Inf(1)
+	defer func() {
+		kept := pulled{v: worst.v, settled: failed == nil}
+		if worst.state != nil {
+			kept.sourceV = worst.sourceV()
+		}
+		d.pulls[d.id] = kept
+	}()
 	for _, f := range feeds {
 		k := demand.EmptyAlone(f.mode).WithCopper(p.Spec.Vehicle.AmbientC.Max)
 		k.Start, k.NoDraw, k.Waiting, k.Coil = circuit.FromOpen, true, d.waiting(p, f), circuit.CoilHot
-		s := p.Circuit.Solve(k)
+		s := p.Circuit.SolveApart(k)
 		if !s.Settled(d.coilID()) {
 			return pullIn{}, s
 		}
@@ -120,6 +128,21 @@ func (d device) worstPullIn(p *rules.Pass, feeds []feed) (worst pullIn, failed *
 		}
 	}
 	return worst, nil
+}
+
+// pulled is what is kept of a pullIn.
+type pulled struct {
+	v       float64 // of the coil; +Inf if no mode energises it
+	sourceV float64
+	settled bool // whether the solution may be relied on
+}
+
+// pullsAt is what worstPullIn finds, as far as it is kept.
+func (d device) pullsAt(p *rules.Pass) pulled {
+	if _, ok := d.pulls[d.id]; !ok {
+		d.worstPullIn(p, d.feeds(p))
+	}
+	return d.pulls[d.id]
 }
 
 // waiting lists what has not pulled in yet when the device is to: itself, and
@@ -197,7 +220,7 @@ func (d device) sharesDrop(p *rules.Pass, w pullIn, need float64) string {
 		if !known || !other.sharesFeed(p, w.feed) {
 			continue
 		}
-		if worst, failed := other.worstPullIn(p, other.feeds(p)); failed == nil && worst.v < need && worst.sourceV() >= need {
+		if at := other.pullsAt(p); at.settled && at.v < need && at.sourceV >= need {
 			return other.id
 		}
 	}
@@ -247,7 +270,7 @@ func (d device) leastMaxV(p *rules.Pass) (v float64, ok bool) {
 
 // pullsIn reports whether a coil is known to pull in at its worst.
 func (d device) pullsIn(p *rules.Pass) bool {
-	worst, failed := d.worstPullIn(p, d.feeds(p))
+	at := d.pullsAt(p)
 	need, known := circuit.OperateV(d.coil, p.Circuit.CoilTemperature(d.id, circuit.CoilHot))
-	return failed == nil && known && worst.v >= need
+	return at.settled && known && at.v >= need
 }

@@ -1,6 +1,7 @@
 package contactor
 
 import (
+	"maps"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -24,7 +25,7 @@ type cutoff struct {
 	visiting map[string]bool // converters whose input is being traced
 }
 
-// newCutoff opens all poles of the switches of a role.
+// newCutoff opens all poles of the switches of a role. Without any it says nothing of devices.
 func newCutoff(p *rules.Pass, role string, electronic bool) (c *cutoff, found bool) {
 	c = &cutoff{p: p, open: map[string]bool{}, off: map[string]bool{}, electronic: electronic}
 	for id, sw := range schema.Sorted(p.Spec.Switches) {
@@ -35,17 +36,17 @@ func newCutoff(p *rules.Pass, role string, electronic bool) (c *cutoff, found bo
 			}
 		}
 	}
-	for c.step() {
+	for found && c.step() {
 	}
 	return c, found
 }
 
 // step cuts off what the open edges leave without a feed, and reports whether
-// there was any.
+// there was any. What follows from that is left to the next step.
 func (c *cutoff) step() bool {
-	moved := false
+	moved, isFed := false, c.feeding()
 	for _, d := range devices(c.p) {
-		if c.off[d.id] || c.path(c.p.Circuit.Edge(d.id+".coil")) != nil {
+		if c.off[d.id] || isFed(c.p.Circuit.Edge(d.id+".coil")) {
 			continue
 		}
 		c.off[d.id], moved = true, true
@@ -60,12 +61,49 @@ func (c *cutoff) step() bool {
 	}
 	for id := range schema.Sorted(c.p.Spec.Controllers) {
 		driver, enable := c.p.Circuit.Edge(id+".coil_out"), c.p.Circuit.Edge(id+".enable")
-		if driver == nil || c.open[driver.ID] || !c.p.Circuit.Connected(id+".enable") || c.path(enable) != nil {
+		if driver == nil || c.open[driver.ID] || !c.p.Circuit.Connected(id+".enable") || isFed(enable) {
 			continue
 		}
 		c.open[driver.ID], moved = true, true
 	}
 	return moved
+}
+
+// feeding tells of edges whether path finds them fed with what is open now: each source is
+// searched from once, for all of them.
+func (c *cutoff) feeding() func(load *circuit.Edge) bool {
+	now := *c
+	now.open = maps.Clone(c.open)
+	sources := slices.DeleteFunc(slices.Clone(c.p.Circuit.Sources()), func(s circuit.Source) bool { return !c.alive(s) })
+	var reached []circuit.Poles // by source, of the first of them
+	return func(load *circuit.Edge) bool {
+		for i, source := range sources {
+			if i == len(reached) {
+				reached = append(reached, now.reach(source))
+			}
+			for _, ends := range [][2]circuit.Node{{load.From, load.To}, {load.To, load.From}} {
+				onPoles := ends == [2]circuit.Node{source.Pos, source.Neg} // and no way between, as path has it
+				if reached[i].Pos.Has(ends[0]) && reached[i].Neg.Has(ends[1]) && !onPoles {
+					return true
+				}
+			}
+		}
+		return false
+	}
+}
+
+// reach is what a source feeds from its poles.
+func (c *cutoff) reach(source circuit.Source) circuit.Poles {
+	cost := c.cost(source.ID)
+	return c.p.Circuit.ReachPoles(func(outward bool) circuit.Passes {
+		return func(e *circuit.Edge, enter circuit.Node) bool {
+			if !outward {
+				enter = e.Other(enter) // the current comes from there
+			}
+			_, ok := cost(e, enter)
+			return ok
+		}
+	}, source.Pos, source.Neg)
 }
 
 // path is how an edge such as a coil is still fed from a source over conductors and
@@ -78,11 +116,11 @@ func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 		}
 		cost := c.cost(source.ID)
 		for _, ends := range [][2]circuit.Node{{load.From, load.To}, {load.To, load.From}} {
-			out := n.Path(source.Pos, ends[0], cost)
+			out := n.PlainPath(source.Pos, ends[0], cost)
 			if out == nil && source.Pos != ends[0] {
 				continue
 			}
-			back := n.Path(ends[1], source.Neg, cost)
+			back := n.PlainPath(ends[1], source.Neg, cost)
 			if (back != nil || source.Neg == ends[1]) && len(out)+len(back) > 0 {
 				return slices.Concat(out, back)
 			}

@@ -19,8 +19,9 @@ type device struct {
 	contacts []*circuit.Edge // a contactor has one, a changeover relay two
 	power    bool            // a contactor
 
-	fed map[string][]feed    // feeds found so far, by device id; shared by all
-	in  map[string]heldOrNot // see worstHeld, likewise
+	fed   map[string][]feed    // feeds found so far, by device id; shared by all
+	in    map[string]heldOrNot // see worstHeld, likewise
+	pulls map[string]pulled    // see pullsAt, likewise
 }
 
 // devices lists the contactors and relays that are wired: contactors first,
@@ -31,17 +32,17 @@ func devices(p *rules.Pass) []device {
 
 func findDevices(p *rules.Pass) []device {
 	var out []device
-	fed, in := map[string][]feed{}, map[string]heldOrNot{}
+	fed, in, pulls := map[string][]feed{}, map[string]heldOrNot{}, map[string]pulled{}
 	for id, k := range schema.Sorted(p.Spec.Contactors) {
 		if !k.Spare {
 			out = append(out, device{id: id, base: &k.Base, coil: &k.Coil, contact: &k.Contact, delay: k.ClosesAfterS,
-				contacts: edges(p.Circuit, id+".contact"), power: true, fed: fed, in: in})
+				contacts: edges(p.Circuit, id+".contact"), power: true, fed: fed, in: in, pulls: pulls})
 		}
 	}
 	for id, r := range schema.Sorted(p.Spec.Relays) {
 		if !r.Spare {
 			out = append(out, device{id: id, base: &r.Base, coil: &r.Coil, contact: &r.Contact,
-				contacts: edges(p.Circuit, id+".no", id+".nc"), fed: fed, in: in})
+				contacts: edges(p.Circuit, id+".no", id+".nc"), fed: fed, in: in, pulls: pulls})
 		}
 	}
 	return out

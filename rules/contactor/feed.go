@@ -30,7 +30,10 @@ func (d device) feeds(p *rules.Pass) []feed {
 		if p.Circuit.Dead(d.coilID(), k) {
 			continue
 		}
-		s := p.Circuit.Solve(k)
+		s := p.Circuit.Unmoved(k)
+		if s == nil || d.coilV(s) < 2*leakShare*d.coil.NominalV {
+			s = p.Circuit.Solve(k)
+		}
 		if s.Failed != "" || math.Abs(d.coilV(s)) < leakShare*d.coil.NominalV {
 			continue
 		}
@@ -56,11 +59,11 @@ func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 		}
 		cost := intended(p, s, source.ID)
 		for _, ends := range [][2]circuit.Node{{coil.From, coil.To}, {coil.To, coil.From}} {
-			out := p.Circuit.Path(source.Pos, ends[0], cost)
+			out := p.Circuit.PlainPath(source.Pos, ends[0], cost)
 			if out == nil && source.Pos != ends[0] {
 				continue
 			}
-			back := p.Circuit.Path(ends[1], source.Neg, cost)
+			back := p.Circuit.PlainPath(ends[1], source.Neg, cost)
 			if back != nil || source.Neg == ends[1] {
 				return feed{source: source, path: slices.Concat(out, back)}, true
 			}

@@ -149,6 +149,11 @@ func (n *Network) Hanging(e *Edge) (nodes []Node, ok bool) {
 	return nil, false
 }
 
+// behind reports whether a node is another, or was met behind that.
+func (b *blocks) behind(top, v Node) bool {
+	return b.entered[top] <= b.entered[v] && b.entered[v] <= b.last[top]
+}
+
 // carriesFault reports whether an edge may carry current in a short circuit of
 // batteries alone.
 func (e *Edge) carriesFault() bool {

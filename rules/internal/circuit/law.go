@@ -193,3 +193,23 @@ func (l *law) limit(v float64) float64 {
 	}
 	return critical
 }
+
+// bend is how far a voltage is from where the law turns into another line or leaves its
+// tangent, in V; +Inf for a line.
+func (l *law) bend(v float64) float64 {
+	switch l.form {
+	case floating:
+		return math.Abs(v - l.e - l.amperes/l.g)
+	case limited:
+		return min(math.Abs(v-l.e), math.Abs(v-l.e+l.amperes/l.g))
+	case current, power:
+		volts := math.Abs(v - l.knee)
+		if l.cap > 0 {
+			volts = min(volts, math.Abs(v-l.watts/l.cap))
+		}
+		return volts
+	case junction:
+		return l.emission
+	}
+	return math.Inf(1)
+}

@@ -103,6 +103,7 @@ type Network struct {
 	asked     memo[Case, *Solution]
 	solved    memo[Case, *Solution]          // by canonical case
 	factors   memo[Case, *factor]            // see factorOf
+	slacks    memo[Case, *slack]             // see Unmoved
 	alike     memo[Case, map[content]string] // see firstAlike
 	contents  func() map[string]content
 	modes     func() []string

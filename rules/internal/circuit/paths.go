@@ -28,6 +28,22 @@ func (n *Network) Path(from, to Node, cost func(e *Edge, enter Node) (c float64,
 	return path
 }
 
+// PlainPath is Path over metal, resistors, diodes and batteries alone, whatever cost says of
+// others. It looks into nothing that one edge alone joins to the rest, unless the goal is there:
+// no way leads through it, and none is chosen for it.
+func (n *Network) PlainPath(from, to Node, cost func(e *Edge, enter Node) (c float64, ok bool)) []*Edge {
+	b := n.blocks()
+	return n.Path(from, to, func(e *Edge, enter Node) (float64, bool) {
+		if !e.carriesFault() {
+			return 0, false
+		}
+		if next := e.Other(enter); b.bridge[next] == e && !b.behind(next, to) || b.bridge[enter] == e && b.behind(enter, to) {
+			return 0, false // away from it
+		}
+		return cost(e, enter)
+	})
+}
+
 // reached is what a search from one node found: the cost of each node, +Inf
 // for one out of reach, and the edge by which it is reached.
 type reached struct {

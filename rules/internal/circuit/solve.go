@@ -20,12 +20,17 @@ func (n *Network) Solve(c Case) *Solution {
 	})
 }
 
-// SolveApart solves a case that nobody asks for again: it is not kept.
+// SolveApart solves a case that nobody asks for again: it is not kept. One in which a
+// contactor waits has much in common with those in which others do; see free.
 func (n *Network) SolveApart(c Case) *Solution {
 	as := n.canonical(c)
 	kept, ok := n.solved.peek(as)
 	if !ok {
-		kept = n.solve(as, nil)
+		var free *Solution
+		if as.Closed == "" {
+			free = n.free(as)
+		}
+		kept = n.solve(as, free)
 	}
 	own := *kept
 	own.Case = c
