@@ -19,32 +19,21 @@ func tuneMemory(getenv func(string) string) {
 	if getenv("GOGC") != "" || getenv("GOMEMLIMIT") != "" {
 		return
 	}
-	layLargePages(largePages)
+	layLargePages()
 	debug.SetGCPercent(smallHeapPercent)
-	laid := uint64(largePages)
-	afterCollection(func() {
-		inUse, ok := bytesInUse()
-		if !ok {
-			return
-		}
-		if 3*inUse > laid { // with its garbage it will soon be more
-			layLargePages(laid)
-			laid *= 2
-		}
-		debug.SetGCPercent(percentFor(inUse))
-	})
+	afterCollection(setPercent)
 }
 
-// largePages is how many bytes of the heap get large pages at first.
+// largePages is how many bytes of the heap get large pages.
 const largePages = 256 << 20
 
-// layLargePages has the heap grow into some bytes of large pages where the kernel gives them only
+// layLargePages has the heap grow into large pages where the kernel gives them only
 // to who asks, as Linux does: for small ones it is called at every 4 KiB, which took
 // a third of the time of a small vehicle. The heap is the runtime's, so that a block
 // of it is asked for, advised and given back, all without being touched.
-func layLargePages(bytes uint64) {
+func layLargePages() {
 	debug.SetGCPercent(-1) // the block alone would set off a collection
-	adviseLargePages(make([]byte, bytes))
+	adviseLargePages(make([]byte, largePages))
 	debug.FreeOSMemory()
 }
 
@@ -63,14 +52,13 @@ const (
 	largeHeapPercent = 100
 )
 
-// bytesInUse is how much of the heap the last collection found in use.
-func bytesInUse() (bytes uint64, ok bool) {
+// setPercent sets how much garbage is left until the next collection by what is in use.
+func setPercent() {
 	sample := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
 	metrics.Read(sample)
-	if sample[0].Value.Kind() != metrics.KindUint64 {
-		return 0, false
+	if sample[0].Value.Kind() == metrics.KindUint64 {
+		debug.SetGCPercent(percentFor(sample[0].Value.Uint64()))
 	}
-	return sample[0].Value.Uint64(), true
 }
 
 // percentFor is that percentage for some bytes in use.
