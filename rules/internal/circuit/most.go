@@ -410,7 +410,8 @@ const (
 
 // search walks over arcs with room and returns by which arc each vertex was
 // reached, -1 for those that were not. It ends where it reaches the goal, if there
-// is one, and what it returns holds until the next.
+// is one, and what it returns holds until the next. Without a goal it keeps to what
+// lies before a source: from behind one nothing leads back.
 func (f *flow) search(start, goal int) []int {
 	f.by = slices.Grow(f.by[:0], len(f.at))[:len(f.at)]
 	by := f.by
@@ -422,7 +423,7 @@ func (f *flow) search(start, goal int) []int {
 	for k := 0; k < len(f.queue); k++ {
 		for _, i := range f.at[f.queue[k]] {
 			a := &f.arcs[i]
-			if by[a.to] != unreached || a.to == f.twice || a.capacity-a.used <= leastRoom {
+			if by[a.to] != unreached || a.to == f.twice || goal == none && a.to%2 == 1 || a.capacity-a.used <= leastRoom {
 				continue
 			}
 			by[a.to] = i
