@@ -140,7 +140,9 @@ func (n *Network) Fault(a, b Node, c FaultCase) (*Fault, bool) {
 			if with == nil {
 				return nil
 			}
-			f = with.fault(a, b)
+			if f.network != with {
+				f = with.fault(a, b)
+			}
 			return f.volts
 		})
 		if t = n.turned(t, settled); t == nil {

@@ -12,6 +12,7 @@ type Feeding struct {
 	zones   []int // of what closed metal without fuses joins
 	known   map[string]fusesFeeding
 	trees   map[pole]*dominators
+	ways    map[pole][]*fusedWay
 	marks   []int // by node, the last walk that came there
 	walks   int
 }
@@ -28,7 +29,7 @@ type pole struct {
 
 // Feeding prepares the answers.
 func (n *Network) Feeding() *Feeding {
-	f := &Feeding{network: n, known: map[string]fusesFeeding{}, trees: map[pole]*dominators{}, marks: make([]int, n.Nodes())}
+	f := &Feeding{network: n, known: map[string]fusesFeeding{}, trees: map[pole]*dominators{}, ways: map[pole][]*fusedWay{}, marks: make([]int, n.Nodes())}
 	f.zones, _ = n.joinedZones(func(e *Edge) bool { return e.Kind != FuseEdge && e.Conducts() })
 	return f
 }
@@ -92,11 +93,12 @@ func (f *Feeding) find(source Source, side Side, nodes []Node) (fuses []string, 
 		return fuses, true
 	}
 	reaches := map[int]bool{} // by zone
+	ways := f.waysFrom(source, side, root)
 	for _, s := range met {
 		zone := f.zones[s.far]
 		leads, ok := reaches[zone]
 		if !ok {
-			leads = f.walkBack([]Node{s.far}, func(e *Edge, enter Node) bool {
+			leads = ways[s.far].avoids(barred) || f.walkBack([]Node{s.far}, func(e *Edge, enter Node) bool {
 				if e.Kind == FuseEdge {
 					return !barred[e]
 				}
@@ -123,6 +125,55 @@ func (f *Feeding) tree(source Source, side Side, root Node) *dominators {
 		f.trees[key] = d
 	}
 	return d
+}
+
+// fusedWay is the last fuse on a way from a source to a node, and the way to that
+// fuse; nil for a way without a fuse.
+type fusedWay struct {
+	fuse   *Edge
+	before *fusedWay
+}
+
+// noWay stands for a node to which none leads.
+var noWay = &fusedWay{}
+
+// avoids reports whether there is a way and none of its fuses is among some. Another
+// way may avoid them where this one does not.
+func (w *fusedWay) avoids(fuses map[*Edge]bool) bool {
+	if w == noWay {
+		return false
+	}
+	for ; w != nil; w = w.before {
+		if fuses[w.fuse] {
+			return false
+		}
+	}
+	return true
+}
+
+// waysFrom is, by node, one way of a source's fault current to it.
+func (f *Feeding) waysFrom(source Source, side Side, root Node) []*fusedWay {
+	key := pole{source.ID, side}
+	ways, ok := f.ways[key]
+	if !ok {
+		t := f.network.Tree(func(e *Edge, enter Node) bool {
+			return e.Kind == FuseEdge || f.flowsTo(source, side, e, e.Other(enter))
+		}, root)
+		ways = make([]*fusedWay, f.network.Nodes())
+		for v := range ways {
+			ways[v] = noWay
+		}
+		ways[root] = nil
+		for _, v := range t.order[1:] {
+			e := t.by[v]
+			ways[v] = ways[e.Other(v)]
+			if e.Kind == FuseEdge {
+				ways[v] = &fusedWay{e, ways[v]}
+			}
+		}
+		f.ways[key] = ways
+	}
+	return ways
 }
 
 // walkBack walks from nodes towards a source, against the current, and tells of each

@@ -23,8 +23,9 @@ type Bounds struct {
 	limits  [][2]float64 // by edge, into it from From and from To; 0 for what passes nothing
 	zones   []int        // by node, of what metal joins with all contacts open
 	at      [][]*Edge    // by zone, the contacts and limited parts that lead out of it
-	closed  *flow        // with all contacts closed
+	closed  *flow        // with all contacts closed; see withAll
 	without flow         // without one of them, each in turn
+	side    []bool       // by node, room for zonesWithout; all false
 	between map[[2]int]float64
 	fine    bool // a limit is as small as rounding
 }
@@ -74,7 +75,7 @@ func (b *Bounds) Through(contact *Edge) Most {
 	back, ok2 := b.alongRow(contact, contact.To)
 	if !ok || !ok2 {
 		f := &b.without
-		f.build(b.network, contact, b.from)
+		f.build(b.network, contact, b.zonesWithout(contact), b.from)
 		from, to := f.zones[contact.From], f.zones[contact.To]
 		if !ok {
 			there = f.most(to, from)
@@ -185,16 +186,68 @@ func (b *Bounds) row(contact *Edge, from Node) (steps []step, end Node, ok bool)
 // flowBetween is the greatest flow from one node over a source to another with all
 // contacts closed.
 func (b *Bounds) flowBetween(from, to Node) float64 {
-	if b.closed == nil {
-		b.closed = newFlow(b.network, nil, b.from)
-	}
-	pair := [2]int{b.closed.zones[from], b.closed.zones[to]}
+	closed := b.withAll()
+	pair := [2]int{closed.zones[from], closed.zones[to]}
 	a, ok := b.between[pair]
 	if !ok {
-		a = b.closed.most(pair[0], pair[1]).A
+		a = closed.most(pair[0], pair[1]).A
 		b.between[pair] = a
 	}
 	return a
+}
+
+// withAll is the network with all contacts closed.
+func (b *Bounds) withAll() *flow {
+	if b.closed == nil {
+		b.closed = newFlow(b.network, nil, b.from)
+	}
+	return b.closed
+}
+
+// zonesWithout numbers the zones of the network without a contact, in the order of
+// the nodes. They are those with all contacts closed, but for the one in which the
+// contact lies: it falls apart where no other metal joins its two sides.
+func (b *Bounds) zonesWithout(contact *Edge) (zones []int) {
+	zones = append(b.without.zones[:0], b.withAll().zones...)
+	if b.side == nil {
+		b.side = make([]bool, len(zones))
+	}
+	list := []Node{contact.To}
+	b.side[contact.To] = true
+	for i := 0; i < len(list); i++ {
+		for _, e := range b.network.at[list[i]] {
+			if w := e.Other(list[i]); e != contact && !b.side[w] && e.isPlainMetal() {
+				b.side[w] = true
+				list = append(list, w)
+			}
+		}
+	}
+	if !b.side[contact.From] {
+		b.divide(zones, zones[contact.To])
+	}
+	for _, v := range list {
+		b.side[v] = false
+	}
+	return zones
+}
+
+// divide makes two of a zone, the nodes of one side and the others. The zones are
+// numbered by their first nodes: the part whose first node comes later takes the
+// number that is next there, and those after it move up.
+func (b *Bounds) divide(zones []int, whole int) {
+	first := slices.Index(zones, whole)
+	next, found := 0, false // the number of the later part, once its first node was found
+	for v, z := range zones {
+		switch {
+		case z == whole && b.side[v] != b.side[first]:
+			found = true
+			zones[v] = next
+		case found && z >= next:
+			zones[v]++
+		case !found:
+			next = max(next, z+1)
+		}
+	}
 }
 
 // flow is a network for maximum flow: its vertices are the zones that closed
@@ -218,15 +271,17 @@ type arc struct {
 
 func newFlow(n *Network, contact *Edge, limit func(*Edge, Node) float64) *flow {
 	f := &flow{}
-	f.build(n, contact, limit)
+	zones, _ := n.joinedZones(func(e *Edge) bool { return e != contact && e.isPlainMetal() })
+	f.build(n, contact, zones, limit)
 	return f
 }
 
-// build makes the network of everything but a contact, in the room of the one before.
-func (f *flow) build(n *Network, contact *Edge, limit func(*Edge, Node) float64) {
-	var zones int
-	f.zones, zones = n.joinedZones(func(e *Edge) bool { return e != contact && e.isPlainMetal() })
-	f.at = slices.Grow(f.at[:0], 2*zones)[:2*zones]
+// build makes the network of everything but a contact, between zones by node, in the
+// room of the one before.
+func (f *flow) build(n *Network, contact *Edge, zones []int, limit func(*Edge, Node) float64) {
+	f.zones = zones
+	vertices := 2 * (slices.Max(zones) + 1)
+	f.at = slices.Grow(f.at[:0], vertices)[:vertices]
 	for v := range f.at {
 		f.at[v] = f.at[v][:0]
 	}
@@ -355,7 +410,8 @@ const (
 
 // search walks over arcs with room and returns by which arc each vertex was
 // reached, -1 for those that were not. It ends where it reaches the goal, if there
-// is one, and what it returns holds until the next.
+// is one, and what it returns holds until the next. Without a goal it keeps to what
+// lies before a source: from behind one nothing leads back.
 func (f *flow) search(start, goal int) []int {
 	f.by = slices.Grow(f.by[:0], len(f.at))[:len(f.at)]
 	by := f.by
@@ -367,7 +423,7 @@ func (f *flow) search(start, goal int) []int {
 	for k := 0; k < len(f.queue); k++ {
 		for _, i := range f.at[f.queue[k]] {
 			a := &f.arcs[i]
-			if by[a.to] != unreached || a.to == f.twice || a.capacity-a.used <= leastRoom {
+			if by[a.to] != unreached || a.to == f.twice || goal == none && a.to%2 == 1 || a.capacity-a.used <= leastRoom {
 				continue
 			}
 			by[a.to] = i

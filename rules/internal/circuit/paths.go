@@ -9,11 +9,8 @@ import (
 // allows, or nil. The cost function says what an edge costs when it is entered
 // from a node; not ok means that it may not be used from there.
 func (n *Network) Path(from, to Node, cost func(e *Edge, enter Node) (c float64, ok bool)) []*Edge {
-	r, ok := n.searches.Get().(*reached)
-	if !ok {
-		r = n.newReached()
-	}
-	defer n.searches.Put(r)
+	r := n.borrowReached()
+	defer n.giveBack(r)
 	n.search(r, []Node{from}, to, cost)
 	if !r.has(to) {
 		return nil
@@ -49,11 +46,34 @@ func (n *Network) PlainPath(from, to Node, cost func(e *Edge, enter Node) (c flo
 type reached struct {
 	cost  []float64
 	by    []*Edge
+	nodes []Node   // that were reached
 	queue frontier // empty but during the search
 }
 
 func (n *Network) newReached() *reached {
-	return &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
+	r := &reached{cost: make([]float64, n.Nodes()), by: make([]*Edge, n.Nodes())}
+	for v := range r.cost {
+		r.cost[v] = math.Inf(1)
+	}
+	return r
+}
+
+// borrowReached is room for a search that is to be given back, so that one that
+// reaches little costs little, however large the network.
+func (n *Network) borrowReached() *reached {
+	if r, ok := n.searches.Get().(*reached); ok {
+		return r
+	}
+	return n.newReached()
+}
+
+// giveBack clears what was borrowed for the next search.
+func (n *Network) giveBack(r *reached) {
+	for _, v := range r.nodes {
+		r.cost[v], r.by[v] = math.Inf(1), nil
+	}
+	r.nodes, r.queue = r.nodes[:0], r.queue[:0]
+	n.searches.Put(r)
 }
 
 func (r *reached) has(v Node) bool { return !math.IsInf(r.cost[v], 1) }
@@ -74,13 +94,13 @@ func (n *Network) reachFrom(roots []Node, cost func(e *Edge, enter Node) (float6
 // nowhere is the goal of a search that is to find all.
 const nowhere Node = -1
 
-// search is reachFrom until one node is reached for good (Dijkstra).
+// search is reachFrom, in room in which nothing is reached yet, until one node is
+// reached for good (Dijkstra).
 func (n *Network) search(r *reached, roots []Node, goal Node, cost func(e *Edge, enter Node) (float64, bool)) {
-	for v := range r.cost {
-		r.cost[v] = math.Inf(1)
-	}
-	r.queue = r.queue[:0]
 	for _, v := range roots {
+		if !r.has(v) {
+			r.nodes = append(r.nodes, v)
+		}
 		r.cost[v] = 0
 		r.queue = append(r.queue, visit{0, v}) // all of one cost, so already a heap
 	}
@@ -98,6 +118,9 @@ func (n *Network) search(r *reached, roots []Node, goal Node, cost func(e *Edge,
 				continue
 			}
 			if w := e.Other(top.node); top.cost+c < r.cost[w] {
+				if !r.has(w) {
+					r.nodes = append(r.nodes, w)
+				}
 				r.cost[w] = top.cost + c
 				r.by[w] = e
 				r.queue.push(visit{r.cost[w], w})

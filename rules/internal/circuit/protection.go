@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
 )
 
 // Side is the pole of a source to which a conductor is tied.
@@ -99,7 +98,6 @@ type protection struct {
 	*Network
 	source   Source
 	plain    map[Side]*reached // over metal and fuses alone, from each pole
-	rows     []Node            // at which diodes and resistors begin
 	sides    map[Side]*side
 	loadEnds [][2]Node     // both poles of every part that a loop can close through
 	bare     map[Node]bool // far ends of positive conductors that lack a fuse
@@ -122,6 +120,7 @@ type side struct {
 	// loops lists the ends that parts have here, with their other ends, in the
 	// order of the walk over the tree trickled.
 	loops []loop
+	rows  []Node // at which diodes and resistors begin, in the same order
 	every []Node // all the other ends
 }
 
@@ -145,11 +144,6 @@ func newProtection(n *Network, s Source) *protection {
 			if e.Part != s.ID {
 				p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
 			}
-		}
-	}
-	for v := range Node(n.Nodes()) {
-		if slices.ContainsFunc(n.at[v], n.inChain) {
-			p.rows = append(p.rows, v)
 		}
 	}
 	for _, e := range n.Edges {
@@ -178,6 +172,12 @@ func (p *protection) search(name Side, root Node) *side {
 	if len(p.strong) > 0 {
 		s.without = p.dominators(root, p.use(name, noResistor))
 	}
+	for v := range Node(p.Nodes()) {
+		if s.trickled.has(v) && slices.ContainsFunc(p.at[v], p.inChain) {
+			s.rows = append(s.rows, v)
+		}
+	}
+	slices.SortFunc(s.rows, func(a, b Node) int { return cmp.Compare(s.trickled.in[a], s.trickled.in[b]) })
 	return s
 }
 
@@ -290,9 +290,12 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		g.Near, g.Far = e.To, e.From
 	}
 	beyond := p.beyond(e, here, g)
+	if beyond.ring != nil {
+		defer p.giveBack(beyond.ring)
+	}
 	g.Returns = here.returns(beyond)
 	if len(g.Returns) == 0 {
-		g.Returns = p.rowEnds(e, beyond, there)
+		g.Returns = p.rowEnds(e, here, beyond, there)
 	}
 	if len(g.Returns) == 0 && name == Negative {
 		stray, credible := p.strayReturns(here, beyond)
@@ -330,54 +333,6 @@ func (p *protection) sideOf(e *Edge) (Side, bool) {
 		}
 	}
 	return "", false
-}
-
-// branch is what lies beyond a conductor: what it alone feeds; of a conductor in
-// a ring, what its far end reaches without passing its near end or the source.
-type branch struct {
-	tree    *dominators // with the interval of the conductor in the walk over it
-	in, out int
-	ring    *reached // in place of the tree
-}
-
-func (p *protection) beyond(e *Edge, here *side, g Guard) branch {
-	if d := here.trickled; d.over(e, g.Far) {
-		x := d.nodes + e.index
-		return branch{tree: d, in: d.in[x], out: d.out[x]}
-	}
-	cost := p.cost(here.name, true, everyResistor)
-	return branch{ring: p.reach(g.Far, func(e *Edge, enter Node) (float64, bool) {
-		if w := e.Other(enter); w == g.Near || w == here.root {
-			return 0, false
-		}
-		return cost(e, enter)
-	})}
-}
-
-func (b branch) has(v Node) bool {
-	if b.ring != nil {
-		return b.ring.has(v)
-	}
-	return b.tree.has(v) && b.in <= b.tree.in[v] && b.tree.in[v] <= b.out
-}
-
-// returns lists where the parts beyond a conductor are tied to the other side.
-func (s *side) returns(beyond branch) []Node {
-	var out []Node
-	loops := s.loops
-	if d := beyond.tree; d != nil {
-		// The loops stand in the order of the walk, so that these follow each other.
-		at := func(clock int) int {
-			return sort.Search(len(loops), func(i int) bool { return d.in[loops[i].here] >= clock })
-		}
-		loops = loops[at(beyond.in):at(beyond.out+1)]
-	}
-	for _, l := range loops {
-		if beyond.has(l.here) {
-			out = append(out, l.there)
-		}
-	}
-	return sortedNodes(out)
 }
 
 // fusesFor lists the fuses each of which alone breaks every loop: those on

@@ -34,11 +34,21 @@ type origin struct {
 func (f *factor) renew(o *origin, nodes []Node, other equations) (*factor, bool) {
 	r := &renewal{}
 	for _, v := range nodes {
-		r.at = append(r.at, f.wayToRoot(v)...)
+		r.at = f.appendWay(r.at, v)
 	}
 	slices.Sort(r.at)
 	r.at = slices.Compact(r.at)
 	r.columns = make([]renewed, len(r.at))
+	room := f.room()
+	for k, c := range r.at {
+		room.place[c] = int32(k) + 1
+	}
+	defer func() {
+		for _, c := range r.at {
+			room.place[c] = 0
+		}
+		f.rooms.Put(room)
+	}()
 	updates := f.updates()
 	for i, c := range r.at {
 		var x renewed
@@ -46,8 +56,8 @@ func (f *factor) renew(o *origin, nodes []Node, other equations) (*factor, bool)
 		whole := x.diagonal
 		for _, u := range updates[c] {
 			by := renewed{undivided: o.undivided[f.start[u.column]:][:len(f.rows[u.column])], diagonal: f.diagonal[u.column], half: o.half[u.column]}
-			if k, ok := slices.BinarySearch(r.at, u.column); ok {
-				by = r.columns[k]
+			if k := room.place[u.column]; k > 0 {
+				by = r.columns[k-1]
 			}
 			entry := by.undivided[u.row]
 			l := entry / by.diagonal
@@ -76,13 +86,33 @@ func (f *factor) renew(o *origin, nodes []Node, other equations) (*factor, bool)
 
 // wayToRoot lists the positions from a node's to that of the root.
 func (p *pattern) wayToRoot(v Node) []int {
+	return p.appendWay(nil, v)
+}
+
+// appendWay is wayToRoot in room of its own.
+func (p *pattern) appendWay(way []int, v Node) []int {
 	c := p.position[v]
-	way := []int{c}
+	way = append(way, c)
 	for len(p.rows[c]) > 0 {
 		c = p.rows[c][0] // the parent: the first neighbour eliminated later
 		way = append(way, c)
 	}
 	return way
+}
+
+// wayRoom is room for what is worked out along a way to the root.
+type wayRoom struct {
+	way   []int
+	x     []float64
+	place []int32 // by position, 1 + that in a list of positions; all 0 in a free room
+}
+
+// room takes a free room; it is to be put back.
+func (p *pattern) room() *wayRoom {
+	if r, ok := p.rooms.Get().(*wayRoom); ok {
+		return r
+	}
+	return &wayRoom{place: make([]int32, p.n)}
 }
 
 // update is a column that takes part in making a later one: its row that is the
@@ -114,16 +144,25 @@ func (f *factor) entries(c int) (lower []float64, diagonal float64) {
 
 // at is the solution at one node, at the cost of the way to the root.
 func (f *factor) at(o *origin, v Node) float64 {
-	way := f.wayToRoot(v)
-	x := make([]float64, len(way))
+	room := f.room()
+	defer f.rooms.Put(room)
+	room.way = f.appendWay(room.way[:0], v)
+	way := room.way
+	room.x = slices.Grow(room.x[:0], len(way))[:len(way)]
+	x := room.x
+	changed := 0 // of the columns that differ, those that may lie on the way yet
+	if f.renewal != nil {
+		changed = len(f.renewal.at)
+	}
 	for i, c := range slices.Backward(way) {
-		half := o.half[c]
-		if f.renewal != nil {
-			if k, ok := slices.BinarySearch(f.renewal.at, c); ok {
-				half = f.renewal.columns[k].half
-			}
+		half, lower, diagonal := o.half[c], f.lower[f.start[c]:][:len(f.rows[c])], f.diagonal[c]
+		for changed > 0 && f.renewal.at[changed-1] > c {
+			changed--
 		}
-		lower, diagonal := f.entries(c)
+		if changed > 0 && f.renewal.at[changed-1] == c {
+			by := &f.renewal.columns[changed-1]
+			half, lower, diagonal = by.half, by.lower, by.diagonal
+		}
 		x[i] = half / diagonal
 		above := i + 1
 		for k, r := range f.rows[c] {

@@ -74,6 +74,9 @@ func TestRowBoundsAsFlow(t *testing.T) {
 					continue
 				}
 				f := newFlow(n, e, limit)
+				if !slices.Equal(b.zonesWithout(e), f.zones) {
+					t.Errorf("%s: the zones without %s are not numbered as in a whole search", name, e.ID)
+				}
 				want, back := f.most(f.zones[e.To], f.zones[e.From]), f.most(f.zones[e.From], f.zones[e.To])
 				if back.A > want.A {
 					want = back

@@ -29,6 +29,7 @@ type pattern struct {
 	edge   []int32 // value index of each edge, -1 for an edge from a node to itself
 
 	updates func() [][]update // of each column; see findUpdates
+	rooms   sync.Pool         // of *wayRoom: those that are free
 }
 
 // newPattern orders the nodes and computes the fill.

@@ -64,25 +64,23 @@ func (p *protection) gate(s *side, v Node) (id string, amperes float64) {
 // but such a row hangs on, as of a suppression across a coil, lies beside what is
 // at the row's other end; not beside what hangs on the rail from which the conductor
 // comes.
-func (p *protection) rowEnds(conductor *Edge, beyond branch, there *side) []Node {
+func (p *protection) rowEnds(conductor *Edge, here *side, beyond branch, there *side) []Node {
 	var roots []Node
-	for _, v := range p.rows {
-		if beyond.has(v) {
-			roots = append(roots, v)
-		}
-	}
+	here.beyond(beyond, len(here.rows), func(i int) Node { return here.rows[i] }, func(i int) { roots = append(roots, here.rows[i]) })
 	if len(roots) == 0 {
 		return nil
 	}
 	metal := p.plain[there.name]
-	found := p.reachFrom(roots, func(e *Edge, enter Node) (float64, bool) {
+	found := p.borrowReached()
+	defer p.giveBack(found)
+	p.Network.search(found, roots, nowhere, func(e *Edge, enter Node) (float64, bool) {
 		return 0, e != conductor && !metal.has(enter) && (e.IsConductor() || p.inChain(e))
 	})
 	var out []Node
-	for v := range Node(p.Nodes()) {
-		if found.has(v) && metal.has(v) {
+	for _, v := range found.nodes {
+		if metal.has(v) {
 			out = append(out, v)
 		}
 	}
-	return out
+	return sortedNodes(out)
 }
