@@ -47,9 +47,11 @@ func (k LoadKind) Law() LoadLaw {
 
 // Linear is the law in a circuit that is solved, and in what is the most that a
 // consumer draws: a filament is a resistance there, which keeps it out of the
-// iteration. That is 5 % too much current at 10 % over-voltage, so it errs on the
-// safe side where a rating is held against the highest voltage. Where the voltage
-// is one number, as in the budget of a converter, [Filament] itself is right.
+// iteration. That is 4 % too much current at 10 % over-voltage, so it errs on the
+// safe side where a rating is held against the highest voltage; at 10 % under-voltage
+// it is 5 % too little, which takes as much off the drop in the lamp's own leads.
+// Where the voltage is one number, as in the budget of a converter, [Filament] itself
+// is right.
 func (l LoadLaw) Linear() LoadLaw {
 	if l == Filament {
 		return ConstantResistance
