@@ -26,6 +26,7 @@ func TestRaceIsTheWorstMargin(t *testing.T) {
 		{"points and a small total I2t", CurveSpec{Class: ClassUL, RatedA: 10, Max: points, TotalI2t: 100}, "1.5 mm2", 20},
 		{"points and a large total I2t", CurveSpec{Class: ClassUL, RatedA: 10, Max: points, TotalI2t: 5000}, "1.5 mm2", 20},
 		{"a kink from slow to fast", CurveSpec{Class: ClassUL, RatedA: 10, Max: []Point{{20, 100}, {60, 50}, {300, 0.05}}}, "4 mm2", 20},
+		{"a kink at an adiabatic time", CurveSpec{Class: ClassUL, RatedA: 10, Max: []Point{{20, 3}, {60, 2}, {63, 1.8}, {300, 0.01}}}, "1.5 mm2", 20},
 		{"total I2t alone", CurveSpec{Class: "unheard of", RatedA: 10, TotalI2t: 5000}, "1.5 mm2", math.Sqrt(5000 / 0.01)},
 		{"total I2t from below where it speaks", CurveSpec{Class: "unheard of", RatedA: 10, TotalI2t: 5000}, "95 mm2", 20},
 	} {
