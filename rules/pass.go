@@ -109,6 +109,14 @@ func (c *Check) Turned(battery string) *Check {
 	return c
 }
 
+// AsDeclared says that the result rests on a bare yes of the spec, such as an interlock
+// that nothing in the circuit shows: path is that value's, and what says what is
+// believed. If the check passes, it passes as declared.
+func (c *Check) AsDeclared(path, what string) *Check {
+	c.result.Declared = append(c.result.Declared, Declaration{Path: path, What: what})
+	return c
+}
+
 // Fix says what to do about the finding.
 func (c *Check) Fix(format string, args ...any) *Check {
 	c.fix = func() string { return fmt.Sprintf(format, args...) }

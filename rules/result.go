@@ -67,6 +67,9 @@ type Result struct {
 	Fix     string // what to do about it
 	Missing string // what a not-checked result needs: "fuses.main.rated_V_dc"
 
+	// Declared lists what the result believes though nothing in the circuit shows it.
+	Declared []Declaration
+
 	Working []Step
 	At      schema.Position
 	Related []schema.Place
@@ -82,6 +85,12 @@ type Result struct {
 	// Waiver is the decision that accepts the finding; nil unless the verdict is
 	// Waived. Message, level and place stay those of the finding.
 	Waiver *Waiver
+}
+
+// Declaration is a bare yes of the spec that a result rests on.
+type Declaration struct {
+	Path string // "controllers.drive.inhibits_drive"
+	What string // what is believed: "the drive is held back while it is plugged in"
 }
 
 // Waiver is a recorded decision to accept one finding.

@@ -18,8 +18,13 @@ type Rule struct {
 	Varies   string   // when a finding has another level, such as "note off the road"; "" if it never has
 	Required float64  // default required headroom; 0 for a yes-or-no check
 	Policy   []string // the policy values that tune it, such as "policy.terminal_max_C"
-	Fix      string   // what to do, in general
-	Example  Example
+	// Vital names the fields without which nobody can vouch for the subject, without
+	// the ids: "fuses.breaking_A_dc", "contactors.contact.make_A". A check that is not
+	// made for want of one is no gap but a finding of its own; what else a check may
+	// lack only refines it.
+	Vital   []string
+	Fix     string // what to do, in general
+	Example Example
 	// Check applies the rule. It reports one result for each subject through
 	// the Pass. Rules of the schema layer have none, for the loader applies them,
 	// nor have those about waivers, which are applied to the results of the others.
