@@ -177,8 +177,12 @@ func (c *Check) NotChecked(missing, format string, args ...any) {
 }
 
 func (c *Check) report(ok bool, format string, args ...any) {
-	c.result.Verdict = Failed
-	if ok {
+	switch {
+	case !ok:
+		c.result.Verdict = Failed
+	case len(c.result.Declared) > 0:
+		c.result.Verdict = AsDeclared
+	default:
 		c.result.Verdict = Passed
 	}
 	c.finish(format, args...)
@@ -186,6 +190,9 @@ func (c *Check) report(ok bool, format string, args ...any) {
 
 // finish hands the result in, with what somebody reads of it.
 func (c *Check) finish(format string, args ...any) {
+	if c.result.Verdict != AsDeclared {
+		c.result.Declared = nil // what is believed is of no matter to it
+	}
 	if c.result.Verdict != Passed || c.pass.reading.Passes {
 		c.result.Message = fmt.Sprintf(format, args...)
 		if h := c.result.Headroom; c.result.Verdict == Failed && h >= 1 && c.result.Required > 0 {

@@ -30,13 +30,25 @@ func (l Level) Rank() int {
 // Verdict is the outcome of one rule on one subject.
 type Verdict string
 
-// The verdicts.
+// The verdicts. Only Passed and AsDeclared say that nothing is wrong: the first that all
+// data for it were there, the second that it holds if what the spec merely says is true.
+// Neither of the last two says anything of the part: NotChecked lacks what refines the
+// picture, CannotVouch what safety rests on. A check that is made is never CannotVouch;
+// the rule about missing data makes it of what was not checked.
 const (
-	Passed     Verdict = "pass"
-	Failed     Verdict = "fail"
-	Waived     Verdict = "waived"
-	NotChecked Verdict = "not-checked"
+	Passed      Verdict = "pass"
+	AsDeclared  Verdict = "pass-as-declared"
+	Failed      Verdict = "fail"
+	Waived      Verdict = "waived"
+	NotChecked  Verdict = "not-checked"
+	CannotVouch Verdict = "cannot-vouch"
 )
+
+// Passes reports whether the check passed, be it as declared.
+func (v Verdict) Passes() bool { return v == Passed || v == AsDeclared }
+
+// Unmade reports whether the check could not be made.
+func (v Verdict) Unmade() bool { return v == NotChecked || v == CannotVouch }
 
 // Quantity is a number with its unit, such as 250 A.
 type Quantity struct {
@@ -67,7 +79,8 @@ type Result struct {
 	Fix     string // what to do about it
 	Missing string // what a not-checked result needs: "fuses.main.rated_V_dc"
 
-	// Declared lists what the result believes though nothing in the circuit shows it.
+	// Declared lists what a result that passes as declared believes though nothing in the
+	// circuit shows it.
 	Declared []Declaration
 
 	Working []Step

@@ -29,6 +29,10 @@ type Rule struct {
 	// the Pass. Rules of the schema layer have none, for the loader applies them,
 	// nor have those about waivers, which are applied to the results of the others.
 	Check func(*Pass)
+	// Review applies a rule that is about the results of the others, once those are
+	// all there: it reports results of its own through the Pass, and may turn what was
+	// not checked into what nobody can vouch for.
+	Review func(*Pass, []Result)
 }
 
 // Example is an edit of a sound demo vehicle that makes the rule fire. A test
@@ -54,6 +58,7 @@ type Pass struct {
 	Rule    *Rule
 	Spec    *schema.Spec
 	Circuit *circuit.Network
+	Rules   []*Rule // of the run
 	report  func(Result)
 	shared  map[string]any // see Shared
 	reading Reading

@@ -27,7 +27,30 @@ func RunFor(reading Reading, spec *schema.Spec, catalogue []*Rule) ([]Result, er
 	if err != nil {
 		return results, err
 	}
-	return results, attribute(results, spec, network, catalogue)
+	if err := attribute(results, spec, network, catalogue); err != nil {
+		return results, err
+	}
+	return review(reading, results, spec, network, catalogue)
+}
+
+// review applies the rules that are about the results of the others.
+func review(reading Reading, results []Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Result, error) {
+	reviewed := results
+	for _, rule := range catalogue {
+		if rule.Review == nil {
+			continue
+		}
+		p := &Pass{Rule: rule, Spec: spec, Circuit: network, Rules: catalogue, reading: reading, shared: map[string]any{}}
+		own, err := apply(p, func(p *Pass) { rule.Review(p, results) })
+		if err != nil {
+			return reviewed, err
+		}
+		reviewed = append(reviewed, own...)
+	}
+	if len(reviewed) > len(results) {
+		Sort(reviewed)
+	}
+	return reviewed, nil
 }
 
 // attribute makes what would not be found without the culprit of a finding
@@ -129,9 +152,13 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 	var all [][]Result
 	shared, again := map[string]any{}, map[string]any{}
 	for _, rule := range family {
-		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first})
+		if rule.Check == nil {
+			all = append(all, nil)
+			continue
+		}
+		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first}, rule.Check)
 		if err == nil && first != reading && slices.ContainsFunc(results, Result.IsFinding) {
-			results, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading})
+			results, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading}, rule.Check)
 		}
 		if err != nil {
 			return all, err
@@ -141,13 +168,10 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 	return all, nil
 }
 
-// apply runs one rule. A panic of a rule is a fault to report, not a reason to
+// apply runs one rule by its function. A panic of a rule is a fault to report, not a reason to
 // lose what the other rules and vehicles have to say.
-func apply(p *Pass) (results []Result, err error) {
+func apply(p *Pass, check func(*Pass)) (results []Result, err error) {
 	rule, spec := p.Rule, p.Spec
-	if rule.Check == nil {
-		return nil, nil
-	}
 	defer func() {
 		if fault := recover(); fault != nil {
 			err = fmt.Errorf("internal fault in the rule %s: %v", rule.ID, fault)
@@ -160,7 +184,7 @@ func apply(p *Pass) (results []Result, err error) {
 		}}, nil
 	}
 	p.report = func(r Result) { results = append(results, r) }
-	rule.Check(p)
+	check(p)
 	return results, nil
 }
 

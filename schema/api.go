@@ -114,3 +114,15 @@ func Closest(word string, candidates []string) string { return spell.Closest(wor
 // Distance counts the insertions, deletions, replacements and swaps of
 // neighbours that turn one word into another.
 func Distance(a, b string) int { return spell.Distance(a, b) }
+
+// FieldOf is the field of the format that a path of a specification leads to: its name
+// without ids ("fuses.breaking_A_dc" for "fuses.main.breaking_A_dc"), what it is in words
+// ("breaking capacity for direct current"), and where a datasheet gives it, "" if nothing
+// is said of that. The name is "" if the path leads to no field.
+func FieldOf(path string) (name, words, where string) {
+	name, field := define.FieldOf(path)
+	if field == nil {
+		return name, "", ""
+	}
+	return name, field.Words(), field.Where()
+}

@@ -46,6 +46,7 @@ type Vehicle struct {
 	AltitudeM float64 `json:"altitude_m"` // highest altitude of use
 
 	IsolationMonitor bool `json:"isolation_monitor"` // watches, or offers a point to measure, the isolation
+	Draft            bool `json:"draft"`             // still being designed, not to be built from
 }
 
 // OnRoad reports whether the vehicle is used on public roads, where lights and

@@ -20,6 +20,7 @@ func Rules(others []*rules.Rule) []*rules.Rule {
 		spareInUse(),
 		modesMissing(),
 		sourceMissing(),
+		vitalDataMissing(),
 		ratingsContradict(),
 		valueUnlikely(),
 	}

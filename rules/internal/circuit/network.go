@@ -123,8 +123,10 @@ type Network struct {
 	blocks    func() *blocks
 	guards    func() map[string][]Guard
 	sources   func() []Source
-	fed       memo[*Solution, fed] // see Behind
-	switched  memo[Node, Nodes]    // see switches
+	traction  func() Nodes           // see OnTraction
+	cutting   func() map[string]bool // see CutsOff
+	fed       memo[*Solution, fed]   // see Behind
+	switched  memo[Node, Nodes]      // see switches
 }
 
 // Node returns the node of a terminal such as "main.a".
@@ -226,6 +228,8 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n.blocks = sync.OnceValue(n.findBlocks)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
+	n.traction = sync.OnceValue(n.findTraction)
+	n.cutting = sync.OnceValue(n.findCutting)
 	return n
 }
 

@@ -1,0 +1,195 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
+
+func vitalDataMissing() *rules.Rule {
+	return &rules.Rule{
+		ID:     "vital-data-missing",
+		Family: family,
+		Title:  "nobody can vouch for a part: data are missing on which its safety rests",
+		Why: "A fuse of unknown breaking capacity is not one that interrupts, and a check that cannot be made finds nothing. A run " +
+			"without findings would read as if the part were sound.",
+		Relation: "of every part in use, everything is given that a check of it, or of what rests on it, cannot do without; " +
+			"what only refines a check is left to the list of what was not checked",
+		Source: "common practice: what is not known is not safe",
+		Level:  rules.Error,
+		Varies: "warning for a part that neither is connected to the traction battery nor interrupts or isolates, and for all parts of a vehicle with draft: true",
+		Fix:    "fill in what is missing from the datasheet; while the vehicle is being designed, vehicle.draft: true makes these findings warnings",
+		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
+			{Path: "fuses.main.breaking_A_dc"}}},
+		Review: reviewVitalData,
+	}
+}
+
+// gap is what is missing of one part.
+type gap struct {
+	path   string   // of the part in the spec
+	fields []string // paths of what is missing, in the order in which it was met
+	rules  []string // that lack it, likewise
+	checks int
+}
+
+// add notes a check that was not made.
+func (g *gap) add(missing, rule string) {
+	g.checks++
+	if !slices.Contains(g.fields, missing) {
+		g.fields = append(g.fields, missing)
+	}
+	if !slices.Contains(g.rules, rule) {
+		g.rules = append(g.rules, rule)
+	}
+}
+
+// reviewVitalData turns each check that lacks what is vital to it into one for which
+// nobody can vouch, and has one finding for all that is missing of a part.
+func reviewVitalData(p *rules.Pass, results []rules.Result) {
+	vital := map[string][]string{}
+	for _, r := range p.Rules {
+		vital[r.ID] = r.Vital
+	}
+	broken := p.Spec.Broken()
+	inUse := usedParts(p.Spec)
+	gaps := map[string]*gap{} // by part
+	for i := range results {
+		r := &results[i]
+		if r.Verdict != rules.NotChecked || len(vital[r.Rule]) == 0 || mistaken(broken, r.Missing) {
+			continue
+		}
+		id, path := partOf(r.Missing)
+		if !isVital(vital[r.Rule], r.Missing) || !inUse[path] {
+			continue
+		}
+		r.Verdict = rules.CannotVouch
+		if gaps[id] == nil {
+			gaps[id] = &gap{path: path}
+		}
+		gaps[id].add(r.Missing, r.Rule)
+		r.Primary = p.Rule.ID + "/" + id
+	}
+	for path := range schema.Sorted(inUse) {
+		id, _ := partOf(path)
+		c := p.Subject(id, path)
+		c.Level(levelOf(p, id, path))
+		g := gaps[id]
+		if g == nil {
+			c.Holds(true, "%s: nothing vital is missing", id)
+			continue
+		}
+		c.Fix("%s", fixGap(id, g))
+		c.Fail("%s: %s missing; %s: %s", id, rules.And(inWords(g.fields)), notMade(g.checks), ruleList(g.rules))
+	}
+}
+
+// mistaken reports whether what is missing is there, but holds a mistake: that is another
+// finding.
+func mistaken(broken []string, missing string) bool {
+	return slices.ContainsFunc(broken, func(path string) bool {
+		return path == missing || strings.HasPrefix(path, missing+".") || strings.HasPrefix(missing, path+".")
+	})
+}
+
+// notMade says how many checks could not be made.
+func notMade(n int) string {
+	if n == 1 {
+		return "1 check cannot be made"
+	}
+	return fmt.Sprintf("%d checks cannot be made", n)
+}
+
+// ruleList names the rules of which checks were not made.
+func ruleList(ids []string) string {
+	const named = 6
+	if len(ids) > named {
+		return strings.Join(ids[:named-1], ", ") + fmt.Sprintf(" and %d other rules", len(ids)-named+1)
+	}
+	return strings.Join(ids, ", ")
+}
+
+// inWords says what fields are, each once.
+func inWords(paths []string) (list []string) {
+	for _, path := range paths {
+		name, words, _ := schema.FieldOf(path)
+		text := fmt.Sprintf("%s (%s)", words, name[strings.IndexByte(name, '.')+1:])
+		if !slices.Contains(list, text) {
+			list = append(list, text)
+		}
+	}
+	return list
+}
+
+// fixGap says what to fill in, and where a datasheet has it.
+func fixGap(id string, g *gap) string {
+	text := "fill in " + rules.And(g.fields) + " from the datasheet"
+	if len(g.fields) == 1 {
+		if _, _, where := schema.FieldOf(g.fields[0]); where != "" {
+			text += ", where it is called " + where
+		}
+	}
+	return text
+}
+
+// partOf is the id and the path of the part, conductor or mode that a field belongs to.
+// A mode has its path for an id, since a part may be called as it is.
+func partOf(field string) (id, path string) {
+	kind, rest, _ := strings.Cut(field, ".")
+	id, _, _ = strings.Cut(rest, ".")
+	path = kind + "." + id
+	if kind == "modes" {
+		id = path
+	}
+	return id, path
+}
+
+// isVital reports whether a path that is missing is one of some fields, a group that
+// holds one, or a part of one.
+func isVital(fields []string, missing string) bool {
+	name, _, _ := schema.FieldOf(missing)
+	if !strings.Contains(name, ".") { // a fact about the vehicle, or a part as a whole
+		return false
+	}
+	return slices.ContainsFunc(fields, func(field string) bool {
+		return field == name || strings.HasPrefix(field, name+".") || strings.HasPrefix(name, field+".")
+	})
+}
+
+// usedParts are the paths of what can be in use: parts that are wired and no spares,
+// conductors and modes.
+func usedParts(s *schema.Spec) map[string]bool {
+	u := usage(s)
+	used := map[string]bool{}
+	for id, part := range s.Parts() {
+		if base := part.Common(); !base.Spare && u.joined[id] > 0 {
+			used[base.Path()] = true
+		}
+	}
+	for _, c := range s.Conductors() {
+		if !c.Spare {
+			used[c.Path()] = true
+		}
+	}
+	for _, m := range s.Modes {
+		used[m.Path()] = true
+	}
+	return used
+}
+
+// levelOf is how grave it is that nobody can vouch for a part. How long a current flows
+// that a conductor does not carry for long is asked of the mode.
+func levelOf(p *rules.Pass, id, path string) rules.Level {
+	if p.Spec.Vehicle.Draft {
+		return rules.Warning
+	}
+	kind, _, _ := strings.Cut(path, ".")
+	if kind == "fuses" || kind == "disconnects" || kind == "contactors" || kind == "modes" ||
+		p.Circuit.CutsOff(id) || p.Circuit.OnTraction(id) {
+		return rules.Error
+	}
+	return rules.Warning
+}
