@@ -15,6 +15,7 @@ func batteryChargeCold() *rules.Rule {
 		Relation: "charge_min_C <= the lowest ambient of every mode that charges the battery: regeneration, charger, converter",
 		Source:   "data sheet; -15 C for lead-acid batteries that state nothing is common practice",
 		Level:    rules.Warning,
+		Vital:    []string{"batteries.charge_min_C", "batteries.chemistry"},
 		Fix:      "heat the pack before it is charged and lower charge_min_C to the ambient that the heater copes with, switch regeneration off in the cold, or raise vehicle.ambient_C.min",
 		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.pack.charge_min_C", Value: "0"}}},

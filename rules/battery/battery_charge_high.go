@@ -26,6 +26,7 @@ func batteryChargeHigh() *rules.Rule {
 		Varies:   "warning for the current into an empty auxiliary battery",
 		Required: 1,
 		Policy:   []string{"policy.required.battery-charge-high"},
+		Vital:    []string{"batteries.charge_max_A"},
 		Fix:      "use a smaller charger, lower the regeneration, or use a battery with a higher charge_max_A",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "chargers.charger.max_A", Value: "60"}}},

@@ -24,6 +24,7 @@ func batteryOverloaded() *rules.Rule {
 		Varies:   "warning for an auxiliary battery that is overloaded only when its converter has failed",
 		Required: 1,
 		Policy:   []string{"policy.required.battery-overloaded"},
+		Vital:    []string{"batteries.continuous_A", "modes.lasts_s"},
 		Fix:      "use a battery with a higher continuous current, or limit what the controller draws",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.pack.continuous_A", Value: "40"}}},

@@ -23,6 +23,7 @@ func batteryParallelInrush() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.battery-parallel-inrush", "policy.battery_resistance_min_factor"},
+		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A", "batteries.charge_max_A"},
 		Fix:      "bring the packs to the same voltage before joining them, and set connect_within_V to the greatest difference allowed",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.second", Value: `{"role": "traction", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 28, "charge_max_A": 40}`},

@@ -24,6 +24,7 @@ func batteryPeakHigh() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.battery-peak-high"},
+		Vital:    []string{"batteries.continuous_A", "batteries.peak_A", "batteries.peak_s", "controllers.peak_s", "modes.lasts_s"},
 		Fix:      "use a battery with a higher peak current, or lower the controller's battery-side limit",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.pack.continuous_A", Value: "80"}, {Path: "batteries.pack.peak_A", Value: "100"}}},

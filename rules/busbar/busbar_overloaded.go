@@ -23,6 +23,7 @@ func busbarOverloaded() *rules.Rule {
 		Varies:   "note for a bar shorter than 2/m whose terminals have no declared temperature limit",
 		Required: 1,
 		Policy:   []string{"policy.terminal_max_C"},
+		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},
 		Fix:      "use a wider bar, or two bars with a gap of their thickness between them",
 		Example: rules.Example{Vehicle: "badger", Subject: "b_plus_drive", Edits: []rules.Edit{
 			{Path: "busbars.b_plus_drive.width_mm", Value: "5"}, {Path: "busbars.b_plus_drive.thickness_mm", Value: "1"}, {Path: "busbars.b_plus_drive.length_mm", Value: "600"}}},

@@ -20,6 +20,7 @@ func busbarPeakHot() *rules.Rule {
 		Varies:   "note for a bar shorter than 2/m, which its terminals cool",
 		Required: 1,
 		Policy:   []string{"policy.terminal_max_C"},
+		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A", "controllers.peak_s", "modes.lasts_s"},
 		Fix:      "use a wider bar, or shorten the peak",
 		Example: rules.Example{Vehicle: "badger", Subject: "b_plus_drive", Edits: []rules.Edit{
 			{Path: "busbars.b_plus_drive.width_mm", Value: "15"}, {Path: "busbars.b_plus_drive.thickness_mm", Value: "2"}, {Path: "busbars.b_plus_drive.length_mm", Value: "800"},

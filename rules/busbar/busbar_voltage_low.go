@@ -18,6 +18,7 @@ func busbarVoltageLow() *rules.Rule {
 		Source:   "IEC 60664-1, ISO 6469-3 (working voltage)",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"busbars.rated_V"},
 		Fix:      "use supports rated at least the pack's highest voltage",
 		Example: rules.Example{Vehicle: "badger", Subject: "b_comb_2", Edits: []rules.Edit{
 			{Path: "busbars.b_comb_2.rated_V", Value: "60"}}},

@@ -17,6 +17,7 @@ func bundleVoltageLow() *rules.Rule {
 		Source:   "IEC 60364-5-52, 521.6",
 		Level:    rules.Warning,
 		Required: 1,
+		Vital:    []string{"wires.insulation.rated_V"},
 		Fix:      "route the networks separately, or use cable rated for the higher voltage for both",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_tail_pos", Edits: []rules.Edit{
 			{Path: "wires.w_enable.bundle", Value: `"rear"`}}},

@@ -23,6 +23,7 @@ func conductorOverloaded() *rules.Rule {
 		Varies:   "note for a wire shorter than 2/m whose terminals have no declared temperature limit",
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C"},
+		Vital:    []string{"wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},
 		Fix:      "use a larger size, or split the current between two wires with a fuse each",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
 			{Path: "wires.w_contactor_drive.size", Value: `"6 mm2"`}}},

@@ -20,7 +20,10 @@ func conductorPeakHot() *rules.Rule {
 		Varies:   "note for a wire shorter than 2/m, which its terminals cool",
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C"},
-		Fix:      "use a larger size, or shorten the peak",
+		Vital: []string{
+			"wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A", "controllers.peak_s", "modes.lasts_s",
+		},
+		Fix: "use a larger size, or shorten the peak",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
 			{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`},
 			{Path: "modes.climb.lasts_s", Value: "240"}, {Path: "modes.climb.draw.drive.power_W", Value: "9000"},

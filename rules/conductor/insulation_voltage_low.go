@@ -24,6 +24,7 @@ func insulationVoltageLow() *rules.Rule {
 		Source:   "ISO 6722-1 (60 V and 600 V cables, from memory), ISO 6469-3 (working voltage)",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"wires.insulation.rated_V"},
 		Fix:      "use cable whose insulation is rated for the pack's highest voltage, usually 600 V",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_enable", Edits: []rules.Edit{
 			{Path: "wires.w_enable.insulation.rated_V", Value: "60"}}},

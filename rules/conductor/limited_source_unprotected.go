@@ -23,6 +23,7 @@ func limitedSourceUnprotected() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.converter_limit_factor", "policy.ampacity", "policy.terminal_max_C"},
+		Vital:    []string{"wires.insulation"},
 		Fix:      "put a fuse at the source end of the conductor, or use a conductor with an ampacity of at least the source's limit",
 		Example: rules.Example{Vehicle: "mole", Subject: "w_converter_out", Edits: []rules.Edit{
 			{Path: "wires.w_converter_out.size", Value: `"0.5 mm2"`}}},

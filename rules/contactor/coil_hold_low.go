@@ -23,7 +23,11 @@ func coilHoldLow() *rules.Rule {
 		Varies:   "warning where the data sheet gives no hold voltage",
 		Required: 1,
 		Policy:   []string{"policy.coil_rise_K"},
-		Fix:      "feed the coil from a supply that does not sag with the load, or use a coil with a lower hold voltage",
+		Vital: []string{
+			"contactors.coil.hold_V", "relays.coil.hold_V", "contactors.coil.operate_V", "relays.coil.operate_V",
+			"batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "feed the coil from a supply that does not sag with the load, or use a coil with a lower hold voltage",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"},
 			{Path: "contactors.main_contactor.coil.hold_V", Value: "8.5"}}},

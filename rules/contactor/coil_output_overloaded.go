@@ -20,6 +20,7 @@ func coilOutputOverloaded() *rules.Rule {
 		Source:   "data sheet of the controller; copper resistance by IEC 60028",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"controllers.coil_out.max_A"},
 		Fix:      "drive the coils through a relay, or use a coil that draws less",
 		Policy:   []string{"policy.required.coil-output-overloaded"},
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{

@@ -24,6 +24,7 @@ func coilOvervoltage() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.coil_limit_C"},
+		Vital:    []string{"contactors.coil.max_V", "relays.coil.max_V"},
 		Fix:      "use a coil with a higher max_V that still pulls in at the lowest supply, or one with an economiser",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.max_V", Value: "14"}}},

@@ -24,7 +24,10 @@ func coilPullInLow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.coil_rise_K", "policy.diode_forward_V", "policy.contact_drop_mV", "policy.fuse_drop_mV"},
-		Fix:      "use a coil with a lower operate_V that still withstands the highest supply, or lower the resistance of its feed",
+		Vital: []string{
+			"contactors.coil.operate_V", "relays.coil.operate_V", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a coil with a lower operate_V that still withstands the highest supply, or lower the resistance of its feed",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.coil.operate_V", Value: "8.8"}}},
 		Check: checkPullIn,

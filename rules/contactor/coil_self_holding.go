@@ -20,6 +20,7 @@ func coilSelfHolding() *rules.Rule {
 		Source:   "circuit theory; fixed ampere-turns with the resistance of copper of IEC 60028",
 		Level:    rules.Error,
 		Required: selfHoldingMargin,
+		Vital:    []string{"contactors.coil.release_V", "relays.coil.release_V"},
 		Fix:      "remove the second feed from the coil's side of the switch, or block it with a diode",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			// A resistor for a pilot light across the key.

@@ -21,7 +21,10 @@ func contactorBreakLow() *rules.Rule {
 		Source:   "IEC 60947-4-1 (breaking capacity at the rated operational voltage); data sheet",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a contactor with a breaking capacity at the voltage of the full pack",
+		Vital: []string{
+			"contactors.contact.break", "relays.contact.break", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a contactor with a breaking capacity at the voltage of the full pack",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.contact.break", Value: `[{"V": 96, "A": 80, "operations": 50}]`}}},
 		Check: checkBreak,

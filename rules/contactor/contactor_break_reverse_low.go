@@ -16,7 +16,11 @@ func contactorBreakReverseLow() *rules.Rule {
 		Source:   "data sheet; principle of permanent-magnet arc blow-out",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "swap the conductors at a and b, or use a contactor that interrupts in both directions",
+		Vital: []string{
+			"contactors.contact.reverse_break_A", "relays.contact.reverse_break_A", "batteries.resistance_mOhm",
+			"batteries.short_circuit_A",
+		},
+		Fix: "swap the conductors at a and b, or use a contactor that interrupts in both directions",
 		Example: rules.Example{Vehicle: "badger", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.contact.reverse_break_A", Value: "40"}}},
 		Check: checkBreakReverse,

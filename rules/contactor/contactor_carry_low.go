@@ -17,7 +17,11 @@ func contactorCarryLow() *rules.Rule {
 		Source:   "thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; time constants of 10 min (contactors) and 2 min (relays) from memory",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a contactor of the next size, or share the current",
+		Vital: []string{
+			"contactors.contact.carry_A", "relays.contact.carry_A", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+			"modes.lasts_s",
+		},
+		Fix: "use a contactor of the next size, or share the current",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.contact.carry_A", Value: "50"}}},
 		Check: checkCarry,

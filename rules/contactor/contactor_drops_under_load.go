@@ -20,7 +20,11 @@ func contactorDropsUnderLoad() *rules.Rule {
 		Source:   "single-failure reasoning; data sheet",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use a contactor with a breaking capacity above the controller's peak current, or limit the peak",
+		Vital: []string{
+			"contactors.contact.break", "relays.contact.break", "contactors.contact.reverse_break_A",
+			"relays.contact.reverse_break_A", "controllers.battery_peak_A",
+		},
+		Fix: "use a contactor with a breaking capacity above the controller's peak current, or limit the peak",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "controllers.drive.battery_peak_A", Value: "900"}}},
 		Check: checkDrops,

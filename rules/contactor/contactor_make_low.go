@@ -24,7 +24,11 @@ func contactorMakeLow() *rules.Rule {
 		Source:   "circuit theory; the battery at its lowest resistance, inductance neglected, which errs on the safe side; multiples for motors and lamps from relay application notes",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "add a pre-charge, allow it more time before the contact closes, or use a contact with a higher making capacity",
+		Vital: []string{
+			"contactors.contact.make_A", "relays.contact.make_A", "controllers.capacitance_uF",
+			"converters.input.capacitance_uF", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "add a pre-charge, allow it more time before the contact closes, or use a contact with a higher making capacity",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.closes_after_s", Value: "0.3"}}},
 		Check: checkMake,

@@ -21,7 +21,11 @@ func contactorShortTimeLow() *rules.Rule {
 		Source:   "data sheet; the interpolation is that of short-time curves",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a contactor with a higher short-time rating, or limit the peak in the controller",
+		Vital: []string{
+			"contactors.contact.carry_A", "relays.contact.carry_A", "contactors.contact.short_time", "relays.contact.short_time",
+			"controllers.peak_s", "modes.lasts_s", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a contactor with a higher short-time rating, or limit the peak in the controller",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.contact.carry_A", Value: "80"},
 			{Path: "contactors.main_contactor.contact.short_time", Value: `[{"A": 90, "s": 30}]`}}},

@@ -23,7 +23,11 @@ func suppressionClampHigh() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1.2,
 		Policy:   []string{"policy.diode_forward_V"},
-		Fix:      "use a suppression with a lower clamp voltage, or a switch with a higher voltage rating",
+		Vital: []string{
+			"contactors.coil.clamp_V", "relays.coil.clamp_V", "switches.poles.rated_V_dc", "relays.contact.rated_V_dc",
+			"controllers.coil_out.max_V",
+		},
+		Fix: "use a suppression with a lower clamp voltage, or a switch with a higher voltage rating",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			// Both coils are in parallel: the lower clamp acts.
 			{Path: "contactors.main_contactor.coil.clamp_V", Value: "48"},

@@ -18,6 +18,7 @@ func suppressionMissing() *rules.Rule {
 		Relation: "a suppression in the coil, in a coil in parallel with it, or across it",
 		Source:   "relay application notes; common practice",
 		Level:    rules.Warning,
+		Vital:    []string{"contactors.coil.suppression", "relays.coil.suppression"},
 		Fix:      "add a diode with a zener diode, or a bidirectional suppressor, across the coil",
 		Example: rules.Example{Vehicle: "badger", Subject: "pump_contactor", Edits: []rules.Edit{
 			{Path: "contactors.pump_contactor.coil.suppression", Value: `"none"`},

@@ -24,7 +24,10 @@ func controllerAboveBattery() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-above-battery"},
-		Fix:      "set the controller's battery-side limit to what the pack can supply",
+		Vital: []string{
+			"controllers.battery_peak_A", "controllers.peak_s", "batteries.continuous_A", "batteries.peak_A", "batteries.peak_s",
+		},
+		Fix: "set the controller's battery-side limit to what the pack can supply",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "batteries.pack.peak_A", Value: "105"}, {Path: "batteries.pack.continuous_A", Value: "100"}}},
 		Check: checkAboveBattery,

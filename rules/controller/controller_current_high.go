@@ -24,6 +24,7 @@ func controllerCurrentHigh() *rules.Rule {
 		Source:   "data sheet; thermal replica of IEC 60255-149 in its periodic state, time constant of 10 min from memory",
 		Level:    rules.Error,
 		Varies:   "warning where it happens with the pack empty only: the same power then draws more current",
+		Vital:    []string{"controllers.battery_continuous_A", "controllers.battery_peak_A", "controllers.peak_s", "modes.lasts_s"},
 		Fix:      "use a controller with a higher battery-side current, or draw less in that mode",
 		Policy:   []string{"policy.required.controller-current-high"},
 		Required: 1,

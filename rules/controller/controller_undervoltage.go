@@ -28,6 +28,7 @@ func controllerUndervoltage() *rules.Rule {
 		Varies:   "warning where it happens with the greatest battery resistance only",
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_max_factor", "policy.terminal_max_C", "policy.required.controller-undervoltage"},
+		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "draw less in that mode near the end of the charge, use thicker or shorter cables or a pack of lower resistance, or lower the controller's lowest voltage if the cells allow it",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.min_V", Value: "57"}}},

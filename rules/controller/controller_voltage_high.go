@@ -20,6 +20,7 @@ func controllerVoltageHigh() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-voltage-high"},
+		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a controller rated for the highest working voltage, not for the nominal one, or a pack of fewer cells in series",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.max_V", Value: "56"}}},

@@ -20,6 +20,7 @@ func regenerationHigh() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.regeneration-high"},
+		Vital:    []string{"batteries.charge_max_A"},
 		Fix:      "set the controller's regeneration to the charging limit of the pack, or below",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "controllers.drive.regen_A", Value: "60"}}},

@@ -18,6 +18,7 @@ func inputHigh() *rules.Rule {
 		Source:   "ISO 6469-3 (maximum working voltage); data sheet window",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.required.converter-input-high"},
+		Vital:  []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:    "use a converter whose input.max_V is above the highest working voltage, not above the nominal one",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.max_V", Value: "80"}}},

@@ -21,6 +21,7 @@ func inputLow() *rules.Rule {
 		Source:   "data sheet window; circuit theory",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.terminal_max_C"},
+		Vital:  []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:    "use a converter with a lower input.min_V, or raise the pack's actual cut-off, and min_V with it",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.min_V", Value: "58"}}},

@@ -23,6 +23,7 @@ func inputOverloaded() *rules.Rule {
 		Source: "energy balance; continuous load of fuses by class (NFPA 70 210.20(A), IEC 60269, common practice in vehicles)",
 		Level:  rules.Error, Required: 1,
 		Policy: []string{"policy.converter_efficiency_percent", "policy.converter_limit_factor"},
+		Vital:  []string{"fuses.opening", "wires.insulation"},
 		Fix:    "use the next larger input fuse, with wires to match",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "fuses.converter_fuse.rated_A", Value: "6"}}},

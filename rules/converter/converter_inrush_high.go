@@ -23,7 +23,11 @@ func inrushHigh() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.converter-inrush-high"},
-		Fix:      "connect the converter through a contact with a higher make_A, or pre-charge it through a resistor",
+		Vital: []string{
+			"converters.input.capacitance_uF", "contactors.contact.make_A", "relays.contact.make_A", "disconnects.make_A",
+			"switches.poles.make_A", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "connect the converter through a contact with a higher make_A, or pre-charge it through a resistor",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.make_A", Value: "150"}}},
 		Check: checkInrush,

@@ -17,6 +17,7 @@ func notIsolated() *rules.Rule {
 		Source:   "ISO 6469-3 (voltage classes A and B), UN R100 and UN R136 (protection against electric shock)",
 		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.required.converter-not-isolated"},
+		Vital:  []string{"converters.isolation_V"},
 		Fix:    "use a converter with galvanic isolation rated for the highest working voltage",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.isolation_V", Value: "50"}}},

@@ -23,7 +23,10 @@ func disconnectBreakLow() *rules.Rule {
 		Source:   "IEC 60947-3 (breaking capacity at the rated operational voltage); data sheet",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a disconnect with a breaking capacity at the voltage of the full pack",
+		Vital: []string{
+			"disconnects.break", "disconnects.reverse_break_A", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a disconnect with a breaking capacity at the voltage of the full pack",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.break", Value: `[{"V": 120, "A": 80, "operations": 50}]`}}},
 		Check: check(evalBreak),

@@ -17,6 +17,7 @@ func disconnectCarryLow() *rules.Rule {
 		Source:   "thermal replica of IEC 60255-149, which is the root mean square for short cycles; the time constant is from memory",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"disconnects.carry_A", "batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},
 		Fix:      "use a disconnect of the next size",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.carry_A", Value: "50"}}},

@@ -26,7 +26,11 @@ func disconnectMakeLow() *rules.Rule {
 		Level:    rules.Error,
 		Varies:   "warning where a contactor that the key closes first is between",
 		Required: 1,
-		Fix:      "put a contactor with a pre-charge between, its coil fed from behind the disconnect, or use a disconnect rated for the inrush",
+		Vital: []string{
+			"disconnects.make_A", "controllers.capacitance_uF", "converters.input.capacitance_uF", "batteries.resistance_mOhm",
+			"batteries.short_circuit_A",
+		},
+		Fix: "put a contactor with a pre-charge between, its coil fed from behind the disconnect, or use a disconnect rated for the inrush",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.make_A", Value: "600"},
 			{Path: "busbars.b_plus_contactor.to", Value: `"main_contactor.b"`}}},

@@ -21,7 +21,11 @@ func disconnectShortTimeLow() *rules.Rule {
 		Source:   "data sheet; the interpolation is that of short-time curves",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a disconnect with a higher short-time rating, or limit the peak in the controller",
+		Vital: []string{
+			"disconnects.carry_A", "disconnects.short_time", "controllers.peak_s", "modes.lasts_s", "batteries.resistance_mOhm",
+			"batteries.short_circuit_A",
+		},
+		Fix: "use a disconnect with a higher short-time rating, or limit the peak in the controller",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.carry_A", Value: "80"},
 			{Path: "disconnects.isolator.short_time", Value: `[{"A": 90, "s": 30}]`}}},

@@ -13,6 +13,7 @@ func disconnectVoltageLow() *rules.Rule {
 		Source:   "IEC 60947-1 (rated operational voltage); highest working voltage as in ISO 6469-3",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"disconnects.rated_V_dc"},
 		Fix:      "use a disconnect rated for the voltage at the end of charge",
 		Example: rules.Example{Vehicle: "heron", Subject: "isolator", Edits: []rules.Edit{
 			{Path: "disconnects.isolator.rated_V_dc", Value: "48"}}},

@@ -26,7 +26,11 @@ func aboveAmpacity() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
-		Fix:      "use a thicker conductor or a smaller fuse",
+		Vital: []string{
+			"fuses.opening", "wires.insulation", "controllers.battery_peak_A", "controllers.peak_s", "converters.input.max_A",
+			"batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a thicker conductor or a smaller fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_contactor_drive", Edits: []rules.Edit{
 			{Path: "wires.w_contactor_drive.size", Value: `"16 mm2"`}}},
 		Check: checkAboveAmpacity,

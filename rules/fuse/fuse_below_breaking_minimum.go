@@ -22,6 +22,7 @@ func belowBreakingMinimum() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_max_factor", "policy.terminal_max_C"},
+		Vital:    []string{"fuses.min_breaking_A", "fuses.opening", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a full-range fuse (gR, gG), or one with a lower minimum breaking current",
 		Example: rules.Example{Vehicle: "badger", Subject: "drive_fuse", Edits: []rules.Edit{
 			{Path: "fuses.drive_fuse.min_breaking_A", Value: "4000"}}},

@@ -21,6 +21,7 @@ func breakingLow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor"},
+		Vital:    []string{"fuses.breaking_A_dc", "fuses.breaking_at_V", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a fuse with a higher DC breaking capacity",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "fuses.main.breaking_A_dc", Value: "2000"}}},

@@ -25,6 +25,7 @@ func cannotOpen() *rules.Rule {
 		Level:    rules.Warning,
 		Required: opensSurely,
 		Policy:   []string{"policy.converter_limit_factor"},
+		Vital:    []string{"fuses.opening", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a smaller fuse, or add an auxiliary battery",
 		Example: rules.Example{Vehicle: "mole", Subject: "work_fuse", Edits: []rules.Edit{
 			{Path: "fuses.work_fuse.rated_A", Value: "20"}}},

@@ -22,6 +22,7 @@ func fatigued() *rules.Rule {
 		Source:   "fuse application notes on cyclic loading, common practice",
 		Level:    rules.Warning,
 		Required: 1,
+		Vital:    []string{"fuses.opening"},
 		Fix:      "use a larger fuse, with conductors and contacts that suit it, or lower the peak",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "controllers.drive.battery_peak_A", Value: "140"}, {Path: "modes.climb.draw.drive.power_W", Value: "9000"}}},

@@ -24,7 +24,10 @@ func opensInUse() *rules.Rule {
 			"like the rating, common practice; from the warm state by the thermal replica of IEC 60255-149; a small motor starts within 0.5 s, common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "use a larger or slower fuse, with conductors and contacts that suit it, or lower the controller's battery-side limit",
+		Vital: []string{
+			"fuses.opening", "controllers.peak_s", "modes.lasts_s", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a larger or slower fuse, with conductors and contacts that suit it, or lower the controller's battery-side limit",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "controllers.drive.battery_peak_A", Value: "240"}}},
 		Check: checkOpensInUse,

@@ -24,6 +24,7 @@ func overloaded() *rules.Rule {
 			"A mode longer than 600 s is continuous (common practice)",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"controllers.peak_s", "modes.lasts_s", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a fuse of the rating that the current needs, with conductors and contacts that suit it, or divide the loads over two fuses",
 		Example: rules.Example{Vehicle: "heron", Subject: "head_fuse", Edits: []rules.Edit{
 			{Path: "fuses.head_fuse.rated_A", Value: "2"}}},

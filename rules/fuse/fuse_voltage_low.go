@@ -19,6 +19,7 @@ func voltageLow() *rules.Rule {
 		Source:   "IEC 60269-1, 5.2 and ISO 8820-1 (rated voltage); working voltage by ISO 6469-3",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"fuses.rated_V_dc"},
 		Fix:      "use a fuse with a DC rating of at least the working voltage",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter_fuse", Edits: []rules.Edit{
 			{Path: "fuses.converter_fuse.rated_V_dc", Value: "32"}}},

@@ -22,6 +22,7 @@ func meterIsolationLow() *rules.Rule {
 		Source:   "circuit theory; IEC 61010-1 (insulation between circuits), ISO 6469-3 (working voltage)",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"meters.isolation_V"},
 		Fix:      "use a meter with an isolated supply, feed it from the network of its shunt, or move the shunt to the negative pole",
 		Example: rules.Example{Vehicle: "heron", Subject: "ammeter", Edits: []rules.Edit{
 			{Path: "meters.ammeter.isolation_V", Value: "30"},

@@ -26,6 +26,7 @@ func dischargeWait() *rules.Rule {
 		Level:  rules.Warning,
 		Varies: "note, with the time to wait, where a bleed resistor brings it below 60 V in policy.discharge_s",
 		Policy: []string{"policy.discharge_s"},
+		Vital:  []string{"controllers.bleed_kOhm", "controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:    "connect a bleed resistor across the controller's terminals, and label the cover with the time to wait",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "batteries.pack.max_V", Value: "67"}, {Path: "controllers.drive.bleed_kOhm"}}},

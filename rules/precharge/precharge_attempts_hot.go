@@ -21,6 +21,7 @@ func prechargeAttemptsHot() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.precharge_attempts"},
+		Vital:    []string{"resistors.pulse_J", "resistors.power_W", "controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:      "use a resistor with a higher power rating or mount it on a heat sink, or let the controller lock further attempts for a while",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.power_W", Value: "0.5"},

@@ -18,6 +18,7 @@ func prechargeLeftHigh() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.precharge_left_percent"},
+		Vital:    []string{"contactors.closes_after_s", "controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:      "delay the contactor longer, or use a smaller pre-charge resistance",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.closes_after_s", Value: "0.5"}}},

@@ -22,7 +22,11 @@ func prechargeMissing() *rules.Rule {
 		Source:   "circuit theory; a pre-charge before motor controllers is common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "connect a resistor of role precharge around the contactor, by a relay or permanently, and close the contactor after it; or declare internal_precharge if the controller has its own",
+		Vital: []string{
+			"controllers.capacitance_uF", "converters.input.capacitance_uF", "batteries.resistance_mOhm",
+			"batteries.short_circuit_A",
+		},
+		Fix: "connect a resistor of role precharge around the contactor, by a relay or permanently, and close the contactor after it; or declare internal_precharge if the controller has its own",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "wires.w_soft_in"}, {Path: "wires.w_soft_out"}}},
 		Check: checkMissing,

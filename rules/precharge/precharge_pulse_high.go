@@ -15,6 +15,7 @@ func prechargePulseHigh() *rules.Rule {
 		Source:   "circuit theory (energy of charging a capacitor)",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"resistors.pulse_J", "controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:      "use a resistor with a higher pulse energy rating, such as a wire-wound one",
 		Example: rules.Example{Vehicle: "heron", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.pulse_J", Value: "10"}}},

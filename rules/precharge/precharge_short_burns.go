@@ -23,6 +23,7 @@ func prechargeShortBurns() *rules.Rule {
 		Source:   "circuit theory; thermal replica of first order (the form of IEC 60255-149); that a pre-charge must survive a short is common practice",
 		Level:    rules.Warning,
 		Required: 1,
+		Vital:    []string{"resistors.power_W", "resistors.pulse_J"},
 		Fix:      "use a resistor with a higher power rating, or more Ohm where the capacitors are still charged in time",
 		Example: rules.Example{Vehicle: "mole", Subject: "soft", Edits: []rules.Edit{
 			{Path: "resistors.soft.power_W", Value: "5"}}},

@@ -18,7 +18,11 @@ func prechargeStalls() *rules.Rule {
 		Source:   "circuit theory (maximum power transfer); the share of 0.9 is common practice",
 		Level:    rules.Error,
 		Required: 1,
-		Fix:      "feed converter and loads from the battery side of the contactor, keep them off by their enable input until it has closed, or use a smaller resistance",
+		Vital: []string{
+			"controllers.capacitance_uF", "converters.input.capacitance_uF", "batteries.resistance_mOhm",
+			"batteries.short_circuit_A",
+		},
+		Fix: "feed converter and loads from the battery side of the contactor, keep them off by their enable input until it has closed, or use a smaller resistance",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "busbars.b_comb_2.from", Value: `"main_contactor.b"`},
 			{Path: "busbars.b_comb_3.from", Value: `"charge_fuse.a"`},

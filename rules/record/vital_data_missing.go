@@ -30,7 +30,7 @@ func vitalDataMissing() *rules.Rule {
 
 // gap is what is missing of one part.
 type gap struct {
-	path   string   // of the part in the spec
+	id     string
 	fields []string // paths of what is missing, in the order in which it was met
 	rules  []string // that lack it, likewise
 	checks int
@@ -47,44 +47,57 @@ func (g *gap) add(missing, rule string) {
 	}
 }
 
-// reviewVitalData turns each check that lacks what is vital to it into one for which
-// nobody can vouch, and has one finding for all that is missing of a part.
+// reviewVitalData has one finding for all that is missing of a part, and turns each check
+// that lacks it into one for which nobody can vouch: one to which it is vital, and one that
+// it would only refine, so that no field is asked for in two places.
 func reviewVitalData(p *rules.Pass, results []rules.Result) {
-	vital := map[string][]string{}
-	for _, r := range p.Rules {
-		vital[r.ID] = r.Vital
-	}
-	broken := p.Spec.Broken()
 	inUse := usedParts(p.Spec)
-	gaps := map[string]*gap{} // by part
+	vital := vitalPaths(p, results, inUse)
+	gaps := map[string]*gap{} // by path of the part
 	for i := range results {
 		r := &results[i]
-		if r.Verdict != rules.NotChecked || len(vital[r.Rule]) == 0 || mistaken(broken, r.Missing) {
+		if r.Verdict != rules.NotChecked || !vital[r.Missing] {
 			continue
 		}
 		id, path := partOf(r.Missing)
-		if !isVital(vital[r.Rule], r.Missing) || !inUse[path] {
-			continue
+		if gaps[path] == nil {
+			gaps[path] = &gap{id: id}
 		}
-		r.Verdict = rules.CannotVouch
-		if gaps[id] == nil {
-			gaps[id] = &gap{path: path}
-		}
-		gaps[id].add(r.Missing, r.Rule)
-		r.Primary = p.Rule.ID + "/" + id
+		gaps[path].add(r.Missing, r.Rule)
+		r.Verdict, r.Primary = rules.CannotVouch, p.Rule.ID+"/"+id
 	}
 	for path := range schema.Sorted(inUse) {
 		id, _ := partOf(path)
 		c := p.Subject(id, path)
 		c.Level(levelOf(p, id, path))
-		g := gaps[id]
+		g := gaps[path]
 		if g == nil {
 			c.Holds(true, "%s: nothing vital is missing", id)
 			continue
 		}
-		c.Fix("%s", fixGap(id, g))
-		c.Fail("%s: %s missing; %s: %s", id, rules.And(inWords(g.fields)), notMade(g.checks), ruleList(g.rules))
+		c.Fix("%s", g.fix())
+		c.Fail("%s: %s missing; %s: %s", id, rules.And(g.words()), notMade(g.checks), ruleList(g.rules))
 	}
+}
+
+// vitalPaths are the paths of what is missing and vital to a check.
+func vitalPaths(p *rules.Pass, results []rules.Result, inUse map[string]bool) map[string]bool {
+	fields := map[string][]string{}
+	for _, r := range p.Rules {
+		fields[r.ID] = r.Vital
+	}
+	broken := p.Spec.Broken()
+	vital := map[string]bool{}
+	for i := range results {
+		r := &results[i]
+		if r.Verdict != rules.NotChecked || vital[r.Missing] || !isVital(fields[r.Rule], r.Missing) || mistaken(broken, r.Missing) {
+			continue
+		}
+		if _, path := partOf(r.Missing); inUse[path] {
+			vital[r.Missing] = true
+		}
+	}
+	return vital
 }
 
 // mistaken reports whether what is missing is there, but holds a mistake: that is another
@@ -112,24 +125,27 @@ func ruleList(ids []string) string {
 	return strings.Join(ids, ", ")
 }
 
-// inWords says what fields are, each once.
-func inWords(paths []string) (list []string) {
-	for _, path := range paths {
-		name, words, _ := schema.FieldOf(path)
-		text := fmt.Sprintf("%s (%s)", words, name[strings.IndexByte(name, '.')+1:])
-		if !slices.Contains(list, text) {
-			list = append(list, text)
+// words says what the fields are, each once.
+func (g *gap) words() (list []string) {
+	for _, path := range g.fields {
+		if _, words, _ := schema.FieldOf(path); !slices.Contains(list, words) {
+			list = append(list, words)
 		}
 	}
 	return list
 }
 
-// fixGap says what to fill in, and where a datasheet has it.
-func fixGap(id string, g *gap) string {
-	text := "fill in " + rules.And(g.fields) + " from the datasheet"
+// fix says what to fill in, and where a datasheet has it.
+func (g *gap) fix() string {
+	names := make([]string, len(g.fields))
+	for i, path := range g.fields {
+		_, part := partOf(path)
+		names[i] = strings.TrimPrefix(path, part+".")
+	}
+	text := "fill in " + rules.And(names) + " of " + g.id
 	if len(g.fields) == 1 {
 		if _, _, where := schema.FieldOf(g.fields[0]); where != "" {
-			text += ", where it is called " + where
+			text += "; where to find it: " + where
 		}
 	}
 	return text
@@ -150,6 +166,9 @@ func partOf(field string) (id, path string) {
 // isVital reports whether a path that is missing is one of some fields, a group that
 // holds one, or a part of one.
 func isVital(fields []string, missing string) bool {
+	if len(fields) == 0 {
+		return false
+	}
 	name, _, _ := schema.FieldOf(missing)
 	if !strings.Contains(name, ".") { // a fact about the vehicle, or a part as a whole
 		return false

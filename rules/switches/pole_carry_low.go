@@ -18,6 +18,7 @@ func poleCarryLow() *rules.Rule {
 		Source:   "IEC 61058-1 (rated current of a switch); data sheet",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"switches.poles.carry_A", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a switch of the next rating, or let it switch a relay",
 		Example: rules.Example{Vehicle: "heron", Subject: "light_switch.head", Edits: []rules.Edit{
 			{Path: "switches.light_switch.poles.head.carry_A", Value: "1.5"}}},

@@ -20,6 +20,7 @@ func poleLoadKindLow() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.contact_lamp_percent", "policy.contact_motor_percent", "policy.contact_inductive_percent"},
+		Vital:    []string{"switches.poles.carry_A"},
 		Fix:      "use a switch rated for the kind of load, or let it switch a relay that is",
 		Example: rules.Example{Vehicle: "heron", Subject: "turn_switch.turn", Edits: []rules.Edit{
 			{Path: "switches.turn_switch.poles.turn.lamp_A", Value: "3"}}},

@@ -27,7 +27,11 @@ func poleMakeLow() *rules.Rule {
 		Source:   "relay application notes for lamps and motors; circuit theory for capacitors, 1 uH per metre of a pair of cables being common practice",
 		Level:    rules.Warning,
 		Required: 1,
-		Fix:      "use a switch with a higher making capacity, or let it switch a relay or contactor with a pre-charge",
+		Vital: []string{
+			"switches.poles.make_A", "controllers.capacitance_uF", "converters.input.capacitance_uF",
+			"batteries.resistance_mOhm", "batteries.short_circuit_A",
+		},
+		Fix: "use a switch with a higher making capacity, or let it switch a relay or contactor with a pre-charge",
 		Example: rules.Example{Vehicle: "heron", Subject: "turn_switch.turn", Edits: []rules.Edit{
 			{Path: "switches.turn_switch.poles.turn.lamp_A"},
 			{Path: "switches.turn_switch.poles.turn.make_A", Value: "25"}}},

@@ -22,6 +22,7 @@ func poleVoltageLow() *rules.Rule {
 		Source:   "IEC 60947-1 (rated operational voltage), IEC 61058-1; highest working voltage as in ISO 6469-3",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"switches.poles.rated_V_dc"},
 		Fix:      "use a switch rated for that DC voltage, or let it switch a relay",
 		Example: rules.Example{Vehicle: "mole", Subject: "key.drive", Edits: []rules.Edit{
 			{Path: "switches.key.poles.drive.rated_V_dc", Value: "28"}}},

@@ -21,6 +21,7 @@ func polesVoltageLow() *rules.Rule {
 		Source:   "IEC 60664-1 (insulation between circuits); the sum is circuit theory; ISO 6469-3 for the 60 V",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"switches.between_poles_V"},
 		Fix:      "use a switch with better insulation between its poles, or a relay for one of the two circuits",
 		Example: rules.Example{Vehicle: "heron", Subject: "key", Edits: []rules.Edit{
 			{Path: "switches.key.between_poles_V", Value: "60"}}},

@@ -19,6 +19,7 @@ func relayLoadKindLow() *rules.Rule {
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.contact_lamp_percent", "policy.contact_motor_percent", "policy.contact_inductive_percent"},
+		Vital:    []string{"relays.contact.carry_A"},
 		Fix:      "use a relay with a higher rating, or one rated for the kind of load",
 		Example: rules.Example{Vehicle: "heron", Subject: "fan_relay", Edits: []rules.Edit{
 			{Path: "loads.fan", Value: `{"kind": "motor", "power_W": 26, "at_V": 13, "min_V": 9, "max_V": 15}`},

@@ -28,6 +28,7 @@ func conductorUnprotected() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
+		Vital:    []string{"wires.insulation", "fuses.opening", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "fit a fuse at the source end of the conductor, or shorten or sheathe the unfused run",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_pack_fuse",
 			Edits: []rules.Edit{{Path: "wires.w_pack_fuse.length_m", Value: "2.4"}}},

@@ -17,6 +17,7 @@ func diodeOverloaded() *rules.Rule {
 		Source:   "data sheet; that the junction heats up within a second is common practice",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"diodes.continuous_A"},
 		Fix:      "use a diode rated for a larger forward current, on a heat sink where its data sheet requires one",
 		Policy:   []string{"policy.required.diode-overloaded"},
 		Example:  diodeExample("continuous_A", "0.02"),

@@ -17,6 +17,7 @@ func diodeVoltageLow() *rules.Rule {
 		Source:   "data sheet (repetitive peak reverse voltage)",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"diodes.reverse_V"},
 		Fix:      "use a diode rated for a higher reverse voltage; twice the voltage of the circuit is common practice, to allow for the spikes of switched coils",
 		Policy:   []string{"policy.required.diode-voltage-low"},
 		Example: rules.Example{Vehicle: "heron", Subject: "wheel", Edits: []rules.Edit{

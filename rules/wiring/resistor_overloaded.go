@@ -18,6 +18,7 @@ func resistorOverloaded() *rules.Rule {
 		Source:   "circuit theory; thermal replica of IEC 60255-149, the time constant from memory",
 		Level:    rules.Error,
 		Required: 1,
+		Vital:    []string{"resistors.power_W"},
 		Fix:      "use a resistor of the same resistance and a higher continuous power as mounted",
 		Example: rules.Example{Vehicle: "heron", Subject: "bleed", Edits: []rules.Edit{
 			{Path: "resistors.bleed", Value: `{"role": "bleed", "resistance_Ohm": 1000, "power_W": 5, "max_V": 500, "source": "sheet RE-5"}`},

@@ -22,6 +22,7 @@ func supplyCollapses() *rules.Rule {
 		Level:    rules.Error,
 		Varies:   "warning above policy.collapse_fraction of the limit, error where the voltage collapses",
 		Policy:   []string{"policy.collapse_fraction", "policy.battery_resistance_max_factor"},
+		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "reduce the power drawn in the mode, or lower the resistance of battery and cables",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
 			{Path: "batteries.pack.resistance_mOhm", Value: `{"min": 60, "typ": 120, "max": 240}`}}},
