@@ -36,10 +36,10 @@ func (d *matcher) evalUse(w *schema.Waiver, r *rules.Result) bool {
 	case r.IsFinding():
 		c.Holds(true, "%s is needed", name(w))
 		return true
-	case r.Verdict == rules.NotChecked && slices.Contains(d.spec.Broken(), r.Missing):
+	case r.Verdict.Unmade() && slices.Contains(d.spec.Broken(), r.Missing):
 		// The mistake is a finding of its own; with it corrected, the check may well fail.
 		c.NotChecked(r.Missing, "whether %s is needed is not known: %s holds a mistake", name(w), r.Missing)
-	case r.Verdict == rules.NotChecked:
+	case r.Verdict.Unmade():
 		c.Fix("give the value that the check needs, or remove the waiver")
 		c.Fail("%s accepts nothing: the check is not made; it needs %s", name(w), r.Missing)
 	case measured(*r) && r.Headroom < boundless:

@@ -144,6 +144,8 @@ func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
 func fare(res rules.Result) string {
 	state := string(res.Verdict)
 	switch {
+	case res.Verdict == rules.CannotVouch:
+		state = "nobody can vouch for it: needs " + res.Missing
 	case res.Verdict == rules.NotChecked:
 		state = "not checked: needs " + res.Missing
 	case report.HasHeadroom(res):

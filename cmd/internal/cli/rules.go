@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -84,6 +85,7 @@ type jsonRule struct {
 	Source   string   `json:"source"`
 	Required float64  `json:"required,omitempty"` // absent for a yes-or-no check
 	Policy   []string `json:"policy,omitempty"`
+	Vital    []string `json:"vital,omitempty"` // fields without which nobody can vouch for the subject
 	Fix      string   `json:"fix"`
 }
 
@@ -96,7 +98,7 @@ func rulesJSON(catalogue []*rules.Rule, version string) ([]byte, error) {
 	}{"headroom-rules", 1, version, []jsonRule{}}
 	for _, r := range catalogue {
 		out.Rules = append(out.Rules, jsonRule{
-			r.ID, r.Family, r.Title, string(r.Level), r.Why, r.Relation, r.Source, r.Required, r.Policy, r.Fix,
+			r.ID, r.Family, r.Title, string(r.Level), r.Why, r.Relation, r.Source, r.Required, r.Policy, r.Vital, r.Fix,
 		})
 	}
 	var b bytes.Buffer
@@ -136,6 +138,9 @@ func ruleDoc(r *rules.Rule) string {
 			b.WriteString("\nTuned by\n")
 		}
 		fmt.Fprintf(&b, "  %s\n", p)
+	}
+	if len(r.Vital) > 0 {
+		add("Vital data, without which nobody can vouch for the subject", strings.Join(r.Vital, ", "))
 	}
 	add("Source", r.Source)
 	if len(r.Example.Edits) > 0 {

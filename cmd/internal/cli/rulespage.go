@@ -32,6 +32,9 @@ waivers:
   - {rule: RULE, subject: ID, reason: "Why it is safe until then.", approved_by: workshop lead, expires: "2027-03-31", down_to: 0.9}
 `+"```"+`
 
+**Vital data.** A check that lacks one of the fields listed with it says nothing of a part on which safety rests: nobody can
+vouch for that part, and all that it lacks is one finding of vital-data-missing. What else a check may lack only refines it.
+
 > The rules check arithmetic on declared data. They do not replace datasheets, local codes, or a qualified person's
 > inspection.
 `, len(catalogue))
@@ -65,6 +68,7 @@ func pageEntry(b *bytes.Buffer, r *rules.Rule) {
 		add("Required headroom", report.Requirement(r.Required))
 	}
 	add("Tuned by", strings.Join(r.Policy, ", "))
+	add("Vital data", strings.Join(r.Vital, ", "))
 	add("What to do", r.Fix)
 	add("Source", r.Source)
 }

@@ -164,6 +164,7 @@ func (e *Engine) check(v *Vehicle, reading rules.Reading) {
 	v.checked = true
 	v.Results = rules.FromProblems(v.Loaded.Problems)
 	if spec := v.Loaded.Spec; spec != nil {
+		v.Draft = spec.Vehicle.Draft
 		results, err := rules.RunFor(reading, spec, e.Rules)
 		if len(v.Results) > 0 {
 			results = append(v.Results, results...)

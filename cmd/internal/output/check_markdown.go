@@ -89,17 +89,18 @@ func checkHead(r *report.Report) string {
 	case c.Errors+c.Warnings > 0:
 		verdict = plural(c.Errors, "error") + ", " + plural(c.Warnings, "warning")
 	}
+	if text := c.DraftText(); text != "" {
+		verdict = text + "; " + verdict
+	}
 	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
-	parts := []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), fmt.Sprintf("%d passed", c.Passes), plural(c.Notes, "note")}
+	parts := []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), passed(c), plural(c.Notes, "note")}
 	if c.Standing > 0 {
 		parts = append(parts, plural(c.Standing, "finding")+" already in "+markdownCell(r.Since))
 	}
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
 	}
-	if c.NotChecked > 0 {
-		parts = append(parts, fmt.Sprintf("%d not checked", c.NotChecked))
-	}
+	parts = append(parts, unmade(c)...)
 	b.WriteString(strings.Join(parts, " · ") + "\n")
 	errs := r.RunErrors()
 	for _, e := range errs[:min(markdownErrors, len(errs))] {
@@ -132,6 +133,9 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 		b.WriteString("could not be checked\n")
 		return b.String()
 	}
+	if text := v.Count().DraftText(); text != "" {
+		fmt.Fprintf(&b, "**%s**\n\n", text)
+	}
 	var open, more, notes, standing []string
 	for _, f := range v.Findings() {
 		list := &open
@@ -156,17 +160,28 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 	checkFolded(&b, plural(len(more), "more error or warning", "more errors and warnings"), more, rows)
 	checkFolded(&b, plural(len(notes), "note"), notes, rows)
 	checkFolded(&b, plural(len(standing), "finding")+" already in "+markdownCell(since), standing, rows)
-	var waived, unmade []string
+	var waived, declared, unmade []string
 	for _, res := range v.Results {
 		switch res.Verdict {
 		case rules.Waived:
 			waived = append(waived, fmt.Sprintf("- %s (`%s`): %s\n", markdownCell(res.Message), res.Rule, markdownCell(accepted(res))))
-		case rules.NotChecked:
-			unmade = append(unmade, fmt.Sprintf("- `%s` %s: needs %s\n", res.Rule, markdownCell(res.Subject), markdownCell(needs(res))))
+		case rules.AsDeclared:
+			declared = append(declared, fmt.Sprintf("- `%s` %s: %s\n", res.Rule, markdownCell(res.Subject), markdownCell(report.Believed(res))))
 		}
 	}
+	fills := v.Fills()
+	checks := 0
+	for _, f := range fills {
+		unmade = append(unmade, "- "+markdownCell(fillLine(f))+"\n")
+		checks += f.Checks
+	}
+	title := plural(checks, "check not made", "checks not made")
+	if gain := report.Gain(fills); gain != "" {
+		title += "; " + gain
+	}
 	checkFolded(&b, plural(len(waived), "waived finding"), waived, rows)
-	checkFolded(&b, plural(len(unmade), "check not made", "checks not made"), unmade, rows)
+	checkFolded(&b, plural(len(declared), "check that passes as declared", "checks that pass as declared"), declared, rows)
+	checkFolded(&b, title, unmade, rows)
 	return b.String()
 }
 
@@ -226,11 +241,4 @@ func accepted(res rules.Result) string {
 		return ""
 	}
 	return report.Accepted(res.Waiver) + ": " + res.Waiver.Reason
-}
-
-func needs(res rules.Result) string {
-	if res.Missing != "" {
-		return res.Missing
-	}
-	return res.Message
 }

@@ -19,6 +19,7 @@ type jsonDiff struct {
 	FailOn   string             `json:"fail_on"`
 	Exit     int                `json:"exit_code"`
 	Counts   report.StateCounts `json:"counts"` // findings by state
+	Checks   report.Counts      `json:"checks"` // of the new revision
 	Vehicles []jsonPair         `json:"vehicles"`
 	Errors   []string           `json:"errors"`
 	Remarks  []jsonRemark       `json:"remarks"`
@@ -30,6 +31,7 @@ type jsonPair struct {
 	OldPath  string           `json:"old_path,omitempty"`
 	State    report.PairState `json:"state"`
 	Why      string           `json:"why,omitempty"`
+	Draft    string           `json:"draft,omitempty"` // what is missing of a vehicle that is one
 	Edits    []jsonEdit       `json:"edits"`
 	Moves    []jsonMove       `json:"moves"`
 	Findings []jsonFinding    `json:"findings"`
@@ -78,7 +80,7 @@ type jsonFinding struct {
 func DiffJSON(w io.Writer, d *report.Difference, _ Options) error {
 	out := jsonDiff{
 		Format: "headroom-diff", Version: JSONVersion, Tool: jsonTool{"Headroom", d.Version}, Caution: plainText(report.Caution),
-		Old: d.Old, New: d.New, FailOn: d.FailOn, Exit: d.Exit, Counts: d.CountStates(), Vehicles: []jsonPair{}, Errors: []string{}, Remarks: jsonRemarks(&d.Report),
+		Old: d.Old, New: d.New, FailOn: d.FailOn, Exit: d.Exit, Counts: d.CountStates(), Checks: d.Count(), Vehicles: []jsonPair{}, Errors: []string{}, Remarks: jsonRemarks(&d.Report),
 	}
 	for _, e := range d.RunErrors() {
 		out.Errors = append(out.Errors, e.String())
@@ -90,7 +92,7 @@ func DiffJSON(w io.Writer, d *report.Difference, _ Options) error {
 }
 
 func jsonPairOf(p report.Pair) jsonPair {
-	out := jsonPair{Name: p.Name, Path: p.Path, OldPath: p.OldPath, State: p.State, Why: p.Why,
+	out := jsonPair{Name: p.Name, Path: p.Path, OldPath: p.OldPath, State: p.State, Why: p.Why, Draft: draftOf(p),
 		Edits: []jsonEdit{}, Moves: []jsonMove{}, Findings: []jsonFinding{}}
 	if p.Comparison == nil {
 		return out

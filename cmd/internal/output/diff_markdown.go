@@ -52,6 +52,10 @@ func markdownHead(d *report.Difference) string {
 	} else if d.Broken() {
 		verdict = "a part of the run could not be done"
 	}
+	all := d.Count()
+	if text := all.DraftText(); text != "" {
+		verdict = text + "; " + verdict
+	}
 	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
 	fmt.Fprintf(&b, "%s → %s", markdownSafe(d.Old), markdownSafe(d.New))
 	var states []string
@@ -62,6 +66,9 @@ func markdownHead(d *report.Difference) string {
 	}
 	if len(states) > 0 {
 		fmt.Fprintf(&b, " · findings: %s", strings.Join(states, ", "))
+	}
+	if text := vouching(all); text != "" {
+		b.WriteString(" · checks: " + text)
 	}
 	same := 0
 	for _, p := range d.Pairs {
@@ -112,6 +119,9 @@ func markdownMore(all, rows int) string {
 func markdownPair(p report.Pair, d *report.Difference, rows int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n#### %s (%s)\n\n", markdownCell(p.Name), markdownCell(p.Path))
+	if text := draftOf(p); text != "" {
+		fmt.Fprintf(&b, "**%s**\n\n", text)
+	}
 	if p.State != report.Changed {
 		fmt.Fprintf(&b, "%s\n\n", markdownCell(stateOf(p, d)))
 	}
@@ -165,7 +175,7 @@ func markdownMovesOf(b *strings.Builder, p report.Pair, rows int) {
 		switch {
 		case m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed:
 			mark = " ❌"
-		case m.Old.Verdict == rules.Failed && m.New.Verdict == rules.Passed:
+		case m.Old.Verdict == rules.Failed && m.New.Verdict.Passes():
 			mark = " ✅"
 		}
 		fmt.Fprintf(b, "| %s | %s | %s%s | `%s` %s%s | %s |\n", percentOf(m), headroomOrVerdict(m.Old), headroomOrVerdict(m.New), mark, r.Rule, markdownCell(r.Subject),

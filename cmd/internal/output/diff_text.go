@@ -37,12 +37,23 @@ type diffText struct {
 
 func (t *diffText) pair(p report.Pair) {
 	t.print(t.paint.bold(where(schema.Position{File: p.Path})+": "+report.Plain(p.Name)), ": ", stateOf(p, t.d), "\n")
+	if text := draftOf(p); text != "" {
+		t.print("  ", t.paint.wrap("1;33", text), "\n")
+	}
 	if p.Comparison == nil {
 		return
 	}
 	t.edits(p)
 	t.moves(p)
 	t.findings(p)
+}
+
+// draftOf says that a vehicle is a draft in the new revision; "" if it is not.
+func draftOf(p report.Pair) string {
+	if p.Vehicle == nil {
+		return ""
+	}
+	return p.Vehicle.Count().DraftText()
 }
 
 // stateOf says what became of a vehicle.
@@ -150,13 +161,15 @@ func change(m report.Move) string {
 	switch {
 	case m.Old.Verdict != rules.Failed && m.New.Verdict == rules.Failed:
 		now = "now fails"
-	case m.Old.Verdict == rules.Failed && m.New.Verdict == rules.Passed:
+	case m.Old.Verdict == rules.Failed && m.New.Verdict.Passes():
 		now = "now passes"
+	case m.Old.Verdict == rules.Passed && m.New.Verdict == rules.AsDeclared:
+		now = "passes only as declared"
 	}
 	switch old := headroomOrVerdict(m.Old); {
 	case report.HasHeadroom(m.New):
 		return strings.TrimSuffix(old+" -> "+report.Against(m.New)+", "+now, ", ")
-	case now != "" && m.Old.Verdict != rules.NotChecked && !report.HasHeadroom(m.Old):
+	case now != "" && !m.Old.Verdict.Unmade() && !report.HasHeadroom(m.Old):
 		return now
 	default:
 		return old + " -> " + headroomOrVerdict(m.New)
@@ -166,6 +179,8 @@ func change(m report.Move) string {
 // headroomOrVerdict is what a result has to show for itself in a comparison.
 func headroomOrVerdict(r rules.Result) string {
 	switch {
+	case r.Verdict == rules.CannotVouch:
+		return "nobody can vouch for it"
 	case r.Verdict == rules.NotChecked:
 		return "not checked"
 	case report.HasHeadroom(r):
@@ -311,7 +326,15 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 			states = append(states, fmt.Sprintf("%d %s", n, stateWord(s)))
 		}
 	}
-	_, err := fmt.Fprintf(w, "%s to %s: %s; %s, %s moved; findings: %s\n", report.Plain(d.Old), report.Plain(d.New),
+	text := fmt.Sprintf("%s to %s: %s; %s, %s moved; findings: %s", report.Plain(d.Old), report.Plain(d.New),
 		all, plural(edits, "edit"), plural(moved, "headroom"), strings.Join(states, ", "))
+	c := d.Count()
+	if v := vouching(c); v != "" {
+		text += "; checks: " + v
+	}
+	if draft := c.DraftText(); draft != "" {
+		text = draft + ": " + text
+	}
+	_, err := fmt.Fprintln(w, text)
 	return err
 }

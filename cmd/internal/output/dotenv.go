@@ -25,14 +25,21 @@ func Dotenv(w io.Writer, r *report.Report, _ Options) error {
 		{"vehicles", count.Vehicles},
 		{"checks", count.Checks},
 		{"passes", count.Passes},
+		{"as_declared", count.AsDeclared},
 		{"errors", count.Errors},
 		{"warnings", count.Warnings},
 		{"notes", count.Notes},
 		{"waived", count.Waived},
 		{"not_checked", count.NotChecked},
+		{"cannot_vouch", count.CannotVouch},
+		{"vital_missing", count.VitalMissing},
+		{"drafts", count.Drafts},
 		{"standing", count.Standing},
 	} {
 		put(x.key, strconv.Itoa(x.n))
+	}
+	if text := count.DraftText(); text != "" {
+		put("state", text)
 	}
 	if r.Since != "" {
 		put("new", strconv.Itoa(count.Findings()-count.Standing))

@@ -31,6 +31,15 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 		kind := annotationKind(m.Level)
 		kinds[kind] = append(kinds[kind], annotation(kind, r, m.Path, 0, 0, "Headroom", report.Plain(m.String())))
 	}
+	for i := range r.Vehicles {
+		v := &r.Vehicles[i]
+		if text := v.Count().DraftText(); text != "" {
+			kinds["warning"] = append(kinds["warning"], annotation("warning", r, v.Path, 0, 0, "Headroom", report.Plain(v.Name+": "+text)))
+		}
+	}
+	if text := vouching(r.Count()); text != "" {
+		kinds["notice"] = append(kinds["notice"], annotation("notice", r, "", 0, 0, "Headroom", text))
+	}
 	findings := r.Findings()
 	// Of several vehicles the first must not take all the room.
 	slices.SortStableFunc(findings, func(a, b report.Finding) int { return cmp.Compare(urgency(a.Result), urgency(b.Result)) })

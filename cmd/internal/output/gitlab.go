@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
+	"example.org/headroom/schema"
 )
 
 // gitlabIssue is one entry of a Code Quality report (the fields that GitLab
@@ -39,6 +40,12 @@ func GitLab(w io.Writer, r *report.Report, _ Options) error {
 		list = append(list, gitlabOf(r, f.Vehicle, f.Result, seen))
 		for _, res := range f.Follow {
 			list = append(list, gitlabOf(r, f.Vehicle, res, seen))
+		}
+	}
+	for i := range r.Vehicles {
+		if text := r.Vehicles[i].Count().DraftText(); text != "" {
+			res := rules.Result{Rule: "draft", Level: rules.Warning, Message: text, At: schema.Position{File: fileOf(&r.Vehicles[i])}}
+			list = append(list, gitlabOf(r, &r.Vehicles[i], res, seen))
 		}
 	}
 	for _, e := range r.RunErrors() {

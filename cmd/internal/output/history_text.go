@@ -137,8 +137,8 @@ func editedAt(e report.Edit) string {
 // standing is the headroom or the verdict of a check.
 func standing(r rules.Result) string {
 	switch {
-	case r.Verdict == rules.NotChecked:
-		return "not checked: needs " + report.Plain(r.Missing)
+	case r.Verdict.Unmade():
+		return unmadeWord(r) + ": needs " + report.Plain(r.Missing)
 	case !report.HasHeadroom(r):
 		return string(r.Verdict)
 	}

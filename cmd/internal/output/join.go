@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"example.org/headroom/cmd/internal/report"
 )
@@ -125,8 +126,12 @@ func JoinSummary(w io.Writer, p *Parts) error {
 			c.Add(part.counts)
 		}
 	}
-	_, err := fmt.Fprintf(w, "%s joined: %s, %s, %s, %s, %s, exit code %d\n", plural(n, "shard"), plural(c.Vehicles, "vehicle"),
-		plural(c.Checks, "check"), plural(c.Errors, "error"), plural(c.Warnings, "warning"), plural(c.Notes, "note"), p.Exit())
+	parts := []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), passed(c), plural(c.Errors, "error"), plural(c.Warnings, "warning"), plural(c.Notes, "note")}
+	parts = append(parts, unmade(c)...)
+	if text := c.DraftText(); text != "" {
+		parts = append(parts, text)
+	}
+	_, err := fmt.Fprintf(w, "%s joined: %s, exit code %d\n", plural(n, "shard"), strings.Join(parts, ", "), p.Exit())
 	return err
 }
 

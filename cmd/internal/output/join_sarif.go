@@ -181,7 +181,7 @@ func JoinSARIF(w io.Writer, p *Parts, _ Options) error {
 		invocation.Notifications = append(invocation.Notifications, notice.Bytes())
 	}
 	run.Invocations = []sarifJoinedInvoking{invocation}
-	run.Properties = map[string]any{"counts": counts, "caution": first.caution}
+	run.Properties = runProperties(counts, first.caution)
 	log.Runs = []sarifJoinedRun{run}
 	return encodeJSON(w, log)
 }

@@ -58,30 +58,57 @@ type jsonVehicle struct {
 	Files      []string      `json:"files"`
 	Counts     report.Counts `json:"counts"`
 	Error      string        `json:"error,omitempty"`
-	Results    []jsonResult  `json:"results"`     // findings, by file and line; passes too where asked for
-	NotChecked []jsonResult  `json:"not_checked"` // with what each needs
+	Draft      bool          `json:"draft,omitempty"`
+	Results    []jsonResult  `json:"results"`     // findings, by file and line, and what passes as declared; passes too where asked for
+	NotChecked []jsonResult  `json:"not_checked"` // with what each needs; the verdict says whether that is vital
+	Fill       []jsonFill    `json:"fill"`        // the same by what is missing, what most checks wait for first
+}
+
+// jsonFill is something that is missing, with the checks that would be made with it.
+type jsonFill struct {
+	Field    string   `json:"field,omitempty"` // "fuses.breaking_A_dc"; absent where no field is missing
+	What     string   `json:"what"`            // in words
+	Subjects []string `json:"subjects"`        // what lacks it
+	Checks   int      `json:"checks"`
+	Rules    []string `json:"rules"`
+	Vital    bool     `json:"vital"` // safety rests on it
+}
+
+func jsonFills(v *report.Vehicle) []jsonFill {
+	list := []jsonFill{}
+	for _, f := range v.Fills() {
+		list = append(list, jsonFill{f.Field, f.What, f.Subjects, f.Checks, f.Rules, f.Vital})
+	}
+	return list
+}
+
+// jsonDeclaration is what a check that passes as declared believes.
+type jsonDeclaration struct {
+	Path string `json:"path"`
+	What string `json:"what"`
 }
 
 type jsonResult struct {
-	Rule       string        `json:"rule"`
-	Subject    string        `json:"subject"`
-	Verdict    rules.Verdict `json:"verdict"`
-	Level      rules.Level   `json:"level,omitempty"`
-	Message    string        `json:"message"`
-	Fix        string        `json:"fix,omitempty"`
-	Missing    string        `json:"missing,omitempty"`
-	Mode       string        `json:"mode,omitempty"`
-	Corner     string        `json:"corner,omitempty"`
-	Demand     *jsonQuantity `json:"demand,omitempty"`
-	Capability *jsonQuantity `json:"capability,omitempty"`
-	Headroom   any           `json:"headroom,omitempty"`
-	Required   any           `json:"required,omitempty"`
-	Primary    string        `json:"primary,omitempty"` // rule/subject of the finding that this follows from
-	State      report.State  `json:"state,omitempty"`   // against the revision of --since: new, worse, standing or waived
-	Waiver     *jsonWaiver   `json:"waiver,omitempty"`  // who accepts it, of a waived finding
-	At         *jsonPosition `json:"at,omitempty"`
-	Related    []jsonPlace   `json:"related,omitempty"`
-	Working    []jsonStep    `json:"working,omitempty"`
+	Rule       string            `json:"rule"`
+	Subject    string            `json:"subject"`
+	Verdict    rules.Verdict     `json:"verdict"`
+	Level      rules.Level       `json:"level,omitempty"`
+	Message    string            `json:"message"`
+	Fix        string            `json:"fix,omitempty"`
+	Missing    string            `json:"missing,omitempty"`
+	Declared   []jsonDeclaration `json:"declared,omitempty"`
+	Mode       string            `json:"mode,omitempty"`
+	Corner     string            `json:"corner,omitempty"`
+	Demand     *jsonQuantity     `json:"demand,omitempty"`
+	Capability *jsonQuantity     `json:"capability,omitempty"`
+	Headroom   any               `json:"headroom,omitempty"`
+	Required   any               `json:"required,omitempty"`
+	Primary    string            `json:"primary,omitempty"` // rule/subject of the finding that this follows from
+	State      report.State      `json:"state,omitempty"`   // against the revision of --since: new, worse, standing or waived
+	Waiver     *jsonWaiver       `json:"waiver,omitempty"`  // who accepts it, of a waived finding
+	At         *jsonPosition     `json:"at,omitempty"`
+	Related    []jsonPlace       `json:"related,omitempty"`
+	Working    []jsonStep        `json:"working,omitempty"`
 }
 
 type jsonQuantity struct {
@@ -157,15 +184,17 @@ func jsonVehicleOf(v *report.Vehicle, passes bool) jsonVehicle {
 		Path:       v.Path,
 		Files:      append([]string{}, v.Files...),
 		Counts:     v.Count(),
+		Draft:      v.Draft,
 		Results:    []jsonResult{},
 		NotChecked: []jsonResult{},
+		Fill:       jsonFills(v),
 	}
 	if v.Err != nil {
 		out.Error = v.Err.Error()
 	}
 	for _, res := range v.Results {
 		switch {
-		case res.Verdict == rules.NotChecked:
+		case res.Verdict.Unmade():
 			out.NotChecked = append(out.NotChecked, jsonResultOf(res))
 		case res.Verdict != rules.Passed || passes:
 			one := jsonResultOf(res)
@@ -181,6 +210,9 @@ func jsonResultOf(res rules.Result) jsonResult {
 		Rule: res.Rule, Subject: res.Subject, Verdict: res.Verdict, Level: res.Level,
 		Message: res.Message, Fix: res.Fix, Missing: res.Missing, Mode: res.Mode, Corner: res.Corner,
 		Primary: res.Primary, At: jsonPositionOf(res.At), Working: jsonWorking(res.Working),
+	}
+	for _, d := range res.Declared {
+		out.Declared = append(out.Declared, jsonDeclaration(d))
 	}
 	if report.HasHeadroom(res) {
 		out.Demand = &jsonQuantity{number(res.Demand.Value), res.Demand.Unit}

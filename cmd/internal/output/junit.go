@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
@@ -22,12 +23,20 @@ type (
 		Suites   []junitSuite `xml:"testsuite"`
 	}
 	junitSuite struct {
-		Name     string      `xml:"name,attr"`
-		Tests    int         `xml:"tests,attr"`
-		Failures int         `xml:"failures,attr"`
-		Errors   int         `xml:"errors,attr"`
-		Skipped  int         `xml:"skipped,attr"`
-		Cases    []junitCase `xml:"testcase"`
+		Name       string           `xml:"name,attr"`
+		Tests      int              `xml:"tests,attr"`
+		Failures   int              `xml:"failures,attr"`
+		Errors     int              `xml:"errors,attr"`
+		Skipped    int              `xml:"skipped,attr"`
+		Properties *junitProperties `xml:"properties"`
+		Cases      []junitCase      `xml:"testcase"`
+	}
+	junitProperties struct {
+		List []junitProperty `xml:"property"`
+	}
+	junitProperty struct {
+		Name  string `xml:"name,attr"`
+		Value string `xml:"value,attr"`
 	}
 	junitCase struct {
 		Class   string        `xml:"classname,attr"`
@@ -95,6 +104,7 @@ func (s *junitSuite) add(c junitCase) {
 func junitVehicle(r *report.Report, v *report.Vehicle) junitSuite {
 	s := junitSuite{Name: junitText(v.Name + " (" + v.Path + ")")}
 	class := junitText(v.Path)
+	s.Properties = junitPropertiesOf(v.Count())
 	if v.Err != nil {
 		s.add(junitCase{Class: class, Name: "the vehicle can be checked", Error: &junitMessage{Message: junitText(v.Err.Error()), Type: "run-failed"}})
 	}
@@ -114,20 +124,38 @@ func junitVehicle(r *report.Report, v *report.Vehicle) junitSuite {
 	return s
 }
 
+// junitPropertiesOf says what the counts of cases do not tell: how many of those that pass
+// rest on a declaration, how many of the skipped ones are vital, whether it is a draft.
+func junitPropertiesOf(c report.Counts) *junitProperties {
+	list := []junitProperty{
+		{"as_declared", strconv.Itoa(c.AsDeclared)}, {"cannot_vouch", strconv.Itoa(c.CannotVouch)},
+		{"vital_missing", strconv.Itoa(c.VitalMissing)},
+	}
+	if text := c.DraftText(); text != "" {
+		list = append(list, junitProperty{"draft", text})
+	}
+	return &junitProperties{list}
+}
+
 func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
 	c := junitCase{Name: junitText(strings.TrimSpace(res.Rule + " " + res.Subject))}
 	message := &junitMessage{Message: junitText(res.Message), Type: res.Rule}
 	standing := v.States[res.Key()] == report.Standing
 	switch {
-	case res.Verdict == rules.NotChecked:
+	case res.Verdict.Unmade():
 		if res.Missing != "" {
-			message.Message = junitText("not checked: needs " + res.Missing)
+			message.Message = junitText(unmadeWord(res) + ": needs " + res.Missing)
 		}
-		if r.Strict || v.States[res.Key()] == report.Worse && fails(r, res.Level) {
+		if r.Strict || res.Verdict == rules.NotChecked && v.States[res.Key()] == report.Worse && fails(r, res.Level) {
 			c.Failure = message
 		} else {
 			c.Skipped = &junitMessage{Message: message.Message}
 		}
+	case res.Verdict == rules.AsDeclared && v.States[res.Key()] == report.Worse && fails(r, res.Level):
+		message.Message = junitText(report.LostText(res, r.Since))
+		c.Failure = message
+	case res.Verdict == rules.AsDeclared:
+		c.Output = junitText("passes as declared: " + report.Believed(res))
 	case res.IsFinding() && !standing && fails(r, res.Level):
 		message.Text = junitText(strings.Join(junitLines(res), "\n"))
 		c.Failure = message
@@ -140,6 +168,14 @@ func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
 		c.Output = junitText("waived: " + res.Message + "\n" + report.Accepted(res.Waiver) + ": " + res.Waiver.Reason)
 	}
 	return c
+}
+
+// unmadeWord says of a check that was not made whether that is vital.
+func unmadeWord(res rules.Result) string {
+	if res.Verdict == rules.CannotVouch {
+		return "nobody can vouch for it"
+	}
+	return "not checked"
 }
 
 // fails reports whether a finding of a level fails the run.

@@ -45,6 +45,9 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			p.print("  ", fmt.Sprintf("%d more, with more margin (show them with --all)", more), "\n")
 		}
 		p.print("  ", yesOrNo(v.Results), "\n")
+		if text := v.Count().DraftText(); text != "" {
+			p.print("  ", paint.wrap("1;33", text), "\n")
+		}
 		if what, first := r.Hindrance(v); what != "" {
 			p.print("  ", paint.wrap("31", what+":"), "\n    ", where(first.At), ": ", report.Plain(first.Message), "\n")
 		}
@@ -54,9 +57,14 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 
 // yesOrNo counts what the table does not show.
 func yesOrNo(results []rules.Result) string {
-	var passed, failed, waived, open int
+	var passed, failed, waived, open, vital, declared int
 	for _, res := range results {
+		if res.Verdict == rules.AsDeclared {
+			declared++
+		}
 		switch {
+		case res.Verdict == rules.CannotVouch:
+			vital++
 		case res.Verdict == rules.NotChecked:
 			open++
 		case report.HasHeadroom(res):
@@ -72,7 +80,14 @@ func yesOrNo(results []rules.Result) string {
 	if waived > 0 {
 		text += fmt.Sprintf(", %d waived", waived)
 	}
-	return text + fmt.Sprintf("; %d not checked", open)
+	text += fmt.Sprintf("; %d not checked", open)
+	if vital > 0 {
+		text += fmt.Sprintf(", %d that nobody can vouch for", vital)
+	}
+	if declared > 0 {
+		text += fmt.Sprintf("; %d of all pass as declared", declared)
+	}
+	return text
 }
 
 // column is one column of the table.
@@ -123,6 +138,8 @@ func mark(res rules.Result) string {
 		return "FAIL"
 	case rules.Waived:
 		return "waived"
+	case rules.AsDeclared:
+		return "as declared"
 	}
 	return "ok"
 }

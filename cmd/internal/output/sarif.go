@@ -43,7 +43,7 @@ func SARIF(w io.Writer, r *report.Report, _ Options) error {
 	}
 	results, cut := s.results()
 	settleSuppressions(results)
-	properties := map[string]any{"counts": r.Count(), "caution": plainText(report.Caution)}
+	properties := runProperties(r.Count(), plainText(report.Caution))
 	if part := r.WithErrors(); part != nil {
 		part.LeftOut, part.Places = cut, s.places
 		properties["shard"] = part
@@ -65,6 +65,15 @@ func SARIF(w io.Writer, r *report.Report, _ Options) error {
 			Properties:        properties,
 		}},
 	})
+}
+
+// runProperties are what is said of the run beside its results.
+func runProperties(c report.Counts, caution string) map[string]any {
+	properties := map[string]any{"counts": c, "caution": caution}
+	if text := c.DraftText(); text != "" {
+		properties["draft"] = text
+	}
+	return properties
 }
 
 // category is the id of the run by which code scanning tells the results of one
@@ -150,6 +159,7 @@ func ruleHelp(rule *rules.Rule) *sarifText {
 		add("Required headroom", report.Requirement(rule.Required)+", unless policy.required sets another for this rule")
 	}
 	add("Other levels", rule.Varies)
+	add("Vital data", strings.Join(rule.Vital, ", "))
 	add("Tuned by", strings.Join(rule.Policy, ", "))
 	add("Source", rule.Source)
 	add("What to do", rule.Fix)
@@ -270,12 +280,17 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 	return out
 }
 
-// withoutAlarm renders a passed check, or one that lacks its data ("open").
+// withoutAlarm renders a passed check, one that rests on a declaration which a person has
+// to look at ("review"), or one that lacks its data ("open").
 func (s *sarifWriter) withoutAlarm(v *report.Vehicle, res rules.Result, seen map[string]int) sarifResult {
 	out := s.base(v, res, seen)
 	out.Kind, out.Level = "pass", "none"
 	out.Message.Text = linkSafe(report.Sentence(cmp.Or(res.Message, "The check passes")))
-	if res.Verdict == rules.NotChecked {
+	if res.Verdict == rules.AsDeclared {
+		out.Kind = "review"
+		out.Message.Text += " It passes as declared: " + linkSafe(report.Sentence(report.Believed(res)))
+	}
+	if res.Verdict.Unmade() {
 		out.Kind = "open"
 		out.Message.Text = linkSafe(report.Sentence(cmp.Or(res.Message, "Not checked")))
 		if res.Missing != "" {

@@ -13,11 +13,13 @@ import (
 
 // Summary writes the run in one line:
 //
-//	3 vehicles, 214 checks: 198 passed, 4 errors, 1 warning, 2 notes, 9 not checked (list with -v)
+//	3 vehicles, 214 checks: 196 passed, 2 as declared, 4 errors, 1 warning, 2 notes, 9 not checked (list with -v)
+//
+// Of what nobody can vouch for it says how many checks that are, and what filling in gains.
 func Summary(w io.Writer, r *report.Report) error {
 	c := r.Count()
 	parts := []string{
-		fmt.Sprintf("%d passed", c.Passes),
+		passed(c),
 		plural(c.Errors, "error"),
 		plural(c.Warnings, "warning"),
 		plural(c.Notes, "note"),
@@ -31,20 +33,22 @@ func Summary(w io.Writer, r *report.Report) error {
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
 	}
-	if c.NotChecked > 0 {
-		parts = append(parts, fmt.Sprintf("%d not checked", c.NotChecked))
-	}
-	if c.Waived+c.NotChecked > 0 && !r.Verbose {
+	parts = append(parts, unmade(c)...)
+	if c.AsDeclared+c.Waived+c.NotChecked+c.CannotVouch > 0 && !r.Verbose {
 		parts[len(parts)-1] += " (list with -v)"
 	}
 	if n := len(r.RunErrors()); n > 0 {
 		parts = append(parts, plural(n, "part of the run", "parts of the run")+" could not be done")
 	}
-	_, err := fmt.Fprintf(w, "%s, %s: %s\n", plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
+	draft := ""
+	if text := c.DraftText(); text != "" {
+		draft = text + ": "
+	}
+	_, err := fmt.Fprintf(w, "%s%s, %s: %s\n", draft, plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
 	if err == nil && hindered(r) {
 		_, err = fmt.Fprintln(w, "Correct the mistakes in the specification first: they prevent other checks.")
 	}
-	if text := graveGaps(r); err == nil && text != "" && !hindered(r) && !r.Verbose {
+	if text := firstFills(r); err == nil && text != "" && !hindered(r) && !r.Verbose {
 		_, err = fmt.Fprintln(w, text)
 	}
 	if err == nil && c.Findings() > fewFindings && c.Errors+c.Warnings > 0 {
@@ -63,25 +67,52 @@ func consequences(r *report.Report) (n int) {
 	return n
 }
 
-// graveGaps names the checks that were not made for lack of a rating and whose
-// findings would be errors: a fuse of unknown breaking capacity must not read as
-// one that has enough.
-func graveGaps(r *report.Report) string {
-	const named = 4
-	var gaps []string
-	for _, res := range r.NotChecked() {
-		// What is missing is a field of the specification, not a fact about it.
-		if res.Level == rules.Error && res.Missing != "" && !strings.Contains(res.Missing, " ") {
-			gaps = append(gaps, fmt.Sprintf("%s of %s (needs %s)", res.Rule, report.Plain(res.Subject), report.Plain(res.Missing)))
-		}
+// passed says how many checks passed, those that rest on a bare declaration by themselves.
+func passed(c report.Counts) string {
+	text := fmt.Sprintf("%d passed", c.Passes)
+	if c.AsDeclared > 0 {
+		text += fmt.Sprintf(", %d as declared", c.AsDeclared)
 	}
-	if len(gaps) == 0 {
+	return text
+}
+
+// unmade says how many checks were not made, those that are vital first.
+func unmade(c report.Counts) (parts []string) {
+	if c.CannotVouch > 0 {
+		parts = append(parts, fmt.Sprintf("%d that nobody can vouch for", c.CannotVouch))
+	}
+	if c.NotChecked > 0 {
+		parts = append(parts, fmt.Sprintf("%d not checked", c.NotChecked))
+	}
+	return parts
+}
+
+// vouching says how many checks pass as declared only, and for how many nobody can vouch;
+// "" where all that were made have all their data.
+func vouching(c report.Counts) string {
+	if c.AsDeclared+c.CannotVouch == 0 {
 		return ""
 	}
-	if len(gaps) > named {
-		gaps = append(gaps[:named], fmt.Sprintf("%d more", len(gaps)-named))
+	return strings.Join(append([]string{passed(c)}, unmade(c)...), ", ")
+}
+
+// firstFills says what to fill in first where a finding asks for vital data: the rest is
+// in the list.
+func firstFills(r *report.Report) string {
+	var fills []report.Fill
+	for i := range r.Vehicles {
+		for _, f := range r.Vehicles[i].Fills() {
+			if f.Vital {
+				fills = append(fills, f)
+			}
+		}
 	}
-	return "Not checked, and an error if it fails: " + strings.Join(gaps, ", ")
+	gain := report.Gain(fills)
+	if gain == "" {
+		return ""
+	}
+	most := slices.MaxFunc(fills, func(a, b report.Fill) int { return cmp.Compare(a.Checks, b.Checks) })
+	return upperFirst(gain) + "; most wait for " + report.Plain(most.String())
 }
 
 // hindered reports whether mistakes in a specification keep checks from being made.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
@@ -53,6 +54,9 @@ func (t *TextStream) flush() {
 
 // Findings writes those of the next vehicle.
 func (t *TextStream) Findings(v *report.Vehicle) {
+	if text := v.Count().DraftText(); text != "" {
+		t.print(t.paint.bold(where(schema.Position{File: v.Path})), ": ", t.paint.wrap("1;33", text), "\n")
+	}
 	for _, f := range fold(v.Findings(), t.all) {
 		t.finding(f)
 	}
@@ -69,35 +73,65 @@ func (t *TextStream) Rest(r *report.Report) error {
 		for _, res := range r.Waived() {
 			t.waived(res)
 		}
-		t.allNotChecked(r.NotChecked())
+		for _, res := range r.AsDeclared() {
+			t.asDeclared(res)
+		}
+		for i := range r.Vehicles {
+			t.fills(&r.Vehicles[i])
+		}
 	}
 	t.flush()
 	return t.err
 }
 
-// allNotChecked lists the checks that were not made. What one mistake keeps from
-// being checked is one line, once it is many.
-func (t *textWriter) allNotChecked(list []rules.Result) {
-	type lack struct{ file, missing string }
-	of := func(res rules.Result) lack { return lack{res.At.File, res.Missing} }
-	count := map[lack]int{}
-	for _, res := range list {
-		count[of(res)]++
+// fills lists the checks that were not made by what is missing, what most of them wait for
+// first: whoever fills it in gains them.
+func (t *textWriter) fills(v *report.Vehicle) {
+	list := v.Fills()
+	if len(list) == 0 {
+		return
 	}
-	said := map[lack]bool{}
-	for _, res := range list {
-		n := count[of(res)]
-		switch {
-		case n <= followShown:
-			t.notChecked(res)
-		case !said[of(res)]:
-			said[of(res)] = true
-			if res.At.File != "" {
-				t.print(t.paint.bold(where(schema.Position{File: res.At.File})), ": ")
-			}
-			t.print("not checked: ", fmt.Sprint(n), " checks that need ", report.Plain(res.Missing), "\n")
-		}
+	lead := t.paint.bold(where(schema.Position{File: v.Path})) + ": "
+	t.print(lead, "not checked")
+	if gain := report.Gain(list); gain != "" {
+		t.print("; ", gain)
 	}
+	t.print(":\n")
+	for _, f := range list {
+		t.print("    ", fillLine(f), "\n")
+	}
+}
+
+// rulesNamed is how many rules a line names.
+const rulesNamed = 8
+
+// fillLine is one thing that is missing: "breaking_A_dc of fuses main, key_fuse (vital):
+// 6 checks: fuse-breaking-low".
+func fillLine(f report.Fill) string {
+	text := report.Plain(f.String())
+	if f.Field == "" {
+		text = "needs " + text
+	} else if f.Vital {
+		text += " (vital)"
+	}
+	text += ": " + plural(f.Checks, "check")
+	named := f.Rules
+	if len(named) > rulesNamed {
+		named = append(slices.Clone(named[:rulesNamed-1]), fmt.Sprintf("%d others", len(named)-rulesNamed+1))
+	}
+	text += ": " + strings.Join(named, ", ")
+	if f.Field == "" {
+		text += " of " + report.Plain(severalOf(f.Subjects))
+	}
+	return text
+}
+
+// severalOf names the first few of some subjects.
+func severalOf(list []string) string {
+	if len(list) > subjectsNamed {
+		list = append(slices.Clone(list[:subjectsNamed]), fmt.Sprintf("%d others", len(list)-subjectsNamed))
+	}
+	return strings.Join(list, ", ")
 }
 
 type textWriter struct {
@@ -184,17 +218,12 @@ func (t *textWriter) lost(res rules.Result) {
 	t.print(t.paint.level(res.Level), ": ", report.Plain(report.LostText(res, t.since)), t.paint.faint(" ["+res.Rule+"]"), "\n")
 }
 
-func (t *textWriter) notChecked(res rules.Result) {
+// asDeclared writes a check that passes if what it believes is true.
+func (t *textWriter) asDeclared(res rules.Result) {
 	if at := where(res.At); at != "" {
 		t.print(t.paint.bold(at), ": ")
 	}
-	t.print("not checked: ", report.Plain(res.Subject))
-	if res.Missing != "" {
-		t.print(": needs ", report.Plain(res.Missing))
-	} else {
-		t.print(": ", report.Plain(res.Message))
-	}
-	t.print(t.paint.faint(" ["+res.Rule+"]"), "\n")
+	t.print("passes as declared: ", report.Plain(res.Subject), ": ", report.Plain(report.Believed(res)), t.paint.faint(" ["+res.Rule+"]"), "\n")
 }
 
 // where renders a position at the start of a line. A path that could be taken

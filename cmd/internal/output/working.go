@@ -97,8 +97,8 @@ func origin(o rules.Origin) string {
 
 // outcome writes the comparison and the verdict.
 func (t *textWriter) outcome(res rules.Result) {
-	if res.Verdict == rules.NotChecked {
-		t.print("  not checked: needs ", report.Plain(res.Missing), "\n")
+	if res.Verdict.Unmade() {
+		t.print("  ", unmadeWord(res), ": needs ", report.Plain(res.Missing), "\n")
 		return
 	}
 	if report.HasHeadroom(res) {
@@ -114,6 +114,9 @@ func (t *textWriter) outcome(res rules.Result) {
 	t.print("\n")
 	if res.IsFinding() && res.Fix != "" {
 		t.print("  fix         ", report.Plain(res.Fix), "\n")
+	}
+	if res.Verdict == rules.AsDeclared {
+		t.print("  believes    ", report.Plain(report.Believed(res)), "\n")
 	}
 	t.acceptance("              ", res.Waiver)
 	for _, place := range res.Related {

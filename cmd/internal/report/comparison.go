@@ -51,13 +51,14 @@ type Comparison struct {
 	TooMany bool
 }
 
-// Lost lists the checks that passed in the old revision and lack their data in
-// the new one, notes left out: whoever takes a rating out of a specification
-// takes the check of it away.
+// Lost lists the checks that passed in the old revision and lack their data in the
+// new one, or rest on a bare declaration there, notes left out: whoever takes a rating
+// out of a specification takes the check of it away.
 func (c *Comparison) Lost() []Move {
 	var out []Move
 	for _, m := range c.Moves {
-		if m.Old.Verdict == rules.Passed && m.New.Verdict == rules.NotChecked && m.New.Level.Rank() >= rules.Warning.Rank() {
+		lost := m.Old.Verdict.Passes() && m.New.Verdict.Unmade() || m.Old.Verdict == rules.Passed && m.New.Verdict == rules.AsDeclared
+		if lost && m.New.Level.Rank() >= rules.Warning.Rank() {
 			out = append(out, m)
 		}
 	}

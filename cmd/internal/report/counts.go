@@ -9,14 +9,20 @@ import (
 type Counts struct {
 	Vehicles   int `json:"vehicles"`
 	Checks     int `json:"checks"`
-	Passes     int `json:"passes"`
+	Passes     int `json:"passes"`      // for which all data were there
+	AsDeclared int `json:"as_declared"` // passes that rest on what the specification merely says
 	Errors     int `json:"errors"`
 	Warnings   int `json:"warnings"`
 	Notes      int `json:"notes"`
 	Follow     int `json:"follow"` // findings among these that follow from another one
 	Waived     int `json:"waived"`
-	NotChecked int `json:"not_checked"`
-	Standing   int `json:"standing,omitempty"` // findings among these that an older revision has too
+	NotChecked int `json:"not_checked"` // for want of what refines a check
+	// CannotVouch counts the checks that lack what is vital to them, and VitalMissing the
+	// data that they lack: each part that lacks any has a finding.
+	CannotVouch  int `json:"cannot_vouch"`
+	VitalMissing int `json:"vital_missing"`
+	Drafts       int `json:"drafts"`             // vehicles that are declared to be drafts
+	Standing     int `json:"standing,omitempty"` // findings among these that an older revision has too
 }
 
 // Findings is the number of findings of all levels.
@@ -27,6 +33,10 @@ func (c *Counts) Add(other Counts) {
 	c.Vehicles += other.Vehicles
 	c.Checks += other.Checks
 	c.Passes += other.Passes
+	c.AsDeclared += other.AsDeclared
+	c.CannotVouch += other.CannotVouch
+	c.VitalMissing += other.VitalMissing
+	c.Drafts += other.Drafts
 	c.Errors += other.Errors
 	c.Warnings += other.Warnings
 	c.Notes += other.Notes
@@ -48,6 +58,10 @@ func (r *Report) Count() Counts {
 // Count counts the results of one vehicle.
 func (v *Vehicle) Count() Counts {
 	c := Counts{Vehicles: 1, Checks: len(v.Results) + v.Counted, Passes: v.Counted}
+	if v.Draft {
+		c.Drafts = 1
+	}
+	vital := map[string]bool{}
 	for i := range v.Results {
 		res := &v.Results[i]
 		if res.IsFinding() && v.States[res.Key()] == Standing {
@@ -56,6 +70,11 @@ func (v *Vehicle) Count() Counts {
 		switch res.Verdict {
 		case rules.Passed:
 			c.Passes++
+		case rules.AsDeclared:
+			c.AsDeclared++
+		case rules.CannotVouch:
+			c.CannotVouch++
+			vital[res.Missing] = true
 		case rules.Waived:
 			c.Waived++
 		case rules.NotChecked:
@@ -71,6 +90,7 @@ func (v *Vehicle) Count() Counts {
 			}
 		}
 	}
+	c.VitalMissing = len(vital)
 	for _, f := range v.Findings() {
 		c.Follow += len(f.Follow)
 	}

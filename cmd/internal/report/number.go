@@ -98,7 +98,7 @@ func Margin(res rules.Result) float64 {
 // HasHeadroom reports whether the result compares a demand with a capability,
 // rather than being a yes or a no.
 func HasHeadroom(res rules.Result) bool {
-	return res.Verdict != rules.NotChecked && (res.Headroom != 0 || res.Required > 0)
+	return !res.Verdict.Unmade() && (res.Headroom != 0 || res.Required > 0)
 }
 
 // Numbers renders the numbers of a result in one line: demand, capability,

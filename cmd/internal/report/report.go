@@ -56,6 +56,7 @@ type Vehicle struct {
 	Name    string
 	Path    string // as the user would write it
 	Files   []string
+	Draft   bool // it says of itself that it is one
 	Results []rules.Result
 	Counted int   // passed checks that are not among the results, since nobody reads them
 	Err     error // why the run for this vehicle could not be done
@@ -192,8 +193,9 @@ func (r *Report) Sort() {
 // Sort orders the vehicle's results.
 func (v *Vehicle) Sort() { rules.SortBy(v.Results, compare) }
 
-// Lost returns the checks that lack their data and passed in the revision that
-// the run is compared with.
+// Lost returns the checks that passed in the revision that the run is compared with,
+// and lack their data or rest on a bare declaration now. Of what nobody can vouch for
+// there is a finding.
 func (r *Report) Lost() []rules.Result {
 	var all []rules.Result
 	for i := range r.Vehicles {
@@ -206,15 +208,23 @@ func (r *Report) Lost() []rules.Result {
 func (v *Vehicle) Lost() []rules.Result {
 	var all []rules.Result
 	for _, res := range v.Results {
-		if res.Verdict == rules.NotChecked && v.States[res.Key()] == Worse {
+		if v.lost(&res) {
 			all = append(all, res)
 		}
 	}
 	return all
 }
 
+// lost reports whether a check is one of those.
+func (v *Vehicle) lost(res *rules.Result) bool {
+	return (res.Verdict == rules.NotChecked || res.Verdict == rules.AsDeclared) && v.States[res.Key()] == Worse
+}
+
 // LostText says what became of a check that the revision still had the data for.
 func LostText(res rules.Result, since string) string {
+	if res.Verdict == rules.AsDeclared {
+		return res.Subject + " passed in " + since + " and passes only as declared now: " + Believed(res)
+	}
 	needs := res.Message
 	if res.Missing != "" {
 		needs = "it needs " + res.Missing
@@ -224,6 +234,9 @@ func LostText(res rules.Result, since string) string {
 
 // NotChecked returns the results of all vehicles that lack their data.
 func (r *Report) NotChecked() []rules.Result { return r.having(rules.NotChecked) }
+
+// AsDeclared returns the results of all vehicles that rest on a bare declaration.
+func (r *Report) AsDeclared() []rules.Result { return r.having(rules.AsDeclared) }
 
 // Waived returns the findings of all vehicles that a waiver accepts.
 func (r *Report) Waived() []rules.Result { return r.having(rules.Waived) }
@@ -245,7 +258,7 @@ func (r *Report) having(verdict rules.Verdict) []rules.Result {
 // Fails reports whether a finding is at or above the level named by FailOn, or,
 // in a strict run, a check could not be made.
 func (r *Report) Fails() bool {
-	if r.Strict && r.Count().NotChecked > 0 {
+	if c := r.Count(); r.Strict && c.NotChecked+c.CannotVouch > 0 {
 		return true
 	}
 	threshold := rules.Level(r.FailOn).Rank()
@@ -255,8 +268,7 @@ func (r *Report) Fails() bool {
 	for i := range r.Vehicles {
 		for _, res := range r.Vehicles[i].Results {
 			state := r.Vehicles[i].States[res.Key()]
-			lost := res.Verdict == rules.NotChecked && state == Worse
-			if (res.IsFinding() && state != Standing || lost) && res.Level.Rank() >= threshold {
+			if (res.IsFinding() && state != Standing || r.Vehicles[i].lost(&res)) && res.Level.Rank() >= threshold {
 				return true
 			}
 		}

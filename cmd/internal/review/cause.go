@@ -373,10 +373,14 @@ func ratio(after, before rules.Result) float64 {
 	return 1
 }
 
-// judged is the verdict of a check whether its finding is waived or not.
+// judged is the verdict of a check, whether or not its finding is waived, and whatever
+// is missing where it could not be made.
 func judged(r rules.Result) rules.Verdict {
-	if r.Verdict == rules.Waived {
+	switch r.Verdict {
+	case rules.Waived:
 		return rules.Failed
+	case rules.CannotVouch: // which of the two it is, another rule says
+		return rules.NotChecked
 	}
 	return r.Verdict
 }

@@ -80,11 +80,14 @@ func concerned(catalogue []*rules.Rule, keys []string, before, after map[string]
 	for _, key := range keys {
 		ids[cmp.Or(after[key].Rule, before[key].Rule)] = true
 	}
-	return slices.DeleteFunc(slices.Clone(catalogue), func(r *rules.Rule) bool { return !ids[r.ID] })
+	reviews := slices.ContainsFunc(catalogue, func(r *rules.Rule) bool { return ids[r.ID] && r.Review != nil })
+	return slices.DeleteFunc(slices.Clone(catalogue), func(r *rules.Rule) bool {
+		return !ids[r.ID] && !(reviews && len(r.Vital) > 0) // it is about their results
+	})
 }
 
 func measured(r rules.Result) bool {
-	return r.Required > 0 && r.Headroom > 0 && (r.Verdict == rules.Passed || r.Verdict == rules.Failed || r.Verdict == rules.Waived)
+	return r.Required > 0 && r.Headroom > 0 && (r.Verdict.Passes() || r.Verdict == rules.Failed || r.Verdict == rules.Waived)
 }
 
 // boundless is the headroom from which on nothing is asked of the subject.
@@ -126,7 +129,7 @@ func loss(m report.Move) float64 {
 	switch {
 	case m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed:
 		return factor - 3
-	case m.New.Verdict == rules.NotChecked && m.Old.Verdict != rules.NotChecked:
+	case m.New.Verdict.Unmade() && !m.Old.Verdict.Unmade():
 		return factor - 2
 	}
 	return factor
@@ -156,7 +159,7 @@ func findings(old []rules.Result, revision Revision, before, after map[string]ru
 		if r.Verdict != rules.Failed {
 			continue
 		}
-		if later := after[r.Key()]; later.Verdict == rules.Passed || later.Rule == "" && revision.Spec != nil {
+		if later := after[r.Key()]; later.Verdict.Passes() || later.Rule == "" && revision.Spec != nil {
 			out = append(out, report.Compared{Result: r, State: report.Fixed})
 		}
 	}
