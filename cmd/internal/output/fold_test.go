@@ -2,16 +2,11 @@ package output
 
 import (
 	"bytes"
-	"fmt"
-	"slices"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
 	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/rules"
-	"example.org/headroom/schema"
 )
 
 // Of notes that say the same a reader meets one, with the names of the others;
@@ -70,28 +65,6 @@ func TestNotesThatAreAlikeAreFolded(t *testing.T) {
 				}
 			}
 		})
-	}
-}
-
-// What one mistake keeps from being checked is one line, once it is many.
-func TestNotCheckedTogether(t *testing.T) {
-	lacks := func(n int, missing string) (list []rules.Result) {
-		for i := range n {
-			list = append(list, rules.Result{Rule: "r", Subject: fmt.Sprint("w", i), Verdict: rules.NotChecked, Missing: missing, At: schema.Position{File: "a.yaml", Line: i + 1, Column: 1}})
-		}
-		return list
-	}
-	r := &report.Report{Verbose: true, Vehicles: []report.Vehicle{{Results: slices.Concat(lacks(2, "fuses.f.spares"), lacks(followShown+1, "meters.am"))}}}
-	var b strings.Builder
-	if err := Text(&b, r, Options{}); err != nil {
-		t.Fatal(err)
-	}
-	want := `a.yaml:1:1: not checked: w0: needs fuses.f.spares [r]
-a.yaml: not checked: 13 checks that need meters.am
-a.yaml:2:1: not checked: w1: needs fuses.f.spares [r]
-`
-	if diff := cmp.Diff(want, b.String()); diff != "" {
-		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
 

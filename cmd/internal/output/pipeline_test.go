@@ -358,26 +358,3 @@ func TestMuchThatFollows(t *testing.T) {
 		t.Errorf("%d follow", strings.Count(text, "consequence: "))
 	}
 }
-
-// What an error could not be looked for is named without being asked.
-func TestSummaryNamesGraveGaps(t *testing.T) {
-	r := many(0)
-	gap := rules.Result{Rule: "fuse-breaking-low", Subject: "main", Verdict: rules.NotChecked, Level: rules.Error, Missing: "fuses.main.breaking_A_dc"}
-	light := rules.Result{Rule: "fuse-spare-missing", Subject: "main", Verdict: rules.NotChecked, Level: rules.Note, Missing: "fuses.main.spares"}
-	const heading = "Not checked, and an error if it fails"
-	r.Vehicles[0].Results = []rules.Result{light, gap}
-	say := func() string {
-		var out bytes.Buffer
-		if err := Summary(&out, r); err != nil {
-			t.Fatal(err)
-		}
-		return out.String()
-	}
-	if out := say(); !strings.Contains(out, heading+": fuse-breaking-low of main (needs fuses.main.breaking_A_dc)") || strings.Contains(out, "spares") {
-		t.Errorf("summary:\n%s", out)
-	}
-	r.Vehicles[0].Results = []rules.Result{light}
-	if out := say(); strings.Contains(out, heading) {
-		t.Errorf("summary:\n%s", out)
-	}
-}
