@@ -25,6 +25,7 @@ func checkChargerDrive(p *rules.Pass) {
 		}
 		c := p.Subject(ch.ID, ch.Path())
 		if ch.InhibitsDrive {
+			c.AsDeclared(ch.Path()+".inhibits_drive", "the drive is held back while "+ch.ID+" is plugged in; no interlock is drawn")
 			c.Holds(true, "%s disables the drive while it is plugged in", ch.ID)
 			continue
 		}

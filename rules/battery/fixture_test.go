@@ -51,7 +51,7 @@ func TestFamily(t *testing.T) {
 func TestSeriesString(t *testing.T) {
 	for _, r := range ruletest.Run(t, fixture.Spec(t, series(ruletest.Edits("chargers.charger.max_V", "68",
 		"batteries.pack.capacity_Ah", "100", "batteries.lower.capacity_Ah", "100")...)...), Rules()) {
-		if r.Verdict != rules.Passed {
+		if !r.Verdict.Passes() {
 			t.Errorf("%s on %s: %s: %s", r.Rule, r.Subject, r.Verdict, r.Message)
 		}
 	}

@@ -43,6 +43,7 @@ func checkMissing(p *rules.Pass) {
 func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	for _, b := range s {
 		if p.Spec.Batteries[b.ID].Pluggable {
+			c.AsDeclared(b.Path+".pluggable", b.ID+" has a plug that can be pulled under load; none is drawn")
 			c.Holds(true, "%s is disconnected by its plug", s.Name())
 			return
 		}

@@ -100,10 +100,10 @@ func TestOverloadLeftToTheLoad(t *testing.T) {
 		return append(ruletest.Edits("fuses.main.class", `"aR"`, "fuses.main.min_breaking_A", "400", "fuses.main.overload_protection_by", `"drive"`), more...)
 	}
 	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
-		{Name: "never above the ampacity", Edits: partial(nil), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 90}},
+		{Name: "never above the ampacity", Edits: partial(nil), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.AsDeclared, Demand: 90}},
 		{Name: "continuous limit too high", Edits: partial(ruletest.Edits("wires.w_drive.size", `"6 mm2"`)), Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60}},
 		{Name: "short peak above the ampacity", Edits: partial(ruletest.Edits("wires.w_drive.size", `"16 mm2"`, "controllers.drive.battery_peak_A", "140")),
-			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30}},
+			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.AsDeclared, Demand: 30}},
 		{Name: "long peak above the ampacity", Edits: partial(ruletest.Edits("wires.w_drive.size", `"16 mm2"`, "controllers.drive.battery_peak_A", "140", "controllers.drive.peak_s", "3000")),
 			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Failed, Demand: 3000}},
 		{Name: "peak without a duration", Edits: partial(ruletest.Edits("wires.w_drive.size", `"16 mm2"`, "controllers.drive.battery_peak_A", "140", "controllers.drive.peak_s", "")),

@@ -58,6 +58,7 @@ func evalLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verdi
 		}
 		return v
 	}
+	c.AsDeclared(f.Path()+".overload_protection_by", f.OverloadBy+" never draws more than its limit, which is a setting")
 	l, err := s.limiter(f.OverloadBy)
 	if err != nil {
 		unknown(c, err)

@@ -45,6 +45,7 @@ func checkMissing(p *rules.Pass) {
 		}
 		switch closing, ok := contacts[id]; {
 		case k.InternalPrecharge:
+			c.AsDeclared(k.Path()+".internal_precharge", id+" charges its capacitors slowly by itself")
 			c.Holds(true, "%s limits the inrush into its own capacitors", id)
 		case !ok:
 			c.Holds(true, "%s: no contact closes on its empty capacitors", id)

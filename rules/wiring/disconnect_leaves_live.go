@@ -110,6 +110,7 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 	case worst <= limit:
 		c.Holds(true, "%s is dead with the disconnect open", id)
 	case part.AlwaysLive && mayStayLive(p, id):
+		c.AsDeclared(part.Path()+".always_live", id+" may stay live with the disconnect open")
 		c.Level(rules.Note).Holds(true, "%s stays at %s V with the disconnect open, as declared by always_live", id, rules.Figure(worst))
 	case isInlet(p, id):
 		c.Level(rules.Note).In(mode, "disconnect open").
