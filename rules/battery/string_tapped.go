@@ -72,7 +72,7 @@ func (t tap) a() float64 { return t.belowA - t.aboveA }
 func checkTap(c *rules.Check, p *rules.Pass, s circuit.SeriesString, i int) {
 	below, above := s[i], s[i+1]
 	var worst tap
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, k := range []circuit.Case{demand.Nominal(mode), demand.Alone(mode)} {
 			solved := p.Circuit.Solve(k)
 			if c.Unsettled(solved, below.ID, above.ID) {

@@ -68,7 +68,8 @@ func evalDrop(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 	}
 	var lasting, brief loss
 	found, unfed := false, false
-	for _, m := range schema.Sorted(p.Spec.Modes) {
+	for _, id := range p.Circuit.States() {
+		m := p.Circuit.Mode(id)
 		if m.Draw[e.ID] == nil || m.Draw[e.ID].RegenA.Known {
 			continue
 		}

@@ -74,7 +74,7 @@ func evalCoilOutput(c *rules.Check, p *rules.Pass, k *schema.Controller) {
 // outputStates are the states in which coils draw most: cold, at the highest
 // supply, held and at the instant in which all are still to pull in.
 func outputStates(p *rules.Pass) (out []circuit.Case) {
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, start := range []circuit.Start{circuit.FromClosed, circuit.FromOpen} {
 			k := demand.Full(mode)
 			k.Coil, k.Start, k.NoDraw = circuit.CoilCold, start, true

@@ -105,7 +105,7 @@ func (d device) mostOperateV(p *rules.Pass) (v float64, ok bool) {
 // what the mode says. It is 0 if no mode energises the coil. Failed is a
 // solution that it cannot rest on.
 func (d device) highestV(p *rules.Pass) (v float64, state circuit.Case, failed *circuit.Solution) {
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, k := range []circuit.Case{demand.Full(mode), demand.FullAlone(mode)} {
 			k = k.WithCopper(p.Spec.Vehicle.AmbientC.Max)
 			k.NoDraw, k.Coil = !feedsBack(p, mode), circuit.CoilHot
@@ -123,7 +123,7 @@ func (d device) highestV(p *rules.Pass) (v float64, state circuit.Case, failed *
 
 // feedsBack reports whether a controller feeds current back in a mode.
 func feedsBack(p *rules.Pass, mode string) bool {
-	for _, draw := range p.Spec.Modes[mode].Draw {
+	for _, draw := range p.Circuit.Mode(mode).Draw {
 		if draw.RegenA.Known && draw.RegenA.Value > 0 {
 			return true
 		}

@@ -88,7 +88,7 @@ func (d device) deadlocked(p *rules.Pass, feeds []feed) (mode string, yes bool) 
 	if alone.path(p.Circuit.Edge(d.id+".coil")) != nil {
 		return "", false
 	}
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		if _, fed := d.feedIn(p, p.Circuit.Solve(circuit.Case{Mode: mode, NoDraw: true})); fed {
 			return mode, true
 		}

@@ -134,7 +134,7 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 // in the mode in which that is most, and returns it.
 func (d device) loadInrush(c *rules.Check, p *rules.Pass, k charging.Closing) (a float64, ok bool) {
 	var worst []inrush
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		s := p.Circuit.Solve(demand.Full(mode))
 		if c.Unsettled(s, demand.Element(d.contacts).IDs()...) {
 			return 0, false

@@ -25,7 +25,7 @@ func (d device) feeds(p *rules.Pass) []feed {
 		return found
 	}
 	var out []feed
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		k := circuit.Case{Mode: mode, Start: circuit.FromOpen, NoDraw: true, Waiting: d.id}
 		if p.Circuit.Dead(d.coilID(), k) {
 			continue
@@ -77,7 +77,7 @@ func (d device) feedIn(p *rules.Pass, s *circuit.Solution) (feed, bool) {
 func supplies(p *rules.Pass, s *circuit.Solution, source circuit.Source) bool {
 	switch source.Role {
 	case "charger":
-		m := p.Spec.Modes[s.Case.Mode]
+		m := p.Circuit.Mode(s.Case.Mode)
 		return m != nil && slices.Contains(m.Connected, source.ID)
 	case "converter":
 		return slices.Contains(s.ConvertersOn, source.ID)

@@ -62,7 +62,8 @@ func checkUndervoltage(p *rules.Pass) {
 // lowest solves the modes in which the controller draws, pack empty, and returns
 // the one that leaves it least voltage.
 func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst *circuit.Solution, ok bool) {
-	for id, m := range schema.Sorted(p.Spec.Modes) {
+	for _, id := range p.Circuit.States() {
+		m := p.Circuit.Mode(id)
 		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
 			continue
 		}
@@ -82,7 +83,8 @@ func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst
 // saggedV is the lowest voltage that a mode leaves the controller, the pack empty and
 // cold, and which; "" where none draws or nothing can be said.
 func (d drive) saggedV(p *rules.Pass) (lowest float64, mode string) {
-	for id, m := range schema.Sorted(p.Spec.Modes) {
+	for _, id := range p.Circuit.States() {
+		m := p.Circuit.Mode(id)
 		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
 			continue
 		}

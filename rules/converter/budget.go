@@ -67,7 +67,7 @@ type budgetsOrNot struct {
 
 func findBudgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
 	var out []budget
-	for mode := range schema.Sorted(p.Spec.Modes) {
+	for _, mode := range p.Circuit.States() {
 		s := idle(p.Circuit, mode)
 		if err := settled(s, v.ID+".out"); err != nil {
 			return nil, err
@@ -83,7 +83,7 @@ func findBudgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
 // within lists the converters whose budget needs this one, which ends a ring.
 func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within []string) budget {
 	n, r := p.Circuit, newRail(p.Circuit, s, v.ID)
-	m := p.Spec.Modes[s.Case.Mode]
+	m := p.Circuit.Mode(s.Case.Mode)
 	b := budget{converter: v, mode: m.ID, lasts: m.LastsS, aux: r.auxiliaries(), share: 1}
 	volt := v.Output.NominalV
 	for _, id := range slices.Sorted(slices.Values(m.On)) {

@@ -17,7 +17,7 @@ type place struct {
 // placeOf finds the air at a converter, hottest unless the mode says which, and
 // its derating there.
 func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
-	at := place{air: capacity.AirAt(p, &v.Base, p.Spec.Modes[mode])}
+	at := place{air: capacity.AirAt(p, &v.Base, p.Circuit.Mode(mode))}
 	var points []calc.DeratingPoint
 	for _, d := range v.Derating {
 		points = append(points, calc.DeratingPoint{AtC: d.AtC, Percent: d.Percent})

@@ -51,7 +51,7 @@ func checkInputLow(p *rules.Pass) {
 // off, which has a finding of its own.
 func checkNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	var highest inputV
-	for mode := range schema.Sorted(p.Spec.Modes) {
+	for _, mode := range p.Circuit.States() {
 		s := idle(p.Circuit, mode)
 		if c.Unsettled(s, v.ID+".in") {
 			return

@@ -39,7 +39,7 @@ func checkStartHigh(p *rules.Pass) {
 
 func checkStart(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 	rest, ok := inputV{}, false
-	for mode := range schema.Sorted(p.Spec.Modes) {
+	for _, mode := range p.Circuit.States() {
 		if !runs(idle(p.Circuit, mode), v.ID) {
 			continue
 		}

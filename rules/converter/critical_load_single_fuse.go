@@ -88,7 +88,8 @@ func coverOf(p *rules.Pass, loads []string) []string {
 	left := slices.Clone(loads)
 	for len(left) > 0 {
 		best, most := "", []string(nil)
-		for mode, m := range schema.Sorted(p.Spec.Modes) {
+		for _, mode := range p.Circuit.States() {
+			m := p.Circuit.Mode(mode)
 			var adds []string
 			for _, id := range left {
 				if slices.Contains(m.On, id) && isLit(p, circuit.Case{Mode: mode}, id) {
@@ -130,7 +131,7 @@ func leavesOne(p *rules.Pass, fuse string, modes, critical []string) bool {
 						return false
 					}
 				case circuit.LoadEdge:
-					kept = kept || slices.Contains(critical, e.Part) && after.feeds(e, fedV) && slices.Contains(p.Spec.Modes[mode].On, e.Part)
+					kept = kept || slices.Contains(critical, e.Part) && after.feeds(e, fedV) && slices.Contains(p.Circuit.Mode(mode).On, e.Part)
 				}
 			}
 		}
@@ -146,7 +147,7 @@ func darkened(p *rules.Pass, fuse string, modes []string) ([]string, error) {
 	dark := map[string]bool{}
 	for _, mode := range modes {
 		open := circuit.Case{Mode: mode, Open: fuse}
-		for _, id := range p.Spec.Modes[mode].On {
+		for _, id := range p.Circuit.Mode(mode).On {
 			l := p.Spec.Loads[id]
 			if l == nil || !l.Critical || l.Spare || !isLit(p, circuit.Case{Mode: mode}, id) {
 				continue

@@ -26,7 +26,7 @@ func acrossInput(s *circuit.Solution, id string) float64 {
 // lowestInput finds the lowest voltage at a converter's input while it is
 // meant to run: pack empty, copper hot, in each mode that feeds it.
 func lowestInput(p *rules.Pass, id string) (lowest inputV, ok bool, err error) {
-	for mode := range schema.Sorted(p.Spec.Modes) {
+	for _, mode := range p.Circuit.States() {
 		before := p.Circuit.Solve(circuit.Case{Mode: mode})
 		state := demand.Empty(mode).WithCopper(p.Spec.Policy.TerminalMaxC)
 		s := p.Circuit.Solve(state)
@@ -61,7 +61,7 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 	if s.Settled(id + ".in") {
 		take(acrossInput(s, id), closed, "")
 	}
-	for mode := range schema.Sorted(p.Spec.Modes) {
+	for _, mode := range p.Circuit.States() {
 		state := demand.Full(mode).WithCopper(p.Spec.Vehicle.AmbientC.Max)
 		s := p.Circuit.Solve(state)
 		if err := settled(s, id+".in"); err != nil {

@@ -44,8 +44,8 @@ func (w *consumerV) higher(s *circuit.Solution, v float64) {
 // modesOf lists the modes that turn a load on.
 func modesOf(p *rules.Pass, load string) []string {
 	var out []string
-	for id, m := range schema.Sorted(p.Spec.Modes) {
-		if slices.Contains(m.On, load) {
+	for _, id := range p.Circuit.States() {
+		if slices.Contains(p.Circuit.Mode(id).On, load) {
 			out = append(out, id)
 		}
 	}
@@ -134,7 +134,7 @@ func supplied(p *rules.Pass) []device {
 	}
 	for id, m := range schema.Sorted(p.Spec.Meters) {
 		if !m.Spare && p.Circuit.Connected(id+".pos") && p.Circuit.Connected(id+".neg") {
-			out = append(out, device{id: id, path: m.Path(), minV: m.MinV, maxV: m.MaxV, modes: p.Circuit.Modes()})
+			out = append(out, device{id: id, path: m.Path(), minV: m.MinV, maxV: m.MaxV, modes: p.Circuit.States()})
 		}
 	}
 	return out

@@ -137,9 +137,9 @@ func (d device) closesOn(p *rules.Pass) (found *onto, failed *circuit.Solution) 
 	first := slices.DeleteFunc(behind.first, func(e *circuit.Edge) bool { return !byHand(e) })
 	open := strings.Join(append(d.poles.IDs(), demand.Element(first).IDs()...), " ")
 	tried := map[string]bool{}
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		// Modes that switch the same by hand need only be tried once.
-		closed := slices.Sorted(slices.Values(p.Spec.Modes[mode].Closed))
+		closed := slices.Sorted(slices.Values(p.Circuit.Mode(mode).Closed))
 		if key := strings.Join(closed, " "); tried[key] || !slices.Contains(closed, d.ID) {
 			continue
 		} else {

@@ -62,7 +62,7 @@ const commonModeV = 0.5
 func checkCommonMode(c *rules.Check, p *rules.Pass, m *schema.Meter, supply, sense *circuit.Edge) {
 	var worst, toNeg float64
 	var at circuit.Case
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, k := range demand.Corners(mode) {
 			s := p.Circuit.Solve(k)
 			if c.Unsettled(s, supply.ID, sense.ID) {

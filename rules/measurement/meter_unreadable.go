@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -48,7 +49,7 @@ func checkUsual(c *rules.Check, p *rules.Pass, m *schema.Meter, s shunt) {
 	}
 	var usual []demand.Use
 	for _, u := range all {
-		if !u.Mode.LastsS.Known && u.A > nothingA {
+		if !u.Mode.LastsS.Known && !circuit.Implied(u.Mode) && u.A > nothingA {
 			usual = append(usual, u)
 		}
 	}

@@ -57,7 +57,7 @@ func checkMissed(c *rules.Check, p *rules.Pass, s shunt) {
 		return
 	}
 	var worst missed
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, k := range demand.Corners(mode) {
 			state := p.Circuit.Solve(k)
 			if c.Unsettled(state, append(ids(measured), s.ID)...) {

@@ -13,12 +13,13 @@ func partUnused() *rules.Rule {
 		ID:     "part-unused",
 		Family: family,
 		Title:  "a part is connected to nothing or used in no mode",
-		Why: "A part that no mode switches on is not checked in use: its fuse, wires and switch pass because they carry nothing. " +
+		Why: "Of a part that no mode uses only its ratings are known, not how it is used: for how long, together with what, and in which air. " +
 			"Mostly it is a lamp or charger that was added to the parts and forgotten in the modes.",
 		Relation: "a part has a conductor on a terminal; a load is on, a controller draws or feeds back, a charger is connected, " +
 			"a switch or disconnect is closed in at least one mode",
 		Source: "completeness of the record; common practice",
 		Level:  rules.Note,
+		Varies: "warning for a controller, a charger or a consumer that is wired: what it draws is taken from its ratings alone",
 		Fix:    "add it to the modes in which it is used; if it is not fitted remove its conductors and mark it spare: true",
 		Example: rules.Example{Vehicle: "heron", Subject: "horn_spare", Edits: []rules.Edit{
 			{Path: "switches.horn_spare", Value: `{"poles": {"horn": {"carry_A": 10, "rated_V_dc": 28}}, "source": "sheet"}`}}},
@@ -42,6 +43,12 @@ func checkPartUnused(p *rules.Pass) {
 			c.NotChecked(broken, "whether %s is used depends on %s, which holds a mistake", id, broken)
 		default:
 			c.Fix("%s", fixUnused(id, part, u.joined[id] > 0))
+			switch part.(type) {
+			case *schema.Load, *schema.Controller, *schema.Charger:
+				if u.joined[id] > 0 {
+					c.Level(rules.Warning)
+				}
+			}
 			c.Fail("%s %s", id, idle)
 		}
 	}
@@ -128,15 +135,15 @@ func (u used) idle(id string, part schema.Part) string {
 	switch part.(type) {
 	case *schema.Load:
 		if !u.on[id] {
-			return "is on in no mode, so nothing that feeds it is checked in use"
+			return "is on in no mode, so it is not known how long it is on and with what"
 		}
 	case *schema.Controller:
 		if !u.drawn[id] {
-			return "draws in no mode, so nothing that feeds it is checked in use"
+			return "draws in no mode, so it is not known how much and for how long"
 		}
 	case *schema.Charger:
 		if !u.connected[id] {
-			return "is connected in no mode, so nothing that it feeds is checked in use"
+			return "is connected in no mode, so it is not known with what else it charges"
 		}
 	case *schema.Disconnect:
 		if !u.closed[id] {

@@ -49,7 +49,7 @@ func evalShorted(c *rules.Check, p *rules.Pass, list circuit.SeriesString) {
 	states := []state{{"", func(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 		return 1, e.Conducts() && e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge
 	}}}
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		states = append(states, state{mode, closedMetal(p.Circuit.Solve(circuit.Case{Mode: mode}))})
 	}
 	for _, now := range states {

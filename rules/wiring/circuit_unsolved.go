@@ -27,7 +27,7 @@ func circuitUnsolved() *rules.Rule {
 }
 
 func checkCircuitUnsolved(p *rules.Pass) {
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		c := p.Subject(mode, "modes."+mode)
 		var failed []string
 		for _, k := range []circuit.Case{demand.Nominal(mode), demand.Weak(mode), demand.FlatAlone(mode)} {

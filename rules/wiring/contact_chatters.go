@@ -33,7 +33,7 @@ const startsAndStops = "keeps starting and stopping"
 
 func checkContactChatter(p *rules.Pass) {
 	chattering := map[string]circuit.Case{}
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, start := range []circuit.Start{circuit.FromOpen, circuit.FromClosed} {
 			k := circuit.Case{Mode: mode, Start: start}
 			for _, id := range p.Circuit.Solve(k).Chatter {

@@ -27,7 +27,7 @@ func eachDiode(p *rules.Pass, check func(*rules.Check, *schema.Diode)) {
 // diodeStates are the states in which a diode carries or blocks most: the
 // batteries full or empty, the converter running or not.
 func diodeStates(p *rules.Pass) (out []circuit.Case) {
-	for _, mode := range p.Circuit.Modes() {
+	for _, mode := range p.Circuit.States() {
 		for _, k := range []circuit.Case{demand.Full(mode), demand.FullAlone(mode), demand.Empty(mode), demand.EmptyAlone(mode)} {
 			k.Coil = circuit.CoilCold
 			out = append(out, k)

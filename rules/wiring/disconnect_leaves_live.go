@@ -68,7 +68,7 @@ func openStates(n *circuit.Network, open string) []circuit.Case {
 	closed := base
 	closed.AllClosed = true
 	add(closed)
-	for _, mode := range append([]string{""}, n.Modes()...) {
+	for _, mode := range append([]string{""}, n.States()...) {
 		for _, start := range []circuit.Start{circuit.FromOpen, circuit.FromClosed} {
 			k := base
 			k.Mode, k.Start = mode, start

@@ -77,7 +77,7 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 // what no mode supplies.
 func everyState(n *circuit.Network) []circuit.Case {
 	cases := []circuit.Case{{AllClosed: true}}
-	for _, mode := range n.Modes() {
+	for _, mode := range n.States() {
 		cases = append(cases, circuit.Case{Mode: mode})
 	}
 	return cases

@@ -50,8 +50,8 @@ func checkSupplyCollapses(p *rules.Pass) {
 // heaviest finds the mode in which a controller draws most power; a current
 // counts at the lowest voltage at which the controller works.
 func heaviest(p *rules.Pass, id string) (mode string, watts float64) {
-	for m, spec := range schema.Sorted(p.Spec.Modes) {
-		d := spec.Draw[id]
+	for _, m := range p.Circuit.States() {
+		d := p.Circuit.Mode(m).Draw[id]
 		if d == nil {
 			continue
 		}
@@ -100,7 +100,7 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 	falls := slices.Contains(s.Collapsed, id)
 	if falls && watts <= most {
 		min := p.Spec.Controllers[id].MinV
-		if !p.Spec.Modes[mode].Draw[id].CurrentA.Known {
+		if !p.Circuit.Mode(mode).Draw[id].CurrentA.Known {
 			c.Given("V_min,c", "lowest voltage of "+id, min, "V", p.Spec.Controllers[id].Path()+".min_V")
 		}
 		if idle := p.Circuit.Solve(state.Off(id)); idle.Failed == "" {
@@ -137,7 +137,7 @@ func kilo(watts float64) string { return rules.Figure(watts / 1000) }
 // current counts at the lowest voltage at which the controller works.
 func explainDrawn(c *rules.Check, p *rules.Pass, id, mode string, watts float64) float64 {
 	path, controller := "modes."+mode+".draw."+id, p.Spec.Controllers[id]
-	draw := p.Spec.Modes[mode].Draw[id]
+	draw := p.Circuit.Mode(mode).Draw[id]
 	if !draw.CurrentA.Known {
 		return c.Given("P", "power drawn in mode "+mode, watts, "W", path+".power_W")
 	}

@@ -84,8 +84,11 @@ func (a *Attempt) start(p *rules.Pass) {
 		}
 		return w
 	}
-	for _, mode := range p.Circuit.Modes() {
-		m := p.Spec.Modes[mode]
+	for _, mode := range p.Circuit.States() {
+		m := p.Circuit.Mode(mode)
+		if circuit.Implied(m) && best != nil {
+			break // only for a contactor that no declared mode energises
+		}
 		if best != nil && weight(m) >= weight(best) {
 			continue
 		}
@@ -118,7 +121,7 @@ func (a *Attempt) byHand(p *rules.Pass) bool {
 		return false
 	}
 	for id := range schema.Sorted(p.Spec.Controllers) {
-		if driver := id + ".coil_out"; slices.Contains(p.Spec.Modes[a.Mode].Closed, driver) && !a.Energised(p, a.Mode, driver) {
+		if driver := id + ".coil_out"; slices.Contains(p.Circuit.Mode(a.Mode).Closed, driver) && !a.Energised(p, a.Mode, driver) {
 			return false
 		}
 	}

@@ -117,7 +117,7 @@ func (s *Solution) Supplies(source Source) bool {
 	case "converter":
 		return slices.Contains(s.ConvertersOn, source.ID)
 	case "charger":
-		m := s.network.Spec.Modes[s.Case.Mode]
+		m := s.network.Mode(s.Case.Mode)
 		return m != nil && slices.Contains(m.Connected, source.ID)
 	}
 	return true

@@ -26,7 +26,7 @@ func (n *Network) canonical(c Case) Case {
 			c.Start = FromClosed
 		}
 	}
-	m := n.Spec.Modes[c.Mode]
+	m := n.Mode(c.Mode)
 	if m == nil {
 		m = &schema.Mode{}
 	}
@@ -62,7 +62,7 @@ func (n *Network) firstAlike(c Case) string {
 	effect := Case{AllClosed: c.AllClosed, NoLoads: c.NoLoads, NoDraw: c.NoDraw, NoChargers: c.NoChargers}
 	return n.alike.get(effect, func() map[content]string {
 		first := map[content]string{}
-		for _, id := range n.Modes() {
+		for _, id := range n.States() {
 			k := n.contents()[id].taking(effect)
 			if _, ok := first[k]; !ok {
 				first[k] = id
@@ -102,8 +102,9 @@ func (n *Network) findContents() map[string]content {
 		}
 		return number(strings.Join(ids, " "))
 	}
-	contents := make(map[string]content, len(n.Spec.Modes))
-	for id, m := range n.Spec.Modes {
+	contents := make(map[string]content, len(n.States()))
+	for _, id := range n.States() {
+		m := n.Mode(id)
 		var drawn []string
 		for controller, d := range schema.Sorted(m.Draw) {
 			drawn = append(drawn, controller, strconv.Itoa(draw(*d)))

@@ -125,9 +125,6 @@ func (c Case) String() string {
 	return strings.Join(words, ", ")
 }
 
-// Modes lists the ids of the modes in order. Callers leave the list as it is.
-func (n *Network) Modes() []string { return n.modes() }
-
 // BatteryVoltage is a battery's source voltage at a supply corner, in V.
 func BatteryVoltage(b *schema.Battery, s Supply) float64 {
 	switch s {
@@ -273,7 +270,7 @@ func (n *Network) coil(id string) (*schema.Base, *schema.Coil) {
 // its nominal voltage if no mode operates it.
 func (n *Network) coilRunningV(id string, coil *schema.Coil) float64 {
 	var most float64
-	for _, mode := range n.Modes() {
+	for _, mode := range n.States() {
 		s := n.Solve(Case{Mode: mode})
 		if v, ok := s.Across(id+".coil_pos", id+".coil_neg"); ok {
 			most = max(most, v)

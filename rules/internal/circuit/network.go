@@ -107,6 +107,8 @@ type Network struct {
 	alike     memo[Case, map[content]string] // see firstAlike
 	contents  func() map[string]content
 	modes     func() []string
+	implied   func() map[string]*schema.Mode
+	states    func() []string       // declared and implied
 	together  atomic.Pointer[[]int] // see sharedTogether
 	thevenins memo[FaultCase, *thevenin]
 	resting   memo[FaultCase, *thevenin] // see beforeFault
@@ -224,6 +226,8 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n.plan = sync.OnceValue(n.newPlan)
 	n.contents = sync.OnceValue(n.findContents)
 	n.modes = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(n.Spec.Modes)) })
+	n.implied = sync.OnceValue(n.findImplied)
+	n.states = sync.OnceValue(n.findStates)
 	n.joints = sync.OnceValue(n.findJoints)
 	n.blocks = sync.OnceValue(n.findBlocks)
 	n.guards = sync.OnceValue(n.findGuards)

@@ -116,7 +116,7 @@ func newSolver(n *Network) *solver {
 
 // begin takes up a case, in its starting state.
 func (s *solver) begin(c Case) {
-	s.c, s.mode = c, s.Spec.Modes[c.Mode]
+	s.c, s.mode = c, s.Mode(c.Mode)
 	s.wiring, s.coilsAt = s.wiringAt(c.copper()), s.coilStates(c.Coil)
 	s.readCase()
 	for i := range s.operated {

@@ -26,7 +26,7 @@ func (n *Network) ordersOf(mode string, noLoads bool) []order {
 	return n.ordered.get(modeLoads{mode, noLoads}, func() []order {
 		p := n.plan()
 		orders := make([]order, len(p.elements))
-		m := n.Spec.Modes[mode]
+		m := n.Mode(mode)
 		if m == nil {
 			return orders
 		}

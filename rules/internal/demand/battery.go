@@ -57,7 +57,11 @@ func (d *Demands) Batteries() []*Battery {
 
 func (b *Battery) solve() {
 	floats := b.Role == "auxiliary" && len(b.FedBy()) > 0
-	for _, m := range schema.Sorted(b.d.Spec.Modes) {
+	for _, id := range b.d.Circuit.States() {
+		m := b.d.Circuit.Mode(id)
+		if circuit.Implied(m) && b.Overdrawn(b.current(m, Corners(id)).Given) != "" {
+			continue // what nothing can keep up is told of the declared mode
+		}
 		switch {
 		case floats:
 			b.Currents = append(b.Currents, b.current(m, cornersOf(m.ID, circuit.Running)))

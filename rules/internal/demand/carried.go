@@ -89,7 +89,7 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 		}
 		each(in)
 		if in.Drawer != "" {
-			if in.A > x.Endless.A {
+			if in.A > x.Endless.A && !circuit.Implied(m.Mode) { // it is told of the declared mode
 				x.Endless, x.Drawer = in.Use, in.Drawer
 			}
 			continue
@@ -192,7 +192,7 @@ func (d *Demands) ownSteps(e Element) []DutyStep {
 				a = -a
 			}
 			step := DutyStep{
-				Use: Use{Mode: d.Spec.Modes[k.at.Mode], A: math.Abs(without + share*a), Against: without+share*a < 0, Edge: edge, At: k.at},
+				Use: Use{Mode: d.Circuit.Mode(k.at.Mode), A: math.Abs(without + share*a), Against: without+share*a < 0, Edge: edge, At: k.at},
 				S:   limit.S.Or(math.Inf(1)), Path: limit.SPath, What: limit.Of(k.ID),
 			}
 			out = append(out, step)

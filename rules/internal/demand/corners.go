@@ -66,11 +66,12 @@ type modeStates struct {
 	brief   []*schema.Load
 }
 
-// states lists the modes, by id, in their corners: each element asks for them.
+// states lists the modes, by id, those that are implied last, in their corners: each
+// element asks for them.
 func (d *Demands) states() []modeStates {
 	if d.modes == nil {
-		for _, id := range d.Circuit.Modes() {
-			m := modeStates{Mode: d.Spec.Modes[id], corners: d.solve(Corners(id))}
+		for _, id := range d.Circuit.States() {
+			m := modeStates{Mode: d.Circuit.Mode(id), corners: d.solve(Corners(id))}
 			for _, id := range m.On {
 				if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
 					m.brief = append(m.brief, load)

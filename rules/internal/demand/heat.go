@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -22,6 +23,7 @@ func (d *Demands) Hottest(e Element, uses []Use, tauS, limitA float64) (duty Dut
 		switch {
 		case by == "":
 			known = append(known, u)
+		case circuit.Implied(u.Mode): // it is told of the declared mode
 		case u.A >= endless.A:
 			endless, drawer = u, by
 		}

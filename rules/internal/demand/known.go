@@ -46,8 +46,8 @@ func (d *Demands) missingResistance(e Element) string {
 		if known {
 			continue
 		}
-		for mode, m := range schema.Sorted(d.Spec.Modes) {
-			for id, draw := range schema.Sorted(m.Draw) {
+		for _, mode := range d.Circuit.States() {
+			for id, draw := range schema.Sorted(d.Circuit.Mode(mode).Draw) {
 				if draw.PowerW.Known && d.shares(x, id, circuit.Case{Mode: mode, Pack: circuit.Lowest}) {
 					return missing
 				}
