@@ -55,6 +55,12 @@ func (k coordination) suffices() bool {
 	return k.applies && k.err == nil && k.partial == "" && k.by == "" && k.rated.IzA >= k.totalA*(1-1e-9)
 }
 
+// fails reports whether the ampacity is too small for what the devices let through.
+// Where it is not known from when on a fuse opens, I_n <= I_z has to hold all the same.
+func (k coordination) fails() bool {
+	return k.applies && k.by == "" && (k.err == nil && !k.suffices() || k.err != nil && k.rated != nil && k.rated.IzA < k.totalA*(1-1e-9))
+}
+
 // protected reports whether a fuse before the conductor keeps overload away.
 func (k coordination) protected() bool { return k.suffices() && k.series == "" }
 
@@ -96,11 +102,11 @@ func (s *supply) coordinate(id string) (worst coordination) {
 		if k.err == nil {
 			k.err = err
 		}
-		if !worst.applies || k.err == nil && (worst.err != nil || k.need() > worst.need()) {
+		if !worst.applies || k.err == nil && (worst.err != nil && !worst.fails() || k.need() > worst.need()) || k.fails() && !worst.fails() {
 			worst = k
 		}
 	}
-	if worst.applies && worst.err == nil && !worst.suffices() {
+	if worst.fails() {
 		if by := s.leftToLoad(id); by != "" {
 			worst.by = by
 		}
@@ -415,7 +421,7 @@ func (s *supply) alongRun(g *circuit.Guard) string {
 
 // overloadA is the ampacity that protection by a fuse requires of a conductor: from
 // I_n <= I_z and I_2 <= 1.45 I_z, of gG and gR I_n alone. It is +Inf for a
-// partial-range fuse.
+// partial-range fuse, and with the error I_n alone, the least that any fuse requires.
 func (s *supply) overloadA(id string) (float64, error) {
 	f := s.Spec.Fuses[id]
 	class := calc.FuseClass(f.Class)
@@ -428,11 +434,11 @@ func (s *supply) overloadA(id string) (float64, error) {
 	}
 	curve, err := s.curve(id)
 	if err != nil {
-		return 0, err
+		return f.RatedA, err
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		return 0, &rules.Missing{Path: f.Path() + ".opening.max", What: "the current at which " + id + " reliably opens"}
+		return f.RatedA, &rules.Missing{Path: f.Path() + ".opening.max", What: "the current at which " + id + " reliably opens"}
 	}
 	return max(f.RatedA, opens/overloadFactor), nil
 }

@@ -19,9 +19,10 @@ func aboveAmpacity() *rules.Rule {
 		Title:  "a fuse is too large to protect its conductor from overload",
 		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
-		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
+		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
 			"Several fuses that feed the same conductor add up; identical parallel conductors share the current. Or overload_protection_by names a current-limited part behind the fuse " +
-			"whose limits the conductor withstands, or the conductor is a tap within the fuse distance. (I_B <= I_n is checked by fuse-overloaded.)",
+			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
+			"a conductor in the path of a controller is none, however short. (I_B <= I_n is checked by fuse-overloaded.)",
 		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
@@ -43,7 +44,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	if !k.applies {
 		return nil
 	}
-	if k.err != nil {
+	if k.err != nil && !k.fails() {
 		unknown(c, k.err)
 		return nil
 	}
@@ -122,9 +123,12 @@ func (s *supply) explainDevices(w *rules.Working, k coordination) {
 		default:
 			curve, err := s.curve(d.fuse)
 			if err != nil {
-				continue // then no current would be known
+				continue // I_n <= I_z holds of every class; more is not known
 			}
-			opens, _ := curve.MustOpenA()
+			opens, ok := curve.MustOpenA()
+			if !ok {
+				continue
+			}
 			w.Given("I_2", "current at which "+d.fuse+" reliably opens: first point of its longest opening times", opens, "A", f.Path()+".opening.max")
 			w.Calc("I_need", "ampacity that both conditions require", "max(I_n, I_2 / 1.45)", "max("+rules.Term(n)+", "+rules.Term(opens)+" / 1.45)", d.amperes, "A")
 		}

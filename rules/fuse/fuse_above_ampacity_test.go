@@ -55,6 +55,13 @@ func TestAboveAmpacity(t *testing.T) {
 			Demand: 100, Capability: 128.2}},
 		{Name: "class without a gate", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening", ""), Subject: "w_drive",
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.opening"}},
+		{Name: "class without a gate, above the ampacity", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening", "", "wires.w_drive.size", `"10 mm2"`), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
+		{Name: "short, in the path of the controller", Edits: ruletest.Edits("wires.w_drive.size", `"10 mm2"`, "wires.w_drive.length_m", "0.1"), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
+		{Name: "short, to a fuse", Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
+		// The fuse at its end is larger than what the wire carries.
+		{Name: "short, to a fuse that is too large", Edits: ruletest.Edits("fuses.branch.rated_A", "60"), Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Primary: "fuse-above-ampacity/w_lamp"}},
 		// A declared curve that opens for certain from 200 A on: 200/1.45 = 137.9 A.
 		{Name: "other class by its curve", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening.max", `[{"current_A": 200, "s": 15}]`),
 			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 137.93}},
