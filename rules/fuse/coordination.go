@@ -17,6 +17,8 @@ type device struct {
 	source *circuit.Source // of which it is the limit, where fuse is ""
 	// resistor is what sets that limit, "" for the source itself.
 	resistor string
+	// inside is the battery whose internal fuse sets it, where no other fuse does.
+	inside string
 	// amperes is the ampacity that a conductor must have behind it: I_n where
 	// I_2 <= 1.45 I_n, else I_2/1.45; the limit of a source.
 	amperes float64
@@ -192,7 +194,7 @@ func (s *supply) findBound(group []*circuit.Guard, id string) coordination {
 		}
 	}
 	if !slices.ContainsFunc(group, func(g *circuit.Guard) bool { return len(g.Fuses) > 0 }) &&
-		!slices.ContainsFunc(best.devices, func(d device) bool { return d.fuse != "" }) {
+		!slices.ContainsFunc(best.devices, func(d device) bool { return d.fuse != "" || d.inside != "" }) {
 		best.applies = false // no fuse has to do with it
 	}
 	return best
@@ -252,6 +254,10 @@ func (s *supply) each(group []*circuit.Guard, _ string) coordination {
 		switch limit := g.Source.LimitA; {
 		case limit > 0 && (!own.applies || own.err != nil || limit < own.need()):
 			own = coordination{applies: true, devices: []device{{source: &g.Source, amperes: limit}}, totalA: limit}
+		case !own.applies && g.Source.InternalFuseA > 0:
+			// Its class is not known, but I_n <= I_z holds of all.
+			inside := device{source: &g.Source, inside: g.Source.InternalFuseOf, amperes: g.Source.InternalFuseA}
+			own = coordination{applies: true, devices: []device{inside}, totalA: inside.amperes}
 		case !own.applies:
 			return coordination{} // nothing protects it: a finding of the wiring family
 		}

@@ -10,6 +10,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 func aboveAmpacity() *rules.Rule {
@@ -22,7 +23,7 @@ func aboveAmpacity() *rules.Rule {
 		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
 			"Several fuses that feed the same conductor add up; identical parallel conductors share the current. Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
-			"a conductor in the path of a controller is none, however short. (I_B <= I_n is checked by fuse-overloaded.)",
+			"a conductor in the path of a controller is none, however short. The fuse inside a battery counts where no other protects a conductor. (I_B <= I_n is checked by fuse-overloaded.)",
 		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
@@ -81,6 +82,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	}
 	if v.headroom < s.Required() { // what it takes to find one is not spent on what passes
 		c.Fix("%s", s.remedy(k, id))
+		v.cause = s.overloadedInUse(id)
 	}
 	v.give = func() {
 		is := "is"
@@ -92,12 +94,29 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	return v
 }
 
+// overloadedInUse names the finding that a conductor carries too much in use already,
+// if it does: then no fuse will do.
+func (s *supply) overloadedInUse(id string) [2]string {
+	switch {
+	case !thermal.Overloaded(s.Pass, id):
+		return [2]string{}
+	case s.Spec.Busbars[id] != nil:
+		return [2]string{"busbar-overloaded", id}
+	}
+	return [2]string{"conductor-overloaded", id}
+}
+
 // explainDevices adds what the devices let through to the working.
 func (s *supply) explainDevices(w *rules.Working, k coordination) {
 	var terms []string
 	for _, d := range k.devices {
 		if d.resistor != "" {
 			s.explainResistor(w, d)
+			terms = append(terms, rules.Term(d.amperes))
+			continue
+		}
+		if d.inside != "" {
+			w.Given("I_n", "rated current of the fuse inside "+d.inside, d.amperes, "A", "batteries."+d.inside+".internal_fuse_A")
 			terms = append(terms, rules.Term(d.amperes))
 			continue
 		}
@@ -161,6 +180,8 @@ func (s *supply) sayDevices(k coordination) string {
 		switch {
 		case d.resistor != "":
 			names = append(names, fmt.Sprintf("%s (%s A)", d.resistor, rules.Figure(d.amperes)))
+		case d.inside != "":
+			names = append(names, s.sayDevice(d))
 		case d.fuse == "":
 			names = append(names, fmt.Sprintf("%s (%s A)", d.source.ID, rules.Figure(d.amperes)))
 		default:
@@ -175,6 +196,8 @@ func (s *supply) sayDevice(d device) string {
 	switch {
 	case d.resistor != "":
 		return fmt.Sprintf("%s, which passes up to %s A", d.resistor, rules.Figure(d.amperes))
+	case d.inside != "":
+		return fmt.Sprintf("the %s A fuse inside %s", rules.Figure(d.amperes), d.inside)
 	case d.fuse == "":
 		return fmt.Sprintf("%s, which supplies up to %s A", d.source.ID, rules.Figure(d.amperes))
 	}
@@ -215,6 +238,12 @@ func (s *supply) remedy(k coordination, id string) string {
 			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
 		} else if k.rated.IzA < k.totalA {
 			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse for %s both protects it and carries the current in use)", f.ID)
+		}
+	}
+	for _, d := range k.devices {
+		if d.inside != "" && k.rated.IzA >= 1 {
+			ways = append(ways, fmt.Sprintf("fit a main fuse of at most %s A within %s m of %s", rules.Figure(rules.RoundDown(k.rated.IzA/s.Required(), 1)), rules.Figure(s.Spec.Policy.FuseDistanceM), d.inside))
+			break
 		}
 	}
 	return strings.Join(ways, ", or ")

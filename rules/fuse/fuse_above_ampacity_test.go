@@ -68,6 +68,23 @@ func TestAboveAmpacity(t *testing.T) {
 	})
 }
 
+// Where no other fuse protects a conductor, the one inside the battery has to; its
+// class is not known, I_n <= I_z holds of all.
+func TestFuseInsideTheBattery(t *testing.T) {
+	inside := func(amperes string) []rules.Edit {
+		return ruletest.Edits("batteries.pack.internal_fuse_A", amperes, "fuses.main", "",
+			"wires.w_pack.to", `"drive.pos"`, "wires.w_pack.length_m", "1.1", "wires.w_drive", "",
+			"wires.w_branch.from", `"drive.pos"`)
+	}
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "less than the ampacity", Edits: inside("125"), Subject: "w_pack", Want: ruletest.Want{Verdict: rules.Passed, Demand: 125}},
+		{Name: "more", Edits: inside("500"), Subject: "w_pack", Want: ruletest.Want{Verdict: rules.Failed, Demand: 500, Primary: "fuse-above-ampacity/w_drive_neg", Message: "is not protected from overload by the 500 A fuse inside pack"}},
+		{Name: "the return", Edits: inside("500"), Subject: "w_drive_neg", Want: ruletest.Want{Verdict: rules.Failed, Demand: 500}},
+		{Name: "a tap to a branch fuse", Edits: inside("125"), Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "behind the branch fuse", Edits: inside("500"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
+	})
+}
+
 // The 1.45 rule, IEC 60364-4-43, 433.1: I_2 of vehicle and UL classes is 1.35
 // I_n and never binds; gG is protected at I_n = I_z though its I_2 is 1.6 I_n, gR is not; a
 // rewirable fuse only at 0.725 I_z.

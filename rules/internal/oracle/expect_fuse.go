@@ -40,7 +40,7 @@ func fuseExpectations() map[string]Expectation {
 		},
 		"fuse-above-ampacity": func(v *Vehicle, wire string) float64 {
 			fuse, from := v.guard(wire)
-			if fuse == "" || from <= 0.178 && !v.severe && !v.feedsController(wire, fuse) {
+			if fuse == "" || from <= 0.178 && !v.feedsController(wire, fuse) {
 				return 0 // a tap: it ends in a fuse, or in what limits its own current
 			}
 			rated, bears := v.Number("fuses."+fuse+".rated_A", 0), v.Carries(wire)
