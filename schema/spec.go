@@ -114,8 +114,10 @@ type Battery struct {
 	Chemistry      string  `json:"chemistry"`
 	Series         Number  `json:"series"`
 	InternalFuseA  Number  `json:"internal_fuse_A"`
-	ConnectWithinV Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
-	Cutoff         *Cutoff `json:"cutoff"`
+	// InternalFuseBreakingA is the DC breaking capacity of that fuse at the battery's voltage.
+	InternalFuseBreakingA Number  `json:"internal_fuse_breaking_A"`
+	ConnectWithinV        Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
+	Cutoff                *Cutoff `json:"cutoff"`
 }
 
 // Cutoff is the battery's own electronic or electromechanical cut-off.

@@ -36,6 +36,7 @@ func arguments() []argument {
 		{"", "contactor-not-keyed", "key-off-backfeed", "the wire that feeds the coil past the key also feeds what is on the key's load side"},
 		{"the enable input on the negative", "converter-never-runs", "critical-load-single-fuse", "without the converter every critical consumer is fed through the fuse of the auxiliary battery"},
 		{"no auxiliary battery", "critical-load-single-fuse", "critical-load-single-fuse", "the main fuse stands in the converter's only feed as well"},
+		{"a wire across the contactor", "contactor-bypassed", "fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", "the wire is in the path of the controller, and carries less than the main fuse lets through"},
 		{"a second pack beside the first", "battery-parallel-inrush", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
 		{"a second pack of fewer cells", "battery-parallel-mismatch", "fuse-above-ampacity", "what lies behind both packs' fuses is kept to the sum of the two"},
 		{"a second pack of fewer cells", "battery-parallel-mismatch", "charger-voltage-high", "the charger of the first pack charges the second beyond its end as well"},

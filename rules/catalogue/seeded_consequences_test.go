@@ -17,6 +17,7 @@ func consequences() []argument {
 		{"a link for the motor's current", "fuse-controller-mismatch", "fuse-withstand-short", "the oracle has no curve of a gG link"},
 		{"", "conductor-peak-hot", "fuse-above-ampacity", outside},
 		{"", "conductor-drop-high", "fuse-above-ampacity", outside},
+		{"", "busbar-peak-hot", "fuse-above-ampacity", outside},
 		{"a worn-out pack", "controller-undervoltage", "fuse-far-fault-slow", outside},
 		{"a pack of less resistance", "fuse-breaking-low", "fuse-breaking-low", "the oracle knows the short circuit behind a fuse in the positive side alone"},
 		{"all returns on one stud", "stud-crowded", "fuse-above-ampacity fuse-far-fault-slow", "a return that carries more branches belongs to the loops of their larger fuses; the oracle takes the largest before and after"},

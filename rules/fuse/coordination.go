@@ -17,6 +17,8 @@ type device struct {
 	source *circuit.Source // of which it is the limit, where fuse is ""
 	// resistor is what sets that limit, "" for the source itself.
 	resistor string
+	// inside is the battery whose internal fuse sets it, where no other fuse does.
+	inside string
 	// amperes is the ampacity that a conductor must have behind it: I_n where
 	// I_2 <= 1.45 I_n, else I_2/1.45; the limit of a source.
 	amperes float64
@@ -53,6 +55,12 @@ type coordination struct {
 // suffices reports whether the ampacity suffices for what the devices let through.
 func (k coordination) suffices() bool {
 	return k.applies && k.err == nil && k.partial == "" && k.by == "" && k.rated.IzA >= k.totalA*(1-1e-9)
+}
+
+// fails reports whether the ampacity is too small for what the devices let through.
+// Where it is not known from when on a fuse opens, I_n <= I_z has to hold all the same.
+func (k coordination) fails() bool {
+	return k.applies && k.by == "" && (k.err == nil && !k.suffices() || k.err != nil && k.rated != nil && k.rated.IzA < k.totalA*(1-1e-9))
 }
 
 // protected reports whether a fuse before the conductor keeps overload away.
@@ -96,11 +104,11 @@ func (s *supply) coordinate(id string) (worst coordination) {
 		if k.err == nil {
 			k.err = err
 		}
-		if !worst.applies || k.err == nil && (worst.err != nil || k.need() > worst.need()) {
+		if !worst.applies || k.err == nil && (worst.err != nil && !worst.fails() || k.need() > worst.need()) || k.fails() && !worst.fails() {
 			worst = k
 		}
 	}
-	if worst.applies && worst.err == nil && !worst.suffices() {
+	if worst.fails() {
 		if by := s.leftToLoad(id); by != "" {
 			worst.by = by
 		}
@@ -186,7 +194,7 @@ func (s *supply) findBound(group []*circuit.Guard, id string) coordination {
 		}
 	}
 	if !slices.ContainsFunc(group, func(g *circuit.Guard) bool { return len(g.Fuses) > 0 }) &&
-		!slices.ContainsFunc(best.devices, func(d device) bool { return d.fuse != "" }) {
+		!slices.ContainsFunc(best.devices, func(d device) bool { return d.fuse != "" || d.inside != "" }) {
 		best.applies = false // no fuse has to do with it
 	}
 	return best
@@ -246,6 +254,10 @@ func (s *supply) each(group []*circuit.Guard, _ string) coordination {
 		switch limit := g.Source.LimitA; {
 		case limit > 0 && (!own.applies || own.err != nil || limit < own.need()):
 			own = coordination{applies: true, devices: []device{{source: &g.Source, amperes: limit}}, totalA: limit}
+		case !own.applies && g.Source.InternalFuseA > 0:
+			// Its class is not known, but I_n <= I_z holds of all.
+			inside := device{source: &g.Source, inside: g.Source.InternalFuseOf, amperes: g.Source.InternalFuseA}
+			own = coordination{applies: true, devices: []device{inside}, totalA: inside.amperes}
 		case !own.applies:
 			return coordination{} // nothing protects it: a finding of the wiring family
 		}
@@ -415,7 +427,7 @@ func (s *supply) alongRun(g *circuit.Guard) string {
 
 // overloadA is the ampacity that protection by a fuse requires of a conductor: from
 // I_n <= I_z and I_2 <= 1.45 I_z, of gG and gR I_n alone. It is +Inf for a
-// partial-range fuse.
+// partial-range fuse, and with the error I_n alone, the least that any fuse requires.
 func (s *supply) overloadA(id string) (float64, error) {
 	f := s.Spec.Fuses[id]
 	class := calc.FuseClass(f.Class)
@@ -428,11 +440,11 @@ func (s *supply) overloadA(id string) (float64, error) {
 	}
 	curve, err := s.curve(id)
 	if err != nil {
-		return 0, err
+		return f.RatedA, err
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		return 0, &rules.Missing{Path: f.Path() + ".opening.max", What: "the current at which " + id + " reliably opens"}
+		return f.RatedA, &rules.Missing{Path: f.Path() + ".opening.max", What: "the current at which " + id + " reliably opens"}
 	}
 	return max(f.RatedA, opens/overloadFactor), nil
 }

@@ -30,5 +30,7 @@ func Rules() []*rules.Rule {
 		spareMissing(),
 		unreachable(),
 		aboveContact(),
+		internalBreakingLow(),
+		internalOpensFirst(),
 	}
 }

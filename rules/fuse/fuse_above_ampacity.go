@@ -10,6 +10,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/rules/internal/thermal"
 )
 
 func aboveAmpacity() *rules.Rule {
@@ -19,9 +20,10 @@ func aboveAmpacity() *rules.Rule {
 		Title:  "a fuse is too large to protect its conductor from overload",
 		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
-		Relation: "I_n <= I_z and I_2 <= 1.45 I_z; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
+		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
 			"Several fuses that feed the same conductor add up; identical parallel conductors share the current. Or overload_protection_by names a current-limited part behind the fuse " +
-			"whose limits the conductor withstands, or the conductor is a tap within the fuse distance. (I_B <= I_n is checked by fuse-overloaded.)",
+			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
+			"a conductor in the path of a controller is none, however short. The fuse inside a battery counts where no other protects a conductor. (I_B <= I_n is checked by fuse-overloaded.)",
 		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
@@ -47,7 +49,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	if !k.applies {
 		return nil
 	}
-	if k.err != nil {
+	if k.err != nil && !k.fails() {
 		unknown(c, k.err)
 		return nil
 	}
@@ -84,6 +86,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	}
 	if v.headroom < s.Required() { // what it takes to find one is not spent on what passes
 		c.Fix("%s", s.remedy(k, id))
+		v.cause = s.overloadedInUse(id)
 	}
 	v.give = func() {
 		is := "is"
@@ -95,12 +98,29 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	return v
 }
 
+// overloadedInUse names the finding that a conductor carries too much in use already,
+// if it does: then no fuse will do.
+func (s *supply) overloadedInUse(id string) [2]string {
+	switch {
+	case !thermal.Overloaded(s.Pass, id):
+		return [2]string{}
+	case s.Spec.Busbars[id] != nil:
+		return [2]string{"busbar-overloaded", id}
+	}
+	return [2]string{"conductor-overloaded", id}
+}
+
 // explainDevices adds what the devices let through to the working.
 func (s *supply) explainDevices(w *rules.Working, k coordination) {
 	var terms []string
 	for _, d := range k.devices {
 		if d.resistor != "" {
 			s.explainResistor(w, d)
+			terms = append(terms, rules.Term(d.amperes))
+			continue
+		}
+		if d.inside != "" {
+			w.Given("I_n", "rated current of the fuse inside "+d.inside, d.amperes, "A", "batteries."+d.inside+".internal_fuse_A")
 			terms = append(terms, rules.Term(d.amperes))
 			continue
 		}
@@ -126,9 +146,12 @@ func (s *supply) explainDevices(w *rules.Working, k coordination) {
 		default:
 			curve, err := s.curve(d.fuse)
 			if err != nil {
-				continue // then no current would be known
+				continue // I_n <= I_z holds of every class; more is not known
 			}
-			opens, _ := curve.MustOpenA()
+			opens, ok := curve.MustOpenA()
+			if !ok {
+				continue
+			}
 			w.Given("I_2", "current at which "+d.fuse+" reliably opens: first point of its longest opening times", opens, "A", f.Path()+".opening.max")
 			w.Calc("I_need", "ampacity that both conditions require", "max(I_n, I_2 / 1.45)", "max("+rules.Term(n)+", "+rules.Term(opens)+" / 1.45)", d.amperes, "A")
 		}
@@ -161,6 +184,8 @@ func (s *supply) sayDevices(k coordination) string {
 		switch {
 		case d.resistor != "":
 			names = append(names, fmt.Sprintf("%s (%s A)", d.resistor, rules.Figure(d.amperes)))
+		case d.inside != "":
+			names = append(names, s.sayDevice(d))
 		case d.fuse == "":
 			names = append(names, fmt.Sprintf("%s (%s A)", d.source.ID, rules.Figure(d.amperes)))
 		default:
@@ -175,6 +200,8 @@ func (s *supply) sayDevice(d device) string {
 	switch {
 	case d.resistor != "":
 		return fmt.Sprintf("%s, which passes up to %s A", d.resistor, rules.Figure(d.amperes))
+	case d.inside != "":
+		return fmt.Sprintf("the %s A fuse inside %s", rules.Figure(d.amperes), d.inside)
 	case d.fuse == "":
 		return fmt.Sprintf("%s, which supplies up to %s A", d.source.ID, rules.Figure(d.amperes))
 	}
@@ -215,6 +242,12 @@ func (s *supply) remedy(k coordination, id string) string {
 			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
 		} else if k.rated.IzA < k.totalA {
 			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse for %s both protects it and carries the current in use)", f.ID)
+		}
+	}
+	for _, d := range k.devices {
+		if d.inside != "" && k.rated.IzA >= 1 {
+			ways = append(ways, fmt.Sprintf("fit a main fuse of at most %s A within %s m of %s", rules.Figure(rules.RoundDown(k.rated.IzA/s.Required(), 1)), rules.Figure(s.Spec.Policy.FuseDistanceM), d.inside))
+			break
 		}
 	}
 	return strings.Join(ways, ", or ")

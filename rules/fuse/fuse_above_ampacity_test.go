@@ -55,9 +55,33 @@ func TestAboveAmpacity(t *testing.T) {
 			Demand: 100, Capability: 128.2}},
 		{Name: "class without a gate", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening", ""), Subject: "w_drive",
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.main.opening"}},
+		{Name: "class without a gate, above the ampacity", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening", "", "wires.w_drive.size", `"10 mm2"`), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
+		{Name: "short, in the path of the controller", Edits: ruletest.Edits("wires.w_drive.size", `"10 mm2"`, "wires.w_drive.length_m", "0.1"), Subject: "w_drive",
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
+		{Name: "short, to a fuse", Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
+		// The fuse at its end is larger than what the wire carries.
+		{Name: "short, to a fuse that is too large", Edits: ruletest.Edits("fuses.branch.rated_A", "60"), Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Primary: "fuse-above-ampacity/w_lamp"}},
 		// A declared curve that opens for certain from 200 A on: 200/1.45 = 137.9 A.
 		{Name: "other class by its curve", Edits: ruletest.Edits("fuses.main.class", `"other"`, "fuses.main.opening.max", `[{"current_A": 200, "s": 15}]`),
 			Subject: "w_drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 137.93}},
+	})
+}
+
+// Where no other fuse protects a conductor, the one inside the battery has to; its
+// class is not known, I_n <= I_z holds of all.
+func TestFuseInsideTheBattery(t *testing.T) {
+	inside := func(amperes string) []rules.Edit {
+		return ruletest.Edits("batteries.pack.internal_fuse_A", amperes, "fuses.main", "",
+			"wires.w_pack.to", `"drive.pos"`, "wires.w_pack.length_m", "1.1", "wires.w_drive", "",
+			"wires.w_branch.from", `"drive.pos"`)
+	}
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "less than the ampacity", Edits: inside("125"), Subject: "w_pack", Want: ruletest.Want{Verdict: rules.Passed, Demand: 125}},
+		{Name: "more", Edits: inside("500"), Subject: "w_pack", Want: ruletest.Want{Verdict: rules.Failed, Demand: 500, Primary: "fuse-above-ampacity/w_drive_neg", Message: "is not protected from overload by the 500 A fuse inside pack"}},
+		{Name: "the return", Edits: inside("500"), Subject: "w_drive_neg", Want: ruletest.Want{Verdict: rules.Failed, Demand: 500}},
+		{Name: "a tap to a branch fuse", Edits: inside("125"), Subject: "w_branch", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "behind the branch fuse", Edits: inside("500"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
 	})
 }
 

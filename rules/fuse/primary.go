@@ -128,10 +128,10 @@ func (s *supply) findOverloadFails(id string) bool {
 		return false
 	}
 	k := s.coordination(id)
-	if !k.applies || k.err != nil || k.suffices() || k.by != "" {
+	if !k.fails() {
 		return false
 	}
-	return !s.short(s.tap(id)) || s.throttled(id, k)
+	return !s.isTap(id, k)
 }
 
 func (s *supply) overloadHeadroom(id string) float64 {

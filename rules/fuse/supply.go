@@ -52,6 +52,8 @@ type facts struct {
 	lists       map[string]*fuseList            // see listOf
 	key         []byte                          // of these, in the making
 	fedBy       map[nodeKey][]string            // see feedFuses
+	ends        map[string]circuit.Most         // see endsIn
+	tapped      *circuit.Bounds                 // for it
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -66,6 +68,7 @@ func newFacts(p *rules.Pass) *facts {
 		feeding: p.Circuit.Feeding(), failing: map[string]bool{}, grown: map[trialKey][]string{}, gravest: map[string]string{},
 		returns: map[*circuit.Guard][]loop{}, lists: map[string]*fuseList{},
 		alone: map[*circuit.Guard]coordination{}, branched: map[branchKey]coordination{}, fedBy: map[nodeKey][]string{},
+		ends: map[string]circuit.Most{},
 	}
 	for _, l := range schema.Sorted(p.Spec.Loads) {
 		if l.LoadKind == "motor" && l.StallA.Known {

@@ -108,18 +108,13 @@ func (s *supply) covered(id string) bool {
 	return s.Spec.Busbars[id].Enclosed
 }
 
-// shortTap reports whether a conductor that no fuse before it protects is short
-// enough to need none of its own, and if so gives that verdict. It is not if all
-// its current goes on through a fuse that is too large for it.
+// shortTap reports whether a conductor that no fuse before it protects is a tap,
+// and if so gives that verdict; see [supply.isTap].
 func (s *supply) shortTap(c *rules.Check, id string) bool {
-	k := s.coordination(id)
-	if !k.applies || k.err != nil || k.protected() || s.throttled(id, k) {
+	if !s.isTap(id, s.coordination(id)) {
 		return false
 	}
 	r := s.tap(id)
-	if !s.short(r) {
-		return false
-	}
 	c.Solved("l", "length from the last conductor that its fuse protects", r.M, "m", "shortest path along the conductors")
 	if r.BareM < r.M {
 		c.Default("l_max", "length allowed in a sheath or enclosure without protection of its own", s.Spec.Policy.FuseDistanceSheathedM, "m", "policy.fuse_distance_sheathed_m")
@@ -128,8 +123,60 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 		c.Solved("l_bare", "of which bare", r.BareM, "m", "neither sheathed nor enclosed")
 		c.Default("l_bare,max", "bare length allowed without protection of its own", s.Spec.Policy.FuseDistanceM, "m", "policy.fuse_distance_m")
 	}
-	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own", id, rules.Figure(r.M))
+	ends := s.endsIn(id)
+	c.Solved("I_tap", "greatest continuous current that it can carry", ends.A, "A", "sum of the limits of what it feeds")
+	c.Holds(true, "%s is a tap of %s m, short enough to need no fuse of its own: it ends in %s", id, rules.Figure(r.M), s.sayEnds(ends))
 	return true
+}
+
+// isTap reports whether a conductor is a tap that needs no protection of its own:
+// it is within the fuse distance, and it ends in a fuse or in consumers that pass no
+// more than it carries. A conductor in the path of a controller is none, however
+// short: the distance is that to the device that protects it (33 CFR 183.455), and
+// there is none.
+func (s *supply) isTap(id string, k coordination) bool {
+	return (k.applies && k.err == nil || k.fails()) && !k.protected() && !s.throttled(id, k) && s.short(s.tap(id)) && s.endsIn(id).A <= k.rated.IzA*(1+1e-9)
+}
+
+// endsIn is the most that can flow through a conductor for the sake of what it
+// feeds: the fuses and the consumers at its end, or the fuses before it.
+func (s *supply) endsIn(id string) circuit.Most {
+	most, ok := s.ends[id]
+	if !ok {
+		if s.tapped == nil {
+			s.tapped = s.Circuit.Bounds(s.tapPasses)
+		}
+		most = s.tapped.Through(s.Circuit.Edge(id))
+		s.ends[id] = most
+	}
+	return most
+}
+
+// tapPasses is passes as the end of a tap: a fuse counts with the ampacity that its
+// protection requires. What a controller draws is set by its software and limits
+// nothing unless a fuse says by overload_protection_by that it does.
+func (s *supply) tapPasses(e *circuit.Edge, from circuit.Node) float64 {
+	switch e.Kind {
+	case circuit.FuseEdge:
+		a, err := s.overloadA(e.Part)
+		if err != nil {
+			return math.Inf(1)
+		}
+		return a
+	case circuit.ControllerEdge:
+		if e.ID == e.Part && from == e.From {
+			return math.Inf(1)
+		}
+	}
+	return s.passes(e, from)
+}
+
+// sayEnds names what a tap ends in.
+func (s *supply) sayEnds(most circuit.Most) string {
+	if len(most.By) == 0 {
+		return "nothing that draws a current"
+	}
+	return s.sayMost(most)
 }
 
 // throttled reports whether a fuse at the far end of a run without branches

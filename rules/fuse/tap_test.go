@@ -43,7 +43,7 @@ func TestTapAddsUp(t *testing.T) {
 		"wires.t6", tapWire("more.b", "drive.neg", "35 mm2", "0.1", ""),
 	)...)
 	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
-		{Name: "from the thick wire", Edits: overStud(thick, last("0.17", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.17 m"}},
+		{Name: "from the thick wire", Edits: overStud(thick, last("0.17", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.17 m, short enough to need no fuse of its own: it ends in bleed (0.0566 A)"}},
 		{Name: "two bare pieces together short", Edits: overStud(thin("0.08", ""), last("0.09", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.17 m"}},
 		{Name: "two bare pieces together long", Edits: overStud(thin("0.1", ""), last("0.1", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "sheathed, its end bare", Edits: overStud(thin("0.8", sheath), last("0.17", "")), Subject: "t2", Want: ruletest.Want{Verdict: rules.Passed, Message: "tap of 0.97 m"}},

@@ -89,6 +89,7 @@ func (s *supply) trial(g *schema.Fuse) *supply {
 	delete(facts.curves, g.ID)
 	facts.alone, facts.branched = map[*circuit.Guard]coordination{}, map[branchKey]coordination{}
 	facts.coordinated, facts.failing, facts.gravest = map[string]coordination{}, map[string]bool{}, map[string]string{}
+	facts.ends, facts.tapped = map[string]circuit.Most{}, nil
 	return &supply{Pass: &pass, facts: &facts}
 }
 
@@ -143,10 +144,4 @@ func (s *supply) clears(rated *capacity.Conductor) (clearing, bool) {
 		return clearing{}, true
 	}
 	return worst, s.isTap(rated.ID, s.coordination(rated.ID))
-}
-
-// isTap reports whether a conductor is a tap that needs no protection of its own;
-// see [supply.shortTap].
-func (s *supply) isTap(id string, k coordination) bool {
-	return k.applies && k.err == nil && !k.protected() && !s.throttled(id, k) && s.short(s.tap(id))
 }

@@ -21,8 +21,10 @@ type Source struct {
 	// V; MaxV of any other source.
 	StringV float64
 	Role    string // traction, auxiliary, converter or charger
-	// InternalFuseA is the rating of a battery's own fuse, 0 if it has none.
-	InternalFuseA float64
+	// InternalFuseA is the rating of a battery's own fuse, or of the smallest inside
+	// another of its string; 0 if there is none. InternalFuseOf is whose it is.
+	InternalFuseA  float64
+	InternalFuseOf string
 }
 
 // IsBattery reports whether the source is a battery.
@@ -36,7 +38,7 @@ func (n *Network) findSources() []Source {
 	for id, b := range schema.Sorted(n.Spec.Batteries) {
 		e := n.byID[id]
 		out = append(out, Source{ID: id, Path: b.Path(), Pos: e.From, Neg: e.To, MaxV: b.MaxV, Role: b.Role,
-			InternalFuseA: b.InternalFuseA.Or(0)})
+			InternalFuseA: b.InternalFuseA.Or(0), InternalFuseOf: id})
 	}
 	for id, c := range schema.Sorted(n.Spec.Converters) {
 		e := n.byID[id+".out"]
@@ -49,9 +51,13 @@ func (n *Network) findSources() []Source {
 		out = append(out, Source{ID: id, Path: c.Path(), Pos: e.From, Neg: e.To, MaxV: c.MaxV,
 			Role: "charger", LimitA: c.MaxA, LimitFrom: c.Path() + ".max_A"})
 	}
-	for i, s := range out {
-		for _, x := range n.stringOf(s, out) {
+	own := slices.Clone(out)
+	for i, s := range own {
+		for _, x := range n.stringOf(s, own) {
 			out[i].StringV += x.MaxV
+			if inside := x.InternalFuseA; inside > 0 && (out[i].InternalFuseA == 0 || inside < out[i].InternalFuseA) {
+				out[i].InternalFuseA, out[i].InternalFuseOf = inside, x.ID
+			}
 		}
 	}
 	return out

@@ -40,8 +40,8 @@ func fuseExpectations() map[string]Expectation {
 		},
 		"fuse-above-ampacity": func(v *Vehicle, wire string) float64 {
 			fuse, from := v.guard(wire)
-			if fuse == "" || from <= 0.178 {
-				return 0
+			if fuse == "" || from <= 0.178 && !v.feedsController(wire, fuse) {
+				return 0 // a tap: it ends in a fuse, or in what limits its own current
 			}
 			rated, bears := v.Number("fuses."+fuse+".rated_A", 0), v.Carries(wire)
 			if limit := v.onlyLimited(wire); limit > 0 && limit < rated {
@@ -280,6 +280,23 @@ func (v *Vehicle) guard(wire string) (fuse string, metres float64) {
 		return "", 0
 	}
 	return a[0], v.Length(wire)
+}
+
+// feedsController reports whether a controller has no other way to a fuse than a
+// wire, and no further fuse: such a wire ends in nothing that protects it.
+func (v *Vehicle) feedsController(wire, fuse string) bool {
+	gone := map[string]bool{wire: true}
+	for _, id := range v.IDs("resistors") {
+		gone[id] = true
+	}
+	without := v.metalWithout(gone)
+	for _, id := range v.IDs("controllers") {
+		before := v.Before(id + ".pos")
+		if len(before) > 0 && before[0] == fuse && !without.same(id+".pos", fuse+".b") && !without.same(id+".pos", fuse+".a") {
+			return true
+		}
+	}
+	return false
 }
 
 // onlyLimited is what the converters that alone feed a wire give at most, A; 0

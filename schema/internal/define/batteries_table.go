@@ -36,6 +36,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	}}},
 	{Name: "series", Need: MayGive, Doc: "Number of cells, or parallel groups of cells, in series.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 500, set: true}}},
 	{Name: "internal_fuse_A", Need: MayGive, Doc: "Rating of a fuse inside the pack, A.", Value: &definitionAmpere},
+	{Name: "internal_fuse_breaking_A", Need: MayGive, Doc: "DC breaking capacity of that fuse at the battery's highest voltage, A. Where to find it: the data sheet of the fuse in the pack, not that of the pack's cut-off.", Value: &definitionFaultAmpere},
 	{Name: "connect_within_V", Need: MayGive, Doc: "Largest voltage difference at which it may be connected in parallel with another battery, V. Give it if the procedure says so.", Value: &definitionVolt},
 	{Name: "cutoff", Need: MayGive, Doc: "The battery's own cut-off against overcurrent.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "trip_A", Need: MustGive, Doc: "Current at which it trips, A.", Value: &definitionAmpere},
