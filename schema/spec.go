@@ -332,6 +332,8 @@ type ConverterOutput struct {
 	PeakS       Number  `json:"peak_s"`
 	LimitA      Number  `json:"limit_A"`
 	AtLimit     string  `json:"at_limit"` // constant-current, hiccup or foldback
+	// CurrentShare: it balances its current with the converters beside it.
+	CurrentShare bool `json:"current_share"`
 }
 
 // Derating is one point of an output derating curve.
