@@ -111,6 +111,7 @@ type Battery struct {
 	ChargeMinC     Number  `json:"charge_min_C"`
 	FloatA         Number  `json:"float_A"` // charging current taken from a running converter
 	Chemistry      string  `json:"chemistry"`
+	LeadAcid       string  `json:"lead_acid"` // flooded, AGM or gel
 	Series         Number  `json:"series"`
 	InternalFuseA  Number  `json:"internal_fuse_A"`
 	ConnectWithinV Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
@@ -326,12 +327,15 @@ type ConverterInput struct {
 
 // ConverterOutput is the output side of a converter.
 type ConverterOutput struct {
-	NominalV    float64 `json:"nominal_V"`
-	ContinuousA float64 `json:"continuous_A"`
-	PeakA       Number  `json:"peak_A"`
-	PeakS       Number  `json:"peak_s"`
-	LimitA      Number  `json:"limit_A"`
-	AtLimit     string  `json:"at_limit"` // constant-current, hiccup or foldback
+	NominalV         float64 `json:"nominal_V"`
+	TolerancePercent Number  `json:"tolerance_percent"`
+	// CompensationMVPerK is how the voltage follows the temperature of a battery from 25 C.
+	CompensationMVPerK Number  `json:"compensation_mV_per_K"`
+	ContinuousA        float64 `json:"continuous_A"`
+	PeakA              Number  `json:"peak_A"`
+	PeakS              Number  `json:"peak_s"`
+	LimitA             Number  `json:"limit_A"`
+	AtLimit            string  `json:"at_limit"` // constant-current, hiccup or foldback
 	// CurrentShare: it balances its current with the converters beside it.
 	CurrentShare bool `json:"current_share"`
 }

@@ -63,7 +63,9 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 		{Name: "off_mA", Need: MayGive, Doc: "Input current when disabled, mA.", Value: &definitionMilliampere},
 	}}},
 	{Name: "output", Need: MustGive, Doc: "Its output.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
-		{Name: "nominal_V", Need: MustGive, Doc: "Output voltage, V.", Value: &definitionVolt},
+		{Name: "nominal_V", Need: MustGive, Doc: "Output voltage as set, V. On an auxiliary battery it is the charging voltage.", Value: &definitionVolt},
+		{Name: "tolerance_percent", Need: MayGive, Doc: "How far the output voltage may be from that, percent. Where to find it: \"output voltage accuracy\" or \"set point tolerance\".", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 20, set: true}}},
+		{Name: "compensation_mV_per_K", Need: MayGive, Doc: "How the output voltage follows the temperature of the battery, from 25 C, mV per K for the whole output: -18 for 6 lead-acid cells. Only a converter with a sensor on the battery does so.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -200, set: true}, High: bound{value: 0, set: true}}},
 		{Name: "continuous_A", Need: MustGive, Doc: "Continuous output current, A.", Value: &definitionAmpere},
 		{Name: "peak_A", Need: MayGive, Doc: "Peak output current, A.", Value: &definitionAmpere},
 		{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
