@@ -112,6 +112,7 @@ type Battery struct {
 	ChargeMinC     Number  `json:"charge_min_C"`
 	FloatA         Number  `json:"float_A"` // charging current taken from a running converter
 	Chemistry      string  `json:"chemistry"`
+	LeadAcid       string  `json:"lead_acid"` // flooded, AGM or gel
 	Series         Number  `json:"series"`
 	InternalFuseA  Number  `json:"internal_fuse_A"`
 	// InternalFuseBreakingA is the DC breaking capacity of that fuse at the battery's voltage.
@@ -329,12 +330,17 @@ type ConverterInput struct {
 
 // ConverterOutput is the output side of a converter.
 type ConverterOutput struct {
-	NominalV    float64 `json:"nominal_V"`
-	ContinuousA float64 `json:"continuous_A"`
-	PeakA       Number  `json:"peak_A"`
-	PeakS       Number  `json:"peak_s"`
-	LimitA      Number  `json:"limit_A"`
-	AtLimit     string  `json:"at_limit"` // constant-current, hiccup or foldback
+	NominalV         float64 `json:"nominal_V"`
+	TolerancePercent Number  `json:"tolerance_percent"`
+	// CompensationMVPerK is how the voltage follows the temperature of a battery from 25 C.
+	CompensationMVPerK Number  `json:"compensation_mV_per_K"`
+	ContinuousA        float64 `json:"continuous_A"`
+	PeakA              Number  `json:"peak_A"`
+	PeakS              Number  `json:"peak_s"`
+	LimitA             Number  `json:"limit_A"`
+	AtLimit            string  `json:"at_limit"` // constant-current, hiccup or foldback
+	// CurrentShare: it balances its current with the converters beside it.
+	CurrentShare bool `json:"current_share"`
 }
 
 // Derating is one point of an output derating curve.

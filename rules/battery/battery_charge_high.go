@@ -23,7 +23,6 @@ func batteryChargeHigh() *rules.Rule {
 			"for a lithium auxiliary battery also the current limit of the converter that charges it from empty (a lead-acid one limits its current itself)",
 		Source:   "data sheet; circuit theory",
 		Level:    rules.Error,
-		Varies:   "warning for the current into an empty auxiliary battery",
 		Required: 1,
 		Policy:   []string{"policy.required.battery-charge-high"},
 		Vital:    []string{"batteries.charge_max_A"},
@@ -53,7 +52,6 @@ type charge struct {
 	explain func(*rules.Check)
 	// regenerating is the controller that feeds it back, "" for any other charge.
 	regenerating string
-	level        rules.Level // "" for the rule's own
 }
 
 func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
@@ -78,9 +76,6 @@ func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 	worst.explain(c)
 	c.Given("I_ch", "charging current limit of "+x.ID, limit.Value, "A", x.Path()+".charge_max_A")
 	c.Fix("charge %s with at most %s A, or use a battery with charge_max_A of at least %s", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
-	if worst.level != "" {
-		c.Level(worst.level)
-	}
 	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
@@ -168,7 +163,7 @@ func (x batteryState) emptyCharge(p *rules.Pass) (charge, bool) {
 		if missing != "" || v <= least || (v-least)/ohm < limit {
 			continue // its own resistance holds the current down, or it is not known
 		}
-		return charge{a: limit, what: "by " + id + " when empty", level: rules.Warning, explain: func(c *rules.Check) {
+		return charge{a: limit, what: "by " + id + " when empty", explain: func(c *rules.Check) {
 			c.Related(p.Spec.Converters[id].Path(), "the converter")
 			c.Given("I_lim", "current limit of "+id+", all of it into the empty battery", limit, "A", from)
 		}}, true

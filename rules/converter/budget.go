@@ -18,9 +18,8 @@ type budget struct {
 	lasts     schema.Number // of the mode
 	consumers []consumer
 	aux       []*schema.Battery
-	share     float64 // of the whole that falls to this converter: below 1 beside another
-	beside    []string
-	meanA     float64 // the current averaged over the time of use
+	sharing   *sharing // with the converters beside it; nil where it is alone
+	meanA     float64  // the current averaged over the time of use
 }
 
 // errUnsettled says that a solution does not settle at some edges.
@@ -84,7 +83,7 @@ func findBudgets(p *rules.Pass, v *schema.Converter) ([]budget, error) {
 func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within []string) budget {
 	n, r := p.Circuit, newRail(p.Circuit, s, v.ID)
 	m := p.Circuit.Mode(s.Case.Mode)
-	b := budget{converter: v, mode: m.ID, lasts: m.LastsS, aux: r.auxiliaries(), share: 1}
+	b := budget{converter: v, mode: m.ID, lasts: m.LastsS, aux: r.auxiliaries()}
 	volt := v.Output.NominalV
 	for _, id := range slices.Sorted(slices.Values(m.On)) {
 		if l, ok := p.Spec.Loads[id]; ok && r.feeds(n.Edge(id)) {
@@ -129,7 +128,7 @@ func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within [
 	for i := range b.consumers {
 		mean += b.consumers[i].meanA()
 	}
-	b.meanA = b.share * mean
+	b.meanA = b.sharing.own(mean)
 	return b
 }
 
@@ -146,24 +145,6 @@ func (b *budget) addConverters(p *rules.Pass, r *rail, within []string) {
 	}
 }
 
-// shareWith finds the other converters that feed the same consumers. How two
-// converters share is left to their outputs' small differences; they are taken
-// to share by their ratings.
-func (b *budget) shareWith(p *rules.Pass, s *circuit.Solution) {
-	total := b.converter.Output.ContinuousA
-	for id, v := range schema.Sorted(p.Spec.Converters) {
-		if id == b.converter.ID || !runs(s, id) {
-			continue
-		}
-		other := newRail(p.Circuit, s, id)
-		if slices.ContainsFunc(b.consumers, func(k consumer) bool { return other.feeds(p.Circuit.Edge(k.id)) }) {
-			b.beside = append(b.beside, id)
-			total += v.Output.ContinuousA
-		}
-	}
-	b.share = b.converter.Output.ContinuousA / total
-}
-
 // addRest adds what the solved circuit shows beyond the list: consumers in
 // series, or fed by ways that the list does not know. A few percent are the
 // losses on the way.
@@ -171,7 +152,7 @@ func (b *budget) addRest(p *rules.Pass, idle *circuit.Solution) {
 	const tolerance, least = 0.05, 0.1 // of the current, A
 	state := circuit.Case{Mode: idle.Case.Mode}
 	s := p.Circuit.Solve(state)
-	if !s.Settled(b.converter.ID+".out") || len(b.beside) > 0 || !runs(s, b.converter.ID) || slices.Contains(s.Limiting, b.converter.ID) {
+	if !s.Settled(b.converter.ID+".out") || b.sharing != nil || !runs(s, b.converter.ID) || slices.Contains(s.Limiting, b.converter.ID) {
 		return
 	}
 	given := -s.Current(b.converter.ID + ".out")
@@ -199,7 +180,7 @@ func (b *budget) lastingA(seconds float64) float64 {
 	for i := range b.consumers {
 		sum += b.consumers[i].lastingA(seconds)
 	}
-	return b.share * sum
+	return b.sharing.own(sum)
 }
 
 func (k *consumer) lastingA(seconds float64) float64 {
@@ -210,13 +191,18 @@ func (k *consumer) lastingA(seconds float64) float64 {
 }
 
 // fullA is the current with everything on at once.
-func (b *budget) fullA() float64 {
-	var sum float64
+func (b *budget) fullA() float64 { return b.sharing.own(b.sumA()) }
+
+// sumA is what all consumers draw at once, from whichever converter.
+func (b *budget) sumA() (sum float64) {
 	for i := range b.consumers {
 		sum += b.consumers[i].fullA
 	}
-	return b.share * sum
+	return sum
 }
+
+// moreA is what falls to the converter of a current on top of that.
+func (b *budget) moreA(a float64) float64 { return b.sharing.own(b.sumA()+a) - b.fullA() }
 
 // starting finds what starts on top of that: all coils that pull in together,
 // when the mode begins, or the one motor that draws most; the greater of the two.
@@ -236,9 +222,9 @@ func (b *budget) starting(p *rules.Pass) (extraA float64, what string) {
 		}
 	}
 	if coils > motor {
-		return b.share * coils, rules.And(names)
+		motor, what = coils, rules.And(names)
 	}
-	return b.share * motor, what
+	return b.moreA(motor), what
 }
 
 // missing is the path of the first value that the budget lacks.
@@ -256,24 +242,29 @@ func (b *budget) missing() string {
 func (b *budget) show(c *rules.Check, mean bool) float64 {
 	c.Given("V_out", "output voltage of "+b.converter.ID, b.converter.Output.NominalV, "V", b.converter.Path()+".output.nominal_V")
 	var terms []string
+	var sum float64
 	for i := range b.consumers {
 		k := &b.consumers[i]
 		k.show(c, mean)
+		a := k.fullA
 		if mean {
-			terms = append(terms, rules.Figure(k.meanA()))
-		} else {
-			terms = append(terms, rules.Figure(k.fullA))
+			a = k.meanA()
 		}
+		terms, sum = append(terms, rules.Figure(a)), sum+a
 	}
-	sum, what := b.fullA(), "with everything on at once in mode "+b.mode
+	what := "with everything on at once in mode " + b.mode
 	if mean {
-		sum, what = b.meanA, "on average in mode "+b.mode
+		what = "on average in mode " + b.mode
 	}
-	if len(b.beside) > 0 {
-		c.Calc("s", "share of "+b.converter.ID+" beside "+rules.And(b.beside), "by continuous rating", "", b.share, "")
-		return c.Calc("I", "current "+what, "s sum of the currents above", rules.Term(b.share)+" ("+strings.Join(terms, " + ")+")", sum, "A")
+	symbol := "I"
+	if b.sharing != nil {
+		symbol = "I_sum"
 	}
-	return c.Calc("I", "current "+what, "sum of the currents above", strings.Join(terms, " + "), sum, "A")
+	c.Calc(symbol, "current "+what, "sum of the currents above", strings.Join(terms, " + "), sum, "A")
+	if b.sharing != nil {
+		return b.sharing.show(c, b, sum, what)
+	}
+	return sum
 }
 
 // heaviest names the consumers that draw most on average, for a message.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -17,10 +18,12 @@ func inputLow() *rules.Rule {
 		Title:  "the pack falls below the lowest input voltage of the converter",
 		Why: "Below its input window the converter switches off. That happens with an empty pack and the motor pulling it down: " +
 			"lamps, instruments and contactor coils fail on the last hill before home.",
-		Relation: "V_in >= input.min_V in every mode, pack at min_V, typical battery resistance, copper hot; of a converter that runs in no mode, in some mode with the pack at nominal_V",
-		Source:   "data sheet window; circuit theory",
-		Level:    rules.Error, Required: 1,
-		Policy: []string{"policy.terminal_max_C"},
+		Relation: "V_in >= input.min_V in every mode, pack at min_V, greatest battery resistance (cold, aged, nearly empty), copper hot; of a converter that runs in no mode, " +
+			"in some mode with the pack at nominal_V",
+		Source: "data sheet window; circuit theory",
+		Level:  rules.Error, Required: 1,
+		Varies: "warning where it happens only with a greatest resistance that the policy's factor gives, and not the spec",
+		Policy: []string{"policy.terminal_max_C", "policy.battery_resistance_max_factor"},
 		Vital:  []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:    "use a converter with a lower input.min_V, or raise the pack's actual cut-off, and min_V with it",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
@@ -41,9 +44,23 @@ func checkInputLow(p *rules.Pass) {
 		case !ok:
 			checkNeverIn(c, p, v)
 		default:
+			if onlyAssumed(p, v, lowest) {
+				c.Level(rules.Warning)
+			}
 			checkLowest(c, p, v, lowest)
 		}
 	}
+}
+
+// onlyAssumed reports whether an input falls too low only with a greatest resistance
+// that nobody stated.
+func onlyAssumed(p *rules.Pass, v *schema.Converter, lowest inputV) bool {
+	fails := func(at inputV) bool { return at.stops || at.v < v.Input.MinV*p.Required() }
+	if !fails(lowest) || greatestDeclared(p, v.ID) {
+		return false
+	}
+	typical, ok, err := lowestInputAt(p, v.ID, circuit.Typical)
+	return ok && err == nil && !fails(typical)
 }
 
 // checkNeverIn checks a converter that runs in no mode with the pack at its
@@ -100,11 +117,12 @@ func orCutoff(p *rules.Pass, id string, lacks float64) string {
 
 func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
 	c.In(lowest.mode, lowest.state.String())
+	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(v.ID+".in"), circuit.Greatest)
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
 	if lowest.stops {
 		c.Fix("%s, less what it draws down itself%s", window(p, v.ID, lowest.v/p.Required()), orCutoff(p, v.ID, need*p.Required()-lowest.v))
-		c.Fail("%s: stops in mode %s with the pack empty, as its input falls below the %s V that it needs", v.ID, lowest.mode, rules.Figure(need))
+		c.Fail("%s: stops in mode %s with the pack empty and cold, as its input falls below the %s V that it needs", v.ID, lowest.mode, rules.Figure(need))
 		return
 	}
 	missing, known := p.Circuit.ResistanceKnown(p.Circuit.Edge(v.ID + ".in").From)
@@ -115,6 +133,6 @@ func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inpu
 	if lowest.v < need*p.Required() {
 		c.Fix("%s%s", window(p, v.ID, lowest.v/p.Required()), orCutoff(p, v.ID, need*p.Required()-lowest.v))
 	}
-	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "%s: input falls to %s V in mode %s with the pack empty, works down to %s V",
+	c.AtLeast(rules.Volts(need), rules.Volts(lowest.v), "%s: input falls to %s V in mode %s with the pack empty and cold, works down to %s V",
 		v.ID, rules.Figure(lowest.v), lowest.mode, rules.Figure(need))
 }

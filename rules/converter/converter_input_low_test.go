@@ -21,12 +21,20 @@ func TestInputLow(t *testing.T) {
 		{Name: "resistance not given", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		// A motor takes 100 A from 75 V - 100 A x 0.2 Ohm = 55 V.
-		{Name: "the motor pulls it down", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", "200",
+		{Name: "the motor pulls it down", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", `{"typ": 100, "max": 200}`,
 			"controllers.drive", `{"min_V": 40, "max_V": 130}`,
 			"modes.climb", `{"closed": ["main"], "draw": {"drive": {"current_A": 100}}}`,
 			"wires.w60", `{"from": "main.drive_b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.1}`,
 			"wires.w61", `{"from": "drive.neg", "to": "pack.neg", "size": "70 mm2", "length_m": 0.1}`,
 			"converters.dcdc.input.stop_V", "50"),
-			Want: ruletest.Want{Verdict: rules.Failed, Mode: "climb", Demand: 60, Capability: 55, Relative: 0.01}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Mode: "climb", Demand: 60, Capability: 55, Relative: 0.01}},
+		// 75 V - 100 A x 0.1 Ohm = 65 V are enough, 55 V at twice the resistance are not.
+		{Name: "only at a resistance that nobody stated", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", "100",
+			"controllers.drive", `{"min_V": 40, "max_V": 130}`,
+			"modes.climb", `{"closed": ["main"], "draw": {"drive": {"current_A": 100}}}`,
+			"wires.w60", `{"from": "main.drive_b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.w61", `{"from": "drive.neg", "to": "pack.neg", "size": "70 mm2", "length_m": 0.1}`,
+			"converters.dcdc.input.stop_V", "50"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "climb", Demand: 60, Capability: 55, Relative: 0.01}},
 	})
 }

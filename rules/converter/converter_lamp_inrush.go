@@ -119,7 +119,7 @@ func groups(p *rules.Pass, b *budget, factor float64) []*lighting {
 		}
 		g := bySwitch[key]
 		g.lamps = append(g.lamps, k)
-		g.groupA += b.share * k.fullA
+		g.groupA += b.moreA(k.fullA)
 	}
 	list := make([]*lighting, len(order))
 	for i, key := range order {

@@ -1,6 +1,8 @@
 package converter
 
 import (
+	"fmt"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -17,12 +19,13 @@ func overloaded() *rules.Rule {
 		Title:  "the converter is loaded above its continuous current",
 		Why: "A converter that is overloaded continuously gets hot and switches off, or limits its current and lets the voltage fall: " +
 			"lamps and contactor coils go with it. With an auxiliary battery beside it the difference comes out of the battery, unnoticed, until that is flat.",
-		Relation: "sum of the mean currents at the output voltage <= continuous_A * derating at the hottest ambient, with the required headroom; " +
-			"modes no longer than peak_s are checked by converter-peak-overloaded",
+		Relation: "sum of the mean currents at the output voltage <= continuous_A * derating at the hottest ambient, with the required headroom; 0 above the last point " +
+			"of the derating curve; of converters in parallel the one set highest carries all up to its limit, as the circuit solved has it; modes no longer than peak_s " +
+			"are checked by converter-peak-overloaded",
 		Source: "current balance; worked load budget of filament lamps by UN R37 wattages; the 10 % reserve is common practice",
 		Level:  rules.Error, Required: overloadedRequired,
 		Policy: []string{"policy.required.converter-overloaded", "policy.converter_efficiency_percent"},
-		Vital:  []string{"converters.derating"},
+		Vital:  []string{"vehicle.ambient_C.max", "converters.derating", "contactors.coil.resistance_Ohm", "contactors.coil.hold_A", "relays.coil.resistance_Ohm", "relays.coil.hold_A"},
 		Fix:    "use a larger converter, mount it in a cooler place, or run fewer loads in that mode",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "loads.work_left.power_W", Value: "80"}, {Path: "loads.work_right.power_W", Value: "80"}}},
@@ -55,28 +58,52 @@ func checkContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 		return
 	}
 	at := placeOf(p, v, b.mode)
-	if at.err != nil {
-		c.NotChecked(v.Path()+".derating", "the derating curve of %s cannot be read: %v", v.ID, at.err)
+	need := b.headroom(p)
+	if at.unknown(c, v, b.meanA*need > v.Output.ContinuousA) {
 		return
 	}
 	demand := b.show(c, true)
 	at.show(c, v)
 	limit := at.showRated(c, "I_c", "continuous current of "+v.ID, v.Output.ContinuousA, v.Path()+".output.continuous_A")
 	c.In(b.mode, "converter running, hottest ambient")
-	if missing := b.missing(); missing != "" && demand*overloadedHeadroom(p) <= limit {
+	if missing := b.missing(); missing != "" && demand*need <= limit {
 		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), b.mode)
 		return
 	}
-	if demand*overloadedHeadroom(p) <= limit && at.uncovered(c, v) {
-		return
+	if need == 1 {
+		c.Required(1)
 	}
-	need := demand * overloadedHeadroom(p) / (at.derating.Value / 100)
-	if demand > limit/overloadedHeadroom(p) {
-		c.Fix("use a converter rated for at least %s A continuous, or draw %s A less in mode %s (largest: %s)", rules.Figure(rules.RoundUp(need, 0.1)),
-			rules.Figure(rules.RoundUp(demand-limit/overloadedHeadroom(p), 0.1)), b.mode, b.heaviest(3))
+	if demand*need > limit {
+		c.Fix("%s", b.remedy(at, demand, limit, need))
 	}
-	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s: %s A in mode %s, rated %s A continuous at %s C",
-		v.ID, rules.Figure(demand), b.mode, rules.Figure(limit), rules.Figure(at.air.C()))
+	what := ""
+	if b.sharing != nil {
+		what = " of what it shares with " + rules.And(b.sharing.beside)
+	}
+	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s: %s A%s in mode %s, %s", v.ID, rules.Figure(demand), what, b.mode, at.rated(limit, "continuous"))
+}
+
+// headroom is what the budget of a converter requires: none beyond its rating where it
+// rests in its own limit of current by design.
+func (b *budget) headroom(p *rules.Pass) float64 {
+	if b.sharing.atLimit(b.meanA) {
+		return 1
+	}
+	return overloadedHeadroom(p)
+}
+
+// remedy says what helps a converter of too small a continuous current.
+func (b *budget) remedy(at place, demand, limit, need float64) string {
+	if at.beyond != nil {
+		return fmt.Sprintf("mount %s where the air is at most %s C, or use a converter that its sheet rates for %s A continuous at %s C", b.converter.ID,
+			rules.Figure(at.beyond.LastC), rules.Figure(rules.RoundUp(demand*need, 0.1)), rules.Figure(at.air.C()))
+	}
+	if b.sharing != nil && b.sharing.how == bySetVoltage {
+		return fmt.Sprintf("use a converter of at least %s A continuous alone, or one with a current limit within its continuous rating at that temperature, or units that balance their currents (current_share)",
+			rules.Figure(rules.RoundUp(demand*need/(at.derating.Value/100), 0.1)))
+	}
+	return fmt.Sprintf("use a converter rated for at least %s A continuous, or draw %s A less in mode %s (largest: %s)",
+		rules.Figure(rules.RoundUp(demand*need/(at.derating.Value/100), 0.1)), rules.Figure(rules.RoundUp(demand-limit/need, 0.1)), b.mode, b.heaviest(3))
 }
 
 // worstContinuous picks the mode with the least headroom among those that last
@@ -87,7 +114,7 @@ func worstContinuous(p *rules.Pass, v *schema.Converter, all []budget) (worst bu
 		if b.lasts.Known && v.Output.PeakA.Known && v.Output.PeakS.Known && b.lasts.Value <= v.Output.PeakS.Value {
 			continue
 		}
-		used := b.meanA / max(placeOf(p, v, b.mode).continuousA(v), 1e-9)
+		used := b.headroom(p) * b.meanA / max(placeOf(p, v, b.mode).continuousA(v), 1e-9)
 		if !ok || used > most {
 			worst, most, ok = b, used, true
 		}
@@ -102,7 +129,7 @@ func isOverloaded(p *rules.Pass, v *schema.Converter, all []budget) bool {
 	if !ok {
 		return false
 	}
-	return b.meanA*overloadedHeadroom(p) > placeOf(p, v, b.mode).continuousA(v)*(1+1e-9)
+	return b.meanA*b.headroom(p) > placeOf(p, v, b.mode).continuousA(v)*(1+1e-9)
 }
 
 // overloadedHeadroom is the headroom that converter-overloaded requires, which

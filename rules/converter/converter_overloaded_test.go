@@ -25,13 +25,17 @@ func TestOverloaded(t *testing.T) {
 		{Name: "derated in a hot place", Edits: ruletest.Edits("zones.bay", `{"rise_K": 15}`, "converters.dcdc.zone", `"bay"`,
 			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 60}]`),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 18}},
-		// Nothing is promised above the last point, but more than that is too much.
+		// Nothing is promised above the last point, whatever is left at it.
 		{Name: "hotter than its curve goes", Edits: ruletest.Edits("zones.bay", `{"rise_K": 35}`, "converters.dcdc.zone", `"bay"`,
 			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 95}]`),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 0, Message: "not rated above 70 C", Fix: "at most 70 C"}},
+		{Name: "the same where only the default says how hot it gets", Edits: ruletest.Edits("vehicle.ambient_C", "", "zones.bay", `{"rise_K": 35}`, "converters.dcdc.zone", `"bay"`,
+			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 95}]`),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "vehicle.ambient_C.max"}},
+		{Name: "hot, without a curve", Edits: ruletest.Edits("vehicle.ambient_C.max", "90"),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dcdc.derating"}},
-		{Name: "hotter than its curve goes, and too much even there", Edits: ruletest.Edits("zones.bay", `{"rise_K": 35}`, "converters.dcdc.zone", `"bay"`,
-			"converters.dcdc.derating", `[{"at_C": 50, "percent": 100}, {"at_C": 70, "percent": 60}]`),
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 12}},
+		{Name: "hot, without a curve, and too much at any temperature", Edits: ruletest.Edits("vehicle.ambient_C.max", "90", "converters.dcdc.output.continuous_A", "16", "converters.dcdc.output.peak_A", "16"),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.5185, Capability: 16}},
 		{Name: "a mode says its own air", Edits: ruletest.Edits("modes.night.ambient_C", "20",
 			"converters.dcdc.derating", `[{"at_C": 20, "percent": 100}, {"at_C": 40, "percent": 50}]`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185, Capability: 20}},
@@ -69,14 +73,38 @@ func TestOverloaded(t *testing.T) {
 			"wires.w62", `{"from": "five.out_pos", "to": "usb.pos", "size": "1.5 mm2", "length_m": 0.1}`,
 			"wires.w63", `{"from": "usb.neg", "to": "five.out_neg", "size": "1.5 mm2", "length_m": 0.1}`),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 + 15/13.5}},
-		// Two in parallel share by rating: 20 of 30 A, so 11.012 A.
-		{Name: "beside a second converter", Edits: ruletest.Edits(
-			"converters.small", `{"input": {"min_V": 60, "max_V": 140}, "output": {"nominal_V": 13.5, "continuous_A": 10}, "isolated": true}`,
+	})
+}
+
+// Two in parallel: the one that is set higher carries all of it up to its limit, and
+// its rating has no say in that.
+func TestOverloadedParallel(t *testing.T) {
+	second := func(output string, more ...string) []rules.Edit {
+		return ruletest.Edits(append([]string{
+			"converters.small", `{"input": {"min_V": 60, "max_V": 140}, "output": ` + output + `, "isolated": true}`,
 			"wires.w60", `{"from": "main.drive_b", "to": "small.in_pos", "size": "1.5 mm2", "length_m": 0.1}`,
 			"wires.w61", `{"from": "small.in_neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w62", `{"from": "small.out_pos", "to": "plus.stud", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.w63", `{"from": "small.out_neg", "to": "minus.stud", "size": "1.5 mm2", "length_m": 0.1}`),
+			"wires.w62", `{"from": "small.out_pos", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`,
+			"wires.w63", `{"from": "small.out_neg", "to": "minus.stud", "size": "70 mm2", "length_m": 0.1}`}, more...)...)
+	}
+	held := []string{"converters.dcdc.output.at_limit", `"constant-current"`}
+	rule := overloaded()
+	fixture.Play(t, rule, []ruletest.Scene{
+		{Name: "they hiccup: the rest is not taken over", Edits: second(`{"nominal_V": 13.5, "continuous_A": 10}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185, Capability: 20}},
+		{Name: "a current share bus: 20 of 30 A, 11.012 A", Edits: second(`{"nominal_V": 13.5, "continuous_A": 10, "current_share": true}`, "converters.dcdc.output.current_share", "true"),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.5185 * 20 / 30}},
+		{Name: "the small one is set higher and has no limit of its own: all of it", Subject: "small", Edits: second(`{"nominal_V": 13.9, "continuous_A": 10}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 16.84, Relative: 0.01, Capability: 10}},
+		{Name: "the small one rests in a limit above its rating", Subject: "small",
+			Edits: second(`{"nominal_V": 13.9, "continuous_A": 10, "limit_A": 12, "at_limit": "constant-current"}`, held...),
+			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 12, Relative: 0.002, Capability: 10, Fix: "current_share"}},
+		{Name: "the small one rests in a limit that it is rated for", Subject: "small",
+			Edits: second(`{"nominal_V": 13.9, "continuous_A": 12, "limit_A": 12, "at_limit": "constant-current"}`, held...),
+			Want:  ruletest.Want{Verdict: rules.Passed, Demand: 12, Capability: 12}},
+		// The sum of 16.5185 A less the 12 A.
+		{Name: "and the large one has the rest", Edits: second(`{"nominal_V": 13.9, "continuous_A": 12, "limit_A": 12, "at_limit": "constant-current"}`, held...),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 4.52, Relative: 0.02}},
 	})
 }
 

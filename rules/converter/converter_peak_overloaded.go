@@ -2,6 +2,7 @@ package converter
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -19,13 +20,13 @@ func peakOverloaded() *rules.Rule {
 			"a converter limits its current or hiccups: the voltage of the whole network collapses for that time, and contactors may drop out. " +
 			"An auxiliary battery on the network supplies the rest, if it can.",
 		Relation: "everything on at once, with what starts, <= peak_A * derating for at most peak_s; what may last longer <= continuous_A * derating; " +
-			"an auxiliary battery adds its peak_A or continuous_A",
+			"an auxiliary battery adds its peak_A or continuous_A. Without peak_s what nothing ends is held against continuous_A, and everything at once against peak_A",
 		Source:   "current balance; ratings as on data sheets; UN R6 for the flashing of turn lamps",
 		Level:    rules.Warning,
 		Varies:   "error without an auxiliary battery, for then nothing else supplies the network",
 		Required: 1,
 		Policy:   []string{"policy.required.converter-peak-overloaded"},
-		Vital:    []string{"converters.derating"},
+		Vital:    []string{"vehicle.ambient_C.max", "converters.derating"},
 		Fix:      "use a converter with a higher peak current, or add an auxiliary battery to its network",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "loads.pump.stall_A", Value: "20"}}},
@@ -68,35 +69,30 @@ type peak struct {
 func (k *peak) used() float64 { return k.demandA / max(k.ownA+k.auxA, 1e-9) }
 
 func checkPeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget) {
+	need := required(p, p.Rule.ID, p.Rule.Required)
 	var worst *peak
 	for _, b := range all {
 		for _, k := range peaks(p, v, b) {
-			if worst == nil || k.used() > worst.used() {
+			// What fails for sure comes before what may.
+			sure, before := k.missing == "" && k.used()*need > 1, worst != nil && worst.missing == "" && worst.used()*need > 1
+			if worst == nil || sure && !before || sure == before && k.used() > worst.used() {
 				worst = &k
 			}
 		}
 	}
-	if worst.at.err != nil {
-		c.NotChecked(v.Path()+".derating", "the derating curve of %s cannot be read: %v", v.ID, worst.at.err)
+	if worst.at.unknown(c, v, worst.demandA*need > worst.wholeA(v)) {
 		return
 	}
 	c.In(worst.mode, "converter running, hottest ambient")
 	demand := worst.showDemand(c)
 	limit := worst.showLimit(c, v)
-	missing := worst.missing
-	if missing == "" {
-		missing = worst.budget.missing()
-	}
-	enough := demand*required(p, p.Rule.ID, p.Rule.Required) <= limit
-	switch {
-	case !enough && worst.missing != "":
+	enough := demand*need <= limit
+	switch missing := worst.missing; {
+	case !enough && missing != "":
 		c.NotChecked(missing, "%s: %s A in mode %s; whether it and its battery can supply that is not known", v.ID, rules.Figure(demand), worst.mode)
 		return
 	case enough && worst.budget.missing() != "":
-		c.NotChecked(missing, "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), worst.mode)
-		return
-	}
-	if enough && worst.at.uncovered(c, v) {
+		c.NotChecked(worst.budget.missing(), "%s: %s A in mode %s from the known consumers, but not all are known", v.ID, rules.Figure(demand), worst.mode)
 		return
 	}
 	if len(worst.aux) == 0 {
@@ -106,15 +102,31 @@ func checkPeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget)
 	if isOverloaded(p, v, all) {
 		c.Because(overloadedID, v.ID)
 	}
-	c.Fix("use a converter that can supply at least %s A %s, or add an auxiliary battery to its network",
-		rules.Figure(rules.RoundUp(demand, 0.1)), worst.duration())
+	if worst.at.beyond != nil {
+		c.Fix("%s", worst.remedy(worst.at, demand, limit, need))
+	} else {
+		c.Fix("use a converter that can supply at least %s A %s, or add an auxiliary battery to its network",
+			rules.Figure(rules.RoundUp(demand, 0.1)), worst.duration())
+	}
 	c.AtMost(rules.Amperes(demand), rules.Amperes(limit), "%s", worst.message(v, demand, limit))
 }
 
+// wholeA is what converter and batteries could supply in air that costs the converter
+// nothing, in A.
+func (k *peak) wholeA(v *schema.Converter) float64 {
+	if k.lasting {
+		return v.Output.ContinuousA + k.auxA
+	}
+	return v.Output.PeakA.Or(v.Output.ContinuousA) + k.auxA
+}
+
 // peaks lists the short-time demands of a budget: everything at once against the
-// peak, and, where that may last, what lasts against the continuous rating.
+// peak, and, where that may last, what lasts against the continuous rating. Where it
+// is not stated how long the peak lasts, what surely lasts longer is what nothing
+// ends, and the rest is only known to be enough if it needs no peak.
 func peaks(p *rules.Pass, v *schema.Converter, b budget) []peak {
 	limitS := 0.0
+	untimed := v.Output.PeakA.Known && !v.Output.PeakS.Known
 	if v.Output.PeakA.Known {
 		limitS = v.Output.PeakS.Or(0)
 	}
@@ -122,9 +134,6 @@ func peaks(p *rules.Pass, v *schema.Converter, b budget) []peak {
 	short := peak{budget: b, at: at, demandA: b.fullA(), ownA: at.peakA(v), seconds: b.shortestCover(limitS)}
 	short.extraA, short.starts = b.starting(p)
 	short.demandA += short.extraA
-	if v.Output.PeakA.Known && !v.Output.PeakS.Known && short.demandA > at.continuousA(v) {
-		short.missing = v.Path() + ".output.peak_s"
-	}
 	short.addAuxiliaries()
 	out := []peak{short}
 	if b.lasts.Known && b.lasts.Value <= limitS {
@@ -132,6 +141,11 @@ func peaks(p *rules.Pass, v *schema.Converter, b budget) []peak {
 	}
 	long := peak{budget: b, at: at, demandA: b.lastingA(limitS), ownA: at.continuousA(v), lasting: true, seconds: limitS}
 	long.addAuxiliaries()
+	if untimed && !b.lasts.Known && b.lastingA(math.Inf(1)) > long.ownA+long.auxA {
+		long.demandA, long.seconds = b.lastingA(math.Inf(1)), math.Inf(1)
+	} else if untimed && long.missing == "" {
+		long.missing = v.Path() + ".output.peak_s"
+	}
 	return append(out, long)
 }
 
@@ -181,8 +195,19 @@ func (k *peak) showDemand(c *rules.Check) float64 {
 	for i := range k.consumers {
 		terms = append(terms, rules.Figure(k.consumers[i].lastingA(k.seconds)))
 	}
-	return c.Calc("I_l", "current that may last longer than "+rules.Term(k.seconds)+" s",
-		"sum of the means of what is on for no longer, and of the rest in full", strings.Join(terms, " + "), k.demandA, "A")
+	what := "current that may last longer than " + rules.Term(k.seconds) + " s"
+	if math.IsInf(k.seconds, 1) {
+		what = "current that nothing ends"
+	}
+	if k.sharing != nil {
+		var sum float64
+		for i := range k.consumers {
+			sum += k.consumers[i].lastingA(k.seconds)
+		}
+		c.Calc("I_l", what, "sum of the means of what is on for no longer, and of the rest in full", strings.Join(terms, " + "), sum, "A")
+		return k.sharing.show(c, &k.budget, sum, "that may last")
+	}
+	return c.Calc("I_l", what, "sum of the means of what is on for no longer, and of the rest in full", strings.Join(terms, " + "), k.demandA, "A")
 }
 
 // startPath is the path of the value that gives the starting current.

@@ -25,6 +25,10 @@ func Rules() []*rules.Rule {
 		loadVoltageHigh(),
 		loadDropHigh(),
 		criticalLoadSingleFuse(),
+		auxiliaryOvercharged(),
+		auxiliaryUndercharged(),
+		auxiliaryRechargeHigh(),
+		stallsOnBattery(),
 		batteryFlatWhenParked(),
 		batteryReserveShort(),
 	}

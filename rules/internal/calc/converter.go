@@ -9,8 +9,19 @@ type DeratingPoint struct {
 	Percent float64
 }
 
-// Derating is the percent of its rating that a part keeps in an ambient:
-// straight between the points, level outside them, 100 without points. Points
+// UncurvedC is the air in C up to which a rating without a derating curve is taken to
+// hold: the ambient for which data sheets state it (common practice).
+const UncurvedC = 40
+
+// NotRatedError says that a part promises nothing in an ambient: it is hotter than the
+// last point of its derating curve.
+type NotRatedError struct{ LastC float64 }
+
+func (e *NotRatedError) Error() string { return fmt.Sprintf("not rated above %g C", e.LastC) }
+
+// Derating is the percent of its rating that a part keeps in an ambient: straight
+// between the points, below the first what that one says, and 100 without points.
+// Above the last point the part is not rated: the error is a [NotRatedError]. Points
 // must stand in rising order of temperature. Source: the form of data sheets.
 func Derating(points []DeratingPoint, ambientC float64) (percent Line, err error) {
 	for i, p := range points {
@@ -23,6 +34,10 @@ func Derating(points []DeratingPoint, ambientC float64) (percent Line, err error
 	}
 	if !finite(ambientC) {
 		return Line{}, quantity{"ambient temperature", ambientC, "C"}.fault("must be a number")
+	}
+	const rounding = 1e-9
+	if n := len(points); n > 0 && ambientC > points[n-1].AtC+rounding {
+		return Line{}, &NotRatedError{points[n-1].AtC}
 	}
 	return line(deratedPercent(points, ambientC), "%", "linear between the points of the derating curve", ""), nil
 }

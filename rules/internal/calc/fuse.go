@@ -72,6 +72,22 @@ func (class FuseClass) Loading() (FuseLoading, bool) {
 // ambient. Below the reference ambient the rating is not raised. Source: as
 // [FuseClass.Loading].
 func ContinuousFuse(class FuseClass, ratedA, ambientC float64) (Line, error) {
+	l, _ := class.Loading() // known, or holding says so
+	return holding(class, l.ContinuousFactor, ratedA, ambientC)
+}
+
+// ContinuousLoadH is the time in h from which on a load counts as continuous. Source:
+// NFPA 70 Article 100.
+const ContinuousLoadH = 3
+
+// HeldFuse is the current in A that a fuse carries in an ambient for less than
+// [ContinuousLoadH]. Source: as [ContinuousFuse].
+func HeldFuse(class FuseClass, ratedA, ambientC float64) (Line, error) {
+	return holding(class, 1, ratedA, ambientC)
+}
+
+// holding is a share of the rating of a fuse in an ambient.
+func holding(class FuseClass, factor, ratedA, ambientC float64) (Line, error) {
 	if err := firstError(
 		positive(quantity{"rated current", ratedA, "A"}),
 		within(quantity{"ambient temperature", ambientC, "C"}, -273, 1000),
@@ -82,8 +98,8 @@ func ContinuousFuse(class FuseClass, ratedA, ambientC float64) (Line, error) {
 	if !ok {
 		return Line{}, quantity{"rated current of a fuse of class " + string(class), ratedA, "A"}.fault("needs a class with published rules of loading")
 	}
-	return line(ratedA*l.ContinuousFactor*l.Derating(ambientC).Value, "A", "f I_n (1 - k (T_f - T_ref))", "$1 * $2 (1 - $3/100 ($4 - $5))",
-		l.ContinuousFactor, ratedA, 100*l.DeratingPerK, max(ambientC, l.ReferenceC), l.ReferenceC), nil
+	return line(ratedA*factor*l.Derating(ambientC).Value, "A", "f I_n (1 - k (T_f - T_ref))", "$1 * $2 (1 - $3/100 ($4 - $5))",
+		factor, ratedA, 100*l.DeratingPerK, max(ambientC, l.ReferenceC), l.ReferenceC), nil
 }
 
 // Derating is the share of its rating that a fuse keeps in an ambient: 1 up to the

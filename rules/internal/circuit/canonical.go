@@ -17,7 +17,10 @@ func (n *Network) canonical(c Case) Case {
 	if !n.hasBattery("auxiliary") {
 		c.House, c.NoAuxiliary = Running, false
 	}
-	if c.House == Running || c.NoAuxiliary {
+	if c.House != Running || c.NoAuxiliary || !n.hasBattery("auxiliary") {
+		c.Recharge = false
+	}
+	if c.House == Running && !c.Recharge || c.NoAuxiliary {
 		c.Auxiliary = Nominal // it floats at its nominal voltage, or is not there
 	}
 	if len(p.coils) == 0 {

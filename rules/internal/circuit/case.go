@@ -76,6 +76,7 @@ type Case struct {
 	NoInputs    bool    // logic inputs and meters draw next to nothing, as they may below their working voltage
 	AllClosed   bool    // every switch, contact and output closed, whatever the mode says
 	NoAuxiliary bool    // auxiliary batteries taken out
+	Recharge    bool    // with the converters running, auxiliary batteries take what these give, and do not just float
 	NoChargers  bool    // chargers unplugged, whatever the mode says
 	CopperSet   bool    // CopperC is given
 	CopperC     float64 // temperature of conductors; 0 means 20 C unless CopperSet
@@ -116,6 +117,11 @@ func (c Case) String() string {
 	if c.House == Alone { // running converters are the rule, and not said
 		words = append(words, map[Supply]string{
 			Nominal: "auxiliary battery alone", Lowest: "auxiliary battery alone and flat", Highest: "auxiliary battery alone and full",
+		}[c.Auxiliary])
+	}
+	if c.House == Running && c.Recharge {
+		words = append(words, map[Supply]string{
+			Nominal: "auxiliary battery half full, recharged", Lowest: "auxiliary battery flat, recharged", Highest: "auxiliary battery full, recharged",
 		}[c.Auxiliary])
 	}
 	words = append(words, map[Bound]string{Typical: "", Least: "least battery resistance", Greatest: "greatest battery resistance"}[c.Resistance])

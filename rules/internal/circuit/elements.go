@@ -158,7 +158,7 @@ func (s *solver) batteryLaw(id string) law {
 	switch {
 	case s.c.NoAuxiliary:
 		return law{}
-	case s.c.House == Running:
+	case s.c.House == Running && !s.c.Recharge:
 		// At rest beside a converter; it helps out only when the voltage falls
 		// below its own.
 		return law{form: floating, g: 1 / ohm, e: b.NominalV, amperes: b.FloatA.Or(0)}

@@ -37,6 +37,13 @@ func FlatAlone(mode string) circuit.Case {
 	return circuit.Case{Mode: mode, House: circuit.Alone, Auxiliary: circuit.Lowest}
 }
 
+// Recharging is a mode with the converters running into flat auxiliary batteries of
+// their least resistance, and nothing else that draws: all that their limits give goes
+// into these, for as long as it takes.
+func Recharging(mode string) circuit.Case {
+	return circuit.Case{Mode: mode, Auxiliary: circuit.Lowest, Resistance: circuit.Least, Recharge: true, NoDraw: true, NoLoads: true}
+}
+
 // Weak is Empty with the batteries at their greatest resistance: cold and aged.
 func Weak(mode string) circuit.Case {
 	return circuit.Case{Mode: mode, Pack: circuit.Lowest, Resistance: circuit.Greatest}

@@ -34,6 +34,10 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 		{"lead-acid", "flooded, gel or absorbed in glass mat"},
 		{"other", "none of these"},
 	}}},
+	{Name: "lead_acid", Need: MayGive, Doc: "How a lead-acid battery holds its acid: \"flooded\" (with caps or vents to refill it), \"AGM\" (absorbed in glass mat) or \"gel\". The last two are sealed and lose water for good where they are charged too high in the heat.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"AGM", "flooded", "gel"}, meanings: []meaning{
+		{"flooded", "with caps or vents to refill it"},
+		{"AGM", "absorbed in glass mat"},
+	}}},
 	{Name: "series", Need: MayGive, Doc: "Number of cells, or parallel groups of cells, in series.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 500, set: true}}},
 	{Name: "internal_fuse_A", Need: MayGive, Doc: "Rating of a fuse inside the pack, A.", Value: &definitionAmpere},
 	{Name: "internal_fuse_breaking_A", Need: MayGive, Doc: "DC breaking capacity of that fuse at the battery's highest voltage, A. Where to find it: the data sheet of the fuse in the pack, not that of the pack's cut-off.", Value: &definitionFaultAmpere},
