@@ -109,6 +109,7 @@ type Battery struct {
 	PeakS          Number  `json:"peak_s"`
 	ChargeMaxA     Number  `json:"charge_max_A"`
 	ChargeMinC     Number  `json:"charge_min_C"`
+	CellsMinC      Number  `json:"cells_min_C"`
 	FloatA         Number  `json:"float_A"` // charging current taken from a running converter
 	Chemistry      string  `json:"chemistry"`
 	Series         Number  `json:"series"`

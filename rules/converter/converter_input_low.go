@@ -17,10 +17,10 @@ func inputLow() *rules.Rule {
 		Title:  "the pack falls below the lowest input voltage of the converter",
 		Why: "Below its input window the converter switches off. That happens with an empty pack and the motor pulling it down: " +
 			"lamps, instruments and contactor coils fail on the last hill before home.",
-		Relation: "V_in >= input.min_V in every mode, pack at min_V, typical battery resistance, copper hot; of a converter that runs in no mode, in some mode with the pack at nominal_V",
+		Relation: "V_in >= input.min_V in every mode, pack at min_V and at its greatest resistance (as declared, else cold or aged), copper hot; of a converter that runs in no mode, in some mode with the pack at nominal_V",
 		Source:   "data sheet window; circuit theory",
 		Level:    rules.Error, Required: 1,
-		Policy: []string{"policy.terminal_max_C"},
+		Policy: []string{"policy.terminal_max_C", "policy.battery_resistance_max_factor"},
 		Fix:    "use a converter with a lower input.min_V, or raise the pack's actual cut-off, and min_V with it",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{
 			{Path: "converters.converter.input.min_V", Value: "58"}}},
@@ -63,7 +63,7 @@ func checkNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
 		return
 	}
-	if empty := p.Circuit.Solve(demand.Empty(highest.mode).WithCopper(p.Spec.Policy.TerminalMaxC)); empty.Settled(v.ID + ".in") {
+	if empty := p.Circuit.Solve(demand.Weak(highest.mode).WithCopper(p.Spec.Policy.TerminalMaxC)); empty.Settled(v.ID + ".in") {
 		c.Fix("%s", window(p, v.ID, acrossInput(empty, v.ID)))
 	}
 	c.In(highest.mode, highest.state.String())
@@ -99,6 +99,7 @@ func orCutoff(p *rules.Pass, id string, lacks float64) string {
 
 func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
 	c.In(lowest.mode, lowest.state.String())
+	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(v.ID+".in"), lowest.state)
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
 	if lowest.stops {

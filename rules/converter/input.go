@@ -24,11 +24,12 @@ func acrossInput(s *circuit.Solution, id string) float64 {
 }
 
 // lowestInput finds the lowest voltage at a converter's input while it is
-// meant to run: pack empty, copper hot, in each mode that feeds it.
+// meant to run: pack empty and at its greatest resistance, copper hot, in each mode
+// that feeds it.
 func lowestInput(p *rules.Pass, id string) (lowest inputV, ok bool, err error) {
 	for mode := range schema.Sorted(p.Spec.Modes) {
 		before := p.Circuit.Solve(circuit.Case{Mode: mode})
-		state := demand.Empty(mode).WithCopper(p.Spec.Policy.TerminalMaxC)
+		state := demand.Weak(mode).WithCopper(p.Spec.Policy.TerminalMaxC)
 		s := p.Circuit.Solve(state)
 		for _, x := range []*circuit.Solution{before, s} {
 			if err := settled(x, id+".in"); err != nil {
