@@ -364,6 +364,8 @@ type Controller struct {
 	BatteryPeakA       Number  `json:"battery_peak_A"`
 	PeakS              Number  `json:"peak_s"`
 	RegenA             Number  `json:"regen_A"`
+	OvervoltageV       Number  `json:"overvoltage_V"`           // above which it stops feeding back
+	OvervoltageUs      Number  `json:"overvoltage_reaction_us"` // until it has
 	CapacitanceUF      Number  `json:"capacitance_uF"`
 	BleedKOhm          Number  `json:"bleed_kOhm"`
 	EnableMA           Number  `json:"enable_mA"`
