@@ -108,6 +108,8 @@ type Battery struct {
 	PeakA          Number  `json:"peak_A"`
 	PeakS          Number  `json:"peak_s"`
 	ChargeMaxA     Number  `json:"charge_max_A"`
+	ChargePeakA    Number  `json:"charge_peak_A"`
+	ChargePeakS    Number  `json:"charge_peak_s"`
 	ChargeMinC     Number  `json:"charge_min_C"`
 	CellsMinC      Number  `json:"cells_min_C"`
 	FloatA         Number  `json:"float_A"` // charging current taken from a running converter
