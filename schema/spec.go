@@ -109,7 +109,10 @@ type Battery struct {
 	PeakA          Number  `json:"peak_A"`
 	PeakS          Number  `json:"peak_s"`
 	ChargeMaxA     Number  `json:"charge_max_A"`
+	ChargePeakA    Number  `json:"charge_peak_A"`
+	ChargePeakS    Number  `json:"charge_peak_s"`
 	ChargeMinC     Number  `json:"charge_min_C"`
+	CellsMinC      Number  `json:"cells_min_C"`
 	FloatA         Number  `json:"float_A"` // charging current taken from a running converter
 	Chemistry      string  `json:"chemistry"`
 	LeadAcid       string  `json:"lead_acid"` // flooded, AGM or gel
@@ -372,6 +375,8 @@ type Controller struct {
 	BatteryPeakA       Number  `json:"battery_peak_A"`
 	PeakS              Number  `json:"peak_s"`
 	RegenA             Number  `json:"regen_A"`
+	OvervoltageV       Number  `json:"overvoltage_V"`           // above which it stops feeding back
+	OvervoltageUs      Number  `json:"overvoltage_reaction_us"` // until it has
 	CapacitanceUF      Number  `json:"capacitance_uF"`
 	BleedKOhm          Number  `json:"bleed_kOhm"`
 	EnableMA           Number  `json:"enable_mA"`

@@ -7,6 +7,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -19,7 +20,7 @@ func batteryChargeHigh() *rules.Rule {
 		Title:  "a battery is charged with more current than it is rated for",
 		Why: "Lithium cells that are charged too fast plate metal: capacity is lost permanently and the plated metal grows " +
 			"towards the other electrode. A pack with a cut-off opens its charging path instead, in the middle of braking.",
-		Relation: "charge_max_A >= the charging current of every mode, max_A of every charger on the battery, its float current on a running converter; " +
+		Relation: "charge_max_A >= the charging current of every mode (charge_peak_A while braking lasts no longer than charge_peak_s at a time), max_A of every charger on the battery, its float current on a running converter; " +
 			"for a lithium auxiliary battery also the current limit of the converter that charges it from empty (a lead-acid one limits its current itself)",
 		Source:   "data sheet; circuit theory",
 		Level:    rules.Error,
@@ -52,6 +53,13 @@ type charge struct {
 	explain func(*rules.Check)
 	// regenerating is the controller that feeds it back, "" for any other charge.
 	regenerating string
+	burst        capacity.Burst
+}
+
+// over is the charge over what the battery takes for as long.
+func (k charge) over(b *schema.Battery) float64 {
+	limit, _ := capacity.ChargeA(b, k.burst)
+	return k.a / limit.Value
 }
 
 func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
@@ -72,14 +80,31 @@ func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 		c.NotChecked(x.Path()+".charge_max_A", "%s: charged with %s A %s; its limit is not stated", x.ID, rules.Figure(list[0].a), list[0].what)
 		return
 	}
-	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.a, b.a) })
+	worst := slices.MaxFunc(list, func(a, b charge) int { return cmp.Compare(a.over(x.Battery.Battery), b.over(x.Battery.Battery)) })
 	worst.explain(c)
-	c.Given("I_ch", "charging current limit of "+x.ID, limit.Value, "A", x.Path()+".charge_max_A")
+	limit = x.explainLimit(c, worst.burst)
 	c.Fix("charge %s with at most %s A, or use a battery with charge_max_A of at least %s", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
-	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k) {
+	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k, demand.Braking(p.Spec, k.ID)) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
 	c.AtMost(rules.Amperes(worst.a), rules.Amperes(limit.Value), "%s: charged with %s A %s, limit %s A", x.ID, rules.Figure(worst.a), worst.what, rules.Figure(limit.Value))
+}
+
+// explainLimit adds what the battery takes in a burst, and returns it in A.
+func (x batteryState) explainLimit(c *rules.Check, u capacity.Burst) schema.Number {
+	limit, field := capacity.ChargeA(x.Battery.Battery, u)
+	switch {
+	case field == "charge_peak_A":
+		c.Solved("t", "longest time that the mode lasts", u.S, "s", "the mode and the cycle")
+		c.Given("I_ch", "charging current limit of "+x.ID+" for as long", limit.Value, "A", x.Path()+"."+field)
+	case limit != x.ChargeMaxA:
+		c.Given("I_ch", "charging current limit of "+x.ID, x.ChargeMaxA.Value, "A", x.Path()+"."+field)
+		share := c.Solved("q", "share of the time that it is charged so", u.Share, "", "the mode and the cycle")
+		c.Calc("I_lim", "with that in the mean of all time", "I_ch / q", rules.Term(x.ChargeMaxA.Value)+" / "+rules.Term(share), limit.Value, "A")
+	default:
+		c.Given("I_ch", "charging current limit of "+x.ID, limit.Value, "A", x.Path()+"."+field)
+	}
+	return limit
 }
 
 // modeCharges are the charging currents of the modes.
@@ -94,7 +119,7 @@ func (x batteryState) modeCharges(p *rules.Pass) (out []charge) {
 		}}
 		for _, from := range x.controllers(p) {
 			if d := f.Mode.Draw[from.ID]; d != nil && d.RegenA.Known && len(f.Mode.Connected) == 0 {
-				k.regenerating = from.ID
+				k.regenerating, k.burst = from.ID, demand.Braking(p.Spec, from.ID)
 			}
 		}
 		out = append(out, k)

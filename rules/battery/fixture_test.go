@@ -49,7 +49,7 @@ func TestFamily(t *testing.T) {
 // A series string is one battery for everything that regards its voltage, and
 // every battery of it carries the whole current.
 func TestSeriesString(t *testing.T) {
-	for _, r := range ruletest.Run(t, fixture.Spec(t, series(ruletest.Edits("chargers.charger.max_V", "68",
+	for _, r := range ruletest.Run(t, fixture.Spec(t, series(ruletest.Edits("chargers.charger.max_V", "68", "controllers.drive.max_V", "80",
 		"batteries.pack.capacity_Ah", "100", "batteries.lower.capacity_Ah", "100")...)...), Rules()) {
 		if !r.Verdict.Passes() {
 			t.Errorf("%s on %s: %s: %s", r.Rule, r.Subject, r.Verdict, r.Message)

@@ -261,7 +261,18 @@ func controllerMutations() []mutation {
 			if !v.Has("modes.downhill") {
 				return nil
 			}
-			return each(v, "controllers", func(id string) []change { return times(v, "controllers."+id+".max_V", 1.15, 1.3, 1.5) })
+			return each(v, "controllers", func(id string) (out []change) {
+				for _, more := range []float64{1.15, 1.3, 1.5} {
+					step := change{}
+					for _, field := range []string{"max_V", "overvoltage_V"} {
+						if path := "controllers." + id + "." + field; v.Has(path) {
+							step[path] = more * v.Number(path, 0)
+						}
+					}
+					out = append(out, step)
+				}
+				return out
+			})
 		}},
 		{kind: "a converter for a lower pack", rule: "cutoff-regeneration-high", find: func(v *oracle.Vehicle) []fault {
 			if !v.Has("modes.downhill") {

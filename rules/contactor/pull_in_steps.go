@@ -40,7 +40,7 @@ func (w pullIn) explainSource(c *rules.Check, p *rules.Pass) float64 {
 	if !ok {
 		return c.Solved("V_s", "voltage at "+source.ID, volts, "V", ref)
 	}
-	ohm, known := p.Circuit.BatteryResistance(b, w.state.Case.Resistance)
+	ohm, known := p.Circuit.BatteryResistanceIn(w.state.Case.Mode, b, w.state.Case.Resistance)
 	amperes := -w.state.Current(source.ID)
 	if !known || math.Abs(b.MinV-amperes*ohm-volts) > 1e-6*volts {
 		return c.Solved("V_s", "voltage at "+source.ID, volts, "V", ref)

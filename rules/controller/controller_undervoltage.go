@@ -21,11 +21,11 @@ func controllerUndervoltage() *rules.Rule {
 		Title:  "under load the controller's supply falls below its lowest voltage",
 		Why: "A pack that is nearly empty, cold or old sags by volts when the motor pulls. Below its lowest voltage the controller switches the drive " +
 			"off, on the hill or in the middle of the crossing, and comes back as soon as the throttle is released.",
-		Relation: "V at the controller >= min_V in every mode that draws, pack at min_V, copper hot: with the typical battery resistance, and with the " +
-			"greatest (cold, aged, nearly empty)",
-		Source:   "circuit theory",
+		Relation: "V at the controller >= min_V in every mode that draws, pack at min_V, copper hot, the battery at its greatest resistance: as declared, else " +
+			"the typical one as its chemistry has it at the lowest temperature of the mode, and at least policy.battery_resistance_max_factor of it",
+		Source:   "circuit theory; the resistance of cold cells: Arrhenius' law through points of common practice",
 		Level:    rules.Error,
-		Varies:   "warning where it happens with the greatest battery resistance only",
+		Varies:   "warning where the pack at rest is below min_V already",
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_max_factor", "policy.terminal_max_C", "policy.required.controller-undervoltage"},
 		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
@@ -38,15 +38,11 @@ func controllerUndervoltage() *rules.Rule {
 
 func checkUndervoltage(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		typical, ok := d.lowest(c, p, circuit.Typical)
-		if !ok {
-			return
-		}
-		greatest, ok := d.lowest(c, p, circuit.Greatest)
+		s, ok := d.lowest(c, p)
 		switch {
 		case !ok:
 			return
-		case typical == nil:
+		case s == nil:
 			c.Holds(true, "%s draws in no mode", d.ID)
 			return
 		}
@@ -55,21 +51,19 @@ func checkUndervoltage(p *rules.Pass) {
 			c.NotChecked(missing, "how far the supply of %s falls under load depends on the battery's resistance", d.ID)
 			return
 		}
-		d.checkSag(c, p, typical, greatest)
+		d.checkSag(c, p, s)
 	})
 }
 
-// lowest solves the modes in which the controller draws, pack empty, and returns
-// the one that leaves it least voltage.
-func (d drive) lowest(c *rules.Check, p *rules.Pass, bound circuit.Bound) (worst *circuit.Solution, ok bool) {
+// lowest solves the modes in which the controller draws, pack empty and cold, and
+// returns the one that leaves it least voltage.
+func (d drive) lowest(c *rules.Check, p *rules.Pass) (worst *circuit.Solution, ok bool) {
 	for _, id := range p.Circuit.States() {
 		m := p.Circuit.Mode(id)
 		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
 			continue
 		}
-		k := demand.Empty(id).WithCopper(p.Spec.Policy.TerminalMaxC)
-		k.Resistance = bound
-		s := p.Circuit.Solve(k)
+		s := p.Circuit.Solve(demand.Weak(id).WithCopper(p.Spec.Policy.TerminalMaxC))
 		if c.Unsettled(s, d.edge.ID) {
 			return nil, false
 		}
@@ -88,9 +82,7 @@ func (d drive) saggedV(p *rules.Pass) (lowest float64, mode string) {
 		if draw := m.Draw[d.ID]; draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
 			continue
 		}
-		k := demand.Empty(id).WithCopper(p.Spec.Policy.TerminalMaxC)
-		k.Resistance = circuit.Greatest
-		s := p.Circuit.Solve(k)
+		s := p.Circuit.Solve(demand.Weak(id).WithCopper(p.Spec.Policy.TerminalMaxC))
 		if !s.Settled(d.edge.ID) || d.leftV(s) < fedV {
 			continue
 		}
@@ -153,12 +145,9 @@ func (d drive) sagRemedy(p *rules.Pass, s *circuit.Solution, need float64) strin
 		rules.Figure(rules.RoundUp(1000*lost/amperes, 0.1)), rules.Figure(rules.RoundDown(1000*(rest-need)/amperes, 0.1)), lowest)
 }
 
-func (d drive) checkSag(c *rules.Check, p *rules.Pass, typical, greatest *circuit.Solution) {
-	s, how := greatest, "with the pack empty and cold"
-	if d.leftV(typical) < d.MinV {
-		s, how = typical, "with the pack empty"
-	}
-	if s == greatest || d.restV(p) < d.MinV {
+func (d drive) checkSag(c *rules.Check, p *rules.Pass, s *circuit.Solution) {
+	const how = "with the pack empty and cold"
+	if d.restV(p) < d.MinV {
 		c.Level(rules.Warning)
 	}
 	if d.leftV(s) < fedV {
@@ -181,7 +170,7 @@ func (d drive) checkSag(c *rules.Check, p *rules.Pass, typical, greatest *circui
 	}
 	c.In(s.Case.Mode, s.Case.String())
 	need := c.Given("V_uv", "lowest working voltage of "+d.ID, d.MinV, "V", d.Path()+".min_V")
-	demand.ExplainResistance(p, c.Working, d.strings, s.Case.Resistance)
+	demand.ExplainResistance(p, c.Working, d.strings, s.Case)
 	v := c.Solved("V", "voltage at "+d.ID+" in mode "+s.Case.Mode, d.terminalV(s), "V", s.Case.String())
 	if v < need*p.Required() {
 		c.Fix("%s", d.sagRemedy(p, s, need*p.Required()))

@@ -18,9 +18,14 @@ func TestControllerUndervoltage(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "enough is left", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 30, Capability: 36.8, Mode: "climb"}},
 		{Name: "not when cold", Subject: "drive", Edits: limit("37.5"), // below it draws less than is demanded: 40 V / (1 + 20 mOhm x 160 A / 37.5 V)
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 37.5, Capability: 36.86}},
-		{Name: "not when empty", Subject: "drive", Edits: limit("39"), // 40 V / (1 + 10 mOhm x 160 A / 39 V)
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 39, Capability: 38.42}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 37.5, Capability: 36.86}},
+		// LFP has 3.5 times its resistance at -10 C: 40 V / (1 + 35 mOhm x 160 A / 37.5 V).
+		{Name: "not when cold by its chemistry", Subject: "drive", Edits: append(limit("37.5"), ruletest.Edits("batteries.pack.chemistry", `"LFP"`, "batteries.pack.resistance_mOhm.max", "")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 37.5, Capability: 34.8}},
+		{Name: "in a mode of warm air", Subject: "drive", Edits: append(limit("37.5"), ruletest.Edits("batteries.pack.chemistry", `"LFP"`, "batteries.pack.resistance_mOhm.max", "", "modes.climb.ambient_C", "25", "modes.cruise.ambient_C", "25")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 37.5, Capability: 36.86}},
+		{Name: "cells kept warm", Subject: "drive", Edits: append(limit("37.5"), ruletest.Edits("batteries.pack.chemistry", `"LFP"`, "batteries.pack.resistance_mOhm.max", "", "batteries.pack.cells_min_C", "25")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 37.5, Capability: 36.86}},
 		{Name: "a power that the supply cannot give is said by another rule", Subject: "drive",
 			Edits: append(limit("39"), ruletest.Edits("modes.climb.draw.drive", `{"power_W": 6600}`)...),
 			Want:  ruletest.Want{Verdict: rules.Failed, Primary: "supply-collapses/drive"}},
@@ -58,7 +63,7 @@ func TestPrechargeFeedsNoDrive(t *testing.T) {
 
 // A voltage that rests on an assumed factor names it.
 func TestUndervoltageNamesTheAssumedResistance(t *testing.T) {
-	results := ruletest.On(t, controllerUndervoltage(), "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "25")...)
+	results := ruletest.On(t, controllerUndervoltage(), "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "25", "batteries.pack.chemistry", "")...)
 	r := ruletest.Verdict(t, results, "drive", rules.Passed)
 	if !slices.ContainsFunc(r.Working, func(s rules.Step) bool {
 		return s.Value == 2 && s.Origin.Kind == rules.FromDefault && s.Origin.Ref == "policy.battery_resistance_max_factor"

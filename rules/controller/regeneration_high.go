@@ -5,6 +5,8 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
 
@@ -15,7 +17,8 @@ func regenerationHigh() *rules.Rule {
 		Title:  "the controller feeds back more than the charging limit of its batteries",
 		Why: "Braking from speed pushes the controller's whole regeneration into the pack at once. Cells that cannot take it plate metal and lose capacity " +
 			"permanently, or the pack's cut-off opens and the brake is gone with it.",
-		Relation: "regen_A, or what a mode feeds back if that is more, of all controllers on the same batteries <= charge_max_A of the batteries in parallel together",
+		Relation: "regen_A, or what a mode feeds back if that is more, of all controllers on the same batteries <= charge_max_A of the batteries in parallel together; " +
+			"charge_peak_A where the modes say that none of it lasts longer than charge_peak_s, and in the mean of all time no more than charge_max_A",
 		Source:   "data sheets; circuit theory",
 		Level:    rules.Error,
 		Required: 1,
@@ -35,7 +38,8 @@ func checkRegenerationHigh(p *rules.Pass) {
 			c.Holds(true, "%s feeds nothing back", d.ID)
 			return
 		}
-		limit, missing := capacity.ChargeLimit(p.Circuit, d.strings)
+		burst := demand.Braking(p.Spec, append(d.beside(p), d.ID)...)
+		limit, missing := capacity.ChargeLimit(p.Circuit, d.strings, burst)
 		if missing != "" {
 			c.NotChecked(missing, "%s: feeds back up to %s A; the charging limit of the battery is not stated", d.ID, rules.Figure(a))
 			return
@@ -56,7 +60,7 @@ func checkRegenerationHigh(p *rules.Pass) {
 			c.Calc("I_all", "all of them braking at once", "sum", strings.Join(terms, " + "), a, "A")
 			who += " together"
 		}
-		batteries := d.explainLimit(c, p, limit)
+		batteries := d.explainLimit(c, p, limit, burst)
 		c.Fix("set the regeneration of %s to at most %s A", who, rules.Figure(rules.RoundDown(limit, 1)))
 		c.AtMost(rules.Amperes(a), rules.Amperes(limit), "%s %s back up to %s A, charging limit of %s %s A", who, feed, rules.Figure(a), batteries, rules.Figure(limit))
 	})
@@ -77,15 +81,30 @@ func (d drive) beside(p *rules.Pass) (ids []string) {
 	return ids
 }
 
+// explainCharge adds what a string takes in a burst, in A.
+func explainCharge(c *rules.Check, p *rules.Pass, s circuit.SeriesString, burst capacity.Burst) float64 {
+	own, path, _ := capacity.LeastCharge(s, p.Spec, burst)
+	c.Related(path, "charging limit of the battery")
+	if !strings.HasSuffix(path, ".charge_max_A") {
+		c.Solved("t", "longest time that it is fed back for at a time", burst.S, "s", "the modes and the cycle")
+		return c.Given("I_ch", "charging current limit of "+s.Name()+" for as long", own, "A", path)
+	}
+	least, _, _ := capacity.LeastCharge(s, p.Spec, capacity.Burst{})
+	c.Given("I_ch", "charging current limit of "+s.Name(), least, "A", path)
+	if own > least {
+		share := c.Solved("q", "share of the time that it is fed back in", burst.Share, "", "the modes and the cycle")
+		c.Calc("I_ch", "with that in the mean of all time", "I_ch / q", rules.Term(least)+" / "+rules.Term(share), own, "A")
+	}
+	return own
+}
+
 // explainLimit adds the charging limit of the batteries to the working and names
 // them.
-func (d drive) explainLimit(c *rules.Check, p *rules.Pass, limit float64) (names string) {
+func (d drive) explainLimit(c *rules.Check, p *rules.Pass, limit float64, burst capacity.Burst) (names string) {
 	var list []string
 	var limits, shares []string
 	for _, s := range d.strings {
-		own, path, _ := capacity.LeastOf(s, p.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
-		c.Related(path, "charging limit of the battery")
-		c.Given("I_ch", "charging current limit of "+s.Name(), own, "A", path)
+		own := explainCharge(c, p, s, burst)
 		list = append(list, s.Name())
 		limits = append(limits, rules.Term(own))
 		shares = append(shares, rules.Term(p.Circuit.Share(d.strings, s)))

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"example.org/headroom/rules"
-	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -18,11 +17,9 @@ func inputLow() *rules.Rule {
 		Title:  "the pack falls below the lowest input voltage of the converter",
 		Why: "Below its input window the converter switches off. That happens with an empty pack and the motor pulling it down: " +
 			"lamps, instruments and contactor coils fail on the last hill before home.",
-		Relation: "V_in >= input.min_V in every mode, pack at min_V, greatest battery resistance (cold, aged, nearly empty), copper hot; of a converter that runs in no mode, " +
-			"in some mode with the pack at nominal_V",
-		Source: "data sheet window; circuit theory",
-		Level:  rules.Error, Required: 1,
-		Varies: "warning where it happens only with a greatest resistance that the policy's factor gives, and not the spec",
+		Relation: "V_in >= input.min_V in every mode, pack at min_V and at its greatest resistance (as declared, else cold or aged), copper hot; of a converter that runs in no mode, in some mode with the pack at nominal_V",
+		Source:   "data sheet window; circuit theory",
+		Level:    rules.Error, Required: 1,
 		Policy: []string{"policy.terminal_max_C", "policy.battery_resistance_max_factor"},
 		Vital:  []string{"batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:    "use a converter with a lower input.min_V, or raise the pack's actual cut-off, and min_V with it",
@@ -44,23 +41,9 @@ func checkInputLow(p *rules.Pass) {
 		case !ok:
 			checkNeverIn(c, p, v)
 		default:
-			if onlyAssumed(p, v, lowest) {
-				c.Level(rules.Warning)
-			}
 			checkLowest(c, p, v, lowest)
 		}
 	}
-}
-
-// onlyAssumed reports whether an input falls too low only with a greatest resistance
-// that nobody stated.
-func onlyAssumed(p *rules.Pass, v *schema.Converter, lowest inputV) bool {
-	fails := func(at inputV) bool { return at.stops || at.v < v.Input.MinV*p.Required() }
-	if !fails(lowest) || greatestDeclared(p, v.ID) {
-		return false
-	}
-	typical, ok, err := lowestInputAt(p, v.ID, circuit.Typical)
-	return ok && err == nil && !fails(typical)
 }
 
 // checkNeverIn checks a converter that runs in no mode with the pack at its
@@ -81,7 +64,7 @@ func checkNeverIn(c *rules.Check, p *rules.Pass, v *schema.Converter) {
 		c.NotChecked("a mode in which "+v.ID+" runs", "%s runs in no mode at the nominal pack voltage", v.ID)
 		return
 	}
-	if empty := p.Circuit.Solve(demand.Empty(highest.mode).WithCopper(p.Spec.Policy.TerminalMaxC)); empty.Settled(v.ID + ".in") {
+	if empty := p.Circuit.Solve(demand.Weak(highest.mode).WithCopper(p.Spec.Policy.TerminalMaxC)); empty.Settled(v.ID + ".in") {
 		c.Fix("%s", window(p, v.ID, acrossInput(empty, v.ID)))
 	}
 	c.In(highest.mode, highest.state.String())
@@ -117,7 +100,7 @@ func orCutoff(p *rules.Pass, id string, lacks float64) string {
 
 func checkLowest(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest inputV) {
 	c.In(lowest.mode, lowest.state.String())
-	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(v.ID+".in"), circuit.Greatest)
+	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(v.ID+".in"), lowest.state)
 	showInput(c, "V_in", "lowest voltage at the input of "+v.ID, lowest)
 	need := c.Given("V_min", "lowest input voltage of "+v.ID, v.Input.MinV, "V", v.Path()+".input.min_V")
 	if lowest.stops {

@@ -20,8 +20,8 @@ func TestInputLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "resistance not given", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
-		// A motor takes 100 A from 75 V - 100 A x 0.2 Ohm = 55 V.
-		{Name: "the motor pulls it down", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", `{"typ": 100, "max": 200}`,
+		// A motor takes 100 A from 75 V - 100 A x 0.2 Ohm = 55 V, of twice the typical resistance.
+		{Name: "the motor pulls it down", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", "100",
 			"controllers.drive", `{"min_V": 40, "max_V": 130}`,
 			"modes.climb", `{"closed": ["main"], "draw": {"drive": {"current_A": 100}}}`,
 			"wires.w60", `{"from": "main.drive_b", "to": "drive.pos", "size": "70 mm2", "length_m": 0.1}`,

@@ -18,8 +18,8 @@ func inputOverloaded() *rules.Rule {
 		Title:  "the converter draws more at its input than its fuse and wires are rated for continuously",
 		Why: "A converter draws constant power: at an empty pack its input current is highest. A fuse chosen at the nominal voltage " +
 			"opens after hours at night, with lights and contactor on it.",
-		Relation: "I_out V_out / (efficiency V_in,lowest) <= continuous current of the input fuse, and ampacity of the wires behind it; " +
-			"V_in,lowest with the pack empty and of its greatest resistance; I_out is the converter's limit where it may have to recharge an auxiliary battery, else its greatest continuous budget",
+		Relation: "I_out V_out / (efficiency V_in,lowest, of a pack empty and at its greatest resistance) <= continuous current of the input fuse, and ampacity of the wires behind it; " +
+			"I_out is the converter's limit where it may have to recharge an auxiliary battery, else its greatest continuous budget",
 		Source: "energy balance; continuous load of fuses by class (NFPA 70 210.20(A), IEC 60269, common practice in vehicles)",
 		Level:  rules.Error, Required: 1,
 		Policy: []string{"policy.converter_efficiency_percent", "policy.converter_limit_factor", "policy.battery_resistance_max_factor"},

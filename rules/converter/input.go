@@ -24,18 +24,12 @@ func acrossInput(s *circuit.Solution, id string) float64 {
 }
 
 // lowestInput finds the lowest voltage at a converter's input while it is
-// meant to run: pack empty and of its greatest resistance, copper hot, in each mode
+// meant to run: pack empty and at its greatest resistance, copper hot, in each mode
 // that feeds it.
 func lowestInput(p *rules.Pass, id string) (lowest inputV, ok bool, err error) {
-	return lowestInputAt(p, id, circuit.Greatest)
-}
-
-// lowestInputAt is lowestInput with another bound of the pack's resistance.
-func lowestInputAt(p *rules.Pass, id string, bound circuit.Bound) (lowest inputV, ok bool, err error) {
 	for _, mode := range p.Circuit.States() {
 		before := p.Circuit.Solve(circuit.Case{Mode: mode})
-		state := demand.Empty(mode).WithCopper(p.Spec.Policy.TerminalMaxC)
-		state.Resistance = bound
+		state := demand.Weak(mode).WithCopper(p.Spec.Policy.TerminalMaxC)
 		s := p.Circuit.Solve(state)
 		for _, x := range []*circuit.Solution{before, s} {
 			if err := settled(x, id+".in"); err != nil {
@@ -85,19 +79,6 @@ func highestInput(p *rules.Pass, id string) (highest inputV, path string, ok boo
 		}
 	}
 	return highest, path, ok, nil
-}
-
-// greatestDeclared reports whether the greatest resistance of each battery that feeds
-// an input is the spec's, and not the typical one times a factor of the policy.
-func greatestDeclared(p *rules.Pass, id string) bool {
-	for _, list := range p.Circuit.StringsFeeding(id + ".in") {
-		for _, b := range list {
-			if !p.Spec.Batteries[b.ID].ResistanceMOhm.Max.Known {
-				return false
-			}
-		}
-	}
-	return true
 }
 
 // samePoles reports whether two elements can be connected pole to pole by closed

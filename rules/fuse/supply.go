@@ -312,7 +312,7 @@ func (s *supply) batterySteps(w *rules.Working, x short, greatest bool) error {
 		battery := s.Spec.Batteries[b.ID]
 		symbol, what, v, field, bound := "V_max", "end-of-charge voltage of ", battery.MaxV, ".max_V", circuit.Least
 		if !greatest {
-			symbol, what, v, field, bound = "V_min", "lowest voltage of ", battery.MinV, ".min_V", circuit.Greatest
+			symbol, what, v, field, bound = "V_min", "lowest voltage of ", battery.MinV, ".min_V", circuit.GreatestShort
 		}
 		w.Given(symbol, what+b.ID, v, "V", battery.Path()+field)
 		sum += v

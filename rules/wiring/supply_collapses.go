@@ -77,7 +77,7 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 	hot := p.Spec.Policy.TerminalMaxC
 	state := demand.Weak(mode).WithCopper(hot)
 	s := p.Circuit.Solve(state)
-	fault, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{HotC: hot})
+	fault, ok := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{HotC: hot, UnderLoad: true})
 	if !ok || fault.LoopOhm <= 0 || fault.OpenV <= 0 {
 		c.NotChecked("a source for "+id, "%s is fed by no source, even with every contact closed", id)
 		return
@@ -85,7 +85,7 @@ func evalCollapse(c *rules.Check, p *rules.Pass, id, mode string, watts float64)
 	c.In(mode, state.String())
 	drawn := explainDrawn(c, p, id, mode, watts)
 	v := c.Solved("V_min", "open-circuit voltage at "+id, fault.OpenV, "V", "pack empty")
-	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(id), circuit.Greatest)
+	demand.ExplainResistance(p, c.Working, p.Circuit.StringsFeeding(id), state)
 	c.Solved("R_max", "resistance of battery and conductors to "+id, 1000*fault.LoopOhm, "mOhm", "greatest battery resistance, copper at "+rules.Figure(hot)+" C")
 	greatest, err := calc.CollapsePower(v, fault.LoopOhm)
 	if err != nil {

@@ -28,7 +28,7 @@ func TestSupplyCollapses(t *testing.T) {
 		}
 	})
 	t.Run("an assumed factor of the resistance is named", func(t *testing.T) {
-		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "25")...), "drive", rules.Passed)
+		r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", ruletest.Edits("batteries.pack.resistance_mOhm", "25", "batteries.pack.chemistry", "")...), "drive", rules.Passed)
 		if !slices.ContainsFunc(r.Working, func(s rules.Step) bool {
 			return s.Value == 2 && s.Origin.Kind == rules.FromDefault && s.Origin.Ref == "policy.battery_resistance_max_factor"
 		}) {

@@ -35,13 +35,46 @@ func Regeneration(spec *schema.Spec, k *schema.Controller) (a float64, path stri
 	return a, path
 }
 
+// Burst is how long a current flows at a time, in s, and for what share of all time. The
+// zero Burst flows continuously.
+type Burst struct{ S, Share float64 }
+
+// ChargeA is the charging current in A that a battery takes in a burst, and the field
+// that sets it: its peak as long as that may last, and in the mean of all time no more
+// than it takes continuously. Beyond that time no more than that either: lithium plates
+// by the current and does not wait for heat.
+func ChargeA(b *schema.Battery, u Burst) (a schema.Number, field string) {
+	if u.S <= 0 || !b.ChargePeakA.Known || !b.ChargePeakS.Known || u.S > b.ChargePeakS.Value || b.ChargePeakA.Value <= b.ChargeMaxA.Or(0) {
+		return b.ChargeMaxA, "charge_max_A"
+	}
+	if b.ChargeMaxA.Known && u.Share*b.ChargePeakA.Value > b.ChargeMaxA.Value {
+		return schema.Some(b.ChargeMaxA.Value / u.Share), "charge_max_A"
+	}
+	return b.ChargePeakA, "charge_peak_A"
+}
+
+// LeastCharge is the least of [ChargeA] over a string's batteries, the path of what sets
+// it, and the path of what the spec does not give.
+func LeastCharge(s circuit.SeriesString, spec *schema.Spec, u Burst) (a float64, path, missing string) {
+	for i, b := range s {
+		own, field := ChargeA(spec.Batteries[b.ID], u)
+		if !own.Known {
+			return 0, "", b.Path + "." + field
+		}
+		if i == 0 || own.Value < a {
+			a, path = own.Value, b.Path+"."+field
+		}
+	}
+	return a, path, ""
+}
+
 // ChargeLimit is the charging current limit of the strings that a controller feeds
 // back into, all together, in A; missing is the path of what the spec does not
 // give. Strings in parallel take it by their resistances, so the one that reaches
 // its limit first decides.
-func ChargeLimit(n *circuit.Network, parallel []circuit.SeriesString) (a float64, missing string) {
+func ChargeLimit(n *circuit.Network, parallel []circuit.SeriesString, u Burst) (a float64, missing string) {
 	for i, s := range parallel {
-		own, _, path := LeastOf(s, n.Spec, "charge_max_A", func(b *schema.Battery) schema.Number { return b.ChargeMaxA })
+		own, _, path := LeastCharge(s, n.Spec, u)
 		if path != "" {
 			return 0, path
 		}
@@ -53,9 +86,9 @@ func ChargeLimit(n *circuit.Network, parallel []circuit.SeriesString) (a float64
 }
 
 // ChargeExceeded reports whether a controller can feed back more than its
-// batteries take.
-func ChargeExceeded(n *circuit.Network, k *schema.Controller) bool {
+// batteries take in a burst.
+func ChargeExceeded(n *circuit.Network, k *schema.Controller, u Burst) bool {
 	a, _ := Regeneration(n.Spec, k)
-	takes, missing := ChargeLimit(n, n.StringsFeeding(k.ID))
+	takes, missing := ChargeLimit(n, n.StringsFeeding(k.ID), u)
 	return missing == "" && takes > 0 && a > takes*(1+1e-9)
 }

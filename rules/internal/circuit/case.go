@@ -23,11 +23,13 @@ const (
 type Bound int8
 
 // The bounds of a battery's internal resistance: least when warm, new and
-// full, greatest when cold, aged and nearly empty.
+// full, greatest when cold, aged and nearly empty. In a short circuit the cold does
+// less than under load.
 const (
 	Typical Bound = iota
 	Least
 	Greatest
+	GreatestShort
 )
 
 // House is the state of the house network. The two are never mixed: while a
@@ -124,61 +126,12 @@ func (c Case) String() string {
 			Nominal: "auxiliary battery half full, recharged", Lowest: "auxiliary battery flat, recharged", Highest: "auxiliary battery full, recharged",
 		}[c.Auxiliary])
 	}
-	words = append(words, map[Bound]string{Typical: "", Least: "least battery resistance", Greatest: "greatest battery resistance"}[c.Resistance])
+	words = append(words, map[Bound]string{Typical: "", Least: "least battery resistance", Greatest: "greatest battery resistance", GreatestShort: "greatest battery resistance in a short circuit"}[c.Resistance])
 	words = append(words, fmt.Sprintf("copper at %g C", c.copper()))
 	words = append(words, map[Coil]string{CoilAt20: "", CoilHot: "coils hot", CoilCold: "coils cold"}[c.Coil])
 	words = slices.DeleteFunc(words, func(w string) bool { return w == "" })
 	return strings.Join(words, ", ")
 }
-
-// BatteryVoltage is a battery's source voltage at a supply corner, in V.
-func BatteryVoltage(b *schema.Battery, s Supply) float64 {
-	switch s {
-	case Lowest:
-		return b.MinV
-	case Highest:
-		return b.MaxV
-	}
-	return b.NominalV
-}
-
-// BatteryResistance is a battery's internal resistance at a bound, in Ohm.
-// What the spec leaves out follows from what it gives by the factors of the
-// policy; with neither resistance nor short-circuit current it is not known.
-func (n *Network) BatteryResistance(b *schema.Battery, bound Bound) (ohm float64, known bool) {
-	r, p := b.ResistanceMOhm, n.Spec.Policy
-	typical := r.Typ
-	if !typical.Known {
-		switch {
-		case r.Min.Known && r.Max.Known:
-			typical = schema.Some((r.Min.Value + r.Max.Value) / 2)
-		case r.Min.Known:
-			typical = schema.Some(r.Min.Value / p.BatteryResistanceMin)
-		case r.Max.Known:
-			typical = schema.Some(r.Max.Value / p.BatteryResistanceMax)
-		case b.ShortCircuitA.Known:
-			typical = schema.Some(1000 * b.MaxV / b.ShortCircuitA.Value / p.BatteryResistanceMin)
-		default:
-			return 0, false
-		}
-	}
-	switch bound {
-	case Least:
-		least := r.Min.Or(typical.Value * p.BatteryResistanceMin)
-		if b.ShortCircuitA.Known {
-			least = 1000 * b.MaxV / b.ShortCircuitA.Value
-		}
-		return least / 1000, true
-	case Greatest:
-		return r.Max.Or(typical.Value*p.BatteryResistanceMax) / 1000, true
-	}
-	return typical.Value / 1000, true
-}
-
-// assumedBatteryOhm stands in for a battery whose resistance is not known, so
-// that the rest of the network can be solved; checks that rest on it say that
-// they need the resistance.
-const assumedBatteryOhm = 0.02
 
 // ConductorResistance is the resistance of a wire or bus bar at a temperature, in Ohm.
 func (n *Network) ConductorResistance(id string, temperature float64) float64 {

@@ -148,7 +148,7 @@ func (s *solver) enableLaw(e *Edge) law {
 
 func (s *solver) batteryLaw(id string) law {
 	b := s.Spec.Batteries[id]
-	ohm, known := s.BatteryResistance(b, s.c.Resistance)
+	ohm, known := s.BatteryResistanceIn(s.c.Mode, b, s.c.Resistance)
 	if !known {
 		ohm = assumedBatteryOhm
 	}

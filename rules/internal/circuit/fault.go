@@ -28,6 +28,9 @@ type FaultCase struct {
 	// means the policy's limit for terminals. Cold copper is at the vehicle's
 	// lowest ambient.
 	HotC float64
+	// UnderLoad, when not Greatest, takes cold batteries at the resistance that they
+	// have under load, which is greater than that in a short circuit.
+	UnderLoad bool
 
 	blocking string // diodes that block, separated by spaces, in order
 }
@@ -196,7 +199,10 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		solve.Pack, solve.Auxiliary, solve.Resistance = Highest, Highest, Least
 		solve = solve.WithCopper(n.Spec.Vehicle.AmbientC.Min)
 	} else {
-		solve.Pack, solve.Auxiliary, solve.Resistance = Lowest, Lowest, Greatest
+		solve.Pack, solve.Auxiliary, solve.Resistance = Lowest, Lowest, GreatestShort
+		if c.UnderLoad {
+			solve.Resistance = Greatest
+		}
 		hot := c.HotC
 		if hot == 0 {
 			hot = n.Spec.Policy.TerminalMaxC

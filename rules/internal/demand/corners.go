@@ -110,11 +110,13 @@ func cornersOf(mode string, house circuit.House) (out []circuit.Case) {
 }
 
 // LowVoltage are the corners in which a consumer has least voltage: nominal, with the
-// traction batteries empty, and with the auxiliary battery alone and flat. The copper
-// is as hot as terminals may be.
+// traction batteries empty, and with the auxiliary battery alone and flat; what is empty
+// is at its greatest resistance. The copper is as hot as terminals may be.
 func LowVoltage(p *rules.Pass, mode string) (nominal, empty, alone circuit.Case) {
 	hot := p.Spec.Policy.TerminalMaxC
-	return Nominal(mode).WithCopper(hot), Empty(mode).WithCopper(hot), EmptyAlone(mode).WithCopper(hot)
+	empty, alone = Weak(mode).WithCopper(hot), EmptyAlone(mode).WithCopper(hot)
+	alone.Resistance = circuit.Greatest
+	return Nominal(mode).WithCopper(hot), empty, alone
 }
 
 // HighVoltage are the corners in which a consumer has most voltage; the copper is as

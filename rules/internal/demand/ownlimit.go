@@ -1,6 +1,11 @@
 package demand
 
-import "example.org/headroom/schema"
+import (
+	"slices"
+
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/schema"
+)
 
 // OwnLimit is a current that a controller may draw, or send back, by its own
 // limit, whether or not a mode declares it: the throttle can be opened and the
@@ -43,4 +48,34 @@ func UndeclaredRegenA(spec *schema.Spec, id string) float64 {
 		}
 	}
 	return spec.Controllers[id].RegenA.Or(0)
+}
+
+// Braking is how long some controllers feed back at a time by the modes that say so, and
+// for what share of all time: that which lasts longest, and the largest share. It is
+// continuous where no mode says how long.
+func Braking(spec *schema.Spec, controllers ...string) (u capacity.Burst) {
+	for _, m := range schema.Sorted(spec.Modes) {
+		if !slices.ContainsFunc(controllers, func(id string) bool { d := m.Draw[id]; return d != nil && d.RegenA.Or(0) > 0 }) {
+			continue
+		}
+		s, _ := Longest(spec, m)
+		if s == 0 {
+			return capacity.Burst{}
+		}
+		u.S = max(u.S, s)
+		if m.EveryS.Known && m.LastsS.Known {
+			u.Share = max(u.Share, m.LastsS.Value/m.EveryS.Value)
+		}
+	}
+	var all, braking float64
+	for _, step := range spec.Cycle {
+		all += step.ForS
+		if m := spec.Modes[step.Mode]; m != nil && slices.ContainsFunc(controllers, func(id string) bool { d := m.Draw[id]; return d != nil && d.RegenA.Or(0) > 0 }) {
+			braking += step.ForS
+		}
+	}
+	if all > 0 {
+		u.Share = max(u.Share, braking/all)
+	}
+	return u
 }

@@ -141,8 +141,13 @@ func regenerationVoltage(p *rules.Pass, w *rules.Working, s circuit.Source, full
 // the steps that lead to it. The error is a *rules.Missing when the spec gives neither
 // a resistance nor a short-circuit current.
 func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit.Bound) (float64, error) {
+	return batteryResistance(p, w, id, bound, "")
+}
+
+// batteryResistance is that in a mode, as cold as that is; "" for the whole range.
+func batteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit.Bound, mode string) (float64, error) {
 	b := p.Spec.Batteries[id]
-	ohm, known := p.Circuit.BatteryResistance(b, bound)
+	ohm, known := p.Circuit.BatteryResistanceIn(mode, b, bound)
 	if !known {
 		return 0, &rules.Missing{Path: b.Path() + ".resistance_mOhm", What: "the internal resistance of " + id}
 	}
@@ -156,19 +161,34 @@ func BatteryResistance(p *rules.Pass, w *rules.Working, id string, bound circuit
 	case bound == circuit.Least:
 		explainBound(p, w, b, r.Min, "min", "lowest resistance of "+id+" (warm, new, full)", policy.BatteryResistanceMin, "policy.battery_resistance_min_factor")
 	default:
-		explainBound(p, w, b, r.Max, "max", "highest resistance of "+id+" (cold, aged, nearly empty)", policy.BatteryResistanceMax, "policy.battery_resistance_max_factor")
+		explainGreatest(p, w, b, bound, mode)
 	}
 	return ohm, nil
 }
 
+// explainGreatest adds the greatest resistance of a battery: as declared; by the cold
+// where its chemistry tells what that does to it; else by the factor of the policy.
+func explainGreatest(p *rules.Pass, w *rules.Working, b *schema.Battery, bound circuit.Bound, mode string) {
+	policy := p.Spec.Policy.BatteryResistanceMax
+	cold := p.Circuit.BatteryCold(mode, b, bound)
+	if b.ResistanceMOhm.Max.Known || !cold.Known || cold.Factor.Value <= policy {
+		explainBound(p, w, b, b.ResistanceMOhm.Max, "max", "highest resistance of "+b.ID+" (cold, aged, nearly empty)", policy, "policy.battery_resistance_max_factor")
+		return
+	}
+	typical := explainTypical(p, w, b)
+	w.Given("T_b", "lowest temperature of the cells of "+b.ID, cold.C, "C", cold.Path)
+	factor := w.Line("f_T", "resistance of "+b.Chemistry+" cells there over that at 25 C (points by common practice)", cold.Factor)
+	w.Calc("R_b,max", "highest resistance of "+b.ID+" (cold)", "f_T R_b", rules.Term(factor)+" * "+rules.Term(typical), factor*typical, "mOhm")
+}
+
 // ExplainResistance adds to a working how the internal resistance of each battery of
-// some strings comes about at a bound, so that a factor assumed for it is named
+// some strings comes about in a case, so that a factor assumed for it is named
 // where a voltage under load rests on it. Batteries whose resistance is not known
 // are left out.
-func ExplainResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString, bound circuit.Bound) {
+func ExplainResistance(p *rules.Pass, w *rules.Working, list []circuit.SeriesString, at circuit.Case) {
 	for _, s := range list {
 		for _, b := range s {
-			_, _ = BatteryResistance(p, w, b.ID, bound) // it adds nothing then
+			_, _ = batteryResistance(p, w, b.ID, at.Resistance, at.Mode) // it adds nothing then
 		}
 	}
 }

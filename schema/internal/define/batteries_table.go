@@ -22,8 +22,11 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	{Name: "continuous_A", Need: MayGive, Doc: "Continuous discharge current, A.", Value: &definitionAmpere},
 	{Name: "peak_A", Need: MayGive, Doc: "Peak discharge current, A.", Value: &definitionAmpere},
 	{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
-	{Name: "charge_max_A", Need: MayGive, Doc: "Highest charging current, regeneration included, A.", Value: &definitionAmpere},
-	{Name: "charge_min_C", Need: MayGive, Doc: "Lowest cell temperature at which it may be charged, C.", Value: &definitionCelsius},
+	{Name: "charge_max_A", Need: MayGive, Doc: "Highest continuous charging current, regeneration included, A.", Value: &definitionAmpere},
+	{Name: "charge_peak_A", Need: MayGive, Doc: "Highest charging current for a short time, such as while braking, A. Where to find it: \"peak regeneration\", \"pulse charge current\".", Value: &definitionAmpere},
+	{Name: "charge_peak_s", Need: MayGive, Doc: "How long that may last, s.", Value: &definitionSecond},
+	{Name: "charge_min_C", Need: MayGive, Doc: "Lowest temperature at which it may be charged, C: of its cells, or of the air that its own heating copes with. Where to find it: \"charging temperature\". Unstated it is 0 C for LFP, NMC, NCA and LCO, -20 C for LTO and -15 C for lead-acid.", Value: &definitionCelsius},
+	{Name: "cells_min_C", Need: MayGive, Doc: "Lowest temperature of its cells in use, C, where heating or insulation keeps them warmer than the air.", Value: &definitionCelsius},
 	{Name: "float_A", Need: MayGive, Doc: "Charging current that it draws from a running converter, A.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
 	{Name: "chemistry", Need: MayGive, Doc: "Cell chemistry: \"LFP\" (lithium iron phosphate, LiFePO4), \"NMC\" (lithium nickel manganese cobalt oxide), \"NCA\" (lithium nickel cobalt aluminium oxide), \"LCO\" (lithium cobalt oxide), \"LTO\" (lithium titanate), \"lead-acid\" (flooded, gel or absorbed in glass mat) or \"other\" (none of these).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"LCO", "LFP", "LTO", "NCA", "NMC", "lead-acid", "other"}, meanings: []meaning{
 		{"LFP", "lithium iron phosphate, LiFePO4"},

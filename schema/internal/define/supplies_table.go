@@ -28,6 +28,8 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	{Name: "battery_peak_A", Need: MayGive, Doc: "Peak current on the battery side, not the motor phase current, A.", Value: &definitionAmpere},
 	{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
 	{Name: "regen_A", Need: MayGive, Doc: "Highest current fed back to the battery, A.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+	{Name: "overvoltage_V", Need: MayGive, Doc: "Voltage at its supply above which it stops feeding back, V, at the upper end of its tolerance. Where to find it: \"overvoltage cutback\", \"regeneration limit\", in the manual or among its settings.", Value: &definitionVolt},
+	{Name: "overvoltage_reaction_us", Need: MayGive, Doc: "Longest time from there until nothing is fed back any more, us. Where to find it: \"overvoltage response time\"; ask the maker.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 1e+06, set: true}}},
 	{Name: "capacitance_uF", Need: MayGive, Doc: "Capacitance across its supply terminals, uF.", Value: &definitionMicrofarad},
 	{Name: "bleed_kOhm", Need: MayGive, Doc: "Resistance that discharges the capacitors, kOhm.", Value: &definitionKiloohm},
 	{Name: "enable_mA", Need: MayGive, Doc: "Current of its logic supply, mA.", Value: &definitionMilliampere},
