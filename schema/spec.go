@@ -278,7 +278,9 @@ type Meter struct {
 	SupplyMA   Number `json:"supply_mA"`
 	MinV       Number `json:"min_V"`
 	MaxV       Number `json:"max_V"`
-	IsolationV Number `json:"isolation_V"`
+	IsolationV Number `json:"isolation_V"` // tested with, for a minute
+
+	IsolationWorkingV Number `json:"isolation_working_V"` // rated, for good
 }
 
 // Switch is a hand-operated switch with named poles; pole p has the terminals
@@ -287,7 +289,8 @@ type Switch struct {
 	Base
 	Role          string           `json:"role"` // key, emergency-stop, selector, light or other
 	Poles         map[string]*Pole `json:"poles"`
-	BetweenPolesV Number           `json:"between_poles_V"`
+	BetweenPolesV Number           `json:"between_poles_V"`      // rated, for good
+	BetweenTestV  Number           `json:"between_poles_test_V"` // tested with, for a minute
 }
 
 // Pole is one pole of a switch.
@@ -387,6 +390,7 @@ type Load struct {
 	DutyPercent float64 `json:"duty_percent"`
 	OnS         Number  `json:"on_s"` // longest time on in one go
 	Critical    bool    `json:"critical"`
+	Function    string  `json:"function"` // headlamp, tail, brake, turn, hazard, horn or steering
 	StallA      Number  `json:"stall_A"`
 }
 

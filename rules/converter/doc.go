@@ -25,6 +25,7 @@ func Rules() []*rules.Rule {
 		loadVoltageHigh(),
 		loadDropHigh(),
 		criticalLoadSingleFuse(),
+		functionsLostTogether(),
 		batteryFlatWhenParked(),
 		batteryReserveShort(),
 	}

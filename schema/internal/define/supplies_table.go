@@ -105,6 +105,7 @@ var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "duty_percent", Need: HasDefault, Doc: "Share of the time that it is on while in use, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100, set: true}, Fallback: float64(100)}},
 	{Name: "on_s", Need: MayGive, Doc: "Longest time that it is on at a time, s.", Value: &definitionSecond},
 	{Name: "critical", Need: HasDefault, Doc: "Its failure endangers people: lights, brakes, steering, horn.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "function", Need: MayGive, Doc: "What it does for the traffic around, if it is critical on the road: lamps of one function stand in for each other, those of two do not. Left out, it is taken from an id that begins with it, such as brake_left.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"brake", "hazard", "headlamp", "horn", "steering", "tail", "turn"}}},
 	{Name: "stall_A", Need: MayGive, Doc: "Current of a stalled motor, A.", Value: &definitionAmpere},
 	{Name: "current_A", Need: MayGive, Misleading: "give power_W together with at_V, the voltage of that power", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_V", Need: MayGive, Misleading: "give at_V, the voltage of power_W", Doc: "", Value: &Definition{Kinds: anyKind}},

@@ -154,7 +154,8 @@ var definitionResistor = Definition{Name: "#Resistor", Kinds: 1 << source.Object
 var definitionSwitch = Definition{Name: "#Switch", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "role", Need: HasDefault, Doc: "What it is for.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"emergency-stop", "key", "light", "other", "selector"}, Fallback: "other"}},
 	{Name: "poles", Need: MustGive, Doc: "Its poles by name.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionPole}},
-	{Name: "between_poles_V", Need: MayGive, Doc: "Voltage that the insulation between two poles withstands, V.", Value: &definitionWithstandVolt},
+	{Name: "between_poles_V", Need: MayGive, Doc: "Rated insulation voltage between two poles, V: the highest voltage that may stand there for good. Where to find it: \"rated insulation voltage\", \"Ui\"; not the \"dielectric strength\" or \"withstand voltage\", which is between_poles_test_V.", Value: &definitionWithstandVolt},
+	{Name: "between_poles_test_V", Need: MayGive, Doc: "Test voltage between two poles, V AC for a minute. Where to find it: \"dielectric strength\", \"withstand voltage\", \"hipot\".", Value: &definitionWithstandVolt},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_spare,
