@@ -22,6 +22,7 @@ func Rules(others []*rules.Rule) []*rules.Rule {
 		sourceMissing(),
 		ratingsContradict(),
 		valueUnlikely(),
+		labelDuplicate(),
 	}
 	known := slices.Concat(others, own)
 	var ids []string

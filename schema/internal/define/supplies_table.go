@@ -12,6 +12,11 @@ var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKi
 	{Name: "inhibits_drive", Need: HasDefault, Doc: "Disables the drive while it is plugged in.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -19,6 +24,7 @@ var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKi
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -42,6 +48,11 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	{Name: "phase_A", Need: MayGive, Misleading: "the phase current does not flow in the battery circuit: give battery_continuous_A and battery_peak_A", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -49,6 +60,7 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -80,6 +92,11 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 	{Name: "power_W", Need: MayGive, Misleading: "give output.continuous_A at output.nominal_V instead of a power", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -87,6 +104,7 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -111,6 +129,11 @@ var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "rated_V", Need: MayGive, Misleading: "give at_V, the voltage of power_W", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
