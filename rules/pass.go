@@ -30,7 +30,7 @@ func (p *Pass) Subject(subject, path string) *Check {
 
 // level is the rule's level as the policy has it.
 func (p *Pass) level() Level {
-	if l, ok := p.Spec.Policy.Levels[p.Rule.ID]; ok {
+	if l, ok := p.Spec.Policy.Levels[p.Rule.ID]; ok && !p.Rule.Untuned {
 		return Level(l)
 	}
 	return p.Rule.Level
@@ -75,7 +75,7 @@ func (c *Check) Required(headroom float64) *Check {
 // Level sets the level of this subject's finding where it differs from the
 // rule's; the policy's choice stands.
 func (c *Check) Level(l Level) *Check {
-	if _, ok := c.pass.Spec.Policy.Levels[c.pass.Rule.ID]; !ok {
+	if _, ok := c.pass.Spec.Policy.Levels[c.pass.Rule.ID]; !ok || c.pass.Rule.Untuned {
 		c.result.Level = l
 	}
 	return c

@@ -23,6 +23,7 @@ type Rule struct {
 	// made for want of one is no gap but a finding of its own; what else a check may
 	// lack only refines it.
 	Vital   []string
+	Untuned bool   // the policy does not set its level: it is about the policy
 	Fix     string // what to do, in general
 	Example Example
 	// Check applies the rule. It reports one result for each subject through

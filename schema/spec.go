@@ -1,5 +1,10 @@
 package schema
 
+import (
+	"strconv"
+	"strings"
+)
+
 // Spec is one vehicle: its parts by kind and id, the conductors that join
 // them, its modes of use and the policy that tunes the checks. Units are in
 // the field names, as in the file.
@@ -72,17 +77,49 @@ type Base struct {
 	Kind       string `json:"-"`
 	Source     string `json:"source"`      // datasheet reference of the ratings
 	Notes      string `json:"notes"`       // free text
+	Label      string `json:"label"`       // designator on the drawing
 	Spare      bool   `json:"spare"`       // carried but deliberately not wired
 	Zone       string `json:"zone"`        // id of a zone
 	AlwaysLive bool   `json:"always_live"` // deliberately connected before the service disconnect
 	Pluggable  bool   `json:"pluggable"`   // unplugged in some modes
 	MaxC       Number `json:"terminal_max_C"`
+
+	MakerReference string `json:"maker_reference"`
+	Supplier       string `json:"supplier"`
+	OrderCode      string `json:"order_code"`
+	Quantity       int    `json:"quantity"` // bought for this place
 }
 
 // Threaded is what a part with bolted power terminals has.
 type Threaded struct {
-	Thread   string `json:"thread"` // such as M8
+	Thread     string          `json:"thread"` // such as M8
+	TorqueNm   Number          `json:"torque_Nm"`
+	ByTerminal map[string]Bolt `json:"terminals"` // where terminals differ, by name
+}
+
+// Bolt is how one terminal is bolted.
+type Bolt struct {
+	Thread   string `json:"thread"`
 	TorqueNm Number `json:"torque_Nm"`
+}
+
+// BoltAt is how a terminal is bolted, and where each value stands below the part.
+func (t *Threaded) BoltAt(terminal string) (b Bolt, threadField, torqueField string) {
+	b, own := Bolt{t.Thread, t.TorqueNm}, t.ByTerminal[terminal]
+	threadField, torqueField = "thread", "torque_Nm"
+	if own.Thread != "" {
+		b.Thread, threadField = own.Thread, "terminals."+terminal+".thread"
+	}
+	if own.TorqueNm.Known {
+		b.TorqueNm, torqueField = own.TorqueNm, "terminals."+terminal+".torque_Nm"
+	}
+	return b, threadField, torqueField
+}
+
+// ThreadMM is the diameter of a thread in mm; not ok without one.
+func (b Bolt) ThreadMM() (mm float64, ok bool) {
+	mm, err := strconv.ParseFloat(strings.TrimPrefix(b.Thread, "M"), 64)
+	return mm, err == nil
 }
 
 // Bolts returns how the power terminals of a part are bolted.
@@ -177,6 +214,7 @@ type Contact struct {
 	CarryA         Number        `json:"carry_A"`
 	ShortTime      []ShortTime   `json:"short_time"`
 	RatedVdc       Number        `json:"rated_V_dc"`
+	RatedVac       Number        `json:"rated_V_ac"` // for the record only
 	MakeA          Number        `json:"make_A"`
 	Break          []BreakRating `json:"break"`
 	Polarized      bool          `json:"polarized"` // breaks its rating only with current from a to b
@@ -285,7 +323,9 @@ type Meter struct {
 	SupplyMA   Number `json:"supply_mA"`
 	MinV       Number `json:"min_V"`
 	MaxV       Number `json:"max_V"`
-	IsolationV Number `json:"isolation_V"`
+	IsolationV Number `json:"isolation_V"` // tested with, for a minute
+
+	IsolationWorkingV Number `json:"isolation_working_V"` // rated, for good
 }
 
 // Switch is a hand-operated switch with named poles; pole p has the terminals
@@ -294,13 +334,15 @@ type Switch struct {
 	Base
 	Role          string           `json:"role"` // key, emergency-stop, selector, light or other
 	Poles         map[string]*Pole `json:"poles"`
-	BetweenPolesV Number           `json:"between_poles_V"`
+	BetweenPolesV Number           `json:"between_poles_V"`      // rated, for good
+	BetweenTestV  Number           `json:"between_poles_test_V"` // tested with, for a minute
 }
 
 // Pole is one pole of a switch.
 type Pole struct {
 	CarryA     Number `json:"carry_A"`
 	RatedVdc   Number `json:"rated_V_dc"`
+	RatedVac   Number `json:"rated_V_ac"` // for the record only
 	LampA      Number `json:"lamp_A"`
 	MotorA     Number `json:"motor_A"`
 	InductiveA Number `json:"inductive_A"`
@@ -401,6 +443,7 @@ type Load struct {
 	DutyPercent float64 `json:"duty_percent"`
 	OnS         Number  `json:"on_s"` // longest time on in one go
 	Critical    bool    `json:"critical"`
+	Function    string  `json:"function"` // headlamp, tail, brake, turn, hazard, horn or steering
 	StallA      Number  `json:"stall_A"`
 }
 
@@ -443,6 +486,9 @@ type Wire struct {
 	Bundle     string     `json:"bundle"`
 	Tinned     bool       `json:"tinned"`
 	LugHoleMM  Number     `json:"lug_hole_mm"`
+
+	LugHoleFromMM Number `json:"lug_hole_from_mm"`
+	LugHoleToMM   Number `json:"lug_hole_to_mm"`
 }
 
 // Insulation is the insulation of a wire.
@@ -465,6 +511,7 @@ type Busbar struct {
 	SpacingMM   Number  `json:"spacing_mm"`
 	ClearanceMM Number  `json:"clearance_mm"`
 	CreepageMM  Number  `json:"creepage_mm"`
+	HoleMM      Number  `json:"hole_mm"`    // of its bolts
 	OverlapMM   Number  `json:"overlap_mm"` // of its joint with the next bar
 	RatedV      Number  `json:"rated_V"`
 }

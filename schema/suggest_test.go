@@ -22,7 +22,7 @@ func TestSuggestions(t *testing.T) {
 		{"fuzes: f1: {class: \"blade\", rated_A: 5}", "fuzes", "rename it to fuses"},
 		{"fuse: {}", "fuse", "rename it to fuses"}, // one letter is a slip whatever it holds
 		{"metres: m1: {shows: \"voltage\", min_V: 40}", "metres", "rename it to meters"},
-		{"disconnects: d: {rated_V_ac: 230}", "rated_V_ac", ""},
+		{"batteries: d: {rated_V_ac: 230}", "rated_V_ac", ""},
 		{"disconnects: d: {rated_Vdc: 96}", "rated_Vdc", "rename it to rated_V_dc"},
 		{"disconnects: d: {breaking_V_ac: 230}", "breaking_V_ac", ""},
 		{"batteries: b: {charge_max_C: 45}", "charge_max_C", ""},

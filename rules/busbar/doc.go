@@ -20,6 +20,7 @@ func Rules() []*rules.Rule {
 		busbarForceHigh(),
 		busbarVoltageLow(),
 		busbarOverlapShort(),
+		busbarHoleWide(),
 		clearanceSmall(),
 		creepageSmall(),
 	}

@@ -128,8 +128,8 @@ func recordMutations() []mutation {
 			kind: "a policy that asks for less", rule: "policy-weakened", given: "half the headroom that the rule asks for by itself, or a lower level",
 			find: func(v *oracle.Vehicle) []fault {
 				return []fault{
-					{"policy.required.fuse-breaking-low", []change{{"policy.required.fuse-breaking-low": 0.5}}},
-					{"policy.levels.polarity-reversed", []change{{"policy.levels.polarity-reversed": "note"}}},
+					{"policy", []change{{"policy.required.fuse-breaking-low": 0.5}}},
+					{"policy", []change{{"policy.levels.polarity-reversed": "note"}}},
 				}
 			},
 		},

@@ -17,7 +17,8 @@ func torqueMissing() *rules.Rule {
 		Title:  "a bolted joint that carries a high current has no tightening torque",
 		Why: "A joint tightened by feel is either loose, and burns, or has stretched its brass stud, and loosens. Whoever builds or repairs the vehicle " +
 			"needs the torque of each joint, and nobody knows it by heart.",
-		Relation: "every stud, bar and part with bolted power terminals that carries more than policy.torque_above_A, continuously or as r.m.s. over the cycle, has torque_Nm",
+		Relation: "every stud, bar and part with bolted power terminals that carries more than policy.torque_above_A, continuously or as r.m.s. over the cycle, has torque_Nm, " +
+			"for all its terminals or for that one",
 		Source:   "workshop practice; DIN 43673 for bars",
 		Level:    rules.Note,
 		Required: 0,
@@ -29,12 +30,15 @@ func torqueMissing() *rules.Rule {
 	}
 }
 
-// joint is a bolted part and the greatest current at its terminals.
+// joint is a bolted part, and the greatest current at those of its terminals that
+// decide: without a torque if there are such, else of all.
 type joint struct {
-	base  *schema.Base
-	bolts *schema.Threaded
-	a     float64
-	wire  string // the conductor that brings it
+	base     *schema.Base
+	a        float64
+	wire     string // the conductor that brings it
+	torque   schema.Number
+	path     string // of the torque
+	terminal string // "" where one torque stands for all
 }
 
 func checkTorques(p *rules.Pass) {
@@ -48,9 +52,9 @@ func checkTorques(p *rules.Pass) {
 		c := p.Subject(j.base.ID, j.base.Path())
 		c.Solved("I", "current of "+j.wire+", continuous or r.m.s. over the cycle", j.a, "A", "the highest of all modes")
 		c.Default("I_min", "current above which a joint needs a torque", limit, "A", "policy.torque_above_A")
-		if j.bolts.TorqueNm.Known {
-			c.Given("M", "tightening torque of "+j.base.ID, j.bolts.TorqueNm.Value, "Nm", j.base.Path()+".torque_Nm")
-			c.Holds(true, "%s carries %s A; its torque is %s Nm", j.base.ID, rules.Figure(j.a), rules.Figure(j.bolts.TorqueNm.Value))
+		if j.torque.Known {
+			c.Given("M", "tightening torque of "+j.base.ID, j.torque.Value, "Nm", j.path)
+			c.Holds(true, "%s carries %s A; its torque is %s Nm", j.base.ID, rules.Figure(j.a), rules.Figure(j.torque.Value))
 			continue
 		}
 		// A vehicle without torques is one job, not ten.
@@ -59,40 +63,69 @@ func checkTorques(p *rules.Pass) {
 		} else {
 			c.Because(torqueMissingID, lead)
 		}
+		if j.terminal != "" {
+			c.Fail("%s carries %s A through its terminal %s, of which no torque_Nm is given", j.base.ID, rules.Figure(j.a), j.terminal)
+			continue
+		}
 		c.Fail("%s carries %s A through bolted terminals; torque_Nm is not given", j.base.ID, rules.Figure(j.a))
 	}
+}
+
+// arriving is the greatest mean current that a conductor brings to a terminal.
+type arriving struct {
+	a    float64
+	wire string
 }
 
 // joints lists the bolted parts and bars, with the greatest mean current that a
 // conductor brings to each.
 func joints(p *rules.Pass, l *demand.Demands) (out []joint) {
-	most := map[string]joint{} // by part
+	most := map[string]map[string]arriving{} // by part and terminal
 	for id, conductor := range p.Spec.Conductors() {
 		a, known := l.MeanA(id)
 		if !known || conductor.Spare {
 			continue
 		}
 		for _, end := range []string{conductor.From, conductor.To} {
-			part, _, _ := strings.Cut(end, ".")
-			if a > most[part].a {
-				most[part] = joint{a: a, wire: id}
+			part, terminal, _ := strings.Cut(end, ".")
+			if most[part] == nil {
+				most[part] = map[string]arriving{}
+			}
+			if a > most[part][terminal].a {
+				most[part][terminal] = arriving{a, id}
 			}
 		}
 	}
-	add := func(base *schema.Base, bolts *schema.Threaded, j joint) {
-		if !base.Spare && j.a > 0 {
-			out = append(out, joint{base, bolts, j.a, j.wire})
-		}
-	}
 	for id, part := range p.Spec.Parts() {
-		if bolts := boltsOf(part); bolts != nil {
-			add(part.Common(), bolts, most[id])
+		if bolts := boltsOf(part); bolts != nil && !part.Common().Spare {
+			out = append(out, jointOf(part.Common(), bolts, most[id], l.Spec.Policy.TorqueAboveA)...)
 		}
 	}
 	for id, b := range schema.Sorted(p.Spec.Busbars) {
-		if a, known := l.MeanA(id); known {
-			add(&b.Base, b.Bolts(), joint{a: a, wire: id})
+		if a, known := l.MeanA(id); known && !b.Spare {
+			ends := map[string]arriving{"from": {a, id}, "to": {a, id}}
+			out = append(out, jointOf(&b.Base, b.Bolts(), ends, l.Spec.Policy.TorqueAboveA)...)
 		}
 	}
 	return out
+}
+
+// jointOf picks of the terminals of a part the one to speak of; none without current.
+func jointOf(base *schema.Base, bolts *schema.Threaded, at map[string]arriving, limit float64) []joint {
+	var worst joint
+	for terminal, k := range schema.Sorted(at) {
+		bolt, _, field := bolts.BoltAt(terminal)
+		j := joint{base: base, a: k.a, wire: k.wire, torque: bolt.TorqueNm, path: base.Path() + "." + field}
+		if len(bolts.ByTerminal) > 0 {
+			j.terminal = terminal
+		}
+		lacks, worstLacks := k.a > limit && !j.torque.Known, worst.a > limit && !worst.torque.Known
+		if k.a > 0 && (worst.base == nil || lacks && !worstLacks || lacks == worstLacks && k.a > worst.a) {
+			worst = j
+		}
+	}
+	if worst.base == nil {
+		return nil
+	}
+	return []joint{worst}
 }

@@ -14,7 +14,8 @@ func contactorNotKeyed() *rules.Rule {
 			"and the controller with it.",
 		Relation: "with every pole of every key switch open and everything else closed, no path of conductors, contacts and diodes feeds the coil; " +
 			"a relay whose own coil is so cut off counts as open, and so does the coil driver of a controller that has lost its logic supply; " +
-			"or the controller behind the contact has lost its supply all the same",
+			"or the controller behind the contact has lost its supply all the same. Without a switch of the role key " +
+			"some other switch by hand must open the feed, and it is not known whether that is the key; a service disconnect is none: it is not opened under way",
 		Source: "common practice; for road vehicles in the spirit of UN R100/R136 (deactivation of the drive by the driver)",
 		Level:  rules.Error,
 		Fix:    "route the coil's feed, or that of the relay ahead of it, through a pole of the key",
@@ -26,10 +27,16 @@ func contactorNotKeyed() *rules.Rule {
 
 func checkNotKeyed(p *rules.Pass) {
 	key, found := newCutoff(p, "key", true)
+	byHand := handCutoff(p)
 	for _, d := range drives(p) {
 		c, ok := onCoil(p, d.device)
 		switch {
 		case !ok:
+		case !found && !byHand.off[d.id] && !byHand.cutsAll(d.ids):
+			path := byHand.path(p.Circuit.Edge(d.id + ".coil"))
+			c.GivenText("path", "feed that no switch opens", names(path), d.base.Path())
+			c.Fix("fit a key switch, and route the feed of the coil through it")
+			c.Fail("no key: the coil of %s is fed through %s as soon as the battery is connected", d.id, partNames(path))
 		case !found:
 			c.NotChecked("a switch with role: key", "coil of %s: no switch is declared as the key, which should open its circuit", d.id)
 		case key.off[d.id]:

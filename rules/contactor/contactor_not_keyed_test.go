@@ -55,6 +55,11 @@ func TestContactorNotKeyed(t *testing.T) {
 			Replace: []string{"role: key", "role: other"},
 			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "a switch with role: key"},
 		},
+		{
+			Name:    "no switch at all",
+			Replace: []string{"role: key", "role: other", "coil: {from: key.p_b", "coil: {from: b.pos"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "no key: the coil of k is fed through coil - ret as soon"},
+		},
 	})
 	t.Run("a driver of a controller whose logic supply is keyed", func(t *testing.T) {
 		ruletest.Silent(t, rule, "mole", ruletest.Edits("wires.w_coil.from", `"key_fuse.b"`)...)

@@ -41,6 +41,37 @@ func newCutoff(p *rules.Pass, role string, electronic bool) (c *cutoff, found bo
 	return c, found
 }
 
+// handCutoff opens every switch by hand, whatever it is for, and every coil driver.
+func handCutoff(p *rules.Pass) *cutoff {
+	c := &cutoff{p: p, open: map[string]bool{}, off: map[string]bool{}, electronic: true}
+	for id, sw := range schema.Sorted(p.Spec.Switches) {
+		for pole := range sw.Poles {
+			c.open[id+"."+pole] = !sw.Spare
+		}
+	}
+	for id := range p.Spec.Controllers {
+		c.open[id+".coil_out"] = true
+	}
+	for c.step() {
+	}
+	return c
+}
+
+// restCutoff opens everything that can be opened: what is still fed then is always
+// fed, but for fuses.
+func restCutoff(p *rules.Pass) *cutoff {
+	c := handCutoff(p)
+	for id := range p.Spec.Disconnects {
+		c.open[id], c.open[id+".2"] = true, true
+	}
+	for _, d := range devices(p) {
+		for _, e := range d.contacts {
+			c.open[e.ID] = true
+		}
+	}
+	return c
+}
+
 // step cuts off what the open edges leave without a feed, and reports whether
 // there was any. What follows from that is left to the next step.
 func (c *cutoff) step() bool {

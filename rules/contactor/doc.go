@@ -15,6 +15,7 @@ func Rules() []*rules.Rule {
 		coilHoldLow(),
 		coilSelfHolding(),
 		contactorNotKeyed(),
+		coilNeverOff(),
 		enableNotKeyed(),
 		emergencyStopIndirect(),
 		coilNominalMismatch(),

@@ -18,8 +18,10 @@ func suppressionMissing() *rules.Rule {
 		Relation: "a suppression in the coil, in a coil in parallel with it, or across it",
 		Source:   "relay application notes; common practice",
 		Level:    rules.Warning,
-		Vital:    []string{"contactors.coil.suppression", "relays.coil.suppression"},
-		Fix:      "add a diode with a zener diode, or a bidirectional suppressor, across the coil",
+		Varies: "error where a transistor opens the coil's circuit, or a contact whose rating for inductive loads is below the coil's current: " +
+			"it is destroyed, or welds",
+		Vital: []string{"contactors.coil.suppression", "relays.coil.suppression"},
+		Fix:   "add a diode with a zener diode, or a bidirectional suppressor, across the coil",
 		Example: rules.Example{Vehicle: "badger", Subject: "pump_contactor", Edits: []rules.Edit{
 			{Path: "contactors.pump_contactor.coil.suppression", Value: `"none"`},
 			{Path: "contactors.pump_contactor.coil.clamp_V"}}},
@@ -46,6 +48,7 @@ func checkSuppression(p *rules.Pass) {
 			c.Because("suppression-reversed", d.firstOf(p, wrong))
 		}
 		if len(clamps) == 0 {
+			d.judgeOpeners(c, p)
 			c.Fix("fit a suppression across the coil of %s (a diode with a zener diode in series, its cathode at the fed end, or a bidirectional suppressor)%s", d.id, d.clampText(p))
 		}
 		switch {
@@ -73,4 +76,27 @@ func (d device) driven(p *rules.Pass) bool {
 			return ok && o.role == "driver"
 		})
 	})
+}
+
+// judgeOpeners raises the level where what opens the circuit of a coil is known not to
+// withstand a coil that nothing clamps: the voltage rises until it breaks down.
+func (d device) judgeOpeners(c *rules.Check, p *rules.Pass) {
+	v, _, failed := d.highestV(p)
+	if failed != nil {
+		return
+	}
+	for _, r := range d.openingRatings(p) {
+		if !r.mechanical {
+			c.Related(r.path, "a transistor, which opens the circuit")
+			c.Level(rules.Error)
+			return
+		}
+		if i, missing := d.switchedOffA(p, v); missing == "" && r.inductive.Known && r.inductive.Value < i {
+			c.Solved("I_coil", "current of the coil of "+d.id+" as it is switched off", i, "A", "highest voltage, coldest coil")
+			c.Given("I_L", "rating of "+r.id+" for inductive loads", r.inductive.Value, "A", r.inductivePath)
+			c.Related(r.inductivePath, "a contact, which opens the circuit")
+			c.Level(rules.Error)
+			return
+		}
+	}
 }

@@ -36,6 +36,10 @@ func TestSuppressionMissing(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "in the coil", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "none", Replace: suppressed("suppression: none"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "none, and a switch that is not made for it", Replace: join(suppressed("suppression: none"), []string{"rated_V_dc: 60}}}}", "rated_V_dc: 60, inductive_A: 0.5}}}}"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}}, // 16 V / 24 Ohm = 0.67 A
+		{Name: "none, and a switch that is", Replace: join(suppressed("suppression: none"), []string{"rated_V_dc: 60}}}}", "rated_V_dc: 60, inductive_A: 1}}}}"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
 		{Name: "not said", Replace: suppressed("limit_C: 130"), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.suppression"}},
 		{Name: "external, and not there", Replace: suppressed("suppression: external"), Want: ruletest.Want{Verdict: rules.Failed, Message: "declared external"}},
 		{Name: "external, and there", Replace: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos")), Want: ruletest.Want{Verdict: rules.Passed}},
@@ -48,6 +52,10 @@ func TestSuppressionMissing(t *testing.T) {
 	})
 	t.Run("a coil in parallel absorbs the energy of both", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("relays.soft_relay.coil.suppression", `"none"`)...)
+	})
+	t.Run("a transistor does not withstand it", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", ruletest.Edits("contactors.main_contactor.coil.suppression", `"none"`, "contactors.main_contactor.coil.clamp_V", "")...)
+		ruletest.Expect(t, got, "main_contactor", ruletest.Want{Verdict: rules.Failed, Level: rules.Error})
 	})
 	t.Run("a driver may have its own", func(t *testing.T) {
 		ruletest.Silent(t, rule, "mole", ruletest.Edits("contactors.main_contactor.coil.suppression", `"external"`)...)

@@ -29,6 +29,7 @@ func Rules() []*rules.Rule {
 		auxiliaryUndercharged(),
 		auxiliaryRechargeHigh(),
 		stallsOnBattery(),
+		functionsLostTogether(),
 		batteryFlatWhenParked(),
 		batteryReserveShort(),
 	}

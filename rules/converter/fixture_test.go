@@ -22,6 +22,6 @@ func auxiliary(more []rules.Edit) []rules.Edit {
 func TestFamily(t *testing.T) {
 	ruletest.Family(t, Rules(), ruletest.Except{
 		Gaps:     []string{"battery-flat-when-parked", "converter-start-high", "load-drop-high"},
-		Fixtures: []string{"converter-lamp-inrush", "critical-load-single-fuse"},
+		Fixtures: []string{"converter-lamp-inrush", "critical-load-single-fuse", "functions-lost-together"},
 	}, fixture)
 }

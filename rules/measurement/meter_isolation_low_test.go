@@ -14,9 +14,15 @@ func TestMeterIsolationLow(t *testing.T) {
 	positive := ruletest.Edits("wires.w1.to", `"s.a"`, "wires.w4", `{"from": "s.b", "to": "plus.stud", "size": "70 mm2", "length_m": 0.1}`, "wires.w5.from", `"minus.stud"`)
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "no supply", Subject: "amps"},
-		{Name: "between two networks", Subject: "amps", Edits: append(house, ruletest.Edits("meters.amps.isolation_V", "500")...), Want: ruletest.Want{Verdict: rules.Passed, Demand: 98.4, Capability: 500}},
+		{Name: "between two networks", Subject: "amps", Edits: append(house, ruletest.Edits("meters.amps.isolation_V", "1500")...),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1196.8, Capability: 1500}}, // 2 (84 V + 14.4 V) + 1000 V
+		{Name: "a test voltage taken for a working voltage", Subject: "amps", Edits: append(house, ruletest.Edits("meters.amps.isolation_V", "500")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1196.8, Capability: 500}},
+		{Name: "a working voltage", Subject: "amps", Edits: append(house, ruletest.Edits("meters.amps.isolation_working_V", "150")...), Want: ruletest.Want{Verdict: rules.Passed, Demand: 98.4, Capability: 150}},
+		{Name: "too low a working voltage", Subject: "amps", Edits: append(house, ruletest.Edits("meters.amps.isolation_working_V", "60", "meters.amps.isolation_V", "1500")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 98.4, Capability: 60}},
 		{Name: "too little between two networks", Subject: "amps", Edits: append(house, ruletest.Edits("meters.amps.isolation_V", "90")...),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 98.4, Capability: 90}}, // 84 V + 14.4 V
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1196.8, Capability: 90}}, // 84 V + 14.4 V
 		{Name: "not given between two networks", Subject: "amps", Edits: house, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "meters.amps.isolation_V"}},
 		{Name: "its negative at the shunt", Subject: "amps", Edits: own, Want: ruletest.Want{Verdict: rules.Passed, Message: "needs no isolation"}},
 		{Name: "the shunt in the positive side", Subject: "amps", Edits: append(append(ruletest.Edits(), positive...), append(own, ruletest.Edits("meters.amps.isolation_V", "30")...)...),

@@ -23,6 +23,7 @@ func Rules(others []*rules.Rule) []*rules.Rule {
 		vitalDataMissing(),
 		ratingsContradict(),
 		valueUnlikely(),
+		labelDuplicate(),
 	}
 	known := slices.Concat(others, own)
 	var ids []string

@@ -56,22 +56,32 @@ type usual struct {
 	because     string // what the range rests on, "" where it is what is on sale
 }
 
-// slip names the mistake that would explain a value outside its range.
+// slip names the mistake that would explain a value outside its range, if just one
+// power of ten does: with two that would, either is a guess.
 func (u usual) slip() string {
 	within := func(factor float64) bool { return u.value*factor >= u.least && u.value*factor <= u.most }
-	switch {
-	case within(1000) && within(10):
-		return "a value 1000 times higher would be usual, as would one 10 times higher: check unit and decimal point"
-	case within(0.001) && within(0.1):
-		return "a value 1000 times lower would be usual, as would one 10 times lower: check unit and decimal point"
-	case within(1000):
-		return "a value 1000 times higher would be usual: check the unit"
-	case within(0.001):
-		return "a value 1000 times lower would be usual: check the unit"
-	case within(10) || within(0.1):
-		return "check the decimal point"
+	said := ""
+	for _, would := range []struct {
+		factor float64
+		says   string
+	}{
+		{1000, "a value 1000 times higher would be usual: check the unit"},
+		{0.001, "a value 1000 times lower would be usual: check the unit"},
+		{10, "a value ten times higher would be usual: check the decimal point"},
+		{0.1, "a value ten times lower would be usual: check the decimal point"},
+	} {
+		if !within(would.factor) {
+			continue
+		}
+		if said != "" {
+			return "check unit and decimal point"
+		}
+		said = would.says
 	}
-	return "check that it is not the value of another field or part"
+	if said == "" {
+		return "check that it is not the value of another field or part"
+	}
+	return said
 }
 
 func evalUsual(p *rules.Pass, id, path string, values []usual) {
@@ -291,22 +301,29 @@ func usualWire(p *rules.Pass, w *schema.Wire) []usual {
 	return l
 }
 
-// usualTorque holds a torque against its thread: from a third of what brass
+// usualTorque holds each torque against its thread: from a third of what brass
 // bears to what 8.8 steel does, dry (common practice).
 func usualTorque(part any) []usual {
 	x, ok := part.(interface {
 		Bolts() *schema.Threaded
 		Path() string
 	})
-	if !ok || !x.Bolts().TorqueNm.Known {
+	if !ok {
 		return nil
 	}
 	ranges := map[string][2]float64{
 		"M3": {0.2, 1.5}, "M4": {0.5, 4}, "M5": {1, 8}, "M6": {1.5, 14}, "M8": {3, 34}, "M10": {6, 65}, "M12": {10, 115},
 	}
-	r, known := ranges[x.Bolts().Thread]
-	if !known {
-		return nil
+	var out []usual
+	add := func(terminal string) {
+		b, _, field := x.Bolts().BoltAt(terminal)
+		if r, known := ranges[b.Thread]; known && b.TorqueNm.Known {
+			out = append(out, usual{x.Path() + "." + field, b.TorqueNm.Value, r[0], r[1], "Nm", "thread " + b.Thread})
+		}
 	}
-	return []usual{{x.Path() + ".torque_Nm", x.Bolts().TorqueNm.Value, r[0], r[1], "Nm", "thread " + x.Bolts().Thread}}
+	add("")
+	for terminal := range schema.Sorted(x.Bolts().ByTerminal) {
+		add(terminal)
+	}
+	return out
 }

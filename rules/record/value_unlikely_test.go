@@ -24,17 +24,18 @@ func TestValueUnlikely(t *testing.T) {
 	}
 	tests := []struct{ name, subject, path, value, says string }{
 		{"a 300 A fuse of 0.3 A on 16 mm2", "main", "fuses.main.rated_A", "0.3", "a value 1000 times higher would be usual"},
-		{"a wire in millimetres", "w_aux_pos", "wires.w_aux_pos.length_m", "120", "a value 1000 times lower would be usual"},
+		{"a wire in millimetres", "w_aux_pos", "wires.w_aux_pos.length_m", "120", "check unit and decimal point"},
 		{"a wire of 2 Ohm", "w_display_neg", "wires.w_display_neg", `{"from": "display.neg", "to": "ready_lamp.neg", "size": "0.35 mm2", "length_m": 29}`, "the wire has"},
 		{"a shunt in volts", "shunt", "shunts.shunt", `{"rated_A": 100, "drop_mV": 0.06, "source": "s"}`, "1000 times higher"},
 		{"a pack in ohms", "pack", "batteries.pack.resistance_mOhm", `0.00002`, "a short circuit of 20 A to 100 kA"},
-		{"a capacity in mAh", "pack", "batteries.pack.capacity_Ah", "6000", "a value 1000 times lower would be usual"},
+		{"a capacity in mAh", "pack", "batteries.pack.capacity_Ah", "6000", "check unit and decimal point"},
 		{"a coil in kiloohms", "main_contactor", "contactors.main_contactor.coil.resistance_Ohm", "0.024", "a coil of 0.5 to 80 W"},
-		{"a standby current in uA", "converter", "converters.converter.input.standby_mA", "8000", "a value 1000 times lower would be usual"},
+		{"a standby current in uA", "converter", "converters.converter.input.standby_mA", "8000", "check unit and decimal point"},
 		{"a torque of another thread", "house_plus", "studs.house_plus.torque_Nm", "60", "thread M8"},
 		{"a summer of four degrees", "vehicle", "vehicle.ambient_C.max", "4", "check the decimal point"},
-		{"two slips would do", "soft", "resistors.soft.pulse_J", "15", "as would one 10 times higher: check unit and decimal point"},
-		{"a lamp in milliwatts", "horn", "loads.horn.power_W", "45000", "a value 1000 times lower would be usual"},
+		{"two slips would do", "soft", "resistors.soft.pulse_J", "15", "check unit and decimal point"},
+		{"a torque of one terminal", "main_contactor", "contactors.main_contactor.terminals", `{"a": {"thread": "M6", "torque_Nm": 60}}`, "terminals.a.torque_Nm is 60 Nm"},
+		{"a lamp in milliwatts", "horn", "loads.horn.power_W", "45000", "check unit and decimal point"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

@@ -17,6 +17,7 @@ const family = "switches"
 func Rules() []*rules.Rule {
 	return []*rules.Rule{
 		poleVoltageLow(),
+		contactVoltageACOnly(),
 		polesVoltageLow(),
 		poleCarryLow(),
 		poleLoadKindLow(),

@@ -16,9 +16,9 @@ func polesVoltageLow() *rules.Rule {
 		Title:  "two poles of one switch are in networks that its insulation does not separate",
 		Why: "One switch operates the 12 V house circuit and the pack's voltage side by side. Where the insulation between the poles breaks down, " +
 			"the house network, and with it the metalwork, is at the potential of the pack.",
-		Relation: "for poles of two separate networks of which one is above 60 V: between_poles_V >= the sum of their highest working voltages, " +
-			"which is the voltage between them at worst",
-		Source:   "IEC 60664-1 (insulation between circuits); the sum is circuit theory; ISO 6469-3 for the 60 V",
+		Relation: "for poles of two separate networks of which one is above 60 V: between_poles_V, the rated insulation voltage, >= U, the sum of their highest working voltages, " +
+			"which is the voltage between them at worst; where only the test voltage is given, between_poles_test_V >= 2 U + 1000 V",
+		Source:   "IEC 60664-1 (insulation between circuits); the sum is circuit theory; ISO 6469-3 for the 60 V and, from memory, the form of the test voltage",
 		Level:    rules.Error,
 		Required: 1,
 		Vital:    []string{"switches.between_poles_V"},
@@ -75,16 +75,18 @@ func evalPolesVoltage(c *rules.Check, p *rules.Pass, sw *schema.Switch, list []p
 	}
 	sum := worst.aV + worst.bV
 	switch {
-	case demand.VoltageUnknown(c, worst.uncertain, !(sw.BetweenPolesV.Known && sum > sw.BetweenPolesV.Value), "between "+worst.a.id+" and "+worst.b.id):
+	case demand.VoltageUnknown(c, worst.uncertain, !betweenExceeded(sw, sum), "between "+worst.a.id+" and "+worst.b.id):
 	case max(worst.aV, worst.bV) <= calc.ClassALimitV:
 		c.Holds(true, "%s and %s are in separate networks, both of voltage class A", worst.a.id, worst.b.id)
+	case !sw.BetweenPolesV.Known && sw.BetweenTestV.Known:
+		evalBetweenTest(c, sw, *worst)
 	case !sw.BetweenPolesV.Known:
 		c.NotChecked(sw.Path()+".between_poles_V", "%s and %s are in separate networks of %s V and %s V, the rating of the insulation between them is not given", worst.a.id, worst.b.id, rules.Figure(worst.aV), rules.Figure(worst.bV))
 	default:
 		c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), sum, "V")
-		limit := c.Given("V_i", "voltage that the insulation between the poles withstands", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")
+		limit := c.Given("V_i", "rated insulation voltage between the poles", sw.BetweenPolesV.Value, "V", sw.Path()+".between_poles_V")
 		c.Fix("use a switch with between_poles_V of at least %s, or a relay for one of the two circuits", rules.Figure(rules.RoundUp(p.Required()*sum, 1)))
-		c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s and %s: up to %s V between them, the insulation between the poles withstands %s V",
+		c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s and %s: up to %s V between them, the insulation between the poles is rated %s V",
 			worst.a.id, worst.b.id, rules.Figure(sum), rules.Figure(limit))
 	}
 }
@@ -97,4 +99,29 @@ func newPair(c *rules.Check, p *rules.Pass, a, b pole) pair {
 	k.bV, _, errB = demand.SwitchedV(p, c.Working, b.set())
 	k.uncertain = errors.Join(errA, errB)
 	return k
+}
+
+// betweenExceeded reports whether a voltage is above what the insulation between the
+// poles of a switch is known to be made for.
+func betweenExceeded(sw *schema.Switch, v float64) bool {
+	if sw.BetweenPolesV.Known {
+		return v > sw.BetweenPolesV.Value
+	}
+	test, err := calc.BasicTestVoltage(v)
+	return err == nil && sw.BetweenTestV.Known && test.Value > sw.BetweenTestV.Value
+}
+
+// evalBetweenTest holds two poles against a test voltage, where none is rated.
+func evalBetweenTest(c *rules.Check, sw *schema.Switch, worst pair) {
+	sum := c.Calc("V_ab", "voltage between "+worst.a.id+" and "+worst.b.id+" at worst", "V_a + V_b", rules.Term(worst.aV)+" + "+rules.Term(worst.bV), worst.aV+worst.bV, "V")
+	test, err := calc.BasicTestVoltage(sum)
+	if err != nil {
+		c.NotChecked(sw.Path(), "the test voltage between the poles of %s cannot be computed: %v", sw.ID, err)
+		return
+	}
+	need := c.Line("V_need", "test voltage of basic insulation between networks, ISO 6469-3, from memory", test)
+	limit := c.Given("V_t", "test voltage between the poles", sw.BetweenTestV.Value, "V", sw.Path()+".between_poles_test_V")
+	c.Fix("use a switch with between_poles_test_V of at least %s, or a relay for one of the two circuits", rules.Figure(rules.RoundUp(need, 10)))
+	c.AtMost(rules.Volts(need), rules.Volts(limit), "%s and %s: up to %s V between them need a test voltage of %s V, tested with %s V",
+		worst.a.id, worst.b.id, rules.Figure(sum), rules.Figure(need), rules.Figure(limit))
 }

@@ -14,6 +14,10 @@ func TestPolesVoltageLow(t *testing.T) {
 		{Name: "the sum of both", Subject: "key", Want: ruletest.Want{Verdict: rules.Passed, Demand: 98.4, Capability: 300}}, // 84 V + 14.4 V
 		{Name: "enough for the pack alone", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "90"),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 98.4, Capability: 90}},
+		{Name: "a test voltage instead", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "", "switches.key.between_poles_test_V", "1500"),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 1196.8, Capability: 1500}},
+		{Name: "too low a test voltage", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "", "switches.key.between_poles_test_V", "500"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1196.8, Capability: 500}},
 		// drive 84 V, house 14.4 V, middle 28.8 V: 112.8 V between the first and the last.
 		{Name: "of three networks the worst pair", Subject: "key", Edits: slices.Concat(ruletest.Edits("switches.key.poles.middle", "{}",
 			"batteries.mid", `{"role": "auxiliary", "min_V": 22, "nominal_V": 24, "max_V": 28.8, "resistance_mOhm": 5}`, "loads.bell", `{"kind": "resistive", "power_W": 24, "at_V": 24}`),

@@ -21,9 +21,10 @@ func disconnectLeavesLive() *rules.Rule {
 		Relation: "with every disconnect open, in every mode and with everything else closed, no part of the traction network has more than policy.live_V across it when loaded with 1 kOhm",
 		Source:   "ISO 6469-3 and UN R100/R136 (service disconnect); the limit is common practice",
 		Level:    rules.Error,
-		Varies:   "note for the inlet of a pluggable charger",
-		Policy:   []string{"policy.live_V"},
-		Fix:      "move the feed to the load side of the disconnect, or, for a small consumer that must stay on (a battery monitor, never the main contactor or a controller), set always_live: true and label it on the vehicle",
+		Varies: "note for the inlet of a pluggable charger; warning for a consumer of more than 5 W that is declared always live, " +
+			"unless it moves or heats something",
+		Policy: []string{"policy.live_V"},
+		Fix:    "move the feed to the load side of the disconnect, or, for a small consumer that must stay on (a battery monitor, never the main contactor or a controller), set always_live: true and label it on the vehicle: up to 5 W",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "busbars.b_comb_1.from", Value: `"isolator.a"`}}},
 		Check: checkDisconnectLeavesLive,
@@ -110,8 +111,7 @@ func checkLive(p *rules.Pass, states []circuit.Case, id string, part *schema.Bas
 	case worst <= limit:
 		c.Holds(true, "%s is dead with the disconnect open", id)
 	case part.AlwaysLive && mayStayLive(p, id):
-		c.AsDeclared(part.Path()+".always_live", id+" may stay live with the disconnect open")
-		c.Level(rules.Note).Holds(true, "%s stays at %s V with the disconnect open, as declared by always_live", id, rules.Figure(worst))
+		evalAlwaysLive(c, p, id, part, worst)
 	case isInlet(p, id):
 		c.Level(rules.Note).In(mode, "disconnect open").
 			Fix("use an inlet with touch-proof pins and label it, or connect the charger on the load side of the disconnect").
@@ -176,4 +176,61 @@ func supplied(part schema.Part) [][2]string {
 		return [][2]string{{"coil_pos", "coil_neg"}}
 	}
 	return nil
+}
+
+// alwaysLiveW is the power in W that may stay connected with the disconnect open: that
+// of a battery monitor, a clock or an alarm (common practice).
+const alwaysLiveW = 5
+
+// evalAlwaysLive judges a part that is declared always live by what it is: the word
+// does not make a pump safe to work on.
+func evalAlwaysLive(c *rules.Check, p *rules.Pass, id string, part *schema.Base, volts float64) {
+	watts, acts := standing(p, id)
+	if watts <= alwaysLiveW {
+		c.Level(rules.Note).AsDeclared(part.Path()+".always_live", id+" is deliberately live with the disconnect open").
+			Holds(true, "%s stays at %s V with the disconnect open, as declared by always_live", id, rules.Figure(volts))
+		return
+	}
+	c.In("", "disconnect open")
+	c.Default("P_max", "power that may stay connected with the disconnect open", alwaysLiveW, "W", "common practice")
+	if acts == "" {
+		c.Level(rules.Warning)
+		acts = "takes or gives"
+	}
+	c.Fix("move its feed to the load side of the disconnect")
+	c.Fail("%s stays live at %s V with every disconnect open: it is declared always_live, and %s %s W, limit %d W", id, rules.Figure(volts), acts, rules.Figure(watts), alwaysLiveW)
+}
+
+// standing is the power in W that a part takes, or passes on, when it is live, and
+// what it does with it that endangers whoever works on the vehicle, "" for nothing.
+func standing(p *rules.Pass, id string) (watts float64, acts string) {
+	switch part := p.Spec.Part(id).(type) {
+	case *schema.Load:
+		return part.PowerW, actsOn(part)
+	case *schema.Converter:
+		watts = part.Output.NominalV * part.Output.ContinuousA
+		for _, l := range schema.Sorted(p.Spec.Loads) {
+			out, in := p.Circuit.Edge(id+".out"), p.Circuit.Edge(l.ID)
+			if does := actsOn(l); does != "" && out != nil && in != nil && l.PowerW > alwaysLiveW && !l.Spare && p.Circuit.SameNetwork(out.From, in.From) {
+				return watts, "feeds " + l.ID + ", which " + does + " its part of"
+			}
+		}
+		return watts, ""
+	case *schema.Relay:
+		if part.Coil.ResistanceOhm.Known {
+			return part.Coil.NominalV * part.Coil.NominalV / part.Coil.ResistanceOhm.Value, ""
+		}
+	}
+	return 0, ""
+}
+
+// actsOn says what a consumer does to whoever has a hand in it, "" for nothing.
+func actsOn(l *schema.Load) string {
+	switch {
+	case l.LoadKind == "motor":
+		return "moves something with"
+	case l.LoadKind == "resistive" || l.LoadKind == "filament":
+		return "heats something with"
+	}
+	return ""
 }

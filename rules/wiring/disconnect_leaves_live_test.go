@@ -16,9 +16,28 @@ func TestDisconnectLeavesLive(t *testing.T) {
 		ruletest.Silent(t, rule, "mole")
 	})
 	t.Run("a converter before the main contactor is silent", func(t *testing.T) { ruletest.Silent(t, rule, "heron") })
+	live := func(load string, more ...rules.Edit) []rules.Edit {
+		return append(ruletest.Edits("loads.monitor", load,
+			"wires.w_monitor_pos", `{"from": "isolator.a", "to": "monitor.pos", "size": "1.5 mm2", "length_m": 0.2}`,
+			"wires.w_monitor_neg", `{"from": "monitor.neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.2}`), more...)
+	}
 	t.Run("a part that must stay on is a pass when it is declared", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", live(`{"kind": "electronic", "power_W": 2, "at_V": 48, "always_live": true}`)...)
+		if r := ruletest.Verdict(t, got, "monitor", rules.AsDeclared); len(r.Declared) != 1 {
+			t.Errorf("it rests on %v", r.Declared)
+		}
+	})
+	t.Run("the word does not make a heater safe", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", live(`{"kind": "resistive", "power_W": 200, "at_V": 48, "always_live": true}`)...)
+		ruletest.Expect(t, got, "monitor", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "heats something with 200 W, limit 5 W"})
+	})
+	t.Run("nor a radio of 20 W right", func(t *testing.T) {
+		got := ruletest.On(t, rule, "mole", live(`{"kind": "electronic", "power_W": 20, "at_V": 48, "always_live": true}`)...)
+		ruletest.Expect(t, got, "monitor", ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "20 W, limit 5 W"})
+	})
+	t.Run("nor a converter that feeds a pump", func(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", append(rule.Example.Edits, ruletest.Edits("converters.converter.always_live", "true")...)...)
-		ruletest.Verdict(t, got, "converter", rules.AsDeclared)
+		ruletest.Expect(t, got, "converter", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "feeds pump, which moves something with its part of"})
 	})
 	t.Run("a pre-charge around the disconnect", func(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_soft_in.from", `"isolator.a"`)...)

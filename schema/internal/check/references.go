@@ -110,6 +110,7 @@ func (r *referee) run() {
 
 func (r *referee) entity(kind, path string, d *source.Value) {
 	r.zone(d, path)
+	r.bolts(kind, d, path)
 	switch kind {
 	case "wires", "busbars":
 		r.conductor(d, path)
@@ -155,6 +156,29 @@ func (r *referee) zone(d *source.Value, path string) {
 	}
 	if r.IsBroken("zones." + v.Text) {
 		r.BreakEntity(path)
+	}
+}
+
+// bolts checks that what is bolted by terminal are terminals of the part, or the ends
+// of a bus bar.
+func (r *referee) bolts(kind string, d *source.Value, path string) {
+	list := d.Get("terminals")
+	if list == nil || list.Kind != source.ObjectKind {
+		return
+	}
+	has := []string{"from", "to"}
+	if kind != "busbars" {
+		if has = r.has(path, d); has == nil {
+			return
+		}
+	}
+	for name, v := range list.Each() {
+		if slices.Contains(has, name) {
+			continue
+		}
+		p := source.Problem{Rule: source.RuleUnknownTerminal, Path: source.Join(source.Join(path, "terminals"), name), Fix: "write one of " + strings.Join(has, ", "),
+			Message: fmt.Sprintf("%s gives a bolt at %s, which is no terminal of it; it has %s", path, source.Quote(name), strings.Join(has, ", "))}
+		r.problem(v, r.root.Value, p)
 	}
 }
 

@@ -55,6 +55,11 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	{Name: "rated_A", Need: MayGive, Misleading: "give continuous_A for the continuous current, and peak_A with peak_s for the peak", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -62,4 +67,5 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}

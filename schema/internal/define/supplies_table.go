@@ -12,6 +12,11 @@ var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKi
 	{Name: "inhibits_drive", Need: HasDefault, Doc: "Disables the drive while it is plugged in.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -19,6 +24,7 @@ var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKi
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -44,6 +50,11 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	{Name: "phase_A", Need: MayGive, Misleading: "the phase current does not flow in the battery circuit: give battery_continuous_A and battery_peak_A", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -51,6 +62,7 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -85,6 +97,11 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 	{Name: "power_W", Need: MayGive, Misleading: "give output.continuous_A at output.nominal_V instead of a power", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -92,6 +109,7 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -110,11 +128,17 @@ var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "duty_percent", Need: HasDefault, Doc: "Share of the time that it is on while in use, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100, set: true}, Fallback: float64(100)}},
 	{Name: "on_s", Need: MayGive, Doc: "Longest time that it is on at a time, s.", Value: &definitionSecond},
 	{Name: "critical", Need: HasDefault, Doc: "Its failure endangers people: lights, brakes, steering, horn.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "function", Need: MayGive, Doc: "What it does for the traffic around, if it is critical on the road: lamps of one function stand in for each other, those of two do not. Left out, it is taken from an id that begins with it, such as brake_left.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"brake", "hazard", "headlamp", "horn", "steering", "tail", "turn"}}},
 	{Name: "stall_A", Need: MayGive, Doc: "Current of a stalled motor, A.", Value: &definitionAmpere},
 	{Name: "current_A", Need: MayGive, Misleading: "give power_W together with at_V, the voltage of that power", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_V", Need: MayGive, Misleading: "give at_V, the voltage of power_W", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,

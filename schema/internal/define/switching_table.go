@@ -39,6 +39,7 @@ var definitionContact = Definition{Name: "#Contact", Kinds: 1 << source.ObjectKi
 	&fieldContact_carry_A,
 	&fieldContact_short_time,
 	&fieldContact_rated_V_dc,
+	&fieldContact_rated_V_ac,
 	&fieldContact_make_A,
 	&fieldContact_break,
 	&fieldContact_polarized,
@@ -58,6 +59,8 @@ var fieldContact_short_time = Field{Name: "short_time", Need: MayGive, Doc: "Rat
 
 var fieldContact_rated_V_dc = Field{Name: "rated_V_dc", Need: MayGive, Doc: "Rated voltage for direct current, V.", Value: &definitionVolt}
 
+var fieldContact_rated_V_ac = Field{Name: "rated_V_ac", Need: MayGive, Doc: "Rated voltage for alternating current, V. Kept for the record: on a battery the arc meets no zero of the current, and a contact for 250 V AC often has 30 V DC.", Value: &definitionVolt}
+
 var fieldContact_make_A = Field{Name: "make_A", Need: MayGive, Doc: "Highest current that it may close on, A.", Value: &definitionFaultAmpere}
 
 var fieldContact_break = Field{Name: "break", Need: MayGive, Doc: "Currents that it is rated to interrupt, each at its voltage. Where to find it: \"breaking capacity\" or the curve of switching cycles.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -72,7 +75,7 @@ var fieldContact_reverse_break_A = Field{Name: "reverse_break_A", Need: MayGive,
 
 var fieldContact_resistance_mOhm = Field{Name: "resistance_mOhm", Need: MayGive, Doc: "Resistance of the closed contact, mOhm.", Value: &definitionMilliohm}
 
-var fieldContact_rated_V = Field{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give rated_V_dc (an AC rating does not apply on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}}
+var fieldContact_rated_V = Field{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give the DC rating as rated_V_dc; a figure for AC goes into rated_V_ac and counts for nothing on a battery", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}}
 
 var fieldContact_rated_A = Field{Name: "rated_A", Need: MayGive, Misleading: "a contact has several ratings: give carry_A for its continuous current, make_A for making, break for breaking", Doc: "", Value: &Definition{Kinds: anyKind}}
 
@@ -88,6 +91,11 @@ var definitionContactor = Definition{Name: "#Contactor", Kinds: 1 << source.Obje
 	}}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -95,6 +103,7 @@ var definitionContactor = Definition{Name: "#Contactor", Kinds: 1 << source.Obje
 	&fieldBase_terminal_max_C,
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var definitionDiode = Definition{Name: "#Diode", Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -104,6 +113,11 @@ var definitionDiode = Definition{Name: "#Diode", Kinds: 1 << source.ObjectKind, 
 	{Name: "reverse_V", Need: MayGive, Doc: "Highest reverse voltage, V.", Value: &definitionWithstandVolt},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -114,11 +128,12 @@ var definitionDiode = Definition{Name: "#Diode", Kinds: 1 << source.ObjectKind, 
 var definitionPole = Definition{Name: "#Pole", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "carry_A", Need: MayGive, Doc: "Rated current with a resistive load, A.", Value: &definitionAmpere},
 	{Name: "rated_V_dc", Need: MayGive, Doc: "Rated voltage for direct current, V.", Value: &definitionVolt},
+	{Name: "rated_V_ac", Need: MayGive, Doc: "Rated voltage for alternating current, V. Kept for the record: on a battery the arc meets no zero of the current, and a contact for 250 V AC often has 30 V DC.", Value: &definitionVolt},
 	{Name: "lamp_A", Need: MayGive, Doc: "Rating for filament lamps, A.", Value: &definitionAmpere},
 	{Name: "motor_A", Need: MayGive, Doc: "Rating for motors, A.", Value: &definitionAmpere},
 	{Name: "inductive_A", Need: MayGive, Doc: "Rating for coils and other inductive loads, A.", Value: &definitionAmpere},
 	{Name: "make_A", Need: MayGive, Doc: "Highest current that it may close on, A.", Value: &definitionAmpere},
-	{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give rated_V_dc (the AC rating printed on a switch does not apply on a battery)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	{Name: "rated_V", Need: MayGive, Misleading: "which voltage? give the DC rating as rated_V_dc; the AC figure printed on a switch goes into rated_V_ac and counts for nothing on a battery", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_A", Need: MayGive, Misleading: "give carry_A, and lamp_A, motor_A or inductive_A for the load that it switches", Doc: "", Value: &Definition{Kinds: anyKind}},
 }}
 
@@ -128,6 +143,11 @@ var definitionRelay = Definition{Name: "#Relay", Kinds: 1 << source.ObjectKind, 
 	{Name: "coil", Need: MustGive, Doc: "The coil.", Value: &definitionCoil},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -144,6 +164,11 @@ var definitionResistor = Definition{Name: "#Resistor", Kinds: 1 << source.Object
 	{Name: "permanent", Need: HasDefault, Doc: "Deliberately left in circuit continuously.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -154,9 +179,15 @@ var definitionResistor = Definition{Name: "#Resistor", Kinds: 1 << source.Object
 var definitionSwitch = Definition{Name: "#Switch", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "role", Need: HasDefault, Doc: "What it is for.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"emergency-stop", "key", "light", "other", "selector"}, Fallback: "other"}},
 	{Name: "poles", Need: MustGive, Doc: "Its poles by name.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionPole}},
-	{Name: "between_poles_V", Need: MayGive, Doc: "Voltage that the insulation between two poles withstands, V.", Value: &definitionWithstandVolt},
+	{Name: "between_poles_V", Need: MayGive, Doc: "Rated insulation voltage between two poles, V: the highest voltage that may stand there for good. Where to find it: \"rated insulation voltage\", \"Ui\"; not the \"dielectric strength\" or \"withstand voltage\", which is between_poles_test_V.", Value: &definitionWithstandVolt},
+	{Name: "between_poles_test_V", Need: MayGive, Doc: "Test voltage between two poles, V AC for a minute. Where to find it: \"dielectric strength\", \"withstand voltage\", \"hipot\".", Value: &definitionWithstandVolt},
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,

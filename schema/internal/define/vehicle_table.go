@@ -7,6 +7,11 @@ import "example.org/headroom/schema/internal/source"
 var definitionBase = Definition{Name: "#Base", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	&fieldBase_source,
 	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
 	&fieldBase_spare,
 	&fieldBase_zone,
 	&fieldBase_always_live,
@@ -17,6 +22,16 @@ var definitionBase = Definition{Name: "#Base", Kinds: 1 << source.ObjectKind, Fi
 var fieldBase_source = Field{Name: "source", Need: MayGive, Doc: "Where the ratings come from: the datasheet and its revision.", Value: &definitionText}
 
 var fieldBase_notes = Field{Name: "notes", Need: MayGive, Doc: "Free text.", Value: &Definition{Kinds: 1 << source.TextKind}}
+
+var fieldBase_label = Field{Name: "label", Need: MayGive, Doc: "What it is called on the drawing and on the part itself: \"F1\", \"K2\", \"-X3:4\".", Value: &Definition{Kinds: 1 << source.TextKind, Form: &Form{expression: `^[A-Za-z0-9=+:-][A-Za-z0-9 =+:./_-]{0,31}$`}}}
+
+var fieldBase_maker_reference = Field{Name: "maker_reference", Need: MayGive, Doc: "What its maker calls it: type or article number.", Value: &definitionText}
+
+var fieldBase_supplier = Field{Name: "supplier", Need: MayGive, Doc: "Who sells it.", Value: &definitionText}
+
+var fieldBase_order_code = Field{Name: "order_code", Need: MayGive, Doc: "What the supplier calls it.", Value: &definitionText}
+
+var fieldBase_quantity = Field{Name: "quantity", Need: HasDefault, Doc: "How many of it are bought for this place: two halves, a pair of bars.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 10000, set: true}, Fallback: float64(1)}}
 
 var fieldBase_spare = Field{Name: "spare", Need: HasDefault, Doc: "Carried or fitted, but deliberately not wired.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}}
 
@@ -31,11 +46,17 @@ var fieldBase_terminal_max_C = Field{Name: "terminal_max_C", Need: MayGive, Doc:
 var definitionThreaded = Definition{Name: "#Threaded", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
 }}
 
 var fieldThreaded_thread = Field{Name: "thread", Need: MayGive, Doc: "Thread of its power terminals, such as \"M8\".", Value: &Definition{Kinds: 1 << source.TextKind, Form: &Form{expression: `^M([3-9]|1[0-9]|2[0-4])$`}}}
 
 var fieldThreaded_torque_Nm = Field{Name: "torque_Nm", Need: MayGive, Doc: "Tightening torque of its power terminals, Nm.", Value: &definitionNewtonMetre}
+
+var fieldThreaded_terminals = Field{Name: "terminals", Need: MayGive, Doc: "Where terminals differ: thread and torque by the name of the terminal; of a bus bar its ends, \"from\" and \"to\".", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &Definition{Kinds: 1 << source.TextKind, Form: &Form{expression: `^[a-z][a-z0-9_]*$`}}, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "thread", Need: MayGive, Doc: "Thread of this terminal.", Value: &Definition{Kinds: 1 << source.TextKind, Form: &Form{expression: `^M([3-9]|1[0-9]|2[0-4])$`}}},
+	{Name: "torque_Nm", Need: MayGive, Doc: "Tightening torque of this terminal, Nm.", Value: &definitionNewtonMetre},
+}}}}
 
 var definitionVehicle = Definition{Name: "#Vehicle", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "name", Need: MustGive, Doc: "Name of the vehicle, as the team calls it.", Value: &definitionText},

@@ -1,0 +1,28 @@
+package switches
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestContactVoltageACOnly(t *testing.T) {
+	rule := contactVoltageACOnly()
+	if got := ruletest.On(t, rule, "heron"); len(got) != 0 {
+		t.Errorf("%v without an AC rating", got)
+	}
+	got := ruletest.On(t, rule, "heron", ruletest.Edits(
+		"disconnects.isolator.rated_V_dc", "", "disconnects.isolator.rated_V_ac", "400",
+		"contactors.main_contactor.contact.rated_V_ac", "230",
+		"relays.soft_relay.contact.rated_V_dc", "", "relays.soft_relay.contact.rated_V_ac", "250",
+		"switches.key.poles.drive.rated_V_dc", "", "switches.key.poles.drive.rated_V_ac", "250")...)
+	for subject, want := range map[string]ruletest.Want{
+		"isolator":       {Verdict: rules.Failed, Level: rules.Error, Message: "rated 400 V AC only"},
+		"main_contactor": {Verdict: rules.Passed},
+		"soft_relay":     {Verdict: rules.Failed},
+		"key.drive":      {Verdict: rules.Failed, Message: "key.drive: rated 250 V AC only"},
+	} {
+		ruletest.Expect(t, got, subject, want)
+	}
+}
