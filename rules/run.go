@@ -85,12 +85,16 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 	if err != nil {
 		return err
 	}
-	found := map[string]bool{}
+	found, lacking := map[string]bool{}, map[string]bool{}
 	for _, r := range mended {
 		found[r.Key()] = found[r.Key()] || r.IsFinding()
+		lacking[r.Key()] = lacking[r.Key()] || r.Verdict == NotChecked
 	}
 	for i := range results {
 		r := &results[i]
+		if r.Verdict == NotChecked && r.Primary == "" && !lacking[r.Key()] { // it needs what it would not need without the cause
+			r.Primary = cause.Key()
+		}
 		stands := r.Culprit != "" && (r.Turned || !cause.Turned)
 		misplaced := r.Subject == cause.Culprit && spec.Conductor(r.Subject) != nil
 		if r.IsFinding() && r.Primary == "" && !stands && (misplaced || !found[r.Key()]) {

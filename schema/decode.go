@@ -171,8 +171,13 @@ func (m *assembly) single(name string, v any) {
 	if d == nil || d.Kind != source.ObjectKind {
 		d = &source.Value{Kind: source.ObjectKind}
 	}
-	if !d.Sound() {
+	if d.Broken || d.Unsure {
 		m.BreakEntity(name)
+	}
+	for _, f := range m.spec.Field(name).Value.Fields { // what is wrong has its default, if it has one
+		if v := d.Get(f.Name); f.Need == define.MustGive && v != nil && !v.Sound() {
+			m.BreakEntity(source.Join(name, f.Name))
+		}
 	}
 	if err := m.fill(v, d, m.spec.Field(name).Value); err != nil {
 		m.fail(name, err)

@@ -20,7 +20,7 @@ func stringTapped() *rules.Rule {
 			"the other pole is the voltage of the rest of the string, for which 12 V fuses, switches and lamps are not rated.",
 		Relation: "in every mode the two batteries on either side of a joint of a string carry the same current, to 1 mA and to a tenth of what a consumer draws there; measuring inputs and chargers do not count",
 		Source:   "circuit theory (Kirchhoff's current law); that batteries in series are not tapped is common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Fix:      "feed the consumer from a converter across the whole string, or from a battery of its own",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack", Edits: []rules.Edit{
 			{Path: "batteries.lower", Value: `{"role": "traction", "min_V": 11, "nominal_V": 12.8, "max_V": 14.6, "resistance_mOhm": 5}`},

@@ -21,7 +21,7 @@ func TestStringTapped(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a string that nothing taps", Subject: "lower", Edits: series(), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a lamp on one battery", Subject: "lower", Edits: lamp("lower.pos", "lower.neg"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "cruise"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Mode: "cruise"}},
 		{Name: "a lamp on the upper part", Subject: "lower", Edits: lamp("main.b", "lower.pos"), Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "a lamp that no mode turns on", Subject: "lower", Edits: lamp("lower.pos", "lower.neg", ruletest.Edits("modes.cruise.on", "")...),
 			Want: ruletest.Want{Verdict: rules.Passed}},

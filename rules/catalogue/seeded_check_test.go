@@ -61,6 +61,9 @@ func (s *seeding) outcome(t *testing.T, m *mutant) (o outcome) {
 		var own []rules.Result
 		for _, r := range results {
 			if r.Rule == m.rule {
+				if r.Verdict == rules.CannotVouch { // which a rule by itself cannot tell
+					r.Verdict = rules.NotChecked
+				}
 				own = append(own, r)
 			}
 		}

@@ -22,7 +22,7 @@ func bondMissing() *rules.Rule {
 		Relation: "every controller, converter, fitted charger and motor in a network whose highest working voltage is above 60 V DC, and every metal panel that carries one, " +
 			"has a bond to the chassis, directly or through other bonded parts. At 60 V and below no bond is needed",
 		Source:   "UN R100, 5.1.2.2; UN R136 for light vehicles; ISO 6469-3",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 0,
 		Fix:      "bond the case with its own strap or wire, and list it under bonds with its measured resistance",
 		Example: rules.Example{Vehicle: "heron", Subject: "converter", Edits: []rules.Edit{

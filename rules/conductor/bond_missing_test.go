@@ -17,7 +17,7 @@ func TestBondMissing(t *testing.T) {
 	fixture.Play(t, bondMissing(), []ruletest.Scene{
 		{Name: "over the frame", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "the frame itself", Subject: "frame", Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "no bond", Subject: "dcdc", Edits: ruletest.Edits("bonds.case_dcdc", ""), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "no bond", Subject: "dcdc", Edits: ruletest.Edits("bonds.case_dcdc", ""), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
 		{Name: "a bond that leads nowhere", Subject: "drive", Edits: ruletest.Edits("bonds.case_frame", ""), Want: ruletest.Want{Verdict: rules.Failed, Message: "ends at frame"}},
 		{Name: "bonds in a circle", Subject: "drive", Edits: ruletest.Edits("bonds.case_frame.to", `"drive"`), Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "below 60 V", Subject: "dcdc", Edits: append(low, ruletest.Edits("bonds", "")...)},

@@ -15,7 +15,7 @@ func bundleVoltageLow() *rules.Rule {
 			"pack voltage reaches the lamp wire through the thinner of the two, and with it every lamp and switch on that wire.",
 		Relation: "insulation.rated_V of every wire of a bundle >= the highest working voltage of any wire of that bundle",
 		Source:   "IEC 60364-5-52, 521.6",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Vital:    []string{"wires.insulation.rated_V"},
 		Fix:      "route the networks separately, or use cable rated for the higher voltage for both",

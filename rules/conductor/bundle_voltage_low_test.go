@@ -12,7 +12,7 @@ func TestBundleVoltageLow(t *testing.T) {
 	fixture.Play(t, bundleVoltageLow(), []ruletest.Scene{
 		{Name: "one network", Subject: "lamp_pos", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "no bundle", Subject: "out"},
-		{Name: "with a wire of the pack", Edits: together, Subject: "lamp_neg", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 110, Capability: 60}},
+		{Name: "with a wire of the pack", Edits: together, Subject: "lamp_neg", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 110, Capability: 60}},
 		{Name: "one finding for the bundle", Edits: together, Subject: "lamp_pos", Want: ruletest.Want{Verdict: rules.Failed, Primary: "bundle-voltage-low/lamp_neg"}},
 		{Name: "the pack's own wire", Edits: together, Subject: "out", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "rated for both", Edits: append(together, ruletest.Edits("wires.lamp_neg.insulation.rated_V", "600")...), Subject: "lamp_neg",

@@ -19,7 +19,8 @@ func studOverloaded() *rules.Rule {
 		Relation: "half the sum of the currents of all conductors at the stud, continuous or as the equivalent continuous current of the cycle, <= rated_A; " +
 			"without a rating, the usual rating of studs of that thread and metal: brass M6 63, M8 100, M10 160, M12 250 A; copper M10 200, M12 315, M16 400 A",
 		Source:   "thermal replica of IEC 60255-149, time constant of 10 min from memory; ratings by thread: makers of terminal studs, common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
+		Varies:   "warning where its rating is the usual one of its thread and metal",
 		Required: 1,
 		Fix:      "use a larger stud, or connect the conductors with a bar",
 		Example: rules.Example{Vehicle: "heron", Subject: "plus", Edits: []rules.Edit{
@@ -89,6 +90,9 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 	if !known {
 		c.NotChecked(s.Path()+".rated_A", "%s: neither rated_A nor a thread and material with a known rating is given", s.ID)
 		return
+	}
+	if !s.RatedA.Known { // the maker's own may be higher
+		c.Level(rules.Warning)
 	}
 	if len(l.Spec.Modes) == 0 {
 		c.NotChecked("modes", "no mode gives the current of %s", s.ID)

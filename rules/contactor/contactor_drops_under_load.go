@@ -18,7 +18,7 @@ func contactorDropsUnderLoad() *rules.Rule {
 			"It must survive that one break without any warning.",
 		Relation: "the greatest of the modes' currents and the controllers' own peaks <= the greatest breaking capacity stated at or above the highest working voltage, in its direction",
 		Source:   "single-failure reasoning; data sheet",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Vital: []string{
 			"contactors.contact.break", "relays.contact.break", "contactors.contact.reverse_break_A",

@@ -10,11 +10,11 @@ import (
 func TestContactorDropsUnderLoad(t *testing.T) {
 	rule := contactorDropsUnderLoad()
 	fixture.Play(t, rule, []ruletest.Scene{
-		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Level: rules.Warning, Demand: 150, Capability: 400, Relative: 1e-9}},
+		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Level: rules.Error, Demand: 150, Capability: 400, Relative: 1e-9}},
 		{
 			Name:    "the modes are within, the peak is not",
 			Replace: []string{"A: 400, operations", "A: 100, operations"},
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 150, Capability: 100, Relative: 1e-9, Fix: "150 A at 16 V DC"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 150, Capability: 100, Relative: 1e-9, Fix: "150 A at 16 V DC"},
 		},
 		{
 			Name:    "follows from a mode that is not",

@@ -20,7 +20,7 @@ func inrushHigh() *rules.Rule {
 		Relation: "first peak of the charging current <= make_A of each contact that closes on it, with V the pack's max_V, R the least resistance of the loop, " +
 			"L 0.5 uH per metre of its conductors, there and back, C input.capacitance_uF without series resistance",
 		Source:   "circuit theory (step into a series RLC circuit); 1 uH per metre of a pair of cables is common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.converter-inrush-high"},
 		Vital: []string{

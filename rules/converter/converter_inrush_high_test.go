@@ -11,7 +11,7 @@ func TestInrushHigh(t *testing.T) {
 	rule := inrushHigh()
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the key closes on it", Want: ruletest.Want{Verdict: rules.Passed, Capability: 5000}},
-		{Name: "a key that is not made for it", Edits: ruletest.Edits("switches.main.poles.drive.make_A", "100"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Capability: 100}},
+		{Name: "a key that is not made for it", Edits: ruletest.Edits("switches.main.poles.drive.make_A", "100"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Capability: 100}},
 		{Name: "not given", Edits: ruletest.Edits("switches.main.poles.drive.make_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.main.poles.drive.make_A"}},
 		{Name: "capacitance not given", Edits: ruletest.Edits("converters.dcdc.input.capacitance_uF", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dcdc.input.capacitance_uF"}},
 		{Name: "pre-charged by a resistor", Edits: ruletest.Edits("resistors.soft", `{"role": "precharge", "resistance_Ohm": 100}`, "switches.main.poles.drive.make_A", "100",

@@ -16,7 +16,7 @@ func holderOverloaded() *rules.Rule {
 			"than the clips withstand, and the holder melts with the fuse intact.",
 		Relation: "holder.rated_A >= rated_A",
 		Source:   "IEC 60269-1, 5.3.2 (rated current of the fuse-holder)",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Fix:      "use a larger holder or a smaller fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "charge_fuse", Edits: []rules.Edit{

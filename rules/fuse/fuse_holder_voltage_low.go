@@ -14,7 +14,7 @@ func holderVoltageLow() *rules.Rule {
 			"however good the link.",
 		Relation: "holder.rated_V_dc >= the highest working voltage, as for the fuse",
 		Source:   "IEC 60269-1, 5.2 (rated voltage of the fuse-holder); working voltage by ISO 6469-3",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Fix:      "use a holder with a DC rating of at least the working voltage",
 		Example: rules.Example{Vehicle: "heron", Subject: "charge_fuse", Edits: []rules.Edit{

@@ -21,7 +21,7 @@ func senseLeadUnfused() *rules.Rule {
 		Relation: "from the pole of the shunt to the first fuse, or to the meter, each sense lead is at most policy.fuse_distance_m of conductor; " +
 			"the fuse is rated 1 A at most. Leads that withstand what the fuses elsewhere in every loop through them let pass are excepted",
 		Source:   "common practice; the distance by 33 CFR 183.455",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Varies:   "note for a fuse above 1 A",
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m"},

@@ -21,7 +21,7 @@ func prechargeShortBurns() *rules.Rule {
 		Relation: "P = V^2 / R on a shorted output <= power_W, or the contactor closes (and the main fuse opens) before the heat has reached pulse_J: " +
 			"P tau (1 - exp(-t / tau)) <= pulse_J with tau = pulse_J / power_W; continuously where the resistor is permanent or the contactor waits for a voltage",
 		Source:   "circuit theory; thermal replica of first order (the form of IEC 60255-149); that a pre-charge must survive a short is common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Vital:    []string{"resistors.power_W", "resistors.pulse_J"},
 		Fix:      "use a resistor with a higher power rating, or more Ohm where the capacitors are still charged in time",

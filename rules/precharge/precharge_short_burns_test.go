@@ -14,7 +14,7 @@ func TestPrechargeShortBurns(t *testing.T) {
 		// tau 6 s: 92.16 W x 6 s (1 - exp(-3/6)) = 217.57 J.
 		{Name: "withstands it until the contactor closes", Replace: fifty, Want: ruletest.Want{Verdict: rules.Passed, Demand: 217.57, Capability: 300}},
 		// tau 2 s: 92.16 W x 2 s (1 - exp(-3/2)) = 143.19 J.
-		{Name: "does not", Replace: join(fifty, []string{"pulse_J: 300", "pulse_J: 100"}), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 143.19, Capability: 100}},
+		{Name: "does not", Replace: join(fifty, []string{"pulse_J: 300", "pulse_J: 100"}), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 143.19, Capability: 100}},
 		{Name: "permanent", Replace: join(fifty, noRelay, []string{"max_V: 500", "max_V: 500, permanent: true"}), Want: ruletest.Want{Verdict: rules.Failed, Demand: 92.16, Capability: 50, Message: "permanent"}},
 		{Name: "permanent by its wiring, though nothing says so", Replace: join(fifty, noRelay), Want: ruletest.Want{Verdict: rules.Failed, Demand: 92.16, Capability: 50,
 			Message: "no contact but the disconnect's"}},

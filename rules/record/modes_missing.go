@@ -8,10 +8,10 @@ func modesMissing() *rules.Rule {
 		Family: family,
 		Title:  "no parts, or no modes of use, are given",
 		Why: "Currents, voltages and temperatures belong to a mode of use. Without one almost nothing is checked, and a specification " +
-			"without parts passes everything.",
+			"without parts would pass everything.",
 		Relation: "the specification has parts, and at least one mode",
 		Source:   "completeness of the record",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Fix:      "add the parts with their conductors, and list under modes what is on together",
 		Example:  rules.Example{Vehicle: "heron", Subject: "vehicle", Edits: []rules.Edit{{Path: "modes", Value: "{}"}, {Path: "cycle"}}},
 		Check: func(p *rules.Pass) {

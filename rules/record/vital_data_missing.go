@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -34,10 +35,18 @@ type gap struct {
 	fields []string // paths of what is missing, in the order in which it was met
 	rules  []string // that lack it, likewise
 	checks int
+	// because is the error that each of the checks follows from, "" if one follows from
+	// none: what is wrong with its subject is to be corrected first.
+	because string
 }
 
 // add notes a check that was not made.
-func (g *gap) add(missing, rule string) {
+func (g *gap) add(missing, rule, because string) {
+	if g.checks == 0 {
+		g.because = because
+	} else if because == "" {
+		g.because = ""
+	}
 	g.checks++
 	if !slices.Contains(g.fields, missing) {
 		g.fields = append(g.fields, missing)
@@ -54,6 +63,7 @@ func reviewVitalData(p *rules.Pass, results []rules.Result) {
 	inUse := usedParts(p.Spec)
 	vital := vitalPaths(p, results, inUse)
 	gaps := map[string]*gap{} // by path of the part
+	wrong := errorsOf(results)
 	for i := range results {
 		r := &results[i]
 		if r.Verdict != rules.NotChecked || !vital[r.Missing] {
@@ -63,7 +73,7 @@ func reviewVitalData(p *rules.Pass, results []rules.Result) {
 		if gaps[path] == nil {
 			gaps[path] = &gap{id: id}
 		}
-		gaps[path].add(r.Missing, r.Rule)
+		gaps[path].add(r.Missing, r.Rule, wrong.because(r))
 		r.Verdict, r.Primary = rules.CannotVouch, p.Rule.ID+"/"+id
 	}
 	for path := range schema.Sorted(inUse) {
@@ -75,9 +85,39 @@ func reviewVitalData(p *rules.Pass, results []rules.Result) {
 			c.Holds(true, "%s: nothing vital is missing", id)
 			continue
 		}
+		if rule, subject, follows := strings.Cut(g.because, "/"); follows {
+			c.Because(rule, subject)
+		}
 		c.Fix("%s", g.fix())
 		c.Fail("%s: %s missing; %s: %s", id, rules.And(g.words()), notMade(g.checks), ruleList(g.rules))
 	}
+}
+
+// errors are the keys of the errors that were found: all of them, and the first of each
+// subject.
+type errors struct {
+	all     map[string]bool
+	subject map[string]string
+}
+
+func errorsOf(results []rules.Result) errors {
+	e := errors{map[string]bool{}, map[string]string{}}
+	for i := range results {
+		if r := &results[i]; r.IsFinding() && r.Level == rules.Error {
+			e.all[r.Key()] = true
+			e.subject[r.Subject] = cmp.Or(e.subject[r.Subject], r.Key())
+		}
+	}
+	return e
+}
+
+// because is the error that a check which was not made follows from, "" if it follows
+// from none.
+func (e errors) because(r *rules.Result) string {
+	if e.all[r.Primary] {
+		return r.Primary
+	}
+	return e.subject[r.Subject]
 }
 
 // vitalPaths are the paths of what is missing and vital to a check.

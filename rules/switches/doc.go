@@ -82,6 +82,14 @@ func check(eval func(*rules.Check, *rules.Pass, pole)) func(*rules.Pass) {
 	}
 }
 
+// graver makes the finding on a switch or relay an error if the main circuit hangs on it:
+// contacts that weld there no longer cut it off.
+func graver(c *rules.Check, p *rules.Pass, id string) {
+	if p.Circuit.CutsOff(id) {
+		c.Level(rules.Error)
+	}
+}
+
 // uses lists the greatest current of a contact in each mode that closes it. It
 // reports the check as not made, and false, where that is not known.
 func uses(c *rules.Check, p *rules.Pass, id string, set demand.Element) ([]demand.Use, bool) {

@@ -18,6 +18,7 @@ func poleLoadKindLow() *rules.Rule {
 			"or without them policy.contact_lamp_percent, contact_motor_percent or contact_inductive_percent of carry_A, and carry_A for everything else",
 		Source:   "relay and switch application notes for the shares (inductive loads and motors from memory); adding up shares is common practice",
 		Level:    rules.Warning,
+		Varies:   "error for what cuts off the coil of a contactor or an enable input: welded, it no longer does",
 		Required: 1,
 		Policy:   []string{"policy.contact_lamp_percent", "policy.contact_motor_percent", "policy.contact_inductive_percent"},
 		Vital:    []string{"switches.poles.carry_A"},
@@ -25,6 +26,7 @@ func poleLoadKindLow() *rules.Rule {
 		Example: rules.Example{Vehicle: "heron", Subject: "turn_switch.turn", Edits: []rules.Edit{
 			{Path: "switches.turn_switch.poles.turn.lamp_A", Value: "3"}}},
 		Check: check(func(c *rules.Check, p *rules.Pass, k pole) {
+			graver(c, p, k.sw.ID)
 			evalKinds(c, p, k.id, k.set(), k.CarryA, k.limits(p))
 		}),
 	}

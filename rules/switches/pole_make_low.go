@@ -26,6 +26,7 @@ func poleMakeLow() *rules.Rule {
 			"count with their running current, for those ratings include the inrush. The capacitors of converters are another rule's, converter-inrush-high",
 		Source:   "relay application notes for lamps and motors; circuit theory for capacitors, 1 uH per metre of a pair of cables being common practice",
 		Level:    rules.Warning,
+		Varies:   "error for what cuts off the coil of a contactor or an enable input: welded, it no longer does",
 		Required: 1,
 		Vital: []string{
 			"switches.poles.make_A", "controllers.capacitance_uF", "converters.input.capacitance_uF",
@@ -58,6 +59,7 @@ type making struct {
 }
 
 func evalPoleMake(c *rules.Check, p *rules.Pass, k pole) {
+	graver(c, p, k.sw.ID)
 	list, ok := uses(c, p, k.id, k.set())
 	if !ok {
 		return

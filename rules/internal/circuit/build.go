@@ -274,9 +274,15 @@ func (b *builder) networks() {
 
 // taint maps each network that touches a broken part to the part's path.
 // Converters carry the taint across, since a converter without its input gives
-// no output.
+// no output. A consumer or meter spoils its own galvanic network alone: it feeds
+// nothing and switches nothing.
 func (b *builder) taint() {
-	b.tainted = map[int]string{}
+	b.tainted, b.taintedNear = map[int]string{}, map[int]string{}
+	markNear := func(v Node, path string) {
+		if root := b.galvanic[v]; b.taintedNear[root] == "" {
+			b.taintedNear[root] = path
+		}
+	}
 	mark := func(v Node, path string) {
 		if root := b.whole[v]; b.tainted[root] == "" {
 			b.tainted[root] = path
@@ -291,10 +297,14 @@ func (b *builder) taint() {
 				mark(Node(v), path)
 			}
 		default:
+			spoil := mark
+			if kind == "loads" || kind == "meters" {
+				spoil = markNear
+			}
 			for _, c := range b.Spec.Conductors() {
 				for _, ends := range [][2]string{{c.From, c.To}, {c.To, c.From}} {
 					if v, ok := b.Node(ends[1]); ok && partOf(ends[0]) == id {
-						mark(v, path)
+						spoil(v, path)
 					}
 				}
 			}

@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -92,6 +93,7 @@ type Network struct {
 	resistance    map[string]float64 // of conductors at 20 C
 	broken        []string           // paths of what could not be read
 	tainted       map[int]string     // see taint
+	taintedNear   map[int]string     // the same by galvanic network
 	diodes        []*Edge
 	metal         []int           // number of what metal joins to each node
 	fixed         []int           // the same over what cannot open, fuses included
@@ -199,7 +201,7 @@ func (n *Network) Tainted(v Node) string {
 	if len(n.broken) == 0 {
 		return ""
 	}
-	return n.tainted[n.whole[v]]
+	return cmp.Or(n.tainted[n.whole[v]], n.taintedNear[n.galvanic[v]])
 }
 
 // New builds the network of a spec. A conductor whose end does not exist is

@@ -38,7 +38,21 @@ func (k *Checker) problem(d *source.Value, near source.Span, p source.Problem) {
 	if d.Shared.Valid() && d.Shared != at {
 		p.Related = append(p.Related, source.Place{Position: d.Shared.Position(), Note: "the value comes from here"})
 	}
+	if d.Unused = isRecord(p.Path); d.Unused {
+		k.ReportAside(p, at, d.Origin(), "")
+		return
+	}
 	k.Report(p, at, d.Origin(), "")
+}
+
+// isRecord reports whether a field only says something of its part to people, or to a
+// check that needs it and says so: whatever is wrong with it, the circuit is known.
+func isRecord(path string) bool {
+	switch path[strings.LastIndexByte(path, '.')+1:] {
+	case "source", "notes", "thread", "torque_Nm", "colour", "spares", "reachable":
+		return true
+	}
+	return false
 }
 
 // value checks one value; name is that of its field, near the closest place
@@ -92,6 +106,11 @@ func (k *Checker) object(d *source.Value, def *define.Definition, path string, n
 		k.value(v, def.Element, at, name, near)
 		v.Broken = v.Broken || !good
 	}
+	for _, f := range def.Fields {
+		if meant[f.Name] && f.Need == define.MustGive && d.Get(f.Name) == nil {
+			k.BreakEntity(source.Join(path, f.Name)) // it is there under another name
+		}
+	}
 	k.missing(d, def, path, near, meant)
 }
 
@@ -139,7 +158,9 @@ func gloss(doc string) string {
 	return " (" + first + ")"
 }
 
-// unknownField reports a name that the group doesn't have.
+// unknownField reports a name that the group doesn't have. What nothing reads spoils
+// nothing: the rest of the group is used, unless the name stands for a field that must be
+// given.
 func (k *Checker) unknownField(v *source.Value, def *define.Definition, path, name string, near source.Span, meant map[string]bool) {
 	v.Broken = true
 	where := path
@@ -180,7 +201,8 @@ func (k *Checker) unknownField(v *source.Value, def *define.Definition, path, na
 	if !from.Valid() {
 		from = v.Origin()
 	}
-	k.Report(p, at, from, name)
+	v.Unused = true
+	k.ReportAside(p, at, from, name)
 }
 
 // key checks the name of an entry in a map, which is an id, and reports

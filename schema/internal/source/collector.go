@@ -48,6 +48,12 @@ func (c *Collector) Add(p Problem) {
 // or of an anchor, adds its place to the first.
 func (c *Collector) Report(p Problem, at, from Span, name string) {
 	c.BreakEntity(p.Path)
+	c.ReportAside(p, at, from, name)
+}
+
+// ReportAside is Report for a mistake that leaves all else of its entity to be relied
+// on: in what nothing reads.
+func (c *Collector) ReportAside(p Problem, at, from Span, name string) {
 	if from.Valid() {
 		key := origin{p.Rule, name, from.Text, from.From}
 		if i, again := c.origins[key]; again {
@@ -75,13 +81,16 @@ func (c *Collector) BreakEntity(path string) {
 }
 
 // entityOf cuts a path to the entity that it lies in: "fuses.main" of
-// "fuses.main.rated_A"; the vehicle and the policy are entities themselves.
+// "fuses.main.rated_A"; the vehicle and the policy are entities themselves. Of them only
+// a mistake in what has no default spoils more than one value: "" for the others.
 func entityOf(path string) string {
 	kind, rest, below := strings.Cut(path, ".")
-	if kind == "vehicle" || kind == "policy" || kind == "cycle" {
+	switch {
+	case kind == "cycle", !below && (kind == "vehicle" || kind == "policy"):
 		return kind
-	}
-	if !below {
+	case kind == "vehicle" && (rest == "use" || rest == "chassis"):
+		return kind
+	case !below, kind == "vehicle", kind == "policy":
 		return ""
 	}
 	id, _, _ := strings.Cut(rest, ".")

@@ -23,6 +23,7 @@ type Value struct {
 	At     Span // where the reader found it: one of these, or a template in an own file
 
 	Broken   bool // holds a mistake that is reported
+	Unused   bool // nothing reads it, so that a mistake in it spoils nothing else
 	Unsure   bool // part of it could not be read; what seems missing may not be
 	Required []Requirement
 }
@@ -170,8 +171,11 @@ func (d *Value) Each() iter.Seq2[string, *Value] {
 	}
 }
 
-// Sound reports whether a value and all it holds can be relied on.
+// Sound reports whether a value and all it holds that is read can be relied on.
 func (d *Value) Sound() bool {
+	if d.Unused {
+		return true
+	}
 	if d.Broken || d.Unsure || d.Kind == OpenKind {
 		return false
 	}
