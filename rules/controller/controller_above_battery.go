@@ -19,9 +19,9 @@ func controllerAboveBattery() *rules.Rule {
 		Why: "Whatever the modes say, a driver floors it. Nothing but the controller's own limit then holds the current down, and the pack delivers what is " +
 			"drawn: beyond its peak current, until its cut-off opens or a cell falls below the voltage that it survives.",
 		Relation: "battery_peak_A for peak_s, with what the other controllers on the same batteries may draw for as long, <= what the batteries in parallel can supply together for that time (peak_A for peak_s of each; beyond its peak_s the " +
-			"current with the same heating); and battery_continuous_A, with that of the other controllers and what converters on the same batteries take at the lowest voltage, <= their continuous_A together",
+			"current with the same heating)",
 		Source:   "data sheets; adiabatic heating above a steady state (circuit theory), common practice",
-		Level:    rules.Error,
+		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-above-battery"},
 		Fix:      "set the controller's battery-side limit to what the pack can supply",
@@ -33,9 +33,6 @@ func controllerAboveBattery() *rules.Rule {
 
 func checkAboveBattery(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		if d.checkContinuous(c, p) {
-			return
-		}
 		if !d.BatteryPeakA.Known {
 			c.NotChecked(d.Path()+".battery_peak_A", "%s: its battery-side limit is not stated", d.ID)
 			return
