@@ -110,6 +110,7 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "converters", &s.Converters, named)
 	decodeInto(m, "chargers", &s.Chargers, named)
 	decodeInto(m, "controllers", &s.Controllers, named)
+	decodeInto(m, "motors", &s.Motors, named)
 	decodeInto(m, "loads", &s.Loads, named)
 	decodeInto(m, "diodes", &s.Diodes, named)
 	decodeInto(m, "studs", &s.Studs, named)

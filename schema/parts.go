@@ -106,7 +106,22 @@ func (c *Controller) Terminals() []Terminal {
 	if c.CoilOut != nil {
 		t = append(t, optional("coil_out")...)
 	}
+	if c.HasPhases() {
+		t = append(t, optional("u", "v", "w")...)
+	}
 	return t
+}
+
+// HasPhases reports whether the controller states a phase current, and with it the
+// terminals of its motor.
+func (c *Controller) HasPhases() bool { return c.PhaseContinuousA.Known || c.PhasePeakA.Known }
+
+// Terminals lists the terminals of a motor: three phases, or two brushes.
+func (m *Motor) Terminals() []Terminal {
+	if m.MotorKind == "brushed" {
+		return required("u", "v")
+	}
+	return required("u", "v", "w")
 }
 
 // Terminals lists the terminals of a load.
@@ -178,6 +193,7 @@ var kinds = []kind{
 	partsOf("converters", func(s *Spec) map[string]*Converter { return s.Converters }),
 	partsOf("chargers", func(s *Spec) map[string]*Charger { return s.Chargers }),
 	partsOf("controllers", func(s *Spec) map[string]*Controller { return s.Controllers }),
+	partsOf("motors", func(s *Spec) map[string]*Motor { return s.Motors }),
 	partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),
 	partsOf("diodes", func(s *Spec) map[string]*Diode { return s.Diodes }),
 	partsOf("studs", func(s *Spec) map[string]*Stud { return s.Studs }),

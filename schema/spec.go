@@ -24,6 +24,7 @@ type Spec struct {
 	Converters  map[string]*Converter  `json:"converters"`
 	Chargers    map[string]*Charger    `json:"chargers"`
 	Controllers map[string]*Controller `json:"controllers"`
+	Motors      map[string]*Motor      `json:"motors"`
 	Loads       map[string]*Load       `json:"loads"`
 	Diodes      map[string]*Diode      `json:"diodes"`
 	Studs       map[string]*Stud       `json:"studs"`
@@ -422,8 +423,28 @@ type Controller struct {
 	CapacitanceUF      Number  `json:"capacitance_uF"`
 	BleedKOhm          Number  `json:"bleed_kOhm"`
 	EnableMA           Number  `json:"enable_mA"`
+	PhaseContinuousA   Number  `json:"phase_continuous_A"`
+	PhasePeakA         Number  `json:"phase_peak_A"`
+	PhasePeakS         Number  `json:"phase_peak_s"`
+	PhaseIs            string  `json:"phase_is"` // rms or peak: what the phase currents are stated as
 	CoilOut            *Driver `json:"coil_out"`
 	InternalPrecharge  bool    `json:"internal_precharge"` // limits its own inrush
+}
+
+// Motor is a traction motor that a controller drives. Terminals: u, v and w; u and v of
+// a brushed one.
+type Motor struct {
+	Base
+	Threaded
+	MotorKind        string `json:"kind"` // permanent-magnet, induction or brushed
+	PhaseContinuousA Number `json:"phase_continuous_A"`
+	PhasePeakA       Number `json:"phase_peak_A"`
+	PhasePeakS       Number `json:"phase_peak_s"`
+	KvRPMPerV        Number `json:"kv_rpm_per_V"`
+	MaxRPM           Number `json:"max_rpm"`
+	RatedV           Number `json:"rated_V"`
+	TauS             Number `json:"winding_tau_s"`
+	ThermalCutout    *bool  `json:"thermal_cutout"` // nil: not stated
 }
 
 // Driver is a switching output for a coil.

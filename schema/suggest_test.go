@@ -17,8 +17,8 @@ func TestSuggestions(t *testing.T) {
 	}{
 		{"connectors: x1: {rated_A: 50, pins: 2}", "connectors", ""},
 		{"connectors: {}", "connectors", ""},
-		{"motors: m1: {min_V: 40, max_V: 60, notes: \"hub\"}", "motors", ""},
-		{"motors: {}", "motors", ""},
+		{"engines: m1: {min_V: 40, max_V: 60, notes: \"hub\"}", "engines", ""},
+		{"engines: {}", "engines", ""},
 		{"fuzes: f1: {class: \"blade\", rated_A: 5}", "fuzes", "rename it to fuses"},
 		{"fuse: {}", "fuse", "rename it to fuses"}, // one letter is a slip whatever it holds
 		{"metres: m1: {shows: \"voltage\", min_V: 40}", "metres", "rename it to meters"},

@@ -63,7 +63,7 @@ func (x batteryState) coldest(p *rules.Pass) (worst coldCharge) {
 		return cold.C, cold.Path
 	}
 	for _, f := range x.Currents {
-		if f.Taken.A == 0 {
+		if f.Taken.A == 0 || p.Spec.Modes[f.Mode.ID] == nil {
 			continue
 		}
 		if c, path := at(f.Mode.ID); worst.mode == nil || c < worst.c {

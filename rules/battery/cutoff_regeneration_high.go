@@ -260,7 +260,7 @@ func weakestOn(p *rules.Pass, k *schema.Controller, s *circuit.Solution) (worst,
 		var weakest exposed
 		reaches := surgeV(p, k, o, s)
 		for _, e := range o.Beside {
-			if v, path := ratedV(p.Spec, e); v > 0 {
+			if v, path := capacity.WithstandV(p.Spec, e); v > 0 {
 				weakest = weakest.orWeaker(exposed{id: e.Part, path: path, v: v, reachesV: reaches, mode: s.Case.Mode, opening: o, at: s})
 			}
 		}
@@ -293,26 +293,4 @@ func uncertainCutoff(p *rules.Pass, k *schema.Controller) string {
 		}
 	}
 	return ""
-}
-
-// ratedV is the highest voltage that an element withstands and the path of the value;
-// 0 if it states none.
-func ratedV(spec *schema.Spec, e *circuit.Edge) (v float64, path string) {
-	switch e.Kind {
-	case circuit.ControllerEdge:
-		k := spec.Controllers[e.Part]
-		return k.MaxV, k.Path() + ".max_V"
-	case circuit.ConverterInput:
-		k := spec.Converters[e.Part]
-		return k.Input.MaxV, k.Path() + ".input.max_V"
-	case circuit.LoadEdge:
-		l := spec.Loads[e.Part]
-		return l.MaxV.Or(0), l.Path() + ".max_V"
-	case circuit.MeterEdge:
-		m := spec.Meters[e.Part]
-		if e.ID == e.Part+".supply" {
-			return m.MaxV.Or(0), m.Path() + ".max_V"
-		}
-	}
-	return 0, ""
 }

@@ -14,6 +14,7 @@ import (
 	"example.org/headroom/rules/disconnect"
 	"example.org/headroom/rules/fuse"
 	"example.org/headroom/rules/measurement"
+	"example.org/headroom/rules/motor"
 	"example.org/headroom/rules/precharge"
 	"example.org/headroom/rules/record"
 	"example.org/headroom/rules/spec"
@@ -38,6 +39,7 @@ func All() []*rules.Rule {
 		measurement.Rules(),
 		converter.Rules(),
 		controller.Rules(),
+		motor.Rules(),
 		waiver.Rules(),
 	)
 	return append(families, record.Rules(families)...)

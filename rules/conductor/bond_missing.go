@@ -60,6 +60,11 @@ func cases(p *rules.Pass, l *demand.Demands) (out []exposed) {
 	for id, k := range schema.Sorted(p.Spec.Controllers) {
 		add(&k.Base, id+".pos")
 	}
+	for id, m := range schema.Sorted(p.Spec.Motors) {
+		if k := p.Circuit.DrivenBy(id); k != "" {
+			add(&m.Base, k+".pos") // its phases carry what the controller switches
+		}
+	}
 	for id, load := range schema.Sorted(p.Spec.Loads) {
 		if load.LoadKind == "motor" {
 			add(&load.Base, id+".pos")

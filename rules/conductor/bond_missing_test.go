@@ -14,7 +14,11 @@ func TestBondMissing(t *testing.T) {
 		return `{"from": "` + from + `", "to": "` + to + `", "size": "4 mm2", "length_m": 1, "insulation": {"max_C": 125, "rated_V": 600}}`
 	}
 	plugged := ruletest.Edits("chargers.inlet", charger, "wires.c1", wire("inlet.pos", "joint.stud"), "wires.c2", wire("inlet.neg", "ground.stud"))
+	motor := ruletest.Edits("controllers.drive.phase_continuous_A", "100", "motors.wheel", `{"kind": "induction"}`,
+		"wires.m1", wire("drive.u", "wheel.u"), "wires.m2", wire("drive.v", "wheel.v"), "wires.m3", wire("drive.w", "wheel.w"))
 	fixture.Play(t, bondMissing(), []ruletest.Scene{
+		{Name: "a motor whose controller switches the pack", Subject: "wheel", Edits: motor, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "and below 60 V", Subject: "wheel", Edits: append(motor, low...)},
 		{Name: "over the frame", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "the frame itself", Subject: "frame", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "no bond", Subject: "dcdc", Edits: ruletest.Edits("bonds.case_dcdc", ""), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},

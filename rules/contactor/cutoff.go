@@ -137,6 +137,12 @@ func (c *cutoff) reach(source circuit.Source) circuit.Poles {
 	}, source.Pos, source.Neg)
 }
 
+// reaches reports whether the positive side of an edge is still fed, whatever becomes
+// of its return.
+func (c *cutoff) reaches(load *circuit.Edge) bool {
+	return slices.ContainsFunc(c.p.Circuit.Sources(), func(s circuit.Source) bool { return c.alive(s) && c.reach(s).Pos.Has(load.From) })
+}
+
 // path is how an edge such as a coil is still fed from a source over conductors and
 // diodes, out and back; nil if it is cut off.
 func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {

@@ -55,6 +55,8 @@ func evalEnable(p *rules.Pass, key *cutoff, found bool, k *schema.Controller) {
 	switch {
 	case !found:
 		c.NotChecked("a switch with role: key", "enable input of %s: no switch is declared as the key, which should cut it off", k.ID)
+	case path == nil && key.reaches(enable):
+		c.Holds(true, "the key opens the return of the enable input of %s; its positive side stays fed", k.ID)
 	case path == nil:
 		c.Holds(true, "the key opens every feed of the enable input of %s", k.ID)
 	case welded != nil:

@@ -35,6 +35,21 @@ func TestEnableNotKeyed(t *testing.T) {
 			t.Errorf("false alarm: %s", r.Message)
 		}
 	})
+	t.Run("two contactors in the negative side", func(t *testing.T) {
+		// One of them may weld, and the other still opens the return: that is what the
+		// key does, and not that it opens every feed.
+		path := filepath.Join("..", "..", "testdata", "sound", "negative-side-contactor.yaml")
+		second := ruletest.Edits("wires.w10.from", `"key.drive_a"`, "wires.w4.to", `"second.a"`, "wires.w12.to", `"pack.neg"`,
+			"contactors.second", `{"contact": {"carry_A": 150, "rated_V_dc": 80}, "coil": {"nominal_V": 48, "operate_V": 27, "release_V": 4.8, "max_V": 72, "resistance_Ohm": 280}}`,
+			"wires.s1", `{"from": "second.b", "to": "pack.neg", "size": "50 mm2", "length_m": 0.1}`,
+			"wires.s2", `{"from": "key.drive_b", "to": "second.coil_pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.s3", `{"from": "second.coil_neg", "to": "pack.neg", "size": "1.5 mm2", "length_m": 0.1}`)
+		for _, r := range ruletest.Run(t, ruletest.Changed(t, path, second...), []*rules.Rule{rule}) {
+			if r.Verdict != rules.Passed || !strings.Contains(r.Message, "opens the return") {
+				t.Errorf("%s: %s", r.Verdict, r.Message)
+			}
+		}
+	})
 	t.Run("an enable input that is not wired", func(t *testing.T) {
 		// The contactor in the supply is keyed: the key turns all of it off.
 		ruletest.Expect(t, fixture.On(t, rule), "c", ruletest.Want{Verdict: rules.Passed})

@@ -21,6 +21,7 @@ func ratingsContradict() *rules.Rule {
 			"creepage is at least clearance; each with the tolerance of its formula",
 		Source: "Ohm's law; IEC 60269-1 (I^2t and gates, from memory); IEC 60664-1 (creepage not below clearance); common practice for the tolerances",
 		Level:  rules.Warning,
+		Varies: "error where a battery states less short-circuit current than its resistance gives: breaking capacities are held against it",
 		Fix:    "compare both values with the datasheet",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "fuses.main.melting_I2t_A2s", Value: "900000"}, {Path: "fuses.main.total_I2t_A2s", Value: "950000"}}},
@@ -52,6 +53,7 @@ type claim struct {
 	numbers     string
 	other       float64
 	least, most float64 // the stated value over the bound; 0 stands for no limit
+	grave       bool    // an error where it is below the least: checks of what may burn rest on it
 }
 
 func (c claim) holds() bool {
@@ -85,6 +87,9 @@ func evalClaims(p *rules.Pass, id string, base *schema.Base, list []claim) {
 		if !x.holds() {
 			wrong = append(wrong, x.path[len(base.Path())+1:]+" is "+rules.Figure(x.value)+" "+x.unit+", but "+x.bound+" requires "+x.allowed())
 			c.Related(x.path, "the value is here")
+			if x.grave && x.value < x.least*x.other {
+				c.Level(rules.Error)
+			}
 		}
 	}
 	c.Holds(len(wrong) == 0, "%s", sentence(id, wrong))
@@ -125,8 +130,12 @@ func claims(s *schema.Spec, part schema.Part) []claim {
 
 // A stated short-circuit current is that of the first milliseconds, a stated
 // resistance often that of ten seconds: 40 to 60 % of it is ohmic (common
-// practice). Beyond a factor of 2.5 the two are of different batteries.
-const pulseOverOhmic = 2.5
+// practice). Beyond a factor of 2.5 the two are of different batteries. Below what the
+// resistance gives it cannot be, but that it may be stated at the nominal voltage.
+const (
+	pulseOverOhmic  = 2.5
+	nominalOverFull = 0.85
+)
 
 func batteryClaims(b *schema.Battery) []claim {
 	r, what := b.ResistanceMOhm.Min, "the lowest resistance"
@@ -138,7 +147,7 @@ func batteryClaims(b *schema.Battery) []claim {
 	}
 	return []claim{{path: b.Path() + ".short_circuit_A", what: "declared short-circuit current", value: b.ShortCircuitA.Value, unit: "A",
 		bound: what, formula: "1000 max_V / R", numbers: "1000 * " + rules.Figure(b.MaxV) + " / " + rules.Figure(r.Value), other: 1000 * b.MaxV / r.Value,
-		least: 1 / pulseOverOhmic, most: pulseOverOhmic}}
+		least: nominalOverFull, most: pulseOverOhmic, grave: true}}
 }
 
 func fuseClaims(f *schema.Fuse) []claim {

@@ -21,7 +21,7 @@ func TestRatingsContradict(t *testing.T) {
 			"batteries.pack.short_circuit_A", "6900"), ""},
 		{"short-circuit current of another pack", "pack", ruletest.Edits(
 			"batteries.pack.resistance_mOhm", `{"min": 30, "typ": 40, "max": 80}`, "batteries.pack.max_V", "84",
-			"batteries.pack.short_circuit_A", "7100"), "short_circuit_A is 7100 A, but the lowest resistance requires 1120 to 7000 A"},
+			"batteries.pack.short_circuit_A", "7100"), "short_circuit_A is 7100 A, but the lowest resistance requires 2380 to 7000 A"},
 		{"fuse that opens below its rating", "aux_fuse", ruletest.Edits(
 			"fuses.aux_fuse.opening", `{"min": [{"current_A": 28, "s": 60}]}`), "opening.min.0.current_A is 28 A, but rated_A requires at least 30 A"},
 		{"contact that breaks beyond its voltage", "main_contactor", ruletest.Edits(

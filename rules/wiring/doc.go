@@ -19,6 +19,7 @@ func Rules() []*rules.Rule {
 		returnPathSecond(),
 		disconnectLeavesLive(),
 		networksJoined(),
+		isolationUnmonitored(),
 		keyOffBackfeed(),
 		contactChatters(),
 		supplyCollapses(),

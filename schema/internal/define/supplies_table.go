@@ -39,6 +39,10 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	{Name: "capacitance_uF", Need: MayGive, Doc: "Capacitance across its supply terminals, uF.", Value: &definitionMicrofarad},
 	{Name: "bleed_kOhm", Need: MayGive, Doc: "Resistance that discharges the capacitors, kOhm.", Value: &definitionKiloohm},
 	{Name: "enable_mA", Need: MayGive, Doc: "Current of its logic supply, mA.", Value: &definitionMilliampere},
+	{Name: "phase_continuous_A", Need: MayGive, Doc: "Continuous phase current that it lets flow, A: the limit that is set, else its rating. It brings the terminals u, v and w. Where to find it: \"motor current\", \"continuous phase current\"; mind for how long, a \"60 min\" figure is continuous.", Value: &definitionAmpere},
+	{Name: "phase_peak_A", Need: MayGive, Doc: "Peak phase current, A. Where to find it: \"boost\", \"2 min\", \"10 s\" or \"peak phase current\".", Value: &definitionAmpere},
+	{Name: "phase_peak_s", Need: MayGive, Doc: "How long that may last, s.", Value: &definitionSecond},
+	{Name: "phase_is", Need: HasDefault, Doc: "What the phase currents are stated as: \"rms\", or \"peak\" of the sine, which is 1.41 times as much.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"peak", "rms"}, Fallback: "rms"}},
 	{Name: "coil_out", Need: MayGive, Doc: "Its driver for a contactor coil; leave it out if it has none.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "max_A", Need: MayGive, Doc: "Highest coil current, A.", Value: &definitionAmpere},
 		{Name: "max_V", Need: MayGive, Doc: "Highest voltage that the driver withstands, V.", Value: &definitionVolt},
@@ -47,7 +51,7 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	{Name: "peak_A", Need: MayGive, Misleading: "which current? give battery_peak_A (on the battery side, not the motor phase current)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "continuous_A", Need: MayGive, Misleading: "which current? give battery_continuous_A (on the battery side, not the motor phase current)", Doc: "", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_A", Need: MayGive, Misleading: "which current? give battery_continuous_A and battery_peak_A (on the battery side, not the motor phase current)", Doc: "", Value: &Definition{Kinds: anyKind}},
-	{Name: "phase_A", Need: MayGive, Misleading: "the phase current does not flow in the battery circuit: give battery_continuous_A and battery_peak_A", Doc: "", Value: &Definition{Kinds: anyKind}},
+	{Name: "phase_A", Need: MayGive, Misleading: "the phase current does not flow in the battery circuit: give battery_continuous_A and battery_peak_A for that, and phase_continuous_A with phase_peak_A for the motor's side", Doc: "", Value: &Definition{Kinds: anyKind}},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_label,
@@ -144,4 +148,28 @@ var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fi
 	&fieldBase_always_live,
 	&fieldBase_pluggable,
 	&fieldBase_terminal_max_C,
+}}
+
+var definitionMotor = Definition{Name: "#Motor", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "kind", Need: MustGive, Doc: "\"permanent-magnet\" (brushless, synchronous), \"induction\" (asynchronous) or \"brushed\".", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"brushed", "induction", "permanent-magnet"}, meanings: []meaning{
+		{"permanent-magnet", "brushless, synchronous"},
+		{"induction", "asynchronous"},
+	}}},
+	{Name: "phase_continuous_A", Need: MayGive, Doc: "Continuous phase current, A rms (of a brushed one its armature current). Where to find it: \"S1\" or \"rated current\" on its plate.", Value: &definitionAmpere},
+	{Name: "phase_peak_A", Need: MayGive, Doc: "Peak phase current, A rms.", Value: &definitionAmpere},
+	{Name: "phase_peak_s", Need: MayGive, Doc: "How long that may last from warm, s.", Value: &definitionSecond},
+	{Name: "kv_rpm_per_V", Need: MayGive, Doc: "Speed over voltage without load, rpm per V of the direct voltage: what turning it gives back. Where to find it: \"kv\", \"speed constant\"; 1000 / Ke of a Ke in V per 1000 rpm between lines, peak.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100000, set: true}}},
+	{Name: "max_rpm", Need: MayGive, Doc: "Highest speed, downhill and when towed, rpm.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 200000, set: true}}},
+	{Name: "rated_V", Need: MayGive, Doc: "Voltage for which its winding is rated, V. Where to find it: its plate.", Value: &definitionWithstandVolt},
+	{Name: "winding_tau_s", Need: MayGive, Doc: "Time constant of its winding, s, if the sheet gives one: 30 to 180 s.", Value: &definitionSecond},
+	{Name: "thermal_cutout", Need: MayGive, Doc: "A sensor or cut-out in its winding is wired, and ends the drive when it is hot.", Value: &Definition{Kinds: 1 << source.BoolKind}},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+	&fieldThreaded_thread,
+	&fieldThreaded_torque_Nm,
 }}

@@ -1,0 +1,13 @@
+package motor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules/ruletest"
+)
+
+var fixture = ruletest.Fixture{File: "testdata/fixture.yaml"}
+
+func TestFamily(t *testing.T) {
+	ruletest.Family(t, Rules(), ruletest.Except{}, fixture)
+}
