@@ -32,5 +32,6 @@ func Rules() []*rules.Rule {
 		aboveContact(),
 		internalBreakingLow(),
 		internalOpensFirst(),
+		inEarthedPole(),
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.org/headroom/schema"
 )
 
 // Side is the pole of a source to which a conductor is tied.
@@ -20,7 +22,8 @@ const (
 // A short between conductors flows round a loop, so one fuse in it is enough,
 // in either pole. For a conductor on the positive side the loop closes through
 // the parts that hang beyond it and their returns; for one on the negative
-// side, through those parts and their feeds.
+// side, through those parts and their feeds. Where the other side is connected to the
+// chassis, the loop closes through that as well.
 type Guard struct {
 	Conductor string
 	Source    Source
@@ -304,9 +307,10 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		}
 		g.Returns = stray
 	}
-	g.Fuses = p.fusesFor(g, here.fusesOver, there.fusesOver)
-	p.bypass(&g, here, there)
-	p.exposure(&g, here, there)
+	closes := p.closes(g, here, there)
+	g.Fuses = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
+	p.bypass(&g, closes, here, there)
+	p.exposure(&g, closes, here, there)
 	g.Gate, g.GateA = p.gateOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
 		p.bare[g.Far] = true
@@ -335,11 +339,22 @@ func (p *protection) sideOf(e *Edge) (Side, bool) {
 	return "", false
 }
 
+// closes lists the nodes of the other side at which a short circuit through a
+// conductor may close: its returns and, where the other side is the one that is
+// connected to the chassis, the chassis, which anything may touch.
+func (p *protection) closes(g Guard, here, there *side) []Node {
+	chassis, ok := p.Node(schema.Chassis)
+	if !ok || len(g.Returns) == 0 || !there.metal.has(chassis) || here.metal.has(chassis) {
+		return g.Returns
+	}
+	return sortedNodes(append(slices.Clone(g.Returns), chassis))
+}
+
 // fusesFor lists the fuses each of which alone breaks every loop: those on
-// every way to the far end, and those on every way to all the returns.
-func (p *protection) fusesFor(g Guard, here, there func([]Node) []int) []string {
-	edges := here([]Node{g.Far})
-	edges = append(edges, there(g.Returns)...)
+// every way to the far end, and those on every way to where it closes.
+func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) []int) []string {
+	edges := here([]Node{far})
+	edges = append(edges, there(closes)...)
 	ids := make([]string, len(edges))
 	for i, e := range edges {
 		ids[i] = p.Edges[e].ID
@@ -377,12 +392,12 @@ func (s *side) fusesBy(fed *dominators, nodes []Node) []int {
 
 // exposure decides whether the source reaches the conductor with no fuse in
 // the loop, and over what length.
-func (p *protection) exposure(g *Guard, here, there *side) {
+func (p *protection) exposure(g *Guard, closes []Node, here, there *side) {
 	open := here.unfused.has(g.Far)
 	resisted := here.resisted.has(g.Far)
-	if len(g.Returns) > 0 {
+	if len(closes) > 0 {
 		open := func(v Node) bool { return there.resisted.has(v) && !p.bare[v] }
-		if !slices.ContainsFunc(g.Returns, open) {
+		if !slices.ContainsFunc(closes, open) {
 			return
 		}
 	}
