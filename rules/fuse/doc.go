@@ -33,5 +33,6 @@ func Rules() []*rules.Rule {
 		internalBreakingLow(),
 		internalOpensFirst(),
 		inEarthedPole(),
+		inParallel(),
 	}
 }

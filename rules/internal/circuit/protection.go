@@ -432,7 +432,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	var bare float64
 	for v := g.Far; v != s.root; {
 		e := s.unfused.by[v]
-		if e.IsConductor() && !p.covered(e.ID) && !p.IsStringLink(e) {
+		if e.IsConductor() && !p.Covered(e.ID) && !p.IsStringLink(e) {
 			meters, _ := p.cost(s.name, false, noResistor)(e, v)
 			bare += meters
 		}
@@ -440,7 +440,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	}
 	length = s.unfused.cost[g.Far]
 	switch {
-	case bare > 0 && (bare > policy.FuseDistanceM || !p.covered(g.Conductor)):
+	case bare > 0 && (bare > policy.FuseDistanceM || !p.Covered(g.Conductor)):
 		return length, policy.FuseDistanceM
 	case g.Near == s.root && p.source.IsBattery():
 		return length, policy.FuseDistanceAtBatteryM
@@ -448,10 +448,10 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	return length, policy.FuseDistanceSheathedM
 }
 
-// covered reports whether a conductor runs in a sheath or an enclosure.
-func (p *protection) covered(id string) bool {
-	if w, ok := p.Spec.Wires[id]; ok {
+// Covered reports whether a conductor runs in a sheath or an enclosure.
+func (n *Network) Covered(id string) bool {
+	if w, ok := n.Spec.Wires[id]; ok {
 		return w.Sheathed || w.Enclosed
 	}
-	return p.Spec.Busbars[id].Enclosed
+	return n.Spec.Busbars[id].Enclosed
 }
