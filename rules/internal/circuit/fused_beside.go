@@ -39,12 +39,10 @@ func (n *Network) OwnFuse(s SeriesString, others []SeriesString) (by string, ok 
 		if e.Kind != FuseEdge {
 			continue
 		}
-		left := Without(AllClosed, e)
-		for i := 1; i < len(s); i++ {
-			if !n.Reaches(s[i-1].Pos, s[i].Neg, left) {
-				return e.Part, true
-			}
+		if s.DividedBy(n, e) {
+			return e.Part, true
 		}
+		left := Without(AllClosed, e)
 		pos, neg := n.Reach(left, s.Pos()), n.Reach(left, s.Neg())
 		alone := func(found Nodes, pole func(SeriesString) Node) bool {
 			return !slices.ContainsFunc(others, func(o SeriesString) bool { return found[pole(o)] }) &&
