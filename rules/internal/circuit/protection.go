@@ -423,8 +423,8 @@ func (p *protection) limiter(s *side, v Node) (string, float64) {
 }
 
 // distance returns the length of unfused conductor to the far end of a
-// conductor, and what is allowed: the long distance for a sheathed run that
-// starts on the battery's terminal, the middle one for other sheathed runs,
+// conductor, and what is allowed: on a boat the long distance for a sheathed run
+// that starts on the battery's terminal, the middle one for other sheathed runs,
 // the short one for what lies bare. Of a mixed run the bare part alone must
 // stay within the short distance.
 func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
@@ -442,7 +442,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	switch {
 	case bare > 0 && (bare > policy.FuseDistanceM || !p.Covered(g.Conductor)):
 		return length, policy.FuseDistanceM
-	case g.Near == s.root && p.source.IsBattery():
+	case g.Near == s.root && p.source.IsBattery() && p.Spec.Vehicle.Use == "boat":
 		return length, policy.FuseDistanceAtBatteryM
 	}
 	return length, policy.FuseDistanceSheathedM
