@@ -34,5 +34,6 @@ func Rules() []*rules.Rule {
 		internalOpensFirst(),
 		inEarthedPole(),
 		inParallel(),
+		curveUnlikeRating(),
 	}
 }
