@@ -62,13 +62,15 @@ func fitted(p *rules.Pass) []string {
 }
 
 // separators lists the disconnects that cut off something that a string of
-// batteries feeds: each that does so by itself, or all of them where it takes
-// them together. Feeds is whether the string feeds anything at all.
+// batteries feeds, or that divide the string itself: each that does so by itself, or
+// all of them where it takes them together. Feeds is whether the string feeds anything
+// at all.
 func separators(p *rules.Pass, s circuit.SeriesString) (by []string, feeds bool) {
 	fed, _, _ := reaching(p, s).consumers()
 	all := fitted(p)
 	for _, id := range all {
-		if left, _, _ := reaching(p, s, id).consumers(); left < fed {
+		// In the middle of a string it leaves no current a way either.
+		if left, _, _ := reaching(p, s, id).consumers(); left < fed || s.DividedBy(p.Circuit, p.Circuit.EdgesOf(id)...) {
 			by = append(by, id)
 		}
 	}

@@ -13,6 +13,7 @@ type verdict struct {
 	fuse     string
 	headroom float64
 	cause    [2]string // rule and subject of a graver finding that this one follows from
+	root     [2]string // that the finding follows from if it is the worst of its fuse
 	give     func()
 }
 
@@ -49,6 +50,8 @@ func (s *supply) conductors(eval func(c *rules.Check, id string) *verdict) {
 			v.check.Because(v.cause[0], v.cause[1])
 		case w != v:
 			v.check.Because(s.Rule.ID, w.id)
+		case v.root[0] != "":
+			v.check.Because(v.root[0], v.root[1])
 		}
 		v.give()
 	}

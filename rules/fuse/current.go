@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"math"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 )
@@ -47,9 +49,18 @@ func (s *supply) currents(id string) [][]current {
 	return out
 }
 
-// residueA is a current in A that is only the rounding of none: the fuse is not in
-// that short circuit.
-const residueA = 1e-3
+// residue is the share of a short circuit that is only the rounding of none: the fuse
+// is not in its loop.
+const residue = 1e-5
+
+// throughOf is what a fuse carries of a short circuit, in A.
+func (s *supply) throughOf(fault *circuit.Fault, fuse string) float64 {
+	a := fault.Through(s.Circuit.Edge(fuse))
+	if a < residue*math.Abs(fault.A()) {
+		return 0
+	}
+	return a
+}
 
 func (s *supply) findCurrents(id string) [][]current {
 	var out [][]current
@@ -58,7 +69,7 @@ func (s *supply) findCurrents(id string) [][]current {
 		for _, l := range s.loops(g) {
 			var seen []current
 			for _, x := range shorts.of(l) {
-				if x.mostA > residueA && x.leastA > residueA {
+				if x.mostA > 0 && x.leastA > 0 {
 					seen = append(seen, x)
 				}
 			}
@@ -111,13 +122,13 @@ func (x *shorts) of(l loop) []current {
 		most, ok := x.Circuit.Fault(x.Near, v, greatestCase)
 		for i := range x.all {
 			if c := &x.all[i]; ok {
-				c.raise(most.Through(x.Circuit.Edge(c.fuse)), v)
+				c.raise(x.throughOf(most, c.fuse), v)
 			}
 		}
 		least, ok := x.Circuit.Fault(x.Far, v, leastCase)
 		for i := range x.all {
 			if c := &x.all[i]; ok {
-				if a := least.Through(x.Circuit.Edge(c.fuse)); a > c.leastA {
+				if a := x.throughOf(least, c.fuse); a > c.leastA {
 					c.leastA, c.leastTo = a, v
 				}
 			}
@@ -142,7 +153,7 @@ func (c *current) raise(currentA float64, to circuit.Node) {
 func (x *shorts) throughAtPole(fuse string) float64 {
 	a, ok := x.known[fuse]
 	if !ok {
-		a = x.atPole.Through(x.Circuit.Edge(fuse))
+		a = x.throughOf(x.atPole, fuse)
 		x.known[fuse] = a
 	}
 	return a

@@ -32,5 +32,8 @@ func Rules() []*rules.Rule {
 		aboveContact(),
 		internalBreakingLow(),
 		internalOpensFirst(),
+		inEarthedPole(),
+		inParallel(),
+		curveUnlikeRating(),
 	}
 }

@@ -86,7 +86,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	}
 	if v.headroom < s.Required() { // what it takes to find one is not spent on what passes
 		c.Fix("%s", s.remedy(k, id))
-		v.cause = s.overloadedInUse(id)
+		v.root = s.overloadedInUse(id)
 	}
 	v.give = func() {
 		is := "is"

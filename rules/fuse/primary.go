@@ -40,7 +40,7 @@ func (x weakness) graver(than weakness) bool {
 // otherwise.
 func (s *supply) weakFeeder(id string) string {
 	allowed := s.Spec.Policy.FuseDistanceM
-	if s.covered(id) {
+	if s.Circuit.Covered(id) {
 		allowed = s.Spec.Policy.FuseDistanceSheathedM
 	}
 	if s.metres(id) > allowed*(1+1e-9) {

@@ -46,7 +46,7 @@ func (s *supply) short(r circuit.Run) bool {
 // own is the run of one conductor.
 func (s *supply) own(id string) circuit.Run {
 	r := circuit.Run{M: s.metres(id)}
-	if !s.covered(id) {
+	if !s.Circuit.Covered(id) {
 		r.BareM = r.M
 	}
 	return r
@@ -98,14 +98,6 @@ func (s *supply) metres(id string) float64 {
 		return w.LengthM
 	}
 	return s.Spec.Busbars[id].LengthMM / 1000
-}
-
-// covered reports whether a conductor runs in a sheath or an enclosure.
-func (s *supply) covered(id string) bool {
-	if w, ok := s.Spec.Wires[id]; ok {
-		return w.Sheathed || w.Enclosed
-	}
-	return s.Spec.Busbars[id].Enclosed
 }
 
 // shortTap reports whether a conductor that no fuse before it protects is a tap,

@@ -20,11 +20,11 @@ func conductorUnprotected() *rules.Rule {
 		Title:  "a conductor has no overcurrent protection within the allowed length",
 		Why: "Nothing interrupts a short circuit of a conductor between a battery and its first fuse. " +
 			"Pinched or chafed through, it burns until it parts, and sets fire to what it touches.",
-		Relation: "for every source, the fault loop through the conductor contains a fuse in either pole; or the unfused length from the source " +
-			"is at most 0.178 m, 1.016 m sheathed, 1.829 m sheathed from the battery's terminal; or a series resistor " +
+		Relation: "for every source, the fault loop through the conductor contains a fuse, in either pole; where one pole is connected to the chassis, in the other; or the unfused length from the source " +
+			"is at most 0.178 m, 1.016 m sheathed, on a boat 1.829 m sheathed from the battery's terminal; or a series resistor " +
 			"limits the current to the conductor's ampacity. Sources that limit their own current are checked by limited-source-unprotected. Links between the batteries of a string count as part of the pack; " +
 			"sense leads of a shunt are checked by sense-lead-unfused",
-		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m); for road vehicles common practice. Series resistors: IEC 60364-4-43, 436",
+		Source:   "33 CFR 183.455 (0.178 and 1.016 m), ABYC E-11 (1.829 m, small craft); for other vehicles 0.178 and 1.016 m are common practice. Series resistors: IEC 60364-4-43, 436",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.fuse_distance_m", "policy.fuse_distance_sheathed_m", "policy.fuse_distance_at_battery_m"},
@@ -60,6 +60,8 @@ func checkConductorUnprotected(p *rules.Pass) {
 		worst := slices.MinFunc(all, func(a, b circuit.Guard) int { return cmp.Compare(safety(a), safety(b)) })
 		if lead := first[worst.Source.ID]; safety(worst) == exposed && lead != id {
 			c.Because("conductor-unprotected", lead)
+		} else if fuse := earthedFuse(p, worst); safety(worst) == exposed && fuse != "" {
+			c.Because("fuse-in-earthed-pole", fuse)
 		}
 		if safety(worst) == exposed && first[worst.Source.ID] == id {
 			if consumer := fedBare(p, guards, worst.Source.ID); consumer != "" {
@@ -70,6 +72,17 @@ func checkConductorUnprotected(p *rules.Pass) {
 		}
 		evalGuard(c, p, worst)
 	}
+}
+
+// earthedFuse names a fuse that is in the other pole of a guard's source, where the
+// chassis passes it by; "" if none is.
+func earthedFuse(p *rules.Pass, g circuit.Guard) string {
+	for _, f := range p.Circuit.EarthedFuses() {
+		if f.Source.ID == g.Source.ID && f.Side != g.Side {
+			return f.Fuse.Part
+		}
+	}
+	return ""
 }
 
 // fedBare names the first consumer that a battery feeds with no fuse in the

@@ -13,6 +13,8 @@ func Rules() []*rules.Rule {
 	return []*rules.Rule{
 		terminalUnconnected(),
 		conductorUnprotected(),
+		parallelPackUnfused(),
+		stringLinkLong(),
 		polarityReversed(),
 		batteryShorted(),
 		contactorBypassed(),

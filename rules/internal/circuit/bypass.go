@@ -3,11 +3,11 @@ package circuit
 import "slices"
 
 // bypass finds the resistors through which a fuse is passed by.
-func (p *protection) bypass(g *Guard, here, there *side) {
+func (p *protection) bypass(g *Guard, closes []Node, here, there *side) {
 	if len(p.strong) == 0 {
 		return
 	}
-	but := p.fusesFor(*g, here.fusesButResistors, there.fusesButResistors)
+	but := p.fusesFor(g.Far, closes, here.fusesButResistors, there.fusesButResistors)
 	if slices.Equal(but, g.Fuses) {
 		return
 	}

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.org/headroom/schema"
 )
 
 // Side is the pole of a source to which a conductor is tied.
@@ -20,7 +22,8 @@ const (
 // A short between conductors flows round a loop, so one fuse in it is enough,
 // in either pole. For a conductor on the positive side the loop closes through
 // the parts that hang beyond it and their returns; for one on the negative
-// side, through those parts and their feeds.
+// side, through those parts and their feeds. Where the other side is connected to the
+// chassis, the loop closes through that as well.
 type Guard struct {
 	Conductor string
 	Source    Source
@@ -304,9 +307,10 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		}
 		g.Returns = stray
 	}
-	g.Fuses = p.fusesFor(g, here.fusesOver, there.fusesOver)
-	p.bypass(&g, here, there)
-	p.exposure(&g, here, there)
+	closes := p.closes(g, here, there)
+	g.Fuses = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
+	p.bypass(&g, closes, here, there)
+	p.exposure(&g, closes, here, there)
 	g.Gate, g.GateA = p.gateOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
 		p.bare[g.Far] = true
@@ -335,11 +339,22 @@ func (p *protection) sideOf(e *Edge) (Side, bool) {
 	return "", false
 }
 
+// closes lists the nodes of the other side at which a short circuit through a
+// conductor may close: its returns and, where the other side is the one that is
+// connected to the chassis, the chassis, which anything may touch.
+func (p *protection) closes(g Guard, here, there *side) []Node {
+	chassis, ok := p.Node(schema.Chassis)
+	if !ok || len(g.Returns) == 0 || !there.metal.has(chassis) || here.metal.has(chassis) {
+		return g.Returns
+	}
+	return sortedNodes(append(slices.Clone(g.Returns), chassis))
+}
+
 // fusesFor lists the fuses each of which alone breaks every loop: those on
-// every way to the far end, and those on every way to all the returns.
-func (p *protection) fusesFor(g Guard, here, there func([]Node) []int) []string {
-	edges := here([]Node{g.Far})
-	edges = append(edges, there(g.Returns)...)
+// every way to the far end, and those on every way to where it closes.
+func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) []int) []string {
+	edges := here([]Node{far})
+	edges = append(edges, there(closes)...)
 	ids := make([]string, len(edges))
 	for i, e := range edges {
 		ids[i] = p.Edges[e].ID
@@ -377,12 +392,12 @@ func (s *side) fusesBy(fed *dominators, nodes []Node) []int {
 
 // exposure decides whether the source reaches the conductor with no fuse in
 // the loop, and over what length.
-func (p *protection) exposure(g *Guard, here, there *side) {
+func (p *protection) exposure(g *Guard, closes []Node, here, there *side) {
 	open := here.unfused.has(g.Far)
 	resisted := here.resisted.has(g.Far)
-	if len(g.Returns) > 0 {
+	if len(closes) > 0 {
 		open := func(v Node) bool { return there.resisted.has(v) && !p.bare[v] }
-		if !slices.ContainsFunc(g.Returns, open) {
+		if !slices.ContainsFunc(closes, open) {
 			return
 		}
 	}
@@ -408,8 +423,8 @@ func (p *protection) limiter(s *side, v Node) (string, float64) {
 }
 
 // distance returns the length of unfused conductor to the far end of a
-// conductor, and what is allowed: the long distance for a sheathed run that
-// starts on the battery's terminal, the middle one for other sheathed runs,
+// conductor, and what is allowed: on a boat the long distance for a sheathed run
+// that starts on the battery's terminal, the middle one for other sheathed runs,
 // the short one for what lies bare. Of a mixed run the bare part alone must
 // stay within the short distance.
 func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
@@ -417,7 +432,7 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	var bare float64
 	for v := g.Far; v != s.root; {
 		e := s.unfused.by[v]
-		if e.IsConductor() && !p.covered(e.ID) && !p.IsStringLink(e) {
+		if e.IsConductor() && !p.Covered(e.ID) && !p.IsStringLink(e) {
 			meters, _ := p.cost(s.name, false, noResistor)(e, v)
 			bare += meters
 		}
@@ -425,18 +440,18 @@ func (p *protection) distance(s *side, g Guard) (length, allowed float64) {
 	}
 	length = s.unfused.cost[g.Far]
 	switch {
-	case bare > 0 && (bare > policy.FuseDistanceM || !p.covered(g.Conductor)):
+	case bare > 0 && (bare > policy.FuseDistanceM || !p.Covered(g.Conductor)):
 		return length, policy.FuseDistanceM
-	case g.Near == s.root && p.source.IsBattery():
+	case g.Near == s.root && p.source.IsBattery() && p.Spec.Vehicle.Use == "boat":
 		return length, policy.FuseDistanceAtBatteryM
 	}
 	return length, policy.FuseDistanceSheathedM
 }
 
-// covered reports whether a conductor runs in a sheath or an enclosure.
-func (p *protection) covered(id string) bool {
-	if w, ok := p.Spec.Wires[id]; ok {
+// Covered reports whether a conductor runs in a sheath or an enclosure.
+func (n *Network) Covered(id string) bool {
+	if w, ok := n.Spec.Wires[id]; ok {
 		return w.Sheathed || w.Enclosed
 	}
-	return p.Spec.Busbars[id].Enclosed
+	return n.Spec.Busbars[id].Enclosed
 }

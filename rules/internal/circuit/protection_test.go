@@ -115,9 +115,10 @@ func TestGuards(t *testing.T) {
 			},
 		},
 		{
-			name:   "a sheathed lead on the battery terminal may be long",
+			name:   "a sheathed lead on the battery terminal may be long on a boat",
 			reason: "1.829 m sheathed and directly on the terminal, 1.016 m elsewhere, 0.178 m bare, counted from the battery",
 			build: func(s *schema.Spec) {
+				s.Vehicle.Use = "boat"
 				s.Batteries["b"] = battery("b", "traction", 12, 10)
 				fuse(s, "f", 10)
 				lamp(s, "l")
@@ -133,6 +134,25 @@ func TestGuards(t *testing.T) {
 				"w2": {Side: circuit.Positive, Exposed: true, UnfusedM: 1.2, AllowedM: 1.016},
 				"w3": {Side: circuit.Positive, Fuse: "f"},
 				"w4": {Side: circuit.Negative, Fuse: "f"},
+			},
+		},
+		{
+			name:   "and nowhere else",
+			reason: "the 1.829 m are those of small craft; a road vehicle has 1.016 m",
+			build: func(s *schema.Spec) {
+				s.Vehicle.Use = "road"
+				s.Batteries["b"] = battery("b", "traction", 12, 10)
+				fuse(s, "f", 10)
+				lamp(s, "l")
+				wire(s, "w1", "b.pos", "f.a", "6 mm2", 1.2)
+				s.Wires["w1"].Sheathed = true
+				wire(s, "w2", "f.b", "l.pos", "1.5 mm2", 2)
+				wire(s, "w3", "l.neg", "b.neg", "1.5 mm2", 2)
+			},
+			want: map[string]summary{
+				"w1": {Side: circuit.Positive, Fuse: "", Exposed: true, UnfusedM: 1.2, AllowedM: 1.016},
+				"w2": {Side: circuit.Positive, Fuse: "f"},
+				"w3": {Side: circuit.Negative, Fuse: "f"},
 			},
 		},
 		{

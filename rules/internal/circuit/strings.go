@@ -52,6 +52,17 @@ func (s SeriesString) Ohm(n *Network, bound Bound) (ohm float64, missing string)
 	return ohm, ""
 }
 
+// DividedBy reports whether a string falls apart between two of its batteries when
+// some edges are open.
+func (s SeriesString) DividedBy(n *Network, open ...*Edge) bool {
+	for i := 1; i < len(s); i++ {
+		if !n.Reaches(s[i-1].Pos, s[i].Neg, Without(AllClosed, open...)) {
+			return true
+		}
+	}
+	return false
+}
+
 // Strings lists the strings of batteries that are wired, in the order of their
 // first ids.
 func (n *Network) Strings() []SeriesString {

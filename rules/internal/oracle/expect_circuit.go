@@ -20,7 +20,7 @@ func circuitExpectations() map[string]Expectation {
 			if v.True(v.Path(wire)+".sheathed") || v.True(v.Path(wire)+".enclosed") {
 				allowed = v.Number("policy.fuse_distance_sheathed_m", 1.016)
 				for _, b := range v.IDs("batteries") {
-					if from, to := v.Ends(wire); from == b+".pos" || to == b+".pos" {
+					if from, to := v.Ends(wire); v.Text("vehicle.use") == "boat" && (from == b+".pos" || to == b+".pos") {
 						allowed = v.Number("policy.fuse_distance_at_battery_m", 1.829)
 					}
 				}
