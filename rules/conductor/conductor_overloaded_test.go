@@ -44,7 +44,7 @@ func TestConductorOverloaded(t *testing.T) {
 		{Name: "the same continuously", Edits: ruletest.Edits("modes.roll.closed", `["light"]`, "modes.roll.on", `["horn"]`, "loads.horn.on_s", ""), Subject: "horn_pos",
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 25, Relative: 0.25}},
 		{Name: "two wires in a row of one size: the worse carries the finding",
-			Edits:   ruletest.Edits("loads.lamp.power_W", "1", "modes.roll.draw.drive.current_A", "130", "wires.on.size", `"16 mm2"`, "wires.on.sheathed", "true"),
+			Edits:   ruletest.Edits("loads.lamp.power_W", "1", "loads.horn.power_W", "1", "modes.roll.draw.drive.current_A", "130", "wires.on.size", `"16 mm2"`, "wires.on.sheathed", "true"),
 			Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Primary: "conductor-overloaded/on"}},
 	})
 }

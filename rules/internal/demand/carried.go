@@ -83,7 +83,7 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 	d.uses = d.uses[:0]
 	var brief []DutyStep
 	for _, m := range d.states() {
-		in, failed := d.inMode(e, m)
+		in, failed := d.inMode(Element{e}, m)
 		if failed != nil {
 			return &Carried{failed: failed}
 		}
@@ -96,7 +96,7 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 		}
 		d.uses = append(d.uses, in.Steady)
 		if in.Brief != "" {
-			brief = append(brief, DutyStep{Use: in.Use, S: in.BriefS, Path: in.BriefPath, What: "mode " + m.ID + " with " + in.Brief + " on"})
+			brief = append(brief, in.briefStep())
 		}
 	}
 	x.missing = d.missingResistance(Element{e})
@@ -114,12 +114,17 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 	return x
 }
 
-func (d *Demands) inMode(e *circuit.Edge, m modeStates) (InMode, *circuit.Solution) {
-	u, failed := greatest(Element{e}, m)
+// briefStep is the mode with the loads on that are on for a time.
+func (in InMode) briefStep() DutyStep {
+	return DutyStep{Use: in.Use, S: in.BriefS, Path: in.BriefPath, What: "mode " + in.Mode.ID + " with " + in.Brief + " on"}
+}
+
+func (d *Demands) inMode(e Element, m modeStates) (InMode, *circuit.Solution) {
+	u, failed := greatest(e, m)
 	if failed != nil {
 		return InMode{}, failed
 	}
-	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(Element{e}, u)}
+	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(e, u)}
 	if Continuous(d.Spec, m.Mode) && in.Drawer == "" {
 		d.withoutBrief(&in, e, m)
 	}
@@ -128,7 +133,7 @@ func (d *Demands) inMode(e *circuit.Edge, m modeStates) (InMode, *circuit.Soluti
 
 // withoutBrief takes the loads that are only briefly on in one go out of what an
 // edge carries steadily, where they are a part of it that counts.
-func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
+func (d *Demands) withoutBrief(in *InMode, e Element, m modeStates) {
 	if len(m.brief) == 0 || in.A == 0 {
 		return
 	}
@@ -136,11 +141,11 @@ func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
 	for i, load := range m.brief {
 		ids[i] = load.ID
 	}
-	corners := Corners(m.ID)
+	corners := CornersOf(d.Spec, m.Mode)
 	for i := range corners {
 		corners[i] = corners[i].Off(ids...)
 	}
-	steady, failed := greatest(Element{e}, modeStates{Mode: m.Mode, corners: d.solve(corners)})
+	steady, failed := greatest(e, modeStates{Mode: m.Mode, corners: d.solve(corners)})
 	const counts = 0.05 // of the current
 	if failed != nil || in.A-steady.A < counts*in.A {
 		return
@@ -148,7 +153,7 @@ func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
 	with := d.Circuit.Solve(in.At)
 	for _, load := range m.brief {
 		without := d.Circuit.Solve(in.At.Off(load.ID))
-		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(load.ID)) {
+		if math.Abs(with.Current(in.Edge.ID))-math.Abs(without.Current(in.Edge.ID)) < sag*math.Abs(with.Current(load.ID)) {
 			continue // it is fed past the edge
 		}
 		if load.OnS.Value > in.BriefS {
@@ -228,13 +233,22 @@ func (d *Demands) together(sharing []sharedLimit, peaks []DutyStep) (out []DutyS
 		idle.NoDraw = true
 		sum := d.Circuit.Solve(idle).Current(step.Edge.ID)
 		for _, k := range sharing {
-			a, _ := LimitFor(k.Controller, step.S)
-			sum += k.share * a
+			sum += k.share * d.limitFor(k.ownLimits, step.S)
 		}
 		step.A, step.Against, step.What = math.Abs(sum), sum < 0, "the battery-side peaks of "+rules.And(names)+" together"
 		out = append(out, step)
 	}
 	return out
+}
+
+// limitFor is [LimitFor], but of a controller that does not say what it may draw beyond
+// the time of its peak what it draws in its mode.
+func (d *Demands) limitFor(k ownLimits, s float64) float64 {
+	if k.drawn && !k.BatteryContinuousA.Known && k.PeakS.Known && k.PeakS.Value < s {
+		return d.Circuit.Solve(k.at).Current(k.ID)
+	}
+	a, _ := LimitFor(k.Controller, s)
+	return a
 }
 
 // greatestShare is the edge of an element that carries the greatest share of a
