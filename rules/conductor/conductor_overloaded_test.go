@@ -58,7 +58,7 @@ func TestShortWires(t *testing.T) {
 	fixture.Play(t, conductorOverloaded(), []ruletest.Scene{
 		{Name: "terminals that say nothing", Edits: hot(), Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Demand: 132.037, Message: "its terminals carry off the heat"}},
 		{Name: "terminals that state their limit", Edits: hot("fuses.main.terminal_max_C", "90", "studs.joint.terminal_max_C", "90"), Subject: "out",
-			Want: ruletest.Want{Verdict: rules.Passed, Message: "with them at their own limits"}},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "its terminals at their own limits carry off the heat"}},
 		{Name: "too much for any terminals", Edits: hot("modes.roll.draw.drive.current_A", "500", "controllers.drive.battery_continuous_A", "600"), Subject: "out",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
 		{Name: "long", Edits: hot("wires.out.length_m", "0.6"), Subject: "out", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
