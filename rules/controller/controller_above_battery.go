@@ -214,12 +214,17 @@ func supplies(b *schema.Battery, s, drawn float64) (g supplier, missing string) 
 		}
 	}
 	g.name = b.ID
+	all := b.PeakA.Known && b.PeakS.Known && b.ContinuousA.Known
 	switch {
-	case b.ContinuousA.Known && drawn <= b.ContinuousA.Value:
+	case b.ContinuousA.Known && math.IsInf(s, 1):
+		g.ownA, g.path, g.explain = b.ContinuousA.Value, b.Path()+".continuous_A", cont
+	case b.PeakA.Known && b.PeakS.Known && s <= b.PeakS.Value:
+		g.ownA, g.path, g.explain = b.PeakA.Value, b.Path()+".peak_A", peak
+	case !all && b.ContinuousA.Known && drawn <= b.ContinuousA.Value:
 		g.ownA, g.path, g.explain = b.ContinuousA.Value, b.Path()+".continuous_A", cont
 	case !b.PeakA.Known:
 		return supplier{}, b.Path() + ".peak_A"
-	case drawn > b.PeakA.Value, b.PeakS.Known && s <= b.PeakS.Value:
+	case !all && drawn > b.PeakA.Value:
 		g.ownA, g.path, g.explain = b.PeakA.Value, b.Path()+".peak_A", peak
 	case !b.PeakS.Known:
 		return supplier{}, b.Path() + ".peak_s"

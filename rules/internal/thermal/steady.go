@@ -212,6 +212,10 @@ func (h *heater) explainShort(c *rules.Check, r *capacity.Conductor, s capacity.
 	}
 }
 
+// jointOhm is the resistance in Ohm of a bolted joint that nobody objects to (common
+// practice: 50 uOhm).
+const jointOhm = 50e-6
+
 // evalShort checks a conductor above its ampacity that is so short that its terminals
 // would carry off its heat, if they stayed within limits that they do not state. That is
 // an overload all the same, for nobody says that they can; but a note where they get no
@@ -230,7 +234,7 @@ func (h *heater) evalShort(c *rules.Check, r *capacity.Conductor, worst demand.M
 		return v
 	}
 	v.give = func() {
-		if joints := 2 * h.Spec.Policy.JointResistanceMOhm / 1000 * worst.A * worst.A; -s.HeatFromEndsW <= joints {
+		if joints := 2 * max(jointOhm, h.Spec.Policy.JointResistanceMOhm/1000) * worst.A * worst.A; -s.HeatFromEndsW <= joints {
 			c.Level(rules.Note)
 		}
 		c.Fix("measure both terminals at that current, or give terminal_max_C of both parts, or %s", h.thicker(r, worst.A))
