@@ -49,6 +49,12 @@ func TestOpensInUse(t *testing.T) {
 		{Name: "motor start too high", Edits: ruletest.Edits("loads.lamp.kind", `"motor"`, "loads.lamp.stall_A", "60"),
 			Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Demand: 60, Message: "while lamp starts"}},
 		// 56 V over 1 Ohm at the first instant, for the 3 s until the contactor closes.
+		// 5.8 A of the lamp, and 60 A for 0.2 s until the economiser turns down to 0.2 A.
+		{Name: "a coil with an economiser pulls in", Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Demand: 65.6, Relative: 0.01, Message: "while k pulls in for 0.2 s"}, Edits: ruletest.Edits(
+			"contactors.k", `{"contact": {"carry_A": 10}, "coil": {"nominal_V": 48, "drive": "economiser", "pickup_A": 60, "pickup_s": 0.2, "hold_A": 0.2}}`,
+			"wires.w_k", `{"from": "branch.b", "to": "k.coil_pos", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+			"wires.w_k_neg", `{"from": "k.coil_neg", "to": "lamp.neg", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 90}}`,
+		)},
 		{Name: "pre-charge", Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Demand: 56, Message: "while soft pre-charges"}, Edits: ruletest.Edits(
 			"modes.press", `{"closed": ["start"], "lasts_s": 0.001}`,
 			"resistors.soft", `{"role": "precharge", "resistance_Ohm": 1}`,
