@@ -22,7 +22,7 @@ func TestBatteryChargeCold(t *testing.T) {
 			Want:  ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a charger that no mode connects", Subject: "pack",
 			Edits: ruletest.Edits("batteries.pack.charge_min_C", "0", "modes.charging", "", "modes.brake", ""),
-			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "charged at -10 C by charger"}},
+			Want:  ruletest.Want{Verdict: rules.Failed, Message: "charged at -10 C in mode everything on and charging"}},
 		{Name: "not stated", Subject: "pack", Edits: ruletest.Edits("batteries.pack.charge_min_C", ""),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "LFP cells that state none 0 C"}},
 		{Name: "not stated, no chemistry either", Subject: "pack", Edits: ruletest.Edits("batteries.pack.charge_min_C", "", "batteries.pack.chemistry", ""),

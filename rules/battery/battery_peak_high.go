@@ -51,20 +51,23 @@ type burst struct {
 // of what is missing is returned; a peak without a duration is taken at its
 // current alone.
 func (x batteryState) allowedA(b burst) (a float64, missing string) {
-	switch k := x.Battery.Battery; {
-	case k.ContinuousA.Known && b.A <= k.ContinuousA.Value:
+	k := x.Battery.Battery
+	within := k.ContinuousA.Known && b.A <= k.ContinuousA.Value
+	switch {
+	case k.PeakA.Known && (math.IsInf(b.s, 1) || k.PeakS.Known && b.s <= k.PeakS.Value):
+		return k.PeakA.Value, ""
+	case k.PeakA.Known && k.PeakS.Known && k.ContinuousA.Known:
+		return x.beyondPeak(b).Value, ""
+	case within:
 		return k.ContinuousA.Value, ""
 	case !k.PeakA.Known:
 		return 0, k.Path() + ".peak_A"
-	case math.IsInf(b.s, 1), b.A > k.PeakA.Value, k.PeakS.Known && b.s <= k.PeakS.Value:
+	case b.A > k.PeakA.Value:
 		return k.PeakA.Value, ""
 	case !k.PeakS.Known:
 		return 0, k.Path() + ".peak_s"
-	case !k.ContinuousA.Known:
-		return 0, k.Path() + ".continuous_A"
-	default:
-		return x.beyondPeak(b).Value, ""
 	}
+	return 0, k.Path() + ".continuous_A"
 }
 
 // beyondPeak is what the battery can supply for the time of a peak that lasts longer than
@@ -166,7 +169,7 @@ func (x batteryState) bursts(p *rules.Pass) (out []burst) {
 // explainAllowed adds what the battery can supply for a time to the working.
 func (x batteryState) explainAllowed(w *rules.Working, b burst, allowed float64) {
 	k := x.Battery.Battery
-	if k.ContinuousA.Known && b.A <= k.ContinuousA.Value {
+	if k.ContinuousA.Known && allowed == k.ContinuousA.Value {
 		w.Given("I_c", "continuous current of "+k.ID, allowed, "A", k.Path()+".continuous_A")
 		return
 	}

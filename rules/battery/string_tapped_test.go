@@ -24,7 +24,7 @@ func TestStringTapped(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Mode: "cruise"}},
 		{Name: "a lamp on the upper part", Subject: "lower", Edits: lamp("main.b", "lower.pos"), Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "a lamp that no mode turns on", Subject: "lower", Edits: lamp("lower.pos", "lower.neg", ruletest.Edits("modes.cruise.on", "")...),
-			Want: ruletest.Want{Verdict: rules.Passed}},
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "everything on"}},
 		{Name: "a lamp on the whole string", Subject: "lower", Edits: lamp("main.b", "lower.neg"), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a meter on one battery", Subject: "lower", Edits: series(
 			ruletest.Edits("wires.w9.from", `"lower.pos"`)...), Want: ruletest.Want{Verdict: rules.Passed}},

@@ -20,7 +20,7 @@ func busbarOverloaded() *rules.Rule {
 		Source: "Copper Development Association, Publication 22 (4 to 10 % below published tables); painted bars DIN 43671; short bars: the equation of a fin, heat transfer textbooks; " +
 			"105 C for tinned bolted joints by common practice",
 		Level:    rules.Error,
-		Varies:   "note for a bar shorter than 2/m whose terminals have no declared temperature limit",
+		Varies:   "note for a bar shorter than 2/m that gives its terminals, of no declared temperature limit, less heat than their joints do",
 		Required: 1,
 		Policy:   []string{"policy.terminal_max_C"},
 		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},

@@ -22,6 +22,8 @@ func arguments() []argument {
 		{"", "disconnect-make-low", "coil-pull-in-low", "with the bar on the far side the coil's own feed comes from behind the open contact"},
 		{"", "disconnect-make-low", "precharge-missing", "with the contactor bridged nothing but the isolator closes on the capacitors"},
 		{"", "disconnect-leaves-live", "disconnect-make-low", "a coil fed from before the isolator has closed the contactor before the isolator closes"},
+		{"an isolator that suits the modes but not the controller", "fuse-above-contact-rating", "controller-above-battery", "the greater continuous limit is more than the pack is rated for as well"},
+		{"a load that no mode turns on", "part-unused", "load-voltage-low", "beside what its own mode leaves off, a flat battery gives it too little"},
 		{"a stray return", "return-path-second", "networks-joined", "the stray return runs over metalwork that is declared isolated"},
 		{"", "contactor-not-keyed", "emergency-stop-indirect", "the wire leads past the emergency stop as well as the key"},
 		{"", "contactor-not-keyed", "precharge-stalls", "the wire feeds the logic supply with the key off, which returns through the pre-charge resistor in the negative side"},

@@ -54,7 +54,7 @@ var seriesRule = &rules.Rule{ID: "series-disagrees", Family: "test", Level: rule
 }}
 
 func sameInEveryCorner(p *rules.Pass, a, b *circuit.Edge) bool {
-	for mode := range schema.Sorted(p.Spec.Modes) {
+	for _, mode := range p.Circuit.States() {
 		for _, k := range demand.Corners(mode) {
 			if s := p.Circuit.Solve(k); s.Failed == "" && !alike(math.Abs(s.Current(a.ID)), math.Abs(s.Current(b.ID))) {
 				return false

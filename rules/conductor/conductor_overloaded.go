@@ -20,7 +20,7 @@ func conductorOverloaded() *rules.Rule {
 		Source: "heat balance in the form of IEC 60287, calibrated to NFPA 70 Table 310.17 and DIN VDE 0298-4; heating of a conductor follows the r.m.s. current; " +
 			"short wires: the equation of a fin, heat transfer textbooks",
 		Level:    rules.Error,
-		Varies:   "note for a wire shorter than 2/m whose terminals have no declared temperature limit",
+		Varies:   "note for a wire shorter than 2/m that gives its terminals, of no declared temperature limit, less heat than their joints do",
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C"},
 		Vital:    []string{"wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},

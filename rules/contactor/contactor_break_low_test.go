@@ -34,7 +34,7 @@ func TestContactorBreakLow(t *testing.T) {
 		},
 		{
 			Name:    "of a polarized one the forward current alone",
-			Replace: []string{"make_A", "polarized: true, reverse_break_A: 10, make_A", "current_A: 50", "regen_A: 60", "A: 400, operations", "A: 20, operations"},
+			Replace: []string{"make_A", "polarized: true, reverse_break_A: 10, make_A", "current_A: 50", "regen_A: 60", "battery_continuous_A: 80", "battery_continuous_A: 1", "A: 400, operations", "A: 20, operations"},
 			Want:    ruletest.Want{Verdict: rules.Passed},
 		},
 		{Name: "no rating", Replace: []string{", break: [{V: 16, A: 400, operations: 50}]", ""}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.contact.break"}},

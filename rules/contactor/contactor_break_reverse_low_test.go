@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/ruletest"
 )
 
@@ -43,7 +44,7 @@ func TestContactorBreakReverseLow(t *testing.T) {
 				"modes.charging.closed", `["isolator", "key", "stop"]`,
 				"modes.downhill", "", "controllers.drive.regen_A", "")...)
 		r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
-		if r.Mode != "charging" {
+		if r.Mode != circuit.EverythingCharging {
 			t.Errorf("mode %s: %s", r.Mode, r.Message)
 		}
 	})

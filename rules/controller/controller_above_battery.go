@@ -1,6 +1,7 @@
 package controller
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -18,10 +19,10 @@ func controllerAboveBattery() *rules.Rule {
 		Title:  "the controller may draw more than its batteries can supply",
 		Why: "Whatever the modes say, a driver floors it. Nothing but the controller's own limit then holds the current down, and the pack delivers what is " +
 			"drawn: beyond its peak current, until its cut-off opens or a cell falls below the voltage that it survives.",
-		Relation: "battery_peak_A for peak_s, with what the other controllers on the same batteries may draw for as long, <= what the batteries in parallel can supply together for that time (peak_A for peak_s of each; beyond its peak_s the " +
+		Relation: "battery_peak_A for peak_s, and battery_continuous_A without an end, with what the other controllers on the same batteries may draw for as long, <= what the batteries in parallel can supply together for that time (peak_A for peak_s of each; beyond its peak_s the " +
 			"current with the same heating)",
 		Source:   "data sheets; adiabatic heating above a steady state (circuit theory), common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-above-battery"},
 		Vital: []string{
@@ -36,65 +37,120 @@ func controllerAboveBattery() *rules.Rule {
 
 func checkAboveBattery(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
-		if !d.BatteryPeakA.Known {
+		if !d.BatteryPeakA.Known && !d.BatteryContinuousA.Known {
 			c.NotChecked(d.Path()+".battery_peak_A", "%s: its battery-side limit is not stated", d.ID)
 			return
 		}
-		drawn := c.Given("I_lim", "battery-side limit of "+d.ID, d.BatteryPeakA.Value, "A", d.Path()+".battery_peak_A")
-		s := math.Inf(1)
+		worst, missing := d.gravest(p)
 		switch {
-		case d.PeakS.Known:
-			s = c.Given("t", "duration", d.PeakS.Value, "s", d.Path()+".peak_s")
-		case !d.BatteryContinuousA.Known || d.BatteryContinuousA.Value < d.BatteryPeakA.Value:
-			c.NotChecked(d.Path()+".peak_s", "%s may draw %s A for a time that is not stated", d.ID, rules.Figure(drawn))
+		case missing != "":
+			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery can supply that is not known", d.ID, rules.Figure(d.mostA()))
+			return
+		case worst.drawn <= worst.weakest.allA && d.BatteryPeakA.Known && math.IsInf(d.peakS(), 1) && d.BatteryContinuousA.Or(0) < d.BatteryPeakA.Value:
+			c.NotChecked(d.Path()+".peak_s", "%s may draw %s A for a time that is not stated", d.ID, rules.Figure(d.BatteryPeakA.Value))
+			return
+		case worst.drawn <= worst.weakest.allA && !d.BatteryPeakA.Known:
+			c.NotChecked(d.Path()+".battery_peak_A", "%s: its battery-side limit is not stated", d.ID)
 			return
 		}
-		who := d.ID
-		terms := []string{rules.Term(drawn)}
-		for _, k := range d.beside(p) {
-			own, path := drawnFor(p.Spec.Controllers[k], s)
-			if own == 0 {
-				continue
-			}
-			terms = append(terms, rules.Term(c.Given("I_"+k, "current that "+k+" may draw for as long", own, "A", path)))
-			who, drawn = who+" and "+k, drawn+own
-			if k < d.ID {
-				c.Because(p.Rule.ID, k)
-			}
-		}
-		if len(terms) > 1 {
-			who += " together"
-			c.Calc("I_all", "all of them at once", "sum", strings.Join(terms, " + "), drawn, "A")
-		}
-		weakest, missing := d.weakest(p, s, drawn)
-		if missing != "" {
-			c.NotChecked(missing, "%s may draw %s A by its own limit; whether the battery can supply that is not known", d.ID, rules.Figure(d.BatteryPeakA.Value))
-			return
-		}
-		weakest.explain(c)
-		c.Related(weakest.path, "what the battery can supply")
-		if drawn > weakest.allA && d.modeExceeds(p, weakest) {
-			c.Because("battery-peak-high", weakest.name)
-		}
-		whose := "its own limit"
-		if who != d.ID {
-			whose = "their own limits"
-		}
-		c.Fix("set the battery-side limit of %s to at most %s A", who, rules.Figure(rules.RoundDown(weakest.allA, 1)))
-		c.AtMost(rules.Amperes(drawn), rules.Amperes(weakest.allA), "%s may draw %s A by %s, %s can supply %s A for that time",
-			who, rules.Figure(drawn), whose, weakest.name, rules.Figure(weakest.allA))
+		d.reportAbove(c, p, worst)
 	})
 }
 
-// drawnFor is what a controller may draw for a time, in A, and the path of that
-// value: its peak if it lasts as long, else what it draws continuously; 0 if it
-// states neither.
-func drawnFor(k *schema.Controller, s float64) (a float64, path string) {
-	peak, lasting := k.BatteryPeakA, k.BatteryContinuousA
-	if peak.Known && (!lasting.Known || k.PeakS.Known && k.PeakS.Value >= s) {
-		return peak.Value, k.Path() + ".battery_peak_A"
+// asked is what the controllers of a battery may draw at once for a time.
+type asked struct {
+	s       float64  // +Inf: continuously
+	drawn   float64  // A
+	from    []string // the controllers, that of the check first
+	weakest supplier
+}
+
+// gravest is the peak, or what may be drawn continuously, that comes nearest to what the
+// batteries can supply; or the path of what is missing to tell.
+func (d drive) gravest(p *rules.Pass) (worst asked, missing string) {
+	times := []float64{math.Inf(1)}
+	if d.BatteryPeakA.Known && d.PeakS.Known {
+		times = []float64{d.PeakS.Value, math.Inf(1)}
 	}
-	return lasting.Or(0), k.Path() + ".battery_continuous_A"
+	for _, s := range times {
+		now := asked{s: s}
+		for _, id := range append([]string{d.ID}, d.beside(p)...) {
+			if a, _ := d.drawnFor(p, id, s); a > 0 {
+				now.drawn, now.from = now.drawn+a, append(now.from, id)
+			}
+		}
+		if now.drawn == 0 {
+			continue
+		}
+		var path string
+		if now.weakest, path = d.weakest(p, s, now.drawn); path != "" {
+			missing = cmp.Or(missing, path)
+			continue
+		}
+		if worst.from == nil || now.drawn*worst.weakest.allA > worst.drawn*now.weakest.allA*(1+1e-9) {
+			worst = now
+		}
+	}
+	if worst.from != nil && worst.drawn > worst.weakest.allA {
+		return worst, ""
+	}
+	return worst, missing
+}
+
+// drawnFor is what a controller may draw for a time; continuously not what is a peak of
+// unknown time.
+func (d drive) drawnFor(p *rules.Pass, id string, s float64) (a float64, path string) {
+	k := p.Spec.Controllers[id]
+	if math.IsInf(s, 1) && k.BatteryContinuousA.Known {
+		return k.BatteryContinuousA.Value, k.Path() + ".battery_continuous_A"
+	}
+	return demand.LimitFor(k, s)
+}
+
+func (d drive) peakS() float64 { return d.PeakS.Or(math.Inf(1)) }
+
+func (d drive) mostA() float64 { return max(d.BatteryPeakA.Or(0), d.BatteryContinuousA.Or(0)) }
+
+func (d drive) reportAbove(c *rules.Check, p *rules.Pass, worst asked) {
+	var terms []string
+	for i, id := range worst.from {
+		a, path := d.drawnFor(p, id, worst.s)
+		symbol, what := "I_lim", "battery-side limit of "+id
+		if i > 0 {
+			symbol, what = "I_"+id, "current that "+id+" may draw for as long"
+			if id < d.ID {
+				c.Because(p.Rule.ID, id)
+			}
+		}
+		terms = append(terms, rules.Term(c.Given(symbol, what, a, "A", path)))
+	}
+	if !math.IsInf(worst.s, 1) {
+		c.Given("t", "duration", worst.s, "s", d.Path()+".peak_s")
+	}
+	who, whose := rules.And(worst.from), "its own limit"
+	if len(terms) > 1 {
+		who, whose = who+" together", "their own limits"
+		c.Calc("I_all", "all of them at once", "sum", strings.Join(terms, " + "), worst.drawn, "A")
+	}
+	weakest := worst.weakest
+	weakest.explain(c)
+	c.Related(weakest.path, "what the battery can supply")
+	if worst.drawn > weakest.allA {
+		switch endless := math.IsInf(worst.s, 1); {
+		case !d.modeExceeds(p, weakest, endless):
+		case endless:
+			c.Because("battery-overloaded", weakest.name)
+		default:
+			c.Because("battery-peak-high", weakest.name)
+		}
+	}
+	span := "for that time"
+	if math.IsInf(worst.s, 1) {
+		span = "continuously"
+	}
+	c.Fix("set the battery-side limit of %s to at most %s A", who, rules.Figure(rules.RoundDown(weakest.allA, 1)))
+	c.AtMost(rules.Amperes(worst.drawn), rules.Amperes(weakest.allA), "%s may draw %s A by %s, %s can supply %s A %s",
+		who, rules.Figure(worst.drawn), whose, weakest.name, rules.Figure(weakest.allA), span)
 }
 
 // supplier is a battery among those that feed a controller, what it can supply for
@@ -134,12 +190,15 @@ func (d drive) weakest(p *rules.Pass, s, drawn float64) (worst supplier, missing
 }
 
 // modeExceeds reports whether a mode draws more already than a battery can supply
-// for the time that it lasts.
-func (d drive) modeExceeds(p *rules.Pass, weakest supplier) bool {
+// for the time that it lasts, or of those without an end continuously.
+func (d drive) modeExceeds(p *rules.Pass, weakest supplier, endless bool) bool {
 	uses, failed := d.uses(p, demand.Empty)
 	return failed == nil && slices.ContainsFunc(uses, func(u demand.Use) bool {
 		s, _ := demand.Longest(p.Spec, u.Mode)
 		drawn := weakest.share * u.A
+		if endless {
+			return s == 0 && drawn > weakest.ownA
+		}
 		g, missing := supplies(p.Spec.Batteries[weakest.name], s, drawn)
 		return s > 0 && missing == "" && drawn > g.ownA
 	})
@@ -158,12 +217,17 @@ func supplies(b *schema.Battery, s, drawn float64) (g supplier, missing string) 
 		}
 	}
 	g.name = b.ID
+	all := b.PeakA.Known && b.PeakS.Known && b.ContinuousA.Known
 	switch {
-	case b.ContinuousA.Known && drawn <= b.ContinuousA.Value:
+	case b.ContinuousA.Known && math.IsInf(s, 1):
+		g.ownA, g.path, g.explain = b.ContinuousA.Value, b.Path()+".continuous_A", cont
+	case b.PeakA.Known && b.PeakS.Known && s <= b.PeakS.Value:
+		g.ownA, g.path, g.explain = b.PeakA.Value, b.Path()+".peak_A", peak
+	case !all && b.ContinuousA.Known && drawn <= b.ContinuousA.Value:
 		g.ownA, g.path, g.explain = b.ContinuousA.Value, b.Path()+".continuous_A", cont
 	case !b.PeakA.Known:
 		return supplier{}, b.Path() + ".peak_A"
-	case drawn > b.PeakA.Value, b.PeakS.Known && s <= b.PeakS.Value:
+	case !all && drawn > b.PeakA.Value:
 		g.ownA, g.path, g.explain = b.PeakA.Value, b.Path()+".peak_A", peak
 	case !b.PeakS.Known:
 		return supplier{}, b.Path() + ".peak_s"

@@ -12,11 +12,11 @@ func TestControllerAboveBattery(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "the pack can supply it", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}},
 		{Name: "the pack can supply less", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "170"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 180, Capability: 170, Fix: "to at most 170 A"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 180, Capability: 170, Fix: "to at most 170 A"}},
 		{
-			// sqrt(100^2 + (200^2 - 100^2) x 30 / 60) = 158.1 A
+			// sqrt(150^2 + (200^2 - 150^2) x 30 / 60) = 176.8 A
 			Name: "for a shorter time", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_s", "30"),
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 158.114},
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 176.777},
 		},
 		{Name: "a mode draws it already", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", "150"),
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150, Primary: "battery-peak-high/pack"}},
@@ -25,14 +25,17 @@ func TestControllerAboveBattery(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Capability: 150}},
 		// 180 A and 60 A for as long, of the pack's 200 A.
 		{Name: "two controllers at once", Subject: "drive", Edits: twin("60", "60", "0"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 240, Capability: 200, Message: "drive and twin together may draw 240 A by their own limits"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 240, Capability: 200, Message: "drive and twin together may draw 240 A by their own limits"}},
 		// Of a shorter peak the 30 A that last.
 		{Name: "a second controller with a shorter peak", Subject: "drive", Edits: twin("60", "20", "0"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 210}},
-		{Name: "two packs together", Subject: "drive", Edits: second(ruletest.Edits("batteries.pack.peak_A", "110", "batteries.second.peak_A", "110")...),
-			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 200}}, // 90 A each is within their 100 A continuously
+		{Name: "two packs together", Subject: "drive", Edits: second(ruletest.Edits("batteries.pack.continuous_A", "100", "batteries.pack.peak_A", "110", "batteries.second.peak_A", "110")...),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 180, Capability: 220}}, // 110 A each for that time
 		{Name: "the weaker of two packs", Subject: "drive",
 			Edits: second(ruletest.Edits("batteries.second.continuous_A", "50", "batteries.second.peak_A", "70")...),
 			Want:  ruletest.Want{Verdict: rules.Failed, Demand: 180, Capability: 140, Primary: "battery-peak-high/second"}},
+		// For hours, of which no mode says anything.
+		{Name: "continuously", Subject: "drive", Edits: ruletest.Edits("batteries.pack.continuous_A", "110", "modes.cruise.draw.drive.current_A", "20"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 120, Capability: 110, Message: "can supply 110 A continuously"}},
 		{Name: "no limit stated", Subject: "drive", Edits: ruletest.Edits("controllers.drive.battery_peak_A", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.battery_peak_A"}},
 		{Name: "no peak stated", Subject: "drive", Edits: ruletest.Edits("batteries.pack.peak_A", ""),

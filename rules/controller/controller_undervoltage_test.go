@@ -34,7 +34,7 @@ func TestControllerUndervoltage(t *testing.T) {
 		{Name: "resistance not given", Subject: "drive", Edits: ruletest.Edits("batteries.pack.resistance_mOhm", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.resistance_mOhm"}},
 		{Name: "it draws in no mode", Subject: "drive", Edits: ruletest.Edits("modes.cruise", "", "modes.climb", ""),
-			Want: ruletest.Want{Verdict: rules.Passed, Message: "no mode"}},
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "mode everything on"}},
 	})
 }
 

@@ -98,6 +98,9 @@ func showInputCurrent(c *rules.Check, p *rules.Pass, v *schema.Converter, lowest
 	var out float64
 	if len(all[0].aux) > 0 {
 		limit, from := p.Circuit.ConverterLimitA(v.ID)
+		if o := v.Output; !o.LimitA.Known && o.PeakA.Known && o.PeakS.Known {
+			limit, from = o.ContinuousA, v.Path()+".output.continuous_A" // its peak is over after peak_s
+		}
 		out = c.Default("I_o", "output current at its limit, which a flat auxiliary battery draws for long", limit, "A", from)
 	} else if b, ok := worstContinuous(p, v, all); ok {
 		out = b.show(c, true)

@@ -17,7 +17,7 @@ func opensInUse() *rules.Rule {
 		Title:  "a fuse may open in normal use",
 		Why: "A fuse that opens on a hill stops the drive with nothing wrong, and is then replaced by a larger one " +
 			"that no longer protects the cable.",
-		Relation: "for each mode, each step of the declared cycle, each controller at its battery-side limit for peak_s, and each motor while it starts: " +
+		Relation: "for each mode, each step of the declared cycle, each controller at its battery-side limit for peak_s, each motor while it starts, and coils with an economiser while they pull in: " +
 			"the current is at most what the fuse's shortest opening time allows for that long, times the ambient factor; a fuse still warm from the current before " +
 			"opens sooner, by ln((I^2 - I_p^2) / (I^2 - I_h^2)) / ln(I^2 / (I^2 - I_h^2))",
 		Source: "the fuse's own curve, or the gate of its class (ISO 8820-3 and -5, IEC 60269-1); a curve shifts with the ambient " +

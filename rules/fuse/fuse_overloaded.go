@@ -111,7 +111,7 @@ func worstContinuous(f *schema.Fuse, list []stress) (worst continuousUse, doubtf
 		}
 		// Of the steps of one cycle the greatest stands for it.
 		alike := x.declared && worst.declared && l.effective == worst.effective && l.limitA == worst.limitA
-		if worst.limitA == 0 || l.effective*worst.limitA > worst.effective*l.limitA || alike && x.amperes > worst.amperes {
+		if worst.limitA == 0 || l.effective*worst.limitA > worst.effective*l.limitA*(1+1e-6) || alike && x.amperes > worst.amperes {
 			worst = l
 		}
 	}

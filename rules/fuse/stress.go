@@ -55,7 +55,7 @@ func (x stress) steps(w *rules.Working) {
 	switch {
 	case math.IsInf(x.seconds, 1):
 	case x.timePath == "":
-		w.Default("t", "duration", x.seconds, "s", "starting time of a small motor, common practice")
+		w.Default("t", "duration", x.seconds, "s", "of a small motor's start or a coil's pull-in, common practice")
 	default:
 		w.Given("t", "duration", x.seconds, "s", x.timePath)
 	}
@@ -108,6 +108,7 @@ func (s *supply) findStresses(f *schema.Fuse) (list []stress, unsettled *circuit
 		}
 	}
 	list = append(list, s.peaks(f, carried.Own)...)
+	list = append(list, s.pullsIn(f, demand.Greatest(carried.Continuous))...)
 	s.sequence(list)
 	return list, nil
 }
@@ -209,6 +210,44 @@ func (s *supply) peaks(f *schema.Fuse, own []demand.DutyStep) []stress {
 		}
 	}
 	return list
+}
+
+// pullInS is the time in s for which a coil with an economiser takes its pick-up current,
+// where its data sheet does not say (common practice).
+const pullInS = 0.3
+
+// pullsIn is what coils with an economiser take as they pull in together, on top of the
+// greatest continuous current.
+func (s *supply) pullsIn(f *schema.Fuse, continuous demand.Use) []stress {
+	x := stress{amperes: continuous.A, corner: corner(continuous), air: s.airAt(f)}
+	var names []string
+	take := func(id, path string, coil *schema.Coil) {
+		if coil.Drive != "economiser" || !coil.PickupA.Known || !s.guardsTerminal(f.ID, id+".coil_pos") {
+			return
+		}
+		names = append(names, id)
+		x.amperes += max(0, coil.PickupA.Value-coil.HoldA.Or(0))
+		if t := coil.PickupS.Or(pullInS); t > x.seconds {
+			x.seconds, x.timePath = t, ""
+			if coil.PickupS.Known {
+				x.timePath = path + ".coil.pickup_s"
+			}
+		}
+	}
+	for id, k := range schema.Sorted(s.Spec.Contactors) {
+		take(id, k.Path(), &k.Coil)
+	}
+	for id, k := range schema.Sorted(s.Spec.Relays) {
+		take(id, k.Path(), &k.Coil)
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	x.what = "while " + rules.And(names) + " pull in"
+	if len(names) == 1 {
+		x.what = "while " + names[0] + " pulls in"
+	}
+	return []stress{x}
 }
 
 // precharges lists what pre-charging sends through a fuse: at most V_max/R, for

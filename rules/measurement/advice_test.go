@@ -12,8 +12,8 @@ func TestFixesHold(t *testing.T) {
 	const file = "testdata/fixture.yaml"
 	ruletest.Follow(t, Rules(), []ruletest.Advice{
 		{Name: "a shunt, and the scale of its meter", File: file, Mistake: ruletest.Edits("shunts.s.rated_A", "120", "meters.amps.full_scale_A", "120"),
-			Rule: "shunt-overloaded", Subject: "s", Says: []string{"use a shunt of at least 150 A with the same 50 mV at its rating, and set or replace the scale of amps to match"},
-			Done: ruletest.Edits("shunts.s.rated_A", "150", "meters.amps.full_scale_A", "150")},
+			Rule: "shunt-overloaded", Subject: "s", Says: []string{"use a shunt of at least 153 A with the same 50 mV at its rating, and set or replace the scale of amps to match"},
+			Done: ruletest.Edits("shunts.s.rated_A", "153", "meters.amps.full_scale_A", "153")},
 		// 67 % of it would do for the 100 A of the drive, but the climb takes 200 A.
 		{Name: "a shunt whose scale reaches the peak", File: file, Mistake: ruletest.Edits("shunts.s.rated_A", "120", "meters.amps.full_scale_A", "120",
 			"modes.climb", `{"draw": {"drive": {"current_A": 200}}, "lasts_s": 10, "every_s": 1000}`),

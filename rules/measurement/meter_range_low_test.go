@@ -10,9 +10,9 @@ import (
 func TestMeterRangeLow(t *testing.T) {
 	rule := meterRangeLow()
 	fixture.Play(t, rule, []ruletest.Scene{
-		{Name: "amperes within", Subject: "amps", Want: ruletest.Want{Verdict: rules.Passed, Demand: 100, Capability: 300, Mode: "drive"}},
+		{Name: "amperes within", Subject: "amps", Want: ruletest.Want{Verdict: rules.Passed, Demand: 101.951, Capability: 300, Mode: "everything on"}},
 		{Name: "amperes beyond the scale", Subject: "amps", Edits: ruletest.Edits("shunts.s.rated_A", "90", "meters.amps.full_scale_A", "90"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 100, Capability: 90, Fix: "for at least 101 A"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 101.95, Capability: 90, Fix: "for at least 102 A"}},
 		// 100 mV of the meter at 50 mV of the shunt: the scale ends at 600 A.
 		{Name: "by the millivolts", Subject: "amps", Edits: ruletest.Edits("meters.amps.drop_mV", "100"), Want: ruletest.Want{Verdict: rules.Passed, Capability: 600, Primary: "shunt-meter-mismatch/amps"}},
 		{Name: "regeneration counts", Subject: "amps", Edits: ruletest.Edits("modes.brake.draw.drive.regen_A", "400"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 400, Mode: "brake"}},

@@ -15,12 +15,12 @@ func TestShuntReversed(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a towards the battery, in the negative side", Subject: "s", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "reversed", Subject: "s", Edits: turned,
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "drive", Message: "terminal b towards pack: in mode drive the meter shows 100 A of charging"}},
-		{Name: "sense leads swapped", Subject: "s", Edits: crossed, Want: ruletest.Want{Verdict: rules.Failed, Mode: "drive", Message: "s: the sense leads to amps are swapped"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "everything on", Message: "terminal b towards pack: in mode everything on the meter shows 102 A of charging"}},
+		{Name: "sense leads swapped", Subject: "s", Edits: crossed, Want: ruletest.Want{Verdict: rules.Failed, Mode: "everything on", Message: "s: the sense leads to amps are swapped"}},
 		{Name: "both", Subject: "s", Edits: append(turned, crossed...), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "in the positive side", Subject: "s", Edits: positive, Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "reversed in the positive side", Subject: "s", Edits: append(positive, ruletest.Edits("wires.w1.to", `"s.b"`, "wires.w4.from", `"s.a"`)...),
-			Want: ruletest.Want{Verdict: rules.Failed, Mode: "drive", Message: "shows 100 A of charging"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "everything on", Message: "shows 102 A of charging"}},
 		{Name: "bridged", Subject: "s", Edits: ruletest.Edits("wires.x", `{"from": "minus.stud", "to": "pack.neg", "size": "70 mm2", "length_m": 0.1}`),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a battery on one side of s"}},
 		{Name: "of two packs the one that it measures decides", Subject: "s", Edits: ruletest.Edits(

@@ -16,7 +16,7 @@ func TestPartUnused(t *testing.T) {
 				"wires.w_pump", `{"from": "house_plus.stud", "to": "pump.pos", "size": "1.5 mm2", "length_m": 1}`,
 				"wires.w_pump_neg", `{"from": "pump.neg", "to": "house_minus.stud", "size": "1.5 mm2", "length_m": 1}`)...)
 		r := ruletest.Verdict(t, got, "pump", rules.Failed)
-		if want := "pump is on in no mode, so nothing that feeds it is checked in use"; r.Message != want {
+		if want := "pump is on in no mode, so it is not known how long it is on and with what"; r.Message != want {
 			t.Errorf("message %q, want %q", r.Message, want)
 		}
 		// It is wired: marked spare it would be spare-in-use.

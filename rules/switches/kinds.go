@@ -63,6 +63,23 @@ func mixOf(p *rules.Pass, set demand.Element, u demand.Use) mix {
 	return m
 }
 
+// mixes lists the mixes of a contact in each corner of its modes: the one of most current
+// need not be that of most coils.
+func mixes(p *rules.Pass, set demand.Element, list []demand.Use) (out []mix) {
+	for _, u := range list {
+		for _, k := range demand.CornersOf(p.Spec, u.Mode) {
+			s := p.Circuit.Solve(k)
+			at := u
+			at.At, at.A = k, 0
+			for _, e := range set {
+				at.A = max(at.A, math.Abs(s.Current(e.ID)))
+			}
+			out = append(out, mixOf(p, set, at))
+		}
+	}
+	return out
+}
+
 // limits is what a contact may switch of one kind of load, in A, and where that
 // comes from.
 type limit struct {
@@ -148,8 +165,7 @@ func evalKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, car
 	}
 	var worst *mix
 	var most float64
-	for _, u := range list {
-		m := mixOf(p, set, u)
+	for _, m := range mixes(p, set, list) {
 		if !m.special() {
 			continue
 		}

@@ -21,7 +21,7 @@ func TestBatteryShorted(t *testing.T) {
 		{Name: "behind the fuse", Subject: "pack", Edits: wrong("main.b", "drive.neg"), Want: want("wrong joins plus to minus, through w1 - main - wrong - w5")},
 		{Name: "behind contacts, in the modes that close them", Subject: "pack", Edits: wrong("isolator.b", "drive.neg"), Want: want("isolator")},
 		{Name: "behind a contact that no mode closes", Subject: "pack", Edits: append(wrong("isolator.b", "drive.neg"),
-			ruletest.Edits("modes.parked.closed", "[]", "modes.cruise", "", "modes.climb", "")...), Want: ruletest.Want{Verdict: rules.Passed}},
+			ruletest.Edits("modes.parked.closed", "[]", "modes.cruise", "", "modes.climb", "")...), Want: want("short-circuited in mode everything on")},
 		{Name: "with no modes at all", Subject: "pack", Edits: append(wrong("pack.pos", "pack.neg"), ruletest.Edits("modes", "")...), Want: want("short-circuited with all switches open")},
 		{Name: "no modes, nothing fixed", Subject: "pack", Edits: ruletest.Edits("modes", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "modes"}},
 		{Name: "the main cable itself on the wrong pole", Subject: "pack", Edits: ruletest.Edits("wires.w2.to", `"pack.neg"`),

@@ -27,7 +27,8 @@ func TestResistorOverloaded(t *testing.T) {
 		// tau 60 s, 60 s of every 300 s: (1 - exp(-1)) / (1 - exp(-5)) = 0.63641 of 36 W.
 		{Name: "for a minute", Subject: "r", Edits: ruletest.Edits("modes.on.lasts_s", "60", "modes.on.every_s", "300"),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 22.911}},
-		{Name: "never on", Subject: "r", Edits: ruletest.Edits("modes.on", "", "resistors.r.power_W", ""), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "on in no mode that is declared", Subject: "r", Edits: ruletest.Edits("modes.on", "", "resistors.r.power_W", ""),
+			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.power_W"}},
 		{Name: "unknown", Subject: "r", Edits: ruletest.Edits("resistors.r.power_W", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.power_W"}},
 		{Name: "pre-charge", Subject: "r", Edits: ruletest.Edits("resistors.r.role", `"precharge"`)},
 	})

@@ -47,6 +47,29 @@ func (c *Conductor) Short(p *rules.Pass, currentA float64) (Short, bool) {
 	return s, err == nil
 }
 
+// ShortA is the current in A at which the conductor reaches its own limit between its
+// terminals at theirs, no less than its ampacity in A, and its state there. It is false
+// for one that is not so short, or whose ampacity is none.
+func (c *Conductor) ShortA(p *rules.Pass, ampacityA float64) (a float64, s Short, ok bool) {
+	fits := func(a float64) (Short, bool) {
+		s, ok := c.Short(p, a)
+		return s, ok && s.Reaches() && s.HottestC <= s.OwnC
+	}
+	if s, ok = fits(ampacityA); !ok || ampacityA <= 0 {
+		return 0, Short{}, false
+	}
+	low, high := ampacityA, 20*ampacityA
+	for range 40 {
+		mid := (low + high) / 2
+		if at, ok := fits(mid); ok {
+			low, s = mid, at
+		} else {
+			high = mid
+		}
+	}
+	return low, s, true
+}
+
 // terminalLimitC is the temperature that a terminal may take, in C, and whether
 // the spec states it.
 func terminalLimitC(p *rules.Pass, terminal string) (limitC float64, declared bool) {

@@ -199,13 +199,30 @@ type state interface {
 	Across(a, b string) (float64, bool)
 }
 
-// across is the voltage of the first capacitor in a state, and the same with what
-// is left across the contact: what it will reach when that closes.
+// across is the voltage of the first capacitor in a state, and what it will reach
+// when the contact closes: less than it has where a charger behind the contact holds it
+// above an empty battery.
 func (a *Attempt) across(s state) (v, full float64, ok bool) {
-	v, ok = s.Across(terminals(a.Capacitors[0]))
-	left, ok2 := s.Across(a.Contactor.ID+".a", a.Contactor.ID+".b")
-	v, left = math.Abs(v), math.Abs(left)
-	return v, v + left, ok && ok2
+	pos, neg := terminals(a.Capacitors[0])
+	v, ok = s.Across(pos, neg)
+	far, near := a.Contactor.ID+".a", a.Contactor.ID+".b"
+	_, ok2 := s.Across(far, near)
+	// The end of the contact that is one metal with a pole of the capacitor takes that
+	// pole to where its other end is.
+	least := math.Inf(1)
+	full = v
+	for _, ends := range [][2]string{{far, near}, {near, far}} {
+		toPos, _ := s.Across(pos, ends[1])
+		toNeg, _ := s.Across(neg, ends[1])
+		left, _ := s.Across(ends[0], ends[1])
+		if math.Abs(toPos) < least {
+			least, full = math.Abs(toPos), v+left
+		}
+		if math.Abs(toNeg) < least {
+			least, full = math.Abs(toNeg), v-left
+		}
+	}
+	return math.Abs(v), math.Abs(full), ok && ok2
 }
 
 func terminals(e *circuit.Edge) (pos, neg string) {

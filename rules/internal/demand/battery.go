@@ -59,17 +59,17 @@ func (b *Battery) solve() {
 	floats := b.Role == "auxiliary" && len(b.FedBy()) > 0
 	for _, id := range b.d.Circuit.States() {
 		m := b.d.Circuit.Mode(id)
-		if circuit.Implied(m) && b.Overdrawn(b.current(m, Corners(id)).Given) != "" {
+		if circuit.Implied(m) && b.Overdrawn(b.current(m, Lasting(id)).Given) != "" {
 			continue // what nothing can keep up is told of the declared mode
 		}
 		switch {
 		case floats:
-			b.Currents = append(b.Currents, b.current(m, cornersOf(m.ID, circuit.Running)))
-			b.Alone = append(b.Alone, b.current(m, cornersOf(m.ID, circuit.Alone)))
+			b.Currents = append(b.Currents, b.current(m, cornersIn(b.d.Spec, m, circuit.Running)))
+			b.Alone = append(b.Alone, b.current(m, cornersIn(b.d.Spec, m, circuit.Alone)))
 		case b.Role == "auxiliary": // it is always alone
-			b.Currents = append(b.Currents, b.current(m, cornersOf(m.ID, circuit.Alone)))
+			b.Currents = append(b.Currents, b.current(m, cornersIn(b.d.Spec, m, circuit.Alone)))
 		default:
-			b.Currents = append(b.Currents, b.current(m, Corners(m.ID)))
+			b.Currents = append(b.Currents, b.current(m, CornersOf(b.d.Spec, m)))
 		}
 	}
 }

@@ -83,7 +83,7 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 	d.uses = d.uses[:0]
 	var brief []DutyStep
 	for _, m := range d.states() {
-		in, failed := d.inMode(e, m)
+		in, failed := d.inMode(Element{e}, m)
 		if failed != nil {
 			return &Carried{failed: failed}
 		}
@@ -96,7 +96,7 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 		}
 		d.uses = append(d.uses, in.Steady)
 		if in.Brief != "" {
-			brief = append(brief, DutyStep{Use: in.Use, S: in.BriefS, Path: in.BriefPath, What: "mode " + m.ID + " with " + in.Brief + " on"})
+			brief = append(brief, in.briefStep())
 		}
 	}
 	x.missing = d.missingResistance(Element{e})
@@ -114,12 +114,17 @@ func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
 	return x
 }
 
-func (d *Demands) inMode(e *circuit.Edge, m modeStates) (InMode, *circuit.Solution) {
-	u, failed := greatest(Element{e}, m)
+// briefStep is the mode with the loads on that are on for a time.
+func (in InMode) briefStep() DutyStep {
+	return DutyStep{Use: in.Use, S: in.BriefS, Path: in.BriefPath, What: "mode " + in.Mode.ID + " with " + in.Brief + " on"}
+}
+
+func (d *Demands) inMode(e Element, m modeStates) (InMode, *circuit.Solution) {
+	u, failed := greatest(e, m)
 	if failed != nil {
 		return InMode{}, failed
 	}
-	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(Element{e}, u)}
+	in := InMode{Use: u, Steady: u, Drawer: d.Overdrawn(e, u)}
 	if Continuous(d.Spec, m.Mode) && in.Drawer == "" {
 		d.withoutBrief(&in, e, m)
 	}
@@ -128,7 +133,7 @@ func (d *Demands) inMode(e *circuit.Edge, m modeStates) (InMode, *circuit.Soluti
 
 // withoutBrief takes the loads that are only briefly on in one go out of what an
 // edge carries steadily, where they are a part of it that counts.
-func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
+func (d *Demands) withoutBrief(in *InMode, e Element, m modeStates) {
 	if len(m.brief) == 0 || in.A == 0 {
 		return
 	}
@@ -136,11 +141,11 @@ func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
 	for i, load := range m.brief {
 		ids[i] = load.ID
 	}
-	corners := Corners(m.ID)
+	corners := CornersOf(d.Spec, m.Mode)
 	for i := range corners {
 		corners[i] = corners[i].Off(ids...)
 	}
-	steady, failed := greatest(Element{e}, modeStates{Mode: m.Mode, corners: d.solve(corners)})
+	steady, failed := greatest(e, modeStates{Mode: m.Mode, corners: d.solve(corners)})
 	const counts = 0.05 // of the current
 	if failed != nil || in.A-steady.A < counts*in.A {
 		return
@@ -148,7 +153,7 @@ func (d *Demands) withoutBrief(in *InMode, e *circuit.Edge, m modeStates) {
 	with := d.Circuit.Solve(in.At)
 	for _, load := range m.brief {
 		without := d.Circuit.Solve(in.At.Off(load.ID))
-		if math.Abs(with.Current(e.ID))-math.Abs(without.Current(e.ID)) < sag*math.Abs(with.Current(load.ID)) {
+		if math.Abs(with.Current(in.Edge.ID))-math.Abs(without.Current(in.Edge.ID)) < sag*math.Abs(with.Current(load.ID)) {
 			continue // it is fed past the edge
 		}
 		if load.OnS.Value > in.BriefS {
@@ -172,43 +177,78 @@ type ownLimits struct {
 
 // ownSteps lists the peaks that the controllers' own limits allow, forth and back,
 // as an element carries them: what it carries without that controller, and its share
-// of the peak. The share is that of the mode in which the controller draws most.
-// Where several share the element, their greatest draws may come at once.
+// of the peak. The share is that of the mode in which the controller draws most: of
+// packs in parallel each takes its own. Where several controllers share the element,
+// their greatest draws may come at once.
 func (d *Demands) ownSteps(e Element) []DutyStep {
 	if !d.ownFound {
 		d.own, d.ownFound = d.findOwnLimits(), true
 	}
-	var out, together []DutyStep
-	var sum float64 // A, with its sign: the draws of all that share the edge
-	var names []string
+	var out []DutyStep
+	var sharing []sharedLimit
 	for _, k := range d.own {
 		edge, share, without := d.greatestShare(e, k)
 		if math.Abs(share) < sag {
 			continue
 		}
+		sharing = append(sharing, sharedLimit{k, edge, share})
 		for _, limit := range k.list {
 			a := limit.A
 			if limit.Feedback {
 				a = -a
 			}
-			step := DutyStep{
+			out = append(out, DutyStep{
 				Use: Use{Mode: d.Circuit.Mode(k.at.Mode), A: math.Abs(without + share*a), Against: without+share*a < 0, Edge: edge, At: k.at},
 				S:   limit.S.Or(math.Inf(1)), Path: limit.SPath, What: limit.Of(k.ID),
-			}
-			out = append(out, step)
-			if !limit.Feedback {
-				together, sum, names = append(together, step), sum+share*a, append(names, k.ID)
-			}
+			})
 		}
 	}
-	if len(together) > 1 {
-		step := slices.MinFunc(together, func(a, b DutyStep) int { return compareS(a.S, b.S) })
+	if len(sharing) > 1 {
+		out = append(out, d.together(sharing, out)...)
+	}
+	return out
+}
+
+// sharedLimit is a controller with the share of its current that an edge carries.
+type sharedLimit struct {
+	ownLimits
+	edge  *circuit.Edge
+	share float64
+}
+
+// together lists what several controllers may draw at once through an element, for as
+// long as each of their peaks lasts: those whose own is over draw on continuously.
+func (d *Demands) together(sharing []sharedLimit, peaks []DutyStep) (out []DutyStep) {
+	var names []string
+	for _, k := range sharing {
+		names = append(names, k.ID)
+	}
+	seen := map[float64]bool{}
+	for _, step := range peaks {
+		if seen[step.S] {
+			continue
+		}
+		seen[step.S] = true
 		idle := step.At
 		idle.NoDraw = true
-		step.A, step.What = math.Abs(d.Circuit.Solve(idle).Current(step.Edge.ID)+sum), "the battery-side peaks of "+rules.And(names)+" together"
+		sum := d.Circuit.Solve(idle).Current(step.Edge.ID)
+		for _, k := range sharing {
+			sum += k.share * d.limitFor(k.ownLimits, step.S)
+		}
+		step.A, step.Against, step.What = math.Abs(sum), sum < 0, "the battery-side peaks of "+rules.And(names)+" together"
 		out = append(out, step)
 	}
 	return out
+}
+
+// limitFor is [LimitFor], but of a controller that does not say what it may draw beyond
+// the time of its peak what it draws in its mode.
+func (d *Demands) limitFor(k ownLimits, s float64) float64 {
+	if k.drawn && !k.BatteryContinuousA.Known && k.PeakS.Known && k.PeakS.Value < s {
+		return d.Circuit.Solve(k.at).Current(k.ID)
+	}
+	a, _ := LimitFor(k.Controller, s)
+	return a
 }
 
 // greatestShare is the edge of an element that carries the greatest share of a
@@ -223,33 +263,34 @@ func (d *Demands) greatestShare(e Element, k ownLimits) (edge *circuit.Edge, sha
 			}
 			continue
 		}
-		if s, idle, ok := d.share(x, k.ID, k.at); ok && (edge == nil || math.Abs(s) > math.Abs(share)) {
-			edge, share, without = x, s, idle
+		// Beside another that regulates its power: that draws less without this one.
+		if s, _, ok := d.share(x, k.ID, k.at.Off(d.otherDraws(k)...)); ok && (edge == nil || math.Abs(s) > math.Abs(share)) {
+			edge, share, without = x, s, d.Circuit.Solve(k.at.Off(k.ID)).Current(x.ID)
 		}
 	}
 	return edge, share, without
 }
 
-func compareS(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
+// otherDraws lists the other controllers of the mode in which one draws most.
+func (d *Demands) otherDraws(k ownLimits) (ids []string) {
+	for id := range d.Circuit.Mode(k.at.Mode).Draw {
+		if id != k.ID {
+			ids = append(ids, id)
+		}
 	}
-	return 0
+	return ids
 }
 
 func (d *Demands) findOwnLimits() (out []ownLimits) {
 	for id, k := range schema.Sorted(d.Spec.Controllers) {
 		list := OwnLimits(k)
-		if len(list) == 0 || k.Spare {
+		if len(list) == 0 && !k.BatteryContinuousA.Known || k.Spare {
 			continue
 		}
 		var most float64 // A; negative where it feeds back
 		x := ownLimits{Controller: k, list: list}
-		for mode, m := range schema.Sorted(d.Spec.Modes) {
-			if m.Draw[id] == nil {
+		for _, mode := range d.Circuit.States() {
+			if d.Circuit.Mode(mode).Draw[id] == nil {
 				continue
 			}
 			at := circuit.Case{Mode: mode, Pack: circuit.Lowest}
@@ -257,7 +298,7 @@ func (d *Demands) findOwnLimits() (out []ownLimits) {
 			if s.Failed != "" {
 				continue
 			}
-			if i := s.Current(id); i > most || most <= 0 && i < most {
+			if i := s.Current(id); i > most*(1+sameA) || most <= 0 && i < most {
 				most, x.at = i, at
 			}
 		}

@@ -55,8 +55,8 @@ func Bare(mode string) circuit.Case {
 	return circuit.Case{Mode: mode, Pack: circuit.Highest, House: circuit.Alone, NoAuxiliary: true, NoChargers: true, NoDraw: true, NoLoads: true}
 }
 
-// Corners are the states of the supply in which an element may carry most in a
-// mode: consumers that regulate their power draw more from an empty battery,
+// Corners are the states of the supply in which an element may carry most for a time:
+// consumers that regulate their power draw more from an empty battery,
 // resistances from a full one, and with the converter off the auxiliary battery
 // carries its network. The copper is at 20 C: colder would drive a little more,
 // hotter is what ampacities are stated for, and all elements of a path must be held
@@ -65,7 +65,23 @@ func Corners(mode string) []circuit.Case {
 	return []circuit.Case{Empty(mode), Full(mode), EmptyAlone(mode), FullAlone(mode)}
 }
 
-// modeStates is a mode with its solutions in Corners, and the loads that it turns on
+// Lasting are those of the Corners in which a mode goes on for hours. A flat auxiliary
+// battery delivers nothing for that long: it stands at its nominal voltage instead.
+func Lasting(mode string) []circuit.Case {
+	flat := EmptyAlone(mode)
+	flat.Auxiliary = circuit.Nominal
+	return []circuit.Case{Empty(mode), Full(mode), flat, FullAlone(mode)}
+}
+
+// CornersOf are the corners of a mode, as long as it goes on.
+func CornersOf(spec *schema.Spec, m *schema.Mode) []circuit.Case {
+	if Continuous(spec, m) {
+		return Lasting(m.ID)
+	}
+	return Corners(m.ID)
+}
+
+// modeStates is a mode with its solutions in its corners, and the loads that it turns on
 // and that are only briefly on in one go.
 type modeStates struct {
 	*schema.Mode
@@ -78,7 +94,8 @@ type modeStates struct {
 func (d *Demands) states() []modeStates {
 	if d.modes == nil {
 		for _, id := range d.Circuit.States() {
-			m := modeStates{Mode: d.Circuit.Mode(id), corners: d.solve(Corners(id))}
+			m := modeStates{Mode: d.Circuit.Mode(id)}
+			m.corners = d.solve(CornersOf(d.Spec, m.Mode))
 			for _, id := range m.On {
 				if load := d.Spec.Loads[id]; load != nil && load.OnS.Known {
 					m.brief = append(m.brief, load)
@@ -99,9 +116,9 @@ func (d *Demands) solve(cases []circuit.Case) []*circuit.Solution {
 	return out
 }
 
-// cornersOf are those of the corners in which the house network is in a state.
-func cornersOf(mode string, house circuit.House) (out []circuit.Case) {
-	for _, k := range Corners(mode) {
+// cornersIn are those of the corners in which the house network is in a state.
+func cornersIn(spec *schema.Spec, m *schema.Mode, house circuit.House) (out []circuit.Case) {
+	for _, k := range CornersOf(spec, m) {
 		if k.House == house {
 			out = append(out, k)
 		}

@@ -2,6 +2,7 @@ package demand
 
 import (
 	"math"
+	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
@@ -12,9 +13,10 @@ import (
 // Hottest finds, of the modes and the declared cycle, what heats an element with a
 // time constant in s most; see [Cycles]. A mode above a limit in A that nothing ends
 // although its controller, drawer, cannot keep it up is left out: the greatest of
-// those is endless.
+// those is endless. Loads that are only briefly on heat for that time.
 func (d *Demands) Hottest(e Element, uses []Use, tauS, limitA float64) (duty Duty, endless Use, drawer string) {
 	var known []Use
+	uses, brief := d.apart(e, uses)
 	for _, u := range uses {
 		by := ""
 		if u.A > limitA {
@@ -29,7 +31,29 @@ func (d *Demands) Hottest(e Element, uses []Use, tauS, limitA float64) (duty Dut
 		}
 	}
 	duty, _ = Hottest(d.Spec, known, tauS)
+	continuous, cycles := Cycles(d.Spec, known)
+	for _, step := range brief {
+		if t, valid := Before(step, continuous, cycles).duty(tauS); valid && t.EqA > duty.EqA*(1+sameA) {
+			duty = t
+		}
+	}
 	return duty, endless, drawer
+}
+
+// apart takes the loads that are only briefly on out of the uses of an element in the
+// modes without an end, and lists these modes with them on.
+func (d *Demands) apart(e Element, uses []Use) (steady []Use, brief []DutyStep) {
+	steady = slices.Clone(uses)
+	for _, m := range d.states() {
+		i := slices.IndexFunc(steady, func(u Use) bool { return u.Mode == m.Mode })
+		if i < 0 || len(m.brief) == 0 {
+			continue
+		}
+		if in, failed := d.inMode(e, m); failed == nil && in.Brief != "" {
+			steady[i], brief = in.Steady, append(brief, in.briefStep())
+		}
+	}
+	return steady, brief
 }
 
 // Unended reports a check as not made for a mode that is above a limit in A and
@@ -41,9 +65,10 @@ func Unended(c *rules.Check, id string, endless Use, drawer string, limitA float
 
 // Bursts lists what an element carries for a time: each mode with a duration, or its
 // longest step of the declared cycle; steps of that which follow each other above
-// what it carries continuously, in A; and the own peaks of the controllers that it
-// feeds, of +Inf seconds where nothing says how long.
+// what it carries continuously, in A; loads that are only briefly on; and the own peaks
+// of the controllers that it feeds, of +Inf seconds where nothing says how long.
 func (d *Demands) Bursts(e Element, uses []Use, continuousA float64) (out []DutyStep) {
+	_, out = d.apart(e, uses)
 	for _, u := range uses {
 		if s, path := Longest(d.Spec, u.Mode); s > 0 && u.A != 0 {
 			out = append(out, DutyStep{Use: u, S: s, Path: path})

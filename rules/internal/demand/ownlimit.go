@@ -1,6 +1,7 @@
 package demand
 
 import (
+	"math"
 	"slices"
 
 	"example.org/headroom/rules/internal/capacity"
@@ -29,6 +30,18 @@ func OwnLimits(k *schema.Controller) []OwnLimit {
 		out = append(out, OwnLimit{Feedback: true, A: k.RegenA.Value, Path: k.Path() + ".regen_A", S: k.PeakS, SPath: k.Path() + ".peak_s"})
 	}
 	return out
+}
+
+// LimitFor is what a controller may draw for a time in s by its own limits, in A of
+// the battery side, and the path of that value: its peak if it lasts as long, else what
+// it may draw continuously; 0 if it states neither. A peak without a time counts for
+// any, so that nothing is taken for less than it may be.
+func LimitFor(k *schema.Controller, s float64) (a float64, path string) {
+	peak, lasting := k.BatteryPeakA, k.BatteryContinuousA
+	if peak.Known && (!lasting.Known || k.PeakS.Or(math.Inf(1)) >= s) {
+		return peak.Value, k.Path() + ".battery_peak_A"
+	}
+	return lasting.Or(0), k.Path() + ".battery_continuous_A"
 }
 
 // Of names the limit of a controller, for messages and workings.

@@ -12,7 +12,9 @@ import (
 
 // Hot checks how hot the peaks of the drive make the conductors of a kind: the
 // temperature at the end of each peak, from the hot state that the cycle leaves,
-// against the limits of insulation and terminals. What is too much continuously already,
+// against the limits of insulation and terminals. The measure is the rise of temperature,
+// of a small peak as of a great one, so that a thinner conductor never shows more
+// headroom. What is too much continuously already,
 // by the rule of that id, follows from that.
 func Hot(p *rules.Pass, kind, steadyRule string) {
 	h := newHeater(p)
@@ -56,13 +58,8 @@ func (h *heater) evalHot(c *rules.Check, r *capacity.Conductor, f *demand.Carrie
 		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; the duration of that mode is not given",
 			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz))
 		return nil
-	case greatest.A <= iz:
-		c.In(greatest.ModeID(), "")
-		r.ExplainAmpacity(c.Working)
-		greatest.Explain(c.Working, r.ID, "p")
-		c.AtMost(rules.Amperes(greatest.A), rules.Amperes(iz), "%s: highest peak %s A (%s), ampacity %s A",
-			r.ID, rules.Figure(greatest.A), greatest.Name(), rules.Figure(iz))
-		return nil
+	case len(turns) == 0: // it may last for ever
+		turns = []demand.DutyCycle{{Steps: []demand.DutyStep{f.Unlimited}}}
 	}
 	heating, err := h.heatings.Of(r)
 	if err != nil {
@@ -72,9 +69,6 @@ func (h *heater) evalHot(c *rules.Check, r *capacity.Conductor, f *demand.Carrie
 	var worst demand.DutyCycle
 	var hot capacity.Peak
 	for _, t := range turns {
-		if t.Greatest().A <= iz {
-			continue // it ends below the limit, however long it lasts
-		}
 		p := r.Follow(heating, t.Intervals())
 		if worst.Steps == nil || p.OutOfRange && !hot.OutOfRange || p.OutOfRange == hot.OutOfRange && p.PeakC > hot.PeakC {
 			worst, hot = t, p

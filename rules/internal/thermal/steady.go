@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 )
 
@@ -29,7 +30,12 @@ type verdict struct {
 // finding, of equals the longest, and the others follow from it.
 func (h *heater) settle(held []*verdict) {
 	need := h.Required()
-	alike := func(a, b *verdict) bool { return a.mode == b.mode && math.Abs(a.demand-b.demand) <= 0.01*a.demand }
+	// What is on beside that hardly counts makes an implied mode the greatest of one
+	// conductor in a row, and not of the next.
+	implied := func(v *verdict) bool { return v.mode == circuit.EverythingOn || v.mode == circuit.EverythingCharging }
+	alike := func(a, b *verdict) bool {
+		return (a.mode == b.mode || implied(a) || implied(b)) && math.Abs(a.demand-b.demand) <= 0.01*a.demand
+	}
 	graver := func(a, b *verdict) bool {
 		const same = 1e-6
 		switch {
@@ -163,6 +169,9 @@ func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Car
 		c.Holds(true, "%s carries no known continuous current", r.ID)
 		return nil
 	}
+	if limit, short, ok := r.ShortA(h.Pass, iz); ok && short.Declared {
+		return h.evalBetween(c, r, worst, short, limit)
+	}
 	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: iz / max(worst.A, 1e-9)}
 	v.give = func() {
 		c.Fix("%s (its fuse may require more), or split the current between two conductors", h.thicker(r, worst.A))
@@ -177,9 +186,23 @@ func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Car
 	return v
 }
 
-// evalShort checks a conductor above its ampacity that is so short that its
-// terminals carry off its heat.
-func (h *heater) evalShort(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, v *verdict) *verdict {
+// evalBetween checks a conductor that is so short that its terminals, which state their
+// limits, carry off its heat: against the current at which it reaches its own limit with
+// them at theirs.
+func (h *heater) evalBetween(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, limitA float64) *verdict {
+	h.explainShort(c, r, s)
+	c.Solved("I_s", "current at which it reaches "+rules.Figure(s.OwnC)+" C between its terminals", limitA, "A", "the fin equation, by trial")
+	v := &verdict{demand: worst.A, mode: worst.Mode.ID, headroom: limitA / max(worst.A, 1e-9)}
+	v.give = func() {
+		c.Fix("%s", h.thicker(r, worst.A))
+		c.AtMost(rules.Amperes(worst.A), rules.Amperes(limitA), "%s, ampacity %s A; at a length of %s m its terminals at their own limits carry off the heat, so that it carries %s A",
+			sayMean(worst, r.ID), rules.Figure(max(0, r.IzA)), rules.Figure(s.MetreM), rules.Figure(limitA))
+	}
+	return v
+}
+
+// explainShort adds the temperature along a short conductor, and its own limit, to a working.
+func (h *heater) explainShort(c *rules.Check, r *capacity.Conductor, s capacity.Short) {
 	s.Explain(c.Working)
 	what := "temperature limit of " + r.ID + " itself"
 	if _, ok := h.Spec.Wires[r.ID]; ok {
@@ -187,29 +210,36 @@ func (h *heater) evalShort(c *rules.Check, r *capacity.Conductor, worst demand.M
 	} else {
 		c.Default("T_own", what, s.OwnC, "C", "limit of tinned bolted joints, common practice")
 	}
+}
+
+// jointOhm is the resistance in Ohm of a bolted joint that nobody objects to (common
+// practice: 50 uOhm).
+const jointOhm = 50e-6
+
+// evalShort checks a conductor above its ampacity that is so short that its terminals
+// would carry off its heat, if they stayed within limits that they do not state. That is
+// an overload all the same, for nobody says that they can; but a note where they get no
+// more than their own joints leave them in any case.
+func (h *heater) evalShort(c *rules.Check, r *capacity.Conductor, worst demand.Mean, s capacity.Short, v *verdict) *verdict {
+	h.explainShort(c, r, s)
 	rise, allowed := s.HottestC-r.AmbientC, s.OwnC-r.AmbientC
 	ends := fmt.Sprintf("%s, ampacity %s A; but at a length of %s m its terminals carry off the heat, %s W in all",
 		sayMean(worst, r.ID), rules.Figure(max(0, r.IzA)), rules.Figure(s.MetreM), rules.Figure(max(0, -s.HeatFromEndsW)))
-	switch {
-	case rise > allowed:
-		v.headroom = min(v.headroom, allowed/rise)
+	if rise > allowed {
 		v.give = func() {
 			c.Fix("%s", h.thicker(r, worst.A))
 			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it reaches %s C, limit %s C, even with them at their own limits",
 				ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
 		}
-	case s.Declared:
-		v.headroom = allowed / rise
-		v.give = func() {
-			c.AtMost(rules.Kelvins(rise), rules.Kelvins(allowed), "%s: it reaches %s C, limit %s C, with them at their own limits", ends, rules.Figure(s.HottestC), rules.Figure(s.OwnC))
-		}
-	default:
-		v.give = func() {
+		return v
+	}
+	v.give = func() {
+		if joints := 2 * max(jointOhm, h.Spec.Policy.JointResistanceMOhm/1000) * worst.A * worst.A; -s.HeatFromEndsW <= joints {
 			c.Level(rules.Note)
-			c.Fix("measure both terminals at that current, or give terminal_max_C of both parts, or %s", h.thicker(r, worst.A))
-			c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which is not declared",
-				ends, rules.Figure(s.HottestC), rules.Figure(max(s.EndC[0], s.EndC[1])))
 		}
+		c.Fix("measure both terminals at that current, or give terminal_max_C of both parts, or %s", h.thicker(r, worst.A))
+		c.AtMost(rules.Amperes(worst.A), rules.Amperes(max(0, r.IzA)), "%s: it stays at %s C only if they stay below %s C, which is not declared",
+			ends, rules.Figure(s.HottestC), rules.Figure(max(s.EndC[0], s.EndC[1])))
 	}
 	return v
 }
