@@ -310,6 +310,7 @@ type Converter struct {
 	EfficiencyPercent Number          `json:"efficiency_percent"`
 	Isolated          bool            `json:"isolated"`
 	IsolationV        Number          `json:"isolation_V"`
+	IsolationWorkingV Number          `json:"isolation_working_V"`
 	Derating          []Derating      `json:"derating"`
 }
 
@@ -353,6 +354,7 @@ type Charger struct {
 	MaxV      float64 `json:"max_V"`
 	MaxA      float64 `json:"max_A"`
 	Isolated  bool    `json:"isolated"`
+	Supply    string  `json:"supply"` // mains or dc, "" if it is not stated
 	MaxMainsA Number  `json:"mains_A"`
 
 	InhibitsDrive bool `json:"inhibits_drive"`

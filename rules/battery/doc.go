@@ -25,6 +25,7 @@ func Rules() []*rules.Rule {
 		chargerNotIsolated(),
 		stringTapped(),
 		stringUnequal(),
+		chargePathOpen(),
 		chargerDrivePossible(),
 		houseEnergyHigh(),
 	}

@@ -8,6 +8,10 @@ var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKi
 	{Name: "max_V", Need: MustGive, Doc: "Highest output voltage, V.", Value: &definitionVolt},
 	{Name: "max_A", Need: MustGive, Doc: "Highest output current, A.", Value: &definitionAmpere},
 	{Name: "isolated", Need: MustGive, Doc: "Whether its output is galvanically isolated from the mains.", Value: &Definition{Kinds: 1 << source.BoolKind}},
+	{Name: "supply", Need: MayGive, Doc: "What feeds it: \"mains\" (a socket, on board or off it) or \"dc\" (a source on board such as solar modules, which is never plugged in).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"dc", "mains"}, meanings: []meaning{
+		{"mains", "a socket, on board or off it"},
+		{"dc", "a source on board such as solar modules, which is never plugged in"},
+	}}},
 	{Name: "mains_A", Need: MayGive, Doc: "Current that it draws from the mains, A.", Value: &definitionAmpere},
 	{Name: "inhibits_drive", Need: HasDefault, Doc: "Disables the drive while it is plugged in.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	&fieldBase_source,
@@ -75,7 +79,8 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 	}}},
 	{Name: "efficiency_percent", Need: MayGive, Doc: "Efficiency at full load, percent. At small loads it is far lower: give input.standby_mA too.", Value: &definitionPercent},
 	{Name: "isolated", Need: MustGive, Doc: "Whether input and output are galvanically isolated.", Value: &Definition{Kinds: 1 << source.BoolKind}},
-	{Name: "isolation_V", Need: MayGive, Doc: "Voltage that the insulation between input and output withstands, V.", Value: &definitionWithstandVolt},
+	{Name: "isolation_V", Need: MayGive, Doc: "Test voltage of the insulation between input and output, V AC for a minute. Where to find it: \"isolation\", \"dielectric strength\", \"withstand voltage\".", Value: &definitionWithstandVolt},
+	{Name: "isolation_working_V", Need: MayGive, Doc: "Voltage that may stand there for good, V, if the datasheet states it. Where to find it: \"rated insulation voltage\", \"working voltage\".", Value: &definitionWithstandVolt},
 	{Name: "derating", Need: MayGive, Doc: "Output derating: points by rising ambient, falling share.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "at_C", Need: MustGive, Doc: "Ambient temperature, C.", Value: &definitionCelsius},
 		{Name: "percent", Need: MustGive, Doc: "Share of the rated output, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 100, set: true}}},
