@@ -18,6 +18,7 @@ type Spec struct {
 	Switches    map[string]*Switch     `json:"switches"`
 	Converters  map[string]*Converter  `json:"converters"`
 	Chargers    map[string]*Charger    `json:"chargers"`
+	Solar       map[string]*Solar      `json:"solar"`
 	Controllers map[string]*Controller `json:"controllers"`
 	Loads       map[string]*Load       `json:"loads"`
 	Diodes      map[string]*Diode      `json:"diodes"`
@@ -358,6 +359,39 @@ type Charger struct {
 	MaxMainsA Number  `json:"mains_A"`
 
 	InhibitsDrive bool `json:"inhibits_drive"`
+}
+
+// Solar is modules with the regulator between them and a battery. Terminals: pos, neg,
+// those of the regulator's output.
+type Solar struct {
+	Base
+	Threaded
+	VocV         float64        `json:"Voc_V"`         // of one module at 25 C
+	IscA         float64        `json:"Isc_A"`         // of one module
+	PercentPerK  Number         `json:"percent_per_K"` // of Voc
+	InSeries     int            `json:"in_series"`
+	InParallel   int            `json:"in_parallel"`
+	StringFuseA  Number         `json:"string_fuse_A"`
+	ReverseFuseA Number         `json:"max_series_fuse_A"`
+	Regulator    SolarRegulator `json:"regulator"`
+	Cable        *SolarCable    `json:"cable"`
+}
+
+// SolarRegulator is what stands between modules and battery.
+type SolarRegulator struct {
+	MaxPVV             float64 `json:"max_pv_V"`
+	OutputV            float64 `json:"output_V"`
+	MaxA               float64 `json:"max_A"`
+	WithoutBatteryV    Number  `json:"without_battery_V"`
+	TolerancePercent   Number  `json:"tolerance_percent"`
+	CompensationMVPerK Number  `json:"compensation_mV_per_K"`
+}
+
+// SolarCable is the lead from the modules to the regulator.
+type SolarCable struct {
+	Size   string `json:"size"`
+	MaxC   Number `json:"max_C"`
+	RatedV Number `json:"rated_V"`
 }
 
 // Controller is a motor controller. Terminals: pos, neg, enable (its logic

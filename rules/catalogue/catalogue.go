@@ -16,6 +16,7 @@ import (
 	"example.org/headroom/rules/measurement"
 	"example.org/headroom/rules/precharge"
 	"example.org/headroom/rules/record"
+	"example.org/headroom/rules/solar"
 	"example.org/headroom/rules/spec"
 	"example.org/headroom/rules/switches"
 	"example.org/headroom/rules/waiver"
@@ -37,6 +38,7 @@ func All() []*rules.Rule {
 		switches.Rules(),
 		measurement.Rules(),
 		converter.Rules(),
+		solar.Rules(),
 		controller.Rules(),
 		waiver.Rules(),
 	)
