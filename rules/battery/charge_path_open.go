@@ -83,7 +83,12 @@ func evalChargePath(c *rules.Check, p *rules.Pass, ch *schema.Charger, list []ci
 	share := c.Default("s", "share of it from which on it charges", leastCharge, "", "common practice")
 	need := c.Calc("I_need", "what it charges with at least", "s I_max", rules.Term(share)+" * "+rules.Term(rated), share*rated, "A")
 	c.Solved("I", "current into "+list[0].Name(), most, "A", "mode "+mode+", pack empty")
-	if closed := closable(p, ch, list[0], mode); closed != "" {
+	closed := closable(p, ch, list[0], mode)
+	if closed == "" {
+		c.Holds(true, "%s reaches %s over closed contacts in mode %s", ch.ID, list[0].Name(), mode)
+		return
+	}
+	if most < need {
 		c.Fix("connect %s on the battery's side of %s, behind a fuse of its own; or close %[2]s in mode %s, and keep the drive from working then", ch.ID, closed, mode)
 	}
 	c.Required(1).AtLeast(rules.Amperes(need), rules.Amperes(most), "%s: %s A into %s in mode %s, of the %s A that it is rated for", ch.ID,

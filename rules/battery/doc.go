@@ -22,6 +22,7 @@ func Rules() []*rules.Rule {
 		batteryParallelMismatch(),
 		chargerVoltageHigh(),
 		chargerUnfused(),
+		backfeedUnfused(),
 		chargerNotIsolated(),
 		stringTapped(),
 		stringUnequal(),

@@ -22,7 +22,7 @@ func cableOverloaded() *rules.Rule {
 		Vital:    []string{"solar.cable"},
 		Fix:      "use a thicker lead",
 		Example: rules.Example{Vehicle: "mole", Subject: "roof", Edits: []rules.Edit{
-			{Path: "solar.roof.cable.size", Value: `"0.35 mm2"`}}},
+			{Path: "solar.roof.in_parallel", Value: "2"}, {Path: "solar.roof.cable.size", Value: `"0.5 mm2"`}}},
 		Check: checkCable,
 	}
 }

@@ -14,10 +14,9 @@ func livePastDisconnect() *rules.Rule {
 		Title:  "the sun keeps the vehicle live with the service disconnect open",
 		Why: "Who opens the disconnect takes the vehicle for dead. A solar regulator on the load side of it feeds the studs and the controller's capacitors as long as it is light, " +
 			"and no fuse or plug of the battery ends that.",
-		Relation: "with every disconnect open no closed path joins the regulator's output to a controller, converter or consumer at both poles",
+		Relation: "with every disconnect open no closed path joins the output of a regulator that gives more than 60 V to a controller, converter or consumer at both poles; up to that a label does",
 		Source:   "ISO 6469-3 and UN R100/R136 (service disconnect); common practice",
 		Level:    rules.Warning,
-		Varies:   "note where what it gives without a battery is within voltage class A: a label does",
 		Fix:      "connect the regulator on the battery's side of the disconnect; or label it: cover the modules, or open the regulator's own switch, before the disconnect is relied on",
 		Example: rules.Example{Vehicle: "mole", Subject: "roof", Edits: []rules.Edit{
 			{Path: "solar.roof.regulator.without_battery_V", Value: "66"}}},
@@ -67,7 +66,8 @@ func evalLive(c *rules.Check, p *rules.Pass, s *schema.Solar) {
 	}
 	limit := c.Standard("V_A", "limit of voltage class A", calc.ClassALimitV, "V DC", "ISO 6469-3, UN R100, UN R136")
 	if v <= limit {
-		c.Level(rules.Note)
+		c.Holds(true, "%s keeps %s live at up to %s V with every disconnect open, while the sun shines: voltage class A, to be said on its label", s.ID, live, rules.Figure(v))
+		return
 	}
 	c.Related(p.Spec.Part(live).Common().Path(), "stays live in the sun")
 	c.Fail("%s keeps %s live at up to %s V with every disconnect open, while the sun shines", s.ID, live, rules.Figure(v))
