@@ -109,6 +109,7 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "switches", &s.Switches, named)
 	decodeInto(m, "converters", &s.Converters, named)
 	decodeInto(m, "chargers", &s.Chargers, named)
+	decodeInto(m, "solar", &s.Solar, named)
 	decodeInto(m, "controllers", &s.Controllers, named)
 	decodeInto(m, "motors", &s.Motors, named)
 	decodeInto(m, "loads", &s.Loads, named)

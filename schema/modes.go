@@ -6,7 +6,7 @@ type Mode struct {
 	Closed    []string         `json:"closed"`    // disconnects, switches, poles (key.house), outputs (drive.coil_out)
 	On        []string         `json:"on"`        // loads
 	Draw      map[string]*Draw `json:"draw"`      // by controller id
-	Connected []string         `json:"connected"` // chargers
+	Connected []string         `json:"connected"` // chargers, and solar parts in the sun
 	LastsS    Number           `json:"lasts_s"`
 	EveryS    Number           `json:"every_s"`
 	AmbientC  Number           `json:"ambient_C"`

@@ -100,6 +100,10 @@ func (*Converter) Terminals() []Terminal {
 // Terminals lists the terminals of a charger.
 func (*Charger) Terminals() []Terminal { return required("pos", "neg") }
 
+// Terminals lists the terminals of a solar part, which are those of its regulator's
+// output.
+func (*Solar) Terminals() []Terminal { return required("pos", "neg") }
+
 // Terminals lists the terminals of a controller.
 func (c *Controller) Terminals() []Terminal {
 	t := append(required("pos", "neg"), optional("enable")...)
@@ -192,6 +196,7 @@ var kinds = []kind{
 	partsOf("switches", func(s *Spec) map[string]*Switch { return s.Switches }),
 	partsOf("converters", func(s *Spec) map[string]*Converter { return s.Converters }),
 	partsOf("chargers", func(s *Spec) map[string]*Charger { return s.Chargers }),
+	partsOf("solar", func(s *Spec) map[string]*Solar { return s.Solar }),
 	partsOf("controllers", func(s *Spec) map[string]*Controller { return s.Controllers }),
 	partsOf("motors", func(s *Spec) map[string]*Motor { return s.Motors }),
 	partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),

@@ -23,6 +23,7 @@ type Spec struct {
 	Switches    map[string]*Switch     `json:"switches"`
 	Converters  map[string]*Converter  `json:"converters"`
 	Chargers    map[string]*Charger    `json:"chargers"`
+	Solar       map[string]*Solar      `json:"solar"`
 	Controllers map[string]*Controller `json:"controllers"`
 	Motors      map[string]*Motor      `json:"motors"`
 	Loads       map[string]*Load       `json:"loads"`
@@ -359,6 +360,7 @@ type Converter struct {
 	EfficiencyPercent Number          `json:"efficiency_percent"`
 	Isolated          bool            `json:"isolated"`
 	IsolationV        Number          `json:"isolation_V"`
+	IsolationWorkingV Number          `json:"isolation_working_V"`
 	Derating          []Derating      `json:"derating"`
 }
 
@@ -402,9 +404,43 @@ type Charger struct {
 	MaxV      float64 `json:"max_V"`
 	MaxA      float64 `json:"max_A"`
 	Isolated  bool    `json:"isolated"`
+	Supply    string  `json:"supply"` // mains or dc, "" if it is not stated
 	MaxMainsA Number  `json:"mains_A"`
 
 	InhibitsDrive bool `json:"inhibits_drive"`
+}
+
+// Solar is modules with the regulator between them and a battery. Terminals: pos, neg,
+// those of the regulator's output.
+type Solar struct {
+	Base
+	Threaded
+	VocV         float64        `json:"Voc_V"`         // of one module at 25 C
+	IscA         float64        `json:"Isc_A"`         // of one module
+	PercentPerK  Number         `json:"percent_per_K"` // of Voc
+	InSeries     int            `json:"in_series"`
+	InParallel   int            `json:"in_parallel"`
+	StringFuseA  Number         `json:"string_fuse_A"`
+	ReverseFuseA Number         `json:"max_series_fuse_A"`
+	Regulator    SolarRegulator `json:"regulator"`
+	Cable        *SolarCable    `json:"cable"`
+}
+
+// SolarRegulator is what stands between modules and battery.
+type SolarRegulator struct {
+	MaxPVV             float64 `json:"max_pv_V"`
+	OutputV            float64 `json:"output_V"`
+	MaxA               float64 `json:"max_A"`
+	WithoutBatteryV    Number  `json:"without_battery_V"`
+	TolerancePercent   Number  `json:"tolerance_percent"`
+	CompensationMVPerK Number  `json:"compensation_mV_per_K"`
+}
+
+// SolarCable is the lead from the modules to the regulator.
+type SolarCable struct {
+	Size   string `json:"size"`
+	MaxC   Number `json:"max_C"`
+	RatedV Number `json:"rated_V"`
 }
 
 // Controller is a motor controller. Terminals: pos, neg, enable (its logic

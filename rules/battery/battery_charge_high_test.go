@@ -43,8 +43,8 @@ func TestEmptyAuxiliary(t *testing.T) {
 	rule := batteryChargeHigh()
 	lithium := ruletest.Edits("batteries.aux.chemistry", `"LFP"`, "batteries.aux.series", "4")
 	r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", lithium...), "aux", rules.Failed)
-	if r.Level != rules.Warning || r.Demand.Value != 21 {
-		t.Errorf("%s: %v, want a warning at 21 A", r.Level, r.Demand)
+	if r.Level != rules.Error || r.Demand.Value != 21 {
+		t.Errorf("%s: %v, want an error at 21 A", r.Level, r.Demand)
 	}
 	ruletest.Silent(t, rule, "heron", append(lithium, ruletest.Edits("batteries.aux.charge_max_A", "25")...)...)
 	ruletest.Silent(t, rule, "heron")

@@ -1,17 +1,23 @@
 package battery
 
-import "example.org/headroom/rules"
+import (
+	"slices"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
 
 func chargerDrivePossible() *rules.Rule {
 	return &rules.Rule{
-		ID:       "charger-drive-possible",
-		Family:   family,
-		Title:    "the vehicle can be driven off while its charger is plugged in",
-		Why:      "Sooner or later someone drives off with the cable in. It tears out the inlet or the socket, live and under load.",
-		Relation: "charger.inhibits_drive: an interlock, a pole of the inlet or a signal of the charger disables the drive while it is plugged in",
-		Source:   "UN R100 and UN R136 (no movement by its own drive while connected to the supply, from memory); common practice off the road",
-		Level:    rules.Warning,
-		Fix:      "wire the controller's enable or the main contactor's coil through a contact of the inlet, and set inhibits_drive: true",
+		ID:     "charger-drive-possible",
+		Family: family,
+		Title:  "the vehicle can be driven off while its charger is plugged in",
+		Why:    "Sooner or later someone drives off with the cable in. It tears out the inlet or the socket, live and under load.",
+		Relation: "charger.inhibits_drive: an interlock, a pole of the inlet or a signal of the charger disables the drive while it is plugged in; not asked of one that is fed by a source on board: " +
+			"of supply dc, or, where that is not stated, neither pluggable nor with a mains current, and connected in a mode that drives",
+		Source: "UN R100 and UN R136 (no movement by its own drive while connected to the supply, from memory); common practice off the road",
+		Level:  rules.Warning,
+		Fix:    "wire the controller's enable or the main contactor's coil through a contact of the inlet, and set inhibits_drive: true",
 		Example: rules.Example{Vehicle: "heron", Subject: "charger", Edits: []rules.Edit{
 			{Path: "chargers.charger.inhibits_drive", Value: "false"}}},
 		Check: checkChargerDrive,
@@ -24,6 +30,11 @@ func checkChargerDrive(p *rules.Pass) {
 			return // there is nothing to drive off with
 		}
 		c := p.Subject(ch.ID, ch.Path())
+		if path, onBoard := fedOnBoard(p, ch); onBoard {
+			c.AsDeclared(path, ch.ID+" is fed by a source on board and has no plug")
+			c.Holds(true, "%s is not plugged in: a source on board feeds it", ch.ID)
+			continue
+		}
 		if ch.InhibitsDrive {
 			c.AsDeclared(ch.Path()+".inhibits_drive", "the drive is held back while "+ch.ID+" is plugged in; no interlock is drawn")
 			c.Holds(true, "%s disables the drive while it is plugged in", ch.ID)
@@ -31,6 +42,23 @@ func checkChargerDrive(p *rules.Pass) {
 		}
 		c.Fail("no charging interlock is declared for %s: the drive works while it is plugged in", ch.ID)
 	}
+}
+
+// fedOnBoard reports whether a charger is fed by a source on board, such as a solar
+// regulator, and the path of what says so.
+func fedOnBoard(p *rules.Pass, ch *schema.Charger) (path string, ok bool) {
+	if ch.Supply != "" {
+		return ch.Path() + ".supply", ch.Supply == "dc"
+	}
+	if ch.Pluggable || ch.MaxMainsA.Known {
+		return "", false
+	}
+	for _, m := range schema.Sorted(p.Spec.Modes) {
+		if len(m.Draw) > 0 && slices.Contains(m.Connected, ch.ID) {
+			return m.Path() + ".connected", true
+		}
+	}
+	return "", false
 }
 
 // drives reports whether the vehicle has a controller that is wired.

@@ -12,7 +12,8 @@ func TestChargerNotIsolated(t *testing.T) {
 	open := ruletest.Edits("chargers.charger.isolated", "false")
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "isolated", Subject: "charger", Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "not isolated, class A", Subject: "charger", Edits: open, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "not isolated, however low the battery's voltage", Subject: "charger", Edits: open, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
+		{Name: "not on the mains", Subject: "charger", Edits: append(open, ruletest.Edits("chargers.charger.supply", `"dc"`)...)},
 	})
 	// 84 V.
 	r := ruletest.Verdict(t, ruletest.On(t, rule, "heron", open...), "charger", rules.Failed)

@@ -122,6 +122,6 @@ func reportChargerFuse(c *rules.Check, id string, s circuit.SeriesString, found 
 		c.Fail("%s: its only fuse, %s, is at the far end of %s; the cable up to it is not protected against %s",
 			id, found.by, found.bare, s.Name())
 	default:
-		c.Fail("%s: no fuse between it and %s; the battery feeds a short circuit of the cable or the charger", id, s.Name())
+		c.Fail("%s: no fuse between it and %s; the battery feeds a short circuit of its cable or inside it", id, s.Name())
 	}
 }

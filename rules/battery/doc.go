@@ -22,9 +22,11 @@ func Rules() []*rules.Rule {
 		batteryParallelMismatch(),
 		chargerVoltageHigh(),
 		chargerUnfused(),
+		backfeedUnfused(),
 		chargerNotIsolated(),
 		stringTapped(),
 		stringUnequal(),
+		chargePathOpen(),
 		chargerDrivePossible(),
 		houseEnergyHigh(),
 	}

@@ -17,6 +17,7 @@ import (
 	"example.org/headroom/rules/motor"
 	"example.org/headroom/rules/precharge"
 	"example.org/headroom/rules/record"
+	"example.org/headroom/rules/solar"
 	"example.org/headroom/rules/spec"
 	"example.org/headroom/rules/switches"
 	"example.org/headroom/rules/waiver"
@@ -38,6 +39,7 @@ func All() []*rules.Rule {
 		switches.Rules(),
 		measurement.Rules(),
 		converter.Rules(),
+		solar.Rules(),
 		controller.Rules(),
 		motor.Rules(),
 		waiver.Rules(),

@@ -45,7 +45,7 @@ func each(p *rules.Pass, check func(*rules.Check, drive)) {
 // chargers lists the chargers whose voltage can reach the controller.
 func (d drive) chargers(p *rules.Pass) (out []circuit.Source) {
 	for _, s := range p.Circuit.Sources() {
-		if s.Role == "charger" && !p.Circuit.Out(s.ID) && !p.Spec.Chargers[s.ID].Spare && p.Circuit.Connected(s.ID+".pos") &&
+		if s.Role == "charger" && !p.Circuit.Out(s.ID) && !p.Spec.Part(s.ID).Common().Spare && p.Circuit.Connected(s.ID+".pos") &&
 			p.Circuit.Drives(s.Pos, d.edge.From) && p.Circuit.Drives(d.edge.To, s.Neg) {
 			out = append(out, s)
 		}

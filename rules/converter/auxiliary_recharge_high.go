@@ -186,7 +186,7 @@ func (n narrow) report(c *rules.Check, p *rules.Pass, f floating, r recharge) {
 			limit = rated.IzA
 		}
 		if a*p.Required() > limit {
-			c.Because("conductor-overloaded", n.id)
+			c.Because("limited-source-unprotected", n.id)
 		}
 		c.Fix("use %s for %s", wireFor(p, n.id, p.Required()*a), n.id)
 	}

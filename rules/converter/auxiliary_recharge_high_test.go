@@ -26,7 +26,7 @@ func TestAuxiliaryRechargeHigh(t *testing.T) {
 		{Name: "nor where nobody knows how long", Subject: "aux", Edits: fused("30", "batteries.aux.capacity_Ah", ""),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: 26, Capability: 23.28}},
 		{Name: "a fuse for floating", Subject: "aux", Edits: fused("10"), Want: ruletest.Want{Verdict: rules.Failed, Demand: 26, Capability: 9.7}},
-		{Name: "a thin wire", Subject: "aux", Edits: auxiliary(ruletest.Edits("wires.w50.size", `"1 mm2"`)), Want: ruletest.Want{Verdict: rules.Failed, Message: "w50", Primary: "conductor-overloaded/w50"}},
+		{Name: "a thin wire", Subject: "aux", Edits: auxiliary(ruletest.Edits("wires.w50.size", `"1 mm2"`)), Want: ruletest.Want{Verdict: rules.Failed, Message: "w50", Primary: "limited-source-unprotected/w50"}},
 		{Name: "two wires side by side share it", Subject: "aux", Edits: auxiliary(ruletest.Edits("wires.w50.size", `"2.5 mm2"`,
 			"wires.w52", `{"from": "aux.pos", "to": "plus.stud", "size": "2.5 mm2", "length_m": 0.1}`)), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a class without rules", Subject: "aux", Edits: fused("60", "fuses.aux_fuse.class", `"other"`), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "fuses.aux_fuse.class"}},

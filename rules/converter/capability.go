@@ -18,6 +18,9 @@ type place struct {
 	err      error
 }
 
+// mildC is the air in C around a vehicle that everybody uses it in (common practice).
+const mildC = 25
+
 // placeOf finds the air at a converter, hottest unless the mode says which, and
 // its derating there.
 func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
@@ -31,23 +34,30 @@ func placeOf(p *rules.Pass, v *schema.Converter, mode string) place {
 	at.derating, at.err = calc.Derating(points, at.air.C())
 	if errors.As(at.err, &at.beyond) {
 		at.err = nil
+		// In a place that is too hot on a mild day no default is to blame.
+		at.assumed = at.assumed && mildC+at.air.RiseK <= at.beyond.LastC
 	}
 	return at
 }
 
 // unknown reports a check as not made where nothing is known of the rating in that
 // air: without a curve in hot air, and beyond the end of one where it is only the
-// default of the format that says how hot it gets. Fails says that the load is too
-// much for the whole rating, which needs no curve.
-func (at place) unknown(c *rules.Check, v *schema.Converter, fails bool) bool {
+// default of the format that says how hot it gets. What is too much for the whole
+// rating, or for what the curve leaves at its end, needs no more to be known.
+func (at place) unknown(c *rules.Check, v *schema.Converter, needA, wholeA float64) bool {
 	hot := len(v.Derating) == 0 && at.air.C() > calc.UncurvedC+1e-9
+	last := 100.0
+	if n := len(v.Derating); n > 0 {
+		last = v.Derating[n-1].Percent
+	}
+	fits := needA <= wholeA*last/100
 	switch {
 	case at.err != nil:
 		c.NotChecked(v.Path()+".derating", "the derating curve of %s cannot be read: %v", v.ID, at.err)
-	case hot && !fails:
+	case hot && fits:
 		c.NotChecked(v.Path()+".derating", "%s is in air of %s C; what that leaves of its rating is not known without a derating curve",
 			v.ID, rules.Figure(at.air.C()))
-	case at.beyond != nil && at.assumed:
+	case at.beyond != nil && at.assumed && fits:
 		c.NotChecked("vehicle.ambient_C.max", "%s is not rated above %s C, and how hot the air around the vehicle gets is not stated",
 			v.ID, rules.Figure(at.beyond.LastC))
 	default:

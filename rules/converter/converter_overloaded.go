@@ -59,7 +59,7 @@ func checkContinuous(c *rules.Check, p *rules.Pass, v *schema.Converter, all []b
 	}
 	at := placeOf(p, v, b.mode)
 	need := b.headroom(p)
-	if at.unknown(c, v, b.meanA*need > v.Output.ContinuousA) {
+	if at.unknown(c, v, b.meanA*need, v.Output.ContinuousA) {
 		return
 	}
 	demand := b.show(c, true)

@@ -80,7 +80,7 @@ func checkPeak(c *rules.Check, p *rules.Pass, v *schema.Converter, all []budget)
 			}
 		}
 	}
-	if worst.at.unknown(c, v, worst.demandA*need > worst.wholeA(v)) {
+	if worst.at.unknown(c, v, worst.demandA*need, worst.wholeA(v)) {
 		return
 	}
 	c.In(worst.mode, "converter running, hottest ambient")

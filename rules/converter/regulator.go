@@ -33,6 +33,15 @@ func regulators(p *rules.Pass) (out []regulator) {
 			tolerance: v.Output.TolerancePercent, tolerPath: path + "tolerance_percent",
 			compMVPerK: v.Output.CompensationMVPerK, compPath: path + "compensation_mV_per_K", out: p.Circuit.Edge(v.ID + ".out")})
 	}
+	for id, v := range schema.Sorted(p.Spec.Solar) {
+		if v.Spare || !p.Circuit.Connected(id+".pos") || !p.Circuit.Connected(id+".neg") {
+			continue
+		}
+		path := v.Path() + ".regulator."
+		out = append(out, regulator{id: id, path: v.Path(), setPath: path + "output_V", setV: v.Regulator.OutputV,
+			tolerance: v.Regulator.TolerancePercent, tolerPath: path + "tolerance_percent",
+			compMVPerK: v.Regulator.CompensationMVPerK, compPath: path + "compensation_mV_per_K", out: p.Circuit.Edge(id)})
+	}
 	return out
 }
 

@@ -152,6 +152,8 @@ func (b *builder) parts() {
 			}
 		case *schema.Charger:
 			b.edge(id, ChargerEdge, id, t("pos"), t("neg"))
+		case *schema.Solar:
+			b.edge(id, ChargerEdge, id, t("pos"), t("neg"))
 		case *schema.Controller:
 			b.edge(id, ControllerEdge, id, t("pos"), t("neg"))
 			b.edge(t("enable"), EnableEdge, id, t("enable"), t("neg"))

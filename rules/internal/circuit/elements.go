@@ -274,6 +274,12 @@ func (s *solver) chargerLaw(id string) law {
 	if !s.charges(id) {
 		return law{}
 	}
-	c := s.Spec.Chargers[id]
-	return law{form: limited, e: c.MaxV, amperes: c.MaxA, g: 1000 / s.Spec.Policy.ConverterOutputMOhm}
+	l := law{form: limited, g: 1000 / s.Spec.Policy.ConverterOutputMOhm}
+	if c, ok := s.Spec.Chargers[id]; ok {
+		l.e, l.amperes = c.MaxV, c.MaxA
+	} else {
+		r := s.Spec.Solar[id].Regulator
+		l.e, l.amperes = r.OutputV, r.MaxA
+	}
+	return l
 }

@@ -35,7 +35,7 @@ const (
 	ConverterOutput             // out_pos to out_neg
 	ControllerEdge              // a controller's power input, pos to neg
 	EnableEdge                  // a logic or enable input
-	ChargerEdge                 // a charger's output, pos to neg
+	ChargerEdge                 // the output of a charger or of a solar regulator, pos to neg
 )
 
 // Edge is one element of the network.

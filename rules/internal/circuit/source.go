@@ -20,7 +20,7 @@ type Source struct {
 	// StringV is the highest voltage of the string in which a battery stands, in
 	// V; MaxV of any other source.
 	StringV float64
-	Role    string // traction, auxiliary, converter or charger
+	Role    string // traction, auxiliary, converter or charger, which a solar regulator is too
 	// InternalFuseA is the rating of a battery's own fuse, or of the smallest inside
 	// another of its string; 0 if there is none. InternalFuseOf is whose it is.
 	InternalFuseA  float64
@@ -50,6 +50,11 @@ func (n *Network) findSources() []Source {
 		e := n.byID[id]
 		out = append(out, Source{ID: id, Path: c.Path(), Pos: e.From, Neg: e.To, MaxV: c.MaxV,
 			Role: "charger", LimitA: c.MaxA, LimitFrom: c.Path() + ".max_A"})
+	}
+	for id, c := range schema.Sorted(n.Spec.Solar) {
+		e := n.byID[id]
+		out = append(out, Source{ID: id, Path: c.Path(), Pos: e.From, Neg: e.To, MaxV: max(c.Regulator.OutputV, c.Regulator.WithoutBatteryV.Or(0)),
+			Role: "charger", LimitA: c.Regulator.MaxA, LimitFrom: c.Path() + ".regulator.max_A"})
 	}
 	own := slices.Clone(out)
 	for i, s := range own {

@@ -67,8 +67,11 @@ func HighestVoltage(p *rules.Pass, w *rules.Working, sources []circuit.Source) (
 
 // outputPath is the path of the voltage of a converter or charger.
 func outputPath(s circuit.Source) string {
-	if s.Role == "converter" {
+	switch {
+	case s.Role == "converter":
 		return s.Path + ".output.nominal_V"
+	case strings.HasPrefix(s.Path, "solar."):
+		return s.Path + ".regulator.output_V"
 	}
 	return s.Path + ".max_V"
 }

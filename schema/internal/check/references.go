@@ -299,7 +299,7 @@ func (r *referee) mode(path string, d *source.Value) {
 		r.closable(v, source.Join(source.Join(path, "closed"), strconv.Itoa(i)))
 	}
 	r.references(d, path, "on", "loads")
-	r.references(d, path, "connected", "chargers")
+	r.references(d, path, "connected", "chargers", "solar")
 	for id, v := range d.Get("draw").Each() {
 		if !v.Broken {
 			r.refersTo(v, source.Join(source.Join(path, "draw"), id), id, []string{"controllers"})
@@ -325,11 +325,11 @@ func (r *referee) step(path string, d *source.Value) {
 	}
 }
 
-// references checks a list of ids of one kind.
-func (r *referee) references(d *source.Value, path, field, kind string) {
+// references checks a list of ids of some kinds.
+func (r *referee) references(d *source.Value, path, field string, kinds ...string) {
 	for i, v := range r.list(d, field) {
 		if v.Kind == source.TextKind && !v.Broken {
-			r.refersTo(v, source.Join(source.Join(path, field), strconv.Itoa(i)), v.Text, []string{kind})
+			r.refersTo(v, source.Join(source.Join(path, field), strconv.Itoa(i)), v.Text, kinds)
 		}
 	}
 }

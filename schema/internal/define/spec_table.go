@@ -19,6 +19,7 @@ var definitionSpec = Definition{Name: "#Spec", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "switches", Need: MayGive, Doc: "Hand-operated switches. A pole named p has the terminals p_a and p_b.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionSwitch}},
 	{Name: "converters", Need: MayGive, Doc: "DC-DC converters. Terminals: in_pos, in_neg, out_pos, out_neg, enable.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionConverter}},
 	{Name: "chargers", Need: MayGive, Doc: "Battery chargers. Terminals: pos, neg.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionCharger}},
+	{Name: "solar", Need: MayGive, Doc: "Solar modules with their regulator. Terminals: pos, neg (of the regulator's output).", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionSolar}},
 	{Name: "controllers", Need: MayGive, Doc: "Motor controllers. Terminals: pos, neg, enable, coil_out, u, v, w.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionController}},
 	{Name: "motors", Need: MayGive, Doc: "Traction motors. Terminals: u, v, w, of a brushed one u, v.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionMotor}},
 	{Name: "loads", Need: MayGive, Doc: "Consumers such as lamps, horns and pumps. Terminals: pos, neg.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionLoad}},

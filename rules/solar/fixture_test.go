@@ -1,0 +1,11 @@
+package solar
+
+import (
+	"testing"
+
+	"example.org/headroom/rules/ruletest"
+)
+
+var fixture = ruletest.Fixture{File: "testdata/fixture.yaml", Subject: "roof"}
+
+func TestFamily(t *testing.T) { ruletest.Family(t, Rules(), ruletest.Except{}, fixture) }
