@@ -94,6 +94,7 @@ func checkHoles(p *rules.Pass) {
 func evalHole(c *rules.Check, l *demand.Demands, b *schema.Busbar, widest hole, own *hole) {
 	a, known := l.MeanA(b.ID)
 	limits := l.Spec.Policy
+	c.Because(overloadedID, b.ID) // a bar that is too thin anyway
 	c.Given("w", "width", b.WidthMM, "mm", b.Path()+".width_mm")
 	if widest.mm >= b.WidthMM {
 		widest.show(c, limits.LugHoleClearanceMM)
