@@ -98,6 +98,7 @@ func evalHole(c *rules.Check, l *demand.Demands, b *schema.Busbar, widest hole, 
 	if widest.mm >= b.WidthMM {
 		widest.show(c, limits.LugHoleClearanceMM)
 		c.Related(widest.path, "the bolt")
+		c.Because(overloadedID, b.ID) // a bar that is too thin anyway
 		c.Fail("%s: a bolt hole of %s mm in a bar of %s mm leaves nothing of it", b.ID, rules.Figure(widest.mm), rules.Figure(b.WidthMM))
 		return
 	}
@@ -127,6 +128,9 @@ func evalHole(c *rules.Check, l *demand.Demands, b *schema.Busbar, widest hole, 
 		limit := c.Standard("J_max", "current density beside a hole, "+b.Material, most, "A/mm2", "common practice")
 		j := c.Calc("J", "current density beside the hole", "I / S_n", rules.Term(i)+" / "+rules.Term(s), i/s, "A/mm2")
 		c.Related(widest.path, "the bolt")
+		if j*l.Required() > limit {
+			c.Because(overloadedID, b.ID)
+		}
 		c.Fix("use a bar at least %s mm wide, or a smaller bolt", rules.Figure(rules.RoundUp(max(widest.mm+i/limit/b.ThicknessMM*l.Required(), widest.mm/holeShare), 1)))
 		c.AtMost(rules.Quantity{Value: j, Unit: "A/mm2"}, rules.Quantity{Value: limit, Unit: "A/mm2"},
 			"%s: %s mm2 are left beside a hole of %s mm, which carry %s A: %s A/mm2, limit %s A/mm2", b.ID, rules.Figure(s), rules.Figure(widest.mm), rules.Figure(i), rules.Figure(j), rules.Figure(limit))
@@ -137,6 +141,7 @@ func evalHole(c *rules.Check, l *demand.Demands, b *schema.Busbar, widest hole, 
 func reportShare(c *rules.Check, b *schema.Busbar, h hole, limits schema.Policy, share float64) {
 	h.show(c, limits.LugHoleClearanceMM)
 	c.Related(h.path, "the bolt")
+	c.Because(overloadedID, b.ID)
 	most := share * b.WidthMM
 	c.Fix("use a bar at least %s mm wide, or a smaller bolt", rules.Figure(rules.RoundUp(h.mm/holeShare, 1)))
 	c.AtMost(millimetres(h.mm), millimetres(most), "%s: a hole of %s mm in a bar of %s mm leaves %s %% of it, limit %s mm", b.ID, rules.Figure(h.mm), rules.Figure(b.WidthMM),

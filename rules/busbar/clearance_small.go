@@ -17,7 +17,7 @@ func clearanceSmall() *rules.Rule {
 			"The arc that follows melts the studs.",
 		Relation: "clearance_mm of a bar or stud >= the greater of 10 mm, for tools and swarf, and the clearance of the standard for its voltage, pollution degree and altitude. " +
 			"At 60 V and below metal without clearance_mm is not checked",
-		Source: "IEC 60664-1 Tables F.1, F.2 (case A) and A.2: overvoltage category II at the working voltage, the mains' where a charger is not isolated; " +
+		Source: "IEC 60664-1:2020 Tables F.1, F.2 (case A) and A.2: overvoltage category II at the working voltage, the mains' where a charger is not isolated; " +
 			"10 mm stud to stud by common practice",
 		Level:    rules.Warning,
 		Required: 1,

@@ -17,7 +17,7 @@ func creepageSmall() *rules.Rule {
 			"into the plastic, which one damp morning becomes a short circuit.",
 		Relation: "creepage_mm of a bar or stud >= the table value for the highest working voltage, the next row up, at policy.pollution_degree and policy.material_group, " +
 			"and not less than the clearance by the standard. At 60 V and below metal without creepage_mm is not checked",
-		Source:   "IEC 60664-1 Table F.4, other than printed wiring, DC taken as the r.m.s. value",
+		Source:   "IEC 60664-1:2020 Table F.5 (F.4 up to edition 2), other than printed wiring, DC taken as the r.m.s. value; 5.3: never less than the clearance",
 		Level:    rules.Warning,
 		Required: 1,
 		Policy:   []string{"policy.pollution_degree", "policy.material_group"},
@@ -58,6 +58,10 @@ func checkCreepage(p *rules.Pass) {
 		table := c.Line("l_t", fmt.Sprintf("creepage in the row of %s V", rules.Figure(row)), byTable)
 		need := c.Calc("l", "creepage needed", "max(l_t, d_s)", "max("+rules.Term(table)+", "+rules.Term(clearance)+")", max(table, clearance), "mm")
 		has := c.Given("l_m", "creepage of "+m.ID, m.creepage.Value, "mm", path)
+		// A path along the insulation is no shorter than the one through air.
+		least := max(p.Required()*need, m.clearance.Or(0))
+		c.Fix("move the poles apart until there are at least %s mm along the insulation, cut a groove between them, or seal the box against dirt and declare its pollution degree",
+			rules.Figure(rules.RoundUp(least, 0.1)))
 		c.AtLeast(millimetres(need), millimetres(has), "%s %s: creepage %s mm to the other pole, needs at least %s mm at %s V, pollution degree %d, material group %s",
 			m.what, m.ID, rules.Figure(has), rules.Figure(need), rules.Figure(v), degree, group)
 	})

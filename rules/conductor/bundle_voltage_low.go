@@ -70,7 +70,7 @@ func evalBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, 
 	if rated.Known {
 		c.Given("V_ins", "rated voltage of the insulation of "+w.ID, limit, "V", path)
 	} else {
-		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
+		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 19642-3, as ISO 6722-1 before, from memory")
 	}
 	if demand.VoltageUnknown(c, err, v <= limit, "of "+n.id) {
 		return

@@ -7,7 +7,7 @@ import (
 )
 
 // labelV is what every road-vehicle cable is made for, in V DC, whatever its
-// print says: the lower of the two classes of ISO 6722-1.
+// print says: the lower of the two classes of ISO 19642 (of 2019, which supersedes ISO 6722-1).
 const labelV = 60
 
 const insulationVoltageLowID = "insulation-voltage-low"
@@ -21,7 +21,7 @@ func insulationVoltageLow() *rules.Rule {
 			"carbonises and burns, fed by a battery that does not stop.",
 		Relation: "insulation.rated_V >= the highest working voltage of the sources that feed the wire or that it returns to: end of charge, charger, regeneration. " +
 			"A wire without a rating counts as a vehicle cable of 60 V up to that voltage",
-		Source:   "ISO 6722-1 (60 V and 600 V cables, from memory), ISO 6469-3 (working voltage)",
+		Source:   "ISO 19642-3 and -5 (60 V and 600 V cables; ISO 6722-1 before 2019, from memory), ISO 6469-3:2021 (working voltage)",
 		Level:    rules.Error,
 		Required: 1,
 		Vital:    []string{"wires.insulation.rated_V"},
@@ -66,7 +66,7 @@ func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	if rated.Known {
 		c.Given("V_ins", "rated voltage of the insulation of "+w.ID, limit, "V", path)
 	} else {
-		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 6722-1, from memory")
+		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 19642-3, as ISO 6722-1 before, from memory")
 	}
 	if demand.VoltageUnknown(c, err, highest <= limit, "of "+w.ID) {
 		return

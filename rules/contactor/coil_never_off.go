@@ -48,8 +48,10 @@ func checkNeverOff(p *rules.Pass) {
 				Holds(true, "the coil of %s is fed for good, as declared by always_live", d.id)
 		default:
 			c.GivenText("path", "feed that nothing opens", names(path), d.base.Path())
-			if slices.ContainsFunc(driving, func(k switched) bool { return k.id == d.id }) {
-				c.Because("contactor-not-keyed", d.id)
+			for _, k := range driving {
+				if slices.ContainsFunc(d.parallel(p), func(other device) bool { return other.id == k.id }) {
+					c.Because("contactor-not-keyed", k.id) // one feed for both coils
+				}
 			}
 			if !d.switchesTraction(p) {
 				c.Level(rules.Warning)

@@ -9,9 +9,11 @@ import (
 	"example.org/headroom/schema"
 )
 
+const criticalSingleFuseID = "critical-load-single-fuse"
+
 func criticalLoadSingleFuse() *rules.Rule {
 	return &rules.Rule{
-		ID:     "critical-load-single-fuse",
+		ID:     criticalSingleFuseID,
 		Family: family,
 		Title:  "one blown fuse turns off every critical consumer at once",
 		Why: "If lamps, brake lamps and horn are fed by one fuse, or by a converter without a battery behind one fuse, the vehicle loses them all " +

@@ -154,7 +154,7 @@ func checkFailure(p *rules.Pass, id, path, terminal, when string, failure circui
 		c.Related(p.Spec.Loads[load].Path(), "goes off")
 	}
 	if len(lost) == len(all) && p.Spec.Fuses[id] != nil {
-		blameConverter(c, p, id, modes)
+		c.Because(criticalSingleFuseID, id) // where it says so of every critical consumer
 	}
 	seen := 0
 	for _, name := range lost {

@@ -16,7 +16,7 @@ func TestFunctionsLostTogether(t *testing.T) {
 		{Name: "the fixture has its tail lamps on the fuse of its headlamps", Subject: "lamp_fuse", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "headlamp and tail are lost together"}},
 		{Name: "brake lamps of their own", Subject: "stop_fuse", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "tail lamps of their own too", Subject: "tail_fuse", Edits: own, Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "without a battery the converter's fuse takes all", Subject: "input_fuse", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
+		{Name: "without a battery the converter's fuse takes all", Subject: "input_fuse", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Primary: "critical-load-single-fuse/input_fuse"}},
 		{Name: "with a battery it takes none", Subject: "input_fuse", Edits: auxiliary(nil), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "nor does the converter", Subject: "dcdc", Edits: auxiliary(nil), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "a horn with the brake lamps", Subject: "stop_fuse", Edits: ruletest.Edits("loads.horn.function", `"horn"`),

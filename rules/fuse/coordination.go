@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
 )
 
 // device limits the continuous current of a conductor: a fuse, or a source that
@@ -100,6 +101,9 @@ func (s *supply) coordinate(id string) (worst coordination) {
 		}
 		k.rated = rated
 		k.beside, k.share = s.parallelConductors(id)
+		if k.beside == nil {
+			k.share, k.beside = s.returnShare(group, id, k.totalA)
+		}
 		k.totalA *= k.share
 		if k.err == nil {
 			k.err = err
@@ -140,6 +144,68 @@ func (s *supply) parallelConductors(id string) (beside []string, share float64) 
 		return nil, 1
 	}
 	return beside, 1 / ohm(id) / all
+}
+
+// returnShare is the part of what a group of guards lets through that a return carries
+// beside other ways home, such as a second strap on the chassis. The whole of it may
+// enter at the metalwork, at a fault there; at the end of a branch no more than the
+// branch lets through. Each divides by the resistances, and all are added up.
+func (s *supply) returnShare(group []*circuit.Guard, id string, totalA float64) (share float64, beside []string) {
+	e := s.Circuit.Edge(id)
+	i := slices.IndexFunc(group, func(g *circuit.Guard) bool { return g.Source.IsBattery() })
+	if i < 0 || group[i].Side != circuit.Negative || totalA == 0 {
+		return 1, nil
+	}
+	if beside = s.Circuit.Beside(e); beside == nil {
+		return 1, nil
+	}
+	home := group[i].Source
+	carried := 0.0
+	if frame, ok := s.Circuit.Node(schema.Chassis); ok {
+		part, ok := s.Circuit.ReturnShare(e, home, frame)
+		if !ok {
+			return 1, nil
+		}
+		carried = part * totalA
+	}
+	branches := map[[2]string]float64{} // what each device adds
+	for _, g := range group {
+		for _, l := range s.loops(g) {
+			own := s.branch(&l)
+			if !own.applies || own.err != nil || own.partial != "" {
+				return 1, nil
+			}
+			for _, back := range l.back {
+				part, ok := s.entering(e, home, back)
+				if !ok {
+					return 1, nil
+				}
+				for _, d := range own.devices {
+					branches[d.is()] = max(branches[d.is()], part*d.amperes)
+				}
+			}
+		}
+	}
+	for _, a := range branches {
+		carried += a
+	}
+	return min(1, carried/totalA), beside
+}
+
+// entering is the greatest part that a return carries of the currents of the parts
+// that are fed at a node.
+func (s *supply) entering(e *circuit.Edge, home circuit.Source, fed circuit.Node) (share float64, ok bool) {
+	for _, x := range s.Circuit.EdgesAt(fed) {
+		if x.Conducts() {
+			continue
+		}
+		part, ok := s.Circuit.ReturnShare(e, home, x.Other(fed))
+		if !ok {
+			return 0, false
+		}
+		share = max(share, part)
+	}
+	return share, true
 }
 
 // need orders coordinations: the ampacity that they require.

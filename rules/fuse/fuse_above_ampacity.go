@@ -21,7 +21,8 @@ func aboveAmpacity() *rules.Rule {
 		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
 		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
-			"Several fuses that feed the same conductor add up; identical parallel conductors share the current. Or overload_protection_by names a current-limited part behind the fuse " +
+			"Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. " +
+			"Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
 			"a conductor in the path of a controller is none, however short. The fuse inside a battery counts where no other protects a conductor. (I_B <= I_n is checked by fuse-overloaded.)",
 		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
@@ -161,7 +162,7 @@ func (s *supply) explainDevices(w *rules.Working, k coordination) {
 	}
 	if k.share < 1 {
 		all := k.totalA / k.share
-		part := w.Solved("s", "share of the current that it carries in parallel with "+rules.And(k.beside)+", by their resistances", k.share, "", "identical parallel conductors, IEC 60364-4-43, 433.4.1, from memory")
+		part := w.Solved("s", "share of the current that it carries in parallel with "+rules.And(k.beside)+", by their resistances", k.share, "", "parallel conductors, IEC 60364-4-43, 433.4.1, from memory; of unlike returns the greatest share of a current that enters anywhere")
 		w.Calc("I_own", "ampacity that its share requires", "s I", rules.Term(part)+" * "+rules.Term(all), k.totalA, "A")
 	}
 }

@@ -33,7 +33,7 @@ type System string
 
 // The systems of conductor sizes.
 const (
-	Metric System = "mm2" // IEC 60228, and the road-vehicle labels of ISO 6722-1
+	Metric System = "mm2" // IEC 60228, and the road-vehicle labels of ISO 19642-3
 	AWG    System = "AWG" // ASTM B258
 	SAE    System = "SAE" // SAE J1127 and J1128: less copper than the same AWG number
 )
@@ -70,7 +70,7 @@ func (s Size) ResistanceSource() string {
 		source = "least area of SAE J1127 and J1128, copper by IEC 60028, 2 % more for stranding"
 		tin = source + ", 4 % for tin (NFPA 70 Chapter 9 Table 8)"
 	case oddSize(s):
-		source = "ISO 6722-1, from memory"
+		source = "ISO 19642-3, from memory"
 		tin = source + ", 3 % for tin"
 	}
 	if s.coating == 1 {
@@ -94,7 +94,7 @@ func (s Size) SameNumberSAE() (Size, bool) {
 // ParseSize reads a conductor size: "70 mm2", "0.75 mm2", "2/0 AWG", "4 SAE".
 //
 // Resistance at 20 C: metric, the greatest of IEC 60228 Table 3 for class 5
-// plain wires, or of ISO 6722-1 (from memory) for labels that only vehicle
+// plain wires, or of ISO 19642-3 (from memory) for labels that only vehicle
 // cable has; AWG, ASTM B258 geometry with 2 % for stranding; SAE, the least
 // areas of SAE J1127 and J1128 with the same 2 %.
 func ParseSize(s string) (Size, error) {

@@ -12,10 +12,10 @@ type metricRow struct {
 }
 
 // metricTable is IEC 60228 Table 3, class 5; rows without a coated resistance
-// are labels of road-vehicle cable (ISO 6722-1, plain copper, from memory).
+// are labels of road-vehicle cable (ISO 19642-3, plain copper, from memory).
 // Where both standards have a label IEC 60228 allows 2 to 7 % more resistance,
 // which is the safe side. Walls are those of single-core flexible cable of
-// IEC 60227-3 (from memory); the thick walls of ISO 6722-1 differ by 0.1 mm.
+// IEC 60227-3 (from memory); the thick walls of ISO 19642-3 differ by 0.1 mm.
 var metricTable = [...]metricRow{
 	{0.35, 54.4, 0, 0.6},
 	{0.5, 39.0, 40.1, 0.6},

@@ -107,7 +107,7 @@ func AltitudeFactor(altitudeM float64) (Line, error) {
 
 // creepageTable is the least creepage in mm by voltage in V: at pollution degree
 // 1, at degree 2 for the material groups I, II and III, and at degree 3 for the
-// same. Source: IEC 60664-1 Table F.4, other than printed wiring.
+// same. Source: IEC 60664-1:2020 Table F.5, other than printed wiring.
 var creepageTable = [...]struct {
 	v, pd1   float64
 	pd2, pd3 [3]float64
@@ -136,7 +136,7 @@ var creepageTable = [...]struct {
 // Creepage is the least distance in mm along insulation of a material group
 // ("I", "II" or "III") that withstands a DC working voltage in V, taken as the
 // r.m.s. value, at a pollution degree; and the row of the table, the next one up.
-// It must not be less than the clearance. Source: IEC 60664-1 Table F.4.
+// It must not be less than the clearance. Source: IEC 60664-1:2020 Table F.5.
 func Creepage(workingV float64, pollutionDegree int, materialGroup string) (l Line, rowV float64, err error) {
 	last := creepageTable[len(creepageTable)-1].v
 	if err := within(quantity{"working voltage", workingV, "V"}, 0, last); err != nil {
@@ -150,7 +150,7 @@ func Creepage(workingV float64, pollutionDegree int, materialGroup string) (l Li
 		if workingV > row.v {
 			continue
 		}
-		const source = "IEC 60664-1 Table F.4"
+		const source = "IEC 60664-1:2020 Table F.5"
 		switch pollutionDegree {
 		case 1:
 			return standard(row.pd1, "mm", source), row.v, nil

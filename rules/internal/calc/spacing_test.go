@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Every row of IEC 60664-1 Tables F.1, F.2, F.4 and A.2.
+// Every row of IEC 60664-1 Tables F.1, F.2, F.5 and A.2.
 func TestSpacingTables(t *testing.T) {
 	for _, r := range published(t, "iec60664_impulse") {
 		v := r.num(t, "line_to_neutral_V")
@@ -75,7 +75,7 @@ func TestSpacingOutsideItsDomain(t *testing.T) {
 		"voltage beyond F.1":       func() error { _, err := ImpulseVoltage(601, CategoryII); return err },
 		"impulse beyond F.2":       func() error { _, err := Clearance(8001, 2); return err },
 		"clearance at degree 4":    func() error { _, err := Clearance(800, 4); return err },
-		"voltage beyond F.4":       func() error { _, _, err := Creepage(631, 2, "II"); return err },
+		"voltage beyond F.5":       func() error { _, _, err := Creepage(631, 2, "II"); return err },
 		"creepage at degree 0":     func() error { _, _, err := Creepage(60, 0, "II"); return err },
 		"no such material":         func() error { _, _, err := Creepage(60, 2, "IV"); return err },
 		"altitude beyond A.2":      func() error { _, err := AltitudeFactor(10001); return err },

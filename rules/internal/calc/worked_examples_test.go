@@ -337,8 +337,8 @@ func spacingExamples() map[string]worked {
 	base := func(in inputs) float64 { return in.line(Clearance(1000*in.n("impulse_kV"), int(in.n("pollution")))) }
 	factor := func(in inputs) float64 { return in.line(AltitudeFactor(in.n("altitude_m"))) }
 	return map[string]worked{
-		"WE55": {"IEC 60664-1 Table F.4", outputs{"creepage": creepage}},
-		"WE56": {"IEC 60664-1 Table F.4", outputs{"creepage": creepage}},
+		"WE55": {"IEC 60664-1 Table F.5", outputs{"creepage": creepage}},
+		"WE56": {"IEC 60664-1 Table F.5", outputs{"creepage": creepage}},
 		"WE57": {"IEC 60664-1 Tables F.2 and A.2", outputs{
 			"base":      func(in inputs) any { return base(in) },
 			"factor":    func(in inputs) any { return factor(in) },
