@@ -202,8 +202,8 @@ var contactorMends = []mend{
 	{
 		name: "a coil that does not pull in on an empty pack", vehicle: "mole", key: "coil-pull-in-low/main_contactor",
 		wrong: []string{"contactors.main_contactor.coil.operate_V", "40", "policy.required.coil-pull-in-low", "1.1"},
-		says:  []string{"operate_V of at most 32.9 and max_V of at least 64.9"},
-		done:  []string{"contactors.main_contactor.coil.max_V", "64.9", "contactors.main_contactor.coil.operate_V", "32.9"},
+		says:  []string{"operate_V of at most 32.8 and max_V of at least 64.9"},
+		done:  []string{"contactors.main_contactor.coil.max_V", "64.9", "contactors.main_contactor.coil.operate_V", "32.8"},
 	},
 	{
 		name: "a coil that may release", vehicle: "heron", key: "coil-hold-low/main_contactor",

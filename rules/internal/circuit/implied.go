@@ -111,19 +111,15 @@ func allClosable(spec *schema.Spec) (ids []string) {
 }
 
 // bounded reports whether the declared modes say for how long, or in which air,
-// something goes on: each that has it has a duration or an air temperature of its own,
-// or is a step of a cycle in which others have it not. It is judged in these then.
+// something goes on: each that has it has a duration or an air temperature of its own.
+// It is judged in these then. Steps of the cycle do not count: what is on in one of them
+// may stay on.
 func bounded(spec *schema.Spec, has func(*schema.Mode) bool) bool {
-	throughout := len(spec.Cycle) > 0
-	for _, step := range spec.Cycle {
-		m := spec.Modes[step.Mode]
-		throughout = throughout && m != nil && has(m)
-	}
 	bound := false
 	for _, m := range spec.Modes {
 		switch {
 		case !has(m):
-		case m.LastsS.Known, m.AmbientC.Known, inCycle(spec, m) && !throughout:
+		case m.LastsS.Known, m.AmbientC.Known:
 			bound = true
 		default:
 			return false
