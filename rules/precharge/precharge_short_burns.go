@@ -63,7 +63,7 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 		return
 	}
 	limit, _, tau := explainReplica(c, s)
-	t := c.Given("t", "until the contactor closes and the main fuse opens", s.Delay().Value, "s", s.Contactor.Path()+".closes_after_s")
+	t := s.ExplainLongest(p, c.Working) // until the contactor closes and the main fuse opens
 	heat := c.Line("W", "heat in it by then", calc.PulseHeat(power, tau, t))
 	c.AtMost(joules(heat), joules(limit), "%s: %s J from %s W for %s s with the controller shorted, pulse rating %s J", r.ID, rules.Figure(heat), rules.Figure(power), rules.Figure(t), rules.Figure(limit))
 }
@@ -126,7 +126,7 @@ func (s served) howLong(p *rules.Pass) string {
 		return "; it is permanently connected"
 	case s.alwaysFed(p):
 		return "; no contact but the disconnect's opens its circuit"
-	case s.Contactor.ClosesAt != nil:
+	case s.Awaits():
 		return "; " + s.Contactor.ID + " waits for a voltage that never comes"
 	case !s.Delay().Known:
 		return "; it is fed for as long as the key is on"

@@ -90,7 +90,7 @@ func polarized(part schema.Part) [][2]string {
 		return [][2]string{{"in_pos", "in_neg"}}
 	case *schema.Controller:
 		return [][2]string{{"pos", "neg"}}
-	case *schema.Charger:
+	case *schema.Charger, *schema.Timer:
 		return [][2]string{{"pos", "neg"}}
 	case *schema.Meter:
 		return [][2]string{{"pos", "neg"}}

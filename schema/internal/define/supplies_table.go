@@ -29,6 +29,7 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 	{Name: "peak_s", Need: MayGive, Doc: "How long the peak may last, s.", Value: &definitionSecond},
 	{Name: "regen_A", Need: MayGive, Doc: "Highest current fed back to the battery, A.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
 	{Name: "capacitance_uF", Need: MayGive, Doc: "Capacitance across its supply terminals, uF.", Value: &definitionMicrofarad},
+	{Name: "esr_mOhm", Need: MayGive, Doc: "Equivalent series resistance of that capacitance, mOhm. Where to find it: the data sheet of its capacitors, in parallel, at 100 kHz and 20 C.", Value: &definitionMilliohm},
 	{Name: "bleed_kOhm", Need: MayGive, Doc: "Resistance that discharges the capacitors, kOhm.", Value: &definitionKiloohm},
 	{Name: "enable_mA", Need: MayGive, Doc: "Current of its logic supply, mA.", Value: &definitionMilliampere},
 	{Name: "coil_out", Need: MayGive, Doc: "Its driver for a contactor coil; leave it out if it has none.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -59,6 +60,7 @@ var definitionConverter = Definition{Name: "#Converter", Kinds: 1 << source.Obje
 		{Name: "stop_V", Need: MayGive, Doc: "Voltage at which it stops, V.", Value: &definitionVolt},
 		{Name: "max_A", Need: MayGive, Doc: "Highest input current, A.", Value: &definitionAmpere},
 		{Name: "capacitance_uF", Need: MayGive, Doc: "Input capacitance, uF.", Value: &definitionMicrofarad},
+		{Name: "esr_mOhm", Need: MayGive, Doc: "Equivalent series resistance of that capacitance, mOhm. Where to find it: the data sheet of its capacitors, in parallel, at 100 kHz and 20 C.", Value: &definitionMilliohm},
 		{Name: "standby_mA", Need: MayGive, Doc: "Input current when on but idle, mA.", Value: &definitionMilliampere},
 		{Name: "off_mA", Need: MayGive, Doc: "Input current when disabled, mA.", Value: &definitionMilliampere},
 	}}},
