@@ -247,7 +247,7 @@ func (a *Attempt) Run(p *rules.Pass, pack circuit.Supply) *circuit.Course {
 
 // atOnce is the contactor where its own delay says nothing: a timer makes it, or nothing.
 func (a *Attempt) atOnce() string {
-	if a.Premise.By == Timer || !a.Premise.Made() {
+	if a.Premise.By == Timer && !a.Awaits() || !a.Premise.Made() {
 		return a.Contactor.ID
 	}
 	return ""
