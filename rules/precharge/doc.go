@@ -13,6 +13,7 @@ func Rules() []*rules.Rule {
 	return []*rules.Rule{
 		prechargeMissing(),
 		prechargeDelayUnmade(),
+		capacitorsRingHigh(),
 		prechargeStalls(),
 		prechargeLeftHigh(),
 		prechargePulseHigh(),
