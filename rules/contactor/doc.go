@@ -23,6 +23,8 @@ func Rules() []*rules.Rule {
 		contactorCarryLow(),
 		contactorShortTimeLow(),
 		contactVoltageLow(),
+		timerSupplyOutside(),
+		timerRecoveryLong(),
 		contactorMakeLow(),
 		contactorBreakLow(),
 		contactorBreakReverseLow(),
