@@ -80,6 +80,12 @@ func evalMade(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	} else if s, ok := a.Enough(p, v, 0); ok {
 		c.Fix("%s", a.Longer(p, s))
 	}
+	switch {
+	case f.By == charging.AtOnce:
+		c.Because("contactor-not-keyed", id)
+	case f.By == charging.Race:
+		c.Because("emergency-stop-indirect", id)
+	}
 	for _, r := range f.Rivals {
 		c.Related(p.Spec.Part(r).Common().Path(), "pulls in together with it")
 	}

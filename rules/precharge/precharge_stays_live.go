@@ -63,6 +63,10 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 		}
 	}
 	live := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
+	off := "with the key off (mode " + mode + ")"
+	if at != nil && at.Case.Open != "" {
+		off = "with the key turned off in mode " + mode
+	}
 	ref := "mode " + mode + ", key off, pack full"
 	c.In(mode, "key off, pack full")
 	c.Solved("V", "highest voltage of the capacitors with "+s.Contactor.ID+" open", across, "V", ref)
@@ -95,7 +99,7 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 	if drain < nothing {
 		drawn = ""
 	}
-	c.Fail("%s: keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, names, rules.Figure(across), mode, drawn)
+	c.Fail("%s: keeps %s at %s V %s%s", s.Resistor.ID, names, rules.Figure(across), off, drawn)
 }
 
 // liveParts lists the parts behind the open contactor, in its network, that have more
