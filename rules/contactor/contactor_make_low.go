@@ -130,6 +130,9 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 			}
 		}
 	}
+	if precharged && !a.Supplied() {
+		c.Because("contactor-not-keyed", d.id) // it closes in a mode in which nothing charges
+	}
 	if !precharged || !a.Supplied() {
 		return c.Calc("dV", "voltage across the contact, without a pre-charge", "V_w", rules.Figure(v), v, "V"), true
 	}

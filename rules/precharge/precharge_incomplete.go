@@ -52,6 +52,8 @@ func evalLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 		blame(c, p, a, v)
 	}
 	switch {
+	case !a.Supplied():
+		c.Because("contactor-not-keyed", id) // it closes in a mode in which nothing charges
 	case !a.Premise.Made():
 		c.Because("precharge-delay-unmade", id)
 	case a.Premise.By == charging.Hand:
