@@ -130,7 +130,11 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 			}
 		}
 	}
-	if precharged && !a.Supplied() {
+	switch {
+	case !precharged || a.Supplied():
+	case a.Stalls(p):
+		c.Because("precharge-stalls", d.id)
+	default:
 		c.Because("contactor-not-keyed", d.id) // it closes in a mode in which nothing charges
 	}
 	if !precharged || !a.Supplied() {

@@ -52,6 +52,7 @@ func evalLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 		blame(c, p, a, v)
 	}
 	switch {
+	case a.Stalls(p): // as it is blamed already
 	case !a.Supplied():
 		c.Because("contactor-not-keyed", id) // it closes in a mode in which nothing charges
 	case !a.Premise.Made():

@@ -120,6 +120,15 @@ func (s served) liveParts(p *rules.Pass, at *circuit.Solution, volts float64) (i
 // pre-charge resistor it makes little difference, behind a meter all.
 const handOhm = 1e5
 
+// closesKey reports whether a mode closes a pole of a key.
+func closesKey(p *rules.Pass, mode string) bool {
+	return slices.ContainsFunc(p.Spec.Modes[mode].Closed, func(id string) bool {
+		name, _, _ := strings.Cut(id, ".")
+		sw, ok := p.Spec.Switches[name]
+		return ok && sw.Role == "key"
+	})
+}
+
 // offStates lists the states with the key off: first the modes that do not
 // energise the contactor, those at a charger last, then the one in which the
 // vehicle is started with every pole of a key opened.
@@ -130,6 +139,9 @@ func offStates(p *rules.Pass, a charging.Attempt) []circuit.Case {
 		k := demand.Full(mode)
 		k.Start, k.NoDraw, k.NoChargers = circuit.FromOpen, true, true
 		if !a.Energised(p, mode, "") {
+			if closesKey(p, mode) {
+				k.Open = keys // the contactor stays open for another reason
+			}
 			if len(p.Spec.Modes[mode].Connected) > 0 {
 				opened = append(opened, k)
 			} else {
