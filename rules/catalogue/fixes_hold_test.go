@@ -112,7 +112,7 @@ var contactorMends = []mend{
 	{
 		name: "a bleed resistor that holds the capacitors down", vehicle: "mole", key: "precharge-stalls/main_contactor",
 		wrong: []string{"controllers.drive.bleed_kOhm", "2"},
-		says:  []string{"lower resistance_Ohm of soft from 470 to between 59 and 210"},
+		says:  []string{"lower resistance_Ohm of soft from 470 to between 59 and 220"},
 		done:  []string{"resistors.soft.resistance_Ohm", "210"},
 	},
 	{
@@ -136,13 +136,13 @@ var contactorMends = []mend{
 	{
 		name: "a contact that closes too early", vehicle: "heron", key: "contactor-make-low/main_contactor",
 		wrong: []string{"timers.soft_timer.set_s", "0.3"},
-		says:  []string{"raise set_s of soft_timer from 0.3 to 1.3"},
+		says:  []string{"raise set_s of soft_timer from 0.3 to 1.2"},
 		done:  []string{"timers.soft_timer.set_s", "1.3"},
 	},
 	{
 		name: "a contact across which a divider leaves too much", vehicle: "heron", key: "contactor-make-low/main_contactor",
 		wrong: []string{"contactors.main_contactor.contact.make_A", "60"},
-		says:  []string{"more time does not help", "lower resistance_Ohm of soft from 100 to between 17 and 48; or"},
+		says:  []string{"more time does not help", "lower resistance_Ohm of soft from 100 to between 17 and 84; or"},
 		done:  []string{"resistors.soft.resistance_Ohm", "48"},
 	},
 	{

@@ -59,6 +59,11 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		c.NotChecked(path, "the capacitance of %s is not known", e.Part)
 		return
 	}
+	for _, a := range charging.Attempts(p) {
+		if slices.Contains(a.Capacitors, e) && a.Unsettled(c) {
+			return
+		}
+	}
 	event := charging.Onto(p, loop, e)
 	contact, left, trouble := lacks(c, p, e, loop)
 	if unknown(c, trouble) {

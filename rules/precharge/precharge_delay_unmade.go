@@ -46,6 +46,7 @@ func checkMade(p *rules.Pass) {
 			c.NotChecked("a mode that energises "+a.Contactor.ID, "coil of %s: no mode energises it", a.Contactor.ID)
 		case !a.Supplied():
 			c.NotChecked("a supply for "+a.Contactor.ID, "pre-charge of %s: nothing feeds it in mode %s", a.Contactor.ID, a.Mode)
+		case a.Unsettled(c):
 		default:
 			evalMade(c.In(a.Mode, "pack full"), p, a, v)
 		}

@@ -79,7 +79,7 @@ func (s served) fixShort(c *rules.Check, p *rules.Pass, v, power float64, contin
 	rated, id := s.PowerW.Value, s.Resistor.ID
 	switch {
 	case !continuous && s.PulseJ.Known:
-		pulse := charging.ShortPulseJ(need, rated, s.Delay().Value)
+		pulse := charging.ShortPulseJ(need, rated, s.LongestS(p))
 		if joule, trouble := s.ExplainHeat(p, p.Subject(id, s.Resistor.Path()).Working, id, v); trouble == nil {
 			pulse = max(pulse, charging.PulseFor(p, joule, rated))
 		}

@@ -436,6 +436,20 @@ func (a *Attempt) Longer(p *rules.Pass, s float64) string {
 	return fmt.Sprintf("raise %s of %s from %s to %s", field, a.Contactor.ID, rules.Figure(declared.Value), rules.Figure(s))
 }
 
+// LongestS is the longest time in s that the pre-charge lasts.
+func (a *Attempt) LongestS(p *rules.Pass) float64 {
+	if t, ok := p.Spec.Timers[a.Premise.Device]; ok && a.Premise.By == Timer {
+		return t.SetS * (1 + tolerance(t)/100)
+	}
+	return a.Delay().Value
+}
+
+// Unsettled reports the check as not made, and true, where the coil of the contactor
+// finds no rest while the vehicle is started.
+func (a *Attempt) Unsettled(c *rules.Check) bool {
+	return a.settled != nil && c.Unsettled(a.settled, a.Contactor.ID+".coil", a.Contactor.ID+".contact")
+}
+
 // ExplainLongest adds the longest time to a working that the pre-charge lasts, and
 // returns it in s.
 func (a *Attempt) ExplainLongest(p *rules.Pass, w *rules.Working) float64 {
