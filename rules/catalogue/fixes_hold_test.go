@@ -88,14 +88,14 @@ var contactorMends = []mend{
 	{
 		name: "a shorted controller for a time", vehicle: "heron", key: "precharge-short-burns/soft",
 		wrong: []string{"resistors.soft.power_W", "10", "resistors.soft.pulse_J", "50"},
-		says:  []string{"rated at least 71 W continuous, or one of 10 W with pulse_J of at least 200"},
-		done:  []string{"resistors.soft.pulse_J", "200"},
+		says:  []string{"rated at least 71 W continuous, or one of 10 W with pulse_J of at least 220"},
+		done:  []string{"resistors.soft.pulse_J", "220"},
 	},
 	{
 		name: "one pulse", vehicle: "heron", key: "precharge-pulse-high/soft",
 		wrong: []string{"resistors.soft.pulse_J", "10", "resistors.soft.power_W", "60"},
-		says:  []string{"with pulse_J of at least 95"},
-		done:  []string{"resistors.soft.pulse_J", "95"},
+		says:  []string{"with pulse_J of at least 110"},
+		done:  []string{"resistors.soft.pulse_J", "110"},
 	},
 	{
 		name: "several attempts", vehicle: "heron", key: "precharge-attempts-hot/soft",
@@ -239,7 +239,7 @@ var contactorMends = []mend{
 		name: "a suppression that clamps too high", vehicle: "heron", key: "suppression-clamp-high/main_contactor",
 		wrong: []string{"contactors.main_contactor.coil.clamp_V", "48", "relays.soft_relay.coil.clamp_V", "48"},
 		says:  []string{"no more than 35.7 V", "rated at least 75 V DC"},
-		done:  []string{"contactors.main_contactor.coil.clamp_V", "35.7"},
+		done:  []string{"contactors.main_contactor.coil.clamp_V", "35.7", "relays.soft_relay.coil.clamp_V", "35.7"},
 	},
 	{
 		name: "a pole for less than its lamps", vehicle: "heron", key: "pole-load-kind-low/turn_switch.turn",
