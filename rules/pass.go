@@ -266,6 +266,8 @@ func (p *Pass) switching(ids []string) string {
 		switch p.Spec.Part(id).(type) {
 		case *schema.Relay:
 			said[i] = "relay " + id + " switches itself on and off"
+		case *schema.Timer:
+			said[i] = "timer " + id + " switches itself on and off"
 		case *schema.Contactor:
 			said[i] = "contactor " + id + " switches itself on and off"
 		case *schema.Converter:

@@ -103,6 +103,7 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "disconnects", &s.Disconnects, named)
 	decodeInto(m, "contactors", &s.Contactors, named)
 	decodeInto(m, "relays", &s.Relays, named)
+	decodeInto(m, "timers", &s.Timers, named)
 	decodeInto(m, "resistors", &s.Resistors, named)
 	decodeInto(m, "shunts", &s.Shunts, named)
 	decodeInto(m, "meters", &s.Meters, named)

@@ -50,12 +50,25 @@ func (d *Disconnect) Terminals() []Terminal {
 }
 
 // Terminals lists the terminals of a contactor.
-func (*Contactor) Terminals() []Terminal { return required("a", "b", "coil_pos", "coil_neg") }
+func (k *Contactor) Terminals() []Terminal {
+	return append(required("a", "b", "coil_pos", "coil_neg"), k.Auxiliary.terminals()...)
+}
+
+// terminals of an auxiliary contact, which may stay unused; none where there is none.
+func (a *Auxiliary) terminals() []Terminal {
+	if a == nil {
+		return nil
+	}
+	return optional("aux_a", "aux_b")
+}
+
+// Terminals lists the terminals of a timer.
+func (*Timer) Terminals() []Terminal { return required("pos", "neg", "common", "no") }
 
 // Terminals lists the terminals of a relay by its form; of a changeover relay
 // one throw may stay free.
 func (r *Relay) Terminals() []Terminal {
-	t := required("coil_pos", "coil_neg", "common")
+	t := append(required("coil_pos", "coil_neg", "common"), r.Auxiliary.terminals()...)
 	switch r.Form {
 	case "nc":
 		return append(t, required("nc")...)
@@ -190,6 +203,7 @@ var kinds = []kind{
 	partsOf("disconnects", func(s *Spec) map[string]*Disconnect { return s.Disconnects }),
 	partsOf("contactors", func(s *Spec) map[string]*Contactor { return s.Contactors }),
 	partsOf("relays", func(s *Spec) map[string]*Relay { return s.Relays }),
+	partsOf("timers", func(s *Spec) map[string]*Timer { return s.Timers }),
 	partsOf("resistors", func(s *Spec) map[string]*Resistor { return s.Resistors }),
 	partsOf("shunts", func(s *Spec) map[string]*Shunt { return s.Shunts }),
 	partsOf("meters", func(s *Spec) map[string]*Meter { return s.Meters }),

@@ -17,6 +17,7 @@ type Spec struct {
 	Disconnects map[string]*Disconnect `json:"disconnects"`
 	Contactors  map[string]*Contactor  `json:"contactors"`
 	Relays      map[string]*Relay      `json:"relays"`
+	Timers      map[string]*Timer      `json:"timers"`
 	Resistors   map[string]*Resistor   `json:"resistors"`
 	Shunts      map[string]*Shunt      `json:"shunts"`
 	Meters      map[string]*Meter      `json:"meters"`
@@ -251,10 +252,57 @@ type Disconnect struct {
 type Contactor struct {
 	Base
 	Threaded
-	Contact      Contact   `json:"contact"`
-	Coil         Coil      `json:"coil"`
-	ClosesAfterS Number    `json:"closes_after_s"` // after the pre-charge begins
-	ClosesAt     *ClosesAt `json:"closes_at"`      // or when the capacitors have reached a voltage
+	Contact      Contact    `json:"contact"`
+	Coil         Coil       `json:"coil"`
+	ClosesAfterS Number     `json:"closes_after_s"` // after the pre-charge begins
+	ClosesAt     *ClosesAt  `json:"closes_at"`      // or when the capacitors have reached a voltage
+	Closes       *Closes    `json:"closes"`         // what makes it close later
+	Auxiliary    *Auxiliary `json:"auxiliary"`
+}
+
+// Delay is the delay that is declared from the beginning of the pre-charge to
+// closing, in s, and the path of it.
+func (k *Contactor) Delay() (s Number, path string) {
+	if c := k.Closes; c != nil && c.AfterS.Known {
+		return c.AfterS, k.Path() + ".closes.after_s"
+	}
+	return k.ClosesAfterS, k.Path() + ".closes_after_s"
+}
+
+// Awaits is the voltage that the contactor waits for, nil if it waits for none, and the
+// path of it. Its part is "" where only a share of the supply is given.
+func (k *Contactor) Awaits() (at *ClosesAt, path string) {
+	if k.ClosesAt != nil {
+		return k.ClosesAt, k.Path() + ".closes_at.percent"
+	}
+	if c := k.Closes; c != nil && c.AtPercent.Known {
+		at = &ClosesAt{Percent: c.AtPercent.Value * (1 - c.TolerancePercent.Or(0)/100)}
+		if c.By == "controller" {
+			at.Part = c.Device
+		}
+	}
+	return at, k.Path() + ".closes.at_percent"
+}
+
+// Closes is what makes a contactor close later than the pre-charge begins.
+type Closes struct {
+	By               string `json:"by"`     // controller, timer, voltage-relay, auxiliary, capacitor or hand
+	Device           string `json:"device"` // id of the controller, timer or relay, "" if not given
+	AfterS           Number `json:"after_s"`
+	TolerancePercent Number `json:"tolerance_percent"`
+	AtPercent        Number `json:"at_percent"`
+	CapacitanceUF    Number `json:"capacitance_uF"` // across the coil
+	SeriesOhm        Number `json:"series_Ohm"`     // in front of it
+}
+
+// Auxiliary is a small contact that moves with a contactor or relay. Terminals:
+// aux_a, aux_b.
+type Auxiliary struct {
+	Form   string `json:"form"` // no or nc
+	Kind   string `json:"kind"` // mirror, linked or plain
+	MinV   Number `json:"min_V"`
+	MinMA  Number `json:"min_mA"`
+	CarryA Number `json:"carry_A"`
 }
 
 // ClosesAt is the voltage at a part that a contactor waits for before it closes.
@@ -270,6 +318,21 @@ type Relay struct {
 	Form    string  `json:"form"` // no, nc or changeover
 	Contact Contact `json:"contact"`
 	Coil    Coil    `json:"coil"`
+
+	Auxiliary *Auxiliary `json:"auxiliary"`
+}
+
+// Timer is a time relay. Terminals: pos and neg of its supply, common and no of
+// its contact.
+type Timer struct {
+	Base
+	Function         string  `json:"function"` // on-delay or off-delay
+	SetS             float64 `json:"set_s"`
+	TolerancePercent Number  `json:"tolerance_percent"`
+	SupplyV          Span    `json:"supply_V"` // between which it works
+	SupplyMA         Number  `json:"supply_mA"`
+	RecoveryS        Number  `json:"recovery_s"` // that its supply must be gone for a whole new delay
+	Contact          Contact `json:"contact"`
 }
 
 // Coil is the coil of a contactor or relay. Voltages are at 20 C unless a
@@ -283,6 +346,9 @@ type Coil struct {
 	MaxV            Number  `json:"max_V"`
 	MaxVValidToC    Number  `json:"max_V_valid_to_C"`
 	ResistanceOhm   Number  `json:"resistance_Ohm"`
+	InductanceMH    Number  `json:"inductance_mH"`
+	OperateMS       *Span   `json:"operate_ms"` // from voltage to closed contact
+	Latching        bool    `json:"latching"`
 	Drive           string  `json:"drive"` // plain or economiser
 	PickupA         Number  `json:"pickup_A"`
 	PickupS         Number  `json:"pickup_s"`
@@ -372,6 +438,7 @@ type ConverterInput struct {
 	StopV         Number  `json:"stop_V"`
 	MaxA          Number  `json:"max_A"`
 	CapacitanceUF Number  `json:"capacitance_uF"`
+	ESRMOhm       Number  `json:"esr_mOhm"`   // of that capacitance
 	StandbyMA     Number  `json:"standby_mA"` // idle, output on
 	OffMA         Number  `json:"off_mA"`     // disabled
 }
@@ -457,6 +524,7 @@ type Controller struct {
 	OvervoltageV       Number  `json:"overvoltage_V"`           // above which it stops feeding back
 	OvervoltageUs      Number  `json:"overvoltage_reaction_us"` // until it has
 	CapacitanceUF      Number  `json:"capacitance_uF"`
+	ESRMOhm            Number  `json:"esr_mOhm"` // of that capacitance
 	BleedKOhm          Number  `json:"bleed_kOhm"`
 	EnableMA           Number  `json:"enable_mA"`
 	PhaseContinuousA   Number  `json:"phase_continuous_A"`

@@ -26,7 +26,7 @@ func cutoffRegenerationHigh() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.cutoff-regeneration-high"},
-		Vital:    []string{"batteries.cutoff", "controllers.overvoltage_V", "controllers.overvoltage_reaction_us", "controllers.capacitance_uF"},
+		Vital:    []string{"batteries.cutoff", "controllers.capacitance_uF"},
 		Fix:      "set the controller's regeneration to end below the rating of the weakest part, use a part with a higher rating, or feed it from the battery side of what opens",
 		Example: rules.Example{Vehicle: "mole", Subject: "drive", Edits: []rules.Edit{
 			{Path: "converters.converter.input.max_V", Value: "64"}}},

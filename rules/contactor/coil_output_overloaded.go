@@ -87,13 +87,16 @@ func outputStates(p *rules.Pass) (out []circuit.Case) {
 	return out
 }
 
-// coilIDs lists every contactor and relay, as [circuit.Case] wants them.
+// coilIDs lists every contactor, relay and timer, as [circuit.Case] wants them.
 func coilIDs(p *rules.Pass) string {
 	ids := ""
 	for id := range schema.Sorted(p.Spec.Contactors) {
 		ids += " " + id
 	}
 	for id := range schema.Sorted(p.Spec.Relays) {
+		ids += " " + id
+	}
+	for id := range schema.Sorted(p.Spec.Timers) {
 		ids += " " + id
 	}
 	return ids

@@ -156,7 +156,7 @@ func (d device) waiting(p *rules.Pass, f feed) string {
 	ids := []string{d.id}
 	for _, other := range devices(p) {
 		if other.id != d.id && regulated(other.coil) && !slices.Contains(before, other.id) &&
-			other.delay.Or(0) == d.delay.Or(0) && other.sharesFeed(p, f) {
+			other.delayS == d.delayS && other.sharesFeed(p, f) {
 			ids = append(ids, other.id)
 		}
 	}

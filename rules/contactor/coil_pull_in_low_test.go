@@ -128,7 +128,8 @@ func TestPullInFollowers(t *testing.T) {
 	// 17.5 m of 0.5 mm2 in the emergency stop's lead: the economiser's 3.5 A are
 	// too much for it, and the small relay on the same lead suffers with it.
 	got := ruletest.On(t, rule, "badger",
-		ruletest.Edits("wires.w_coil_stop.size", `"0.5 mm2"`, "wires.w_coil_stop.length_m", "17.5")...)
+		ruletest.Edits("wires.w_coil_stop.size", `"0.5 mm2"`, "wires.w_coil_stop.length_m", "17.5",
+			"wires.w_coil_contactor.from", `"soft_timer.pos"`)...)
 	r := ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 	if r.Primary != "" {
 		t.Errorf("primary %q of the first device", r.Primary)

@@ -99,7 +99,8 @@ func TestSelfHoldingSneaks(t *testing.T) {
 	diode := ruletest.On(t, rule, "heron",
 		ruletest.Edits("diodes.d", `{"forward_V": 0.8, "forward_at_A": 1}`,
 			"wires.d1", `{"from": "light_switch.tail_b", "to": "d.anode", "size": "1.5 mm2", "length_m": 0.1}`,
-			"wires.d2", `{"from": "d.cathode", "to": "display.pos", "size": "1.5 mm2", "length_m": 0.1}`)...)
+			"wires.d2", `{"from": "d.cathode", "to": "display.pos", "size": "1.5 mm2", "length_m": 0.1}`,
+			"wires.w_coil_contactor.from", `"soft_timer.pos"`)...)
 	ruletest.Verdict(t, diode, "main_contactor", rules.Failed)
 	r = ruletest.Verdict(t, diode, "soft_relay", rules.Failed)
 	if r.Primary != "coil-self-holding/main_contactor" {

@@ -28,7 +28,11 @@ func (d device) fixMake(c *rules.Check, p *rules.Pass, k charging.Closing, inrus
 		return ""
 	}
 	s, reaches := a.Enough(p, v, loads)
-	at, percent, rises := a.Contactor.ClosesAt, 0.0, false
+	at, _ := a.Contactor.Awaits()
+	percent, rises := 0.0, false
+	if !a.Awaits() {
+		at = nil
+	}
 	if at != nil {
 		percent, rises = a.Percent(p, v, loads)
 	}
@@ -37,7 +41,7 @@ func (d device) fixMake(c *rules.Check, p *rules.Pass, k charging.Closing, inrus
 	case at != nil && rises && percent > at.Percent:
 		c.Fix("raise closes_at.percent of %s from %s to %s, or %s", d.id, rules.Figure(at.Percent), rules.Figure(percent), contact)
 	case at == nil && reaches && a.Delay().Known && s > a.Delay().Value:
-		c.Fix("raise closes_after_s of %s from %s to %s, or %s", d.id, rules.Figure(a.Delay().Value), rules.Figure(rules.RoundUp(s, 0.1)), contact)
+		c.Fix("%s, or %s", a.Longer(p, s), contact)
 	case !reaches && p.Required()*loads < d.contact.MakeA.Value:
 		c.Fix("%s%s", remedy(p, &a, d.id, v), contact)
 		if final, full, oscillating, ok := a.Settled(p, circuit.Highest); ok && oscillating == "" {

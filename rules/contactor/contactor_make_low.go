@@ -19,9 +19,9 @@ func contactorMakeLow() *rules.Rule {
 		Title:  "a contact closes on more current than its making capacity",
 		Why: "Empty capacitors are a short circuit for a millisecond. Contacts that bounce while they carry a thousand amperes weld: " +
 			"the contactor closes once and never opens again.",
-		Relation: "(V_max - v(t)) / R_loop <= make_A, v(t) being the voltage of the capacitors from the pre-charge when the contact closes, V_max / R_loop without one; " +
-			"motors count with their stall current, filament lamps with ten times their running current",
-		Source:   "circuit theory; the battery at its lowest resistance, inductance neglected, which errs on the safe side; multiples for motors and lamps from relay application notes",
+		Relation: "dV sqrt(C/L) exp(-a t_p), the first peak of a series circuit of resistance, inductance and capacitance, <= make_A; dV is V_max less the voltage of " +
+			"the capacitors from the pre-charge when the contact closes, V_max without one; contacts bounce for longer than the pulse lasts, so that the peak counts; motors count with their stall current, filament lamps with ten times their running current",
+		Source:   "circuit theory (step into a series RLC circuit); the battery at its lowest resistance, 1 uH per metre of a pair of cables, common practice; multiples for motors and lamps from relay application notes",
 		Level:    rules.Error,
 		Required: 1,
 		Vital: []string{
@@ -30,7 +30,7 @@ func contactorMakeLow() *rules.Rule {
 		},
 		Fix: "add a pre-charge, allow it more time before the contact closes, or use a contact with a higher making capacity",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
-			{Path: "contactors.main_contactor.closes_after_s", Value: "0.3"}}},
+			{Path: "timers.soft_timer.set_s", Value: "0.3"}}},
 		Check: checkMake,
 	}
 }
@@ -81,24 +81,45 @@ func (d device) capacitorInrush(c *rules.Check, p *rules.Pass, k charging.Closin
 		return 0, false
 	}
 	v, found := d.fullV(p, c.Working)
-	loop := k.LoopOhm(p, v)
-	if !found || math.IsInf(loop, 1) {
+	if !found {
 		c.NotChecked("a source for the contact of "+d.id, "%s: no source feeds what it connects", d.id)
 		return 0, false
 	}
-	left := v
-	if !k.Resisted {
-		if left, ok = d.leftByPrecharge(c, p, k, v); !ok {
-			return 0, false
-		}
+	if k.Resisted {
+		return d.throughResistor(c, p, k, v)
+	}
+	event, ok := k.Event(p)
+	if !ok {
+		c.NotChecked("a source for the contact of "+d.id, "%s: no source feeds what it connects", d.id)
+		return 0, false
+	}
+	if event.Missing != "" {
+		c.NotChecked(event.Missing, "%s: closes on the capacitors of %s, whose capacitance is not given", d.id, event.What)
+		return 0, false
+	}
+	left, ok := d.leftByPrecharge(c, p, k, v)
+	if !ok {
+		return 0, false
+	}
+	event.LeftV = schema.Some(left)
+	return event.Inrush(c, p)
+}
+
+// throughResistor adds the first current into capacitors that are charged through a
+// resistor, beside which nothing else of the loop counts.
+func (d device) throughResistor(c *rules.Check, p *rules.Pass, k charging.Closing, v float64) (a float64, ok bool) {
+	loop := k.LoopOhm(p, v)
+	if math.IsInf(loop, 1) {
+		c.NotChecked("a source for the contact of "+d.id, "%s: no source feeds what it connects", d.id)
+		return 0, false
 	}
 	c.Solved("R_loop", "resistance of the loop through "+d.id, 1000*loop, "mOhm", "lowest battery resistance, conductors at the lowest ambient")
-	current, err := calc.Inrush(left, 0, loop)
+	current, err := calc.Inrush(v, 0, loop)
 	if err != nil {
 		c.NotChecked("a loop through "+d.id, "%s: the inrush cannot be computed: %v", d.id, err)
 		return 0, false
 	}
-	return c.Line("I_0", "inrush current into the capacitors", current), true
+	return c.Line("I_0", "inrush current into the capacitors, through the resistor", current), true
 }
 
 // leftByPrecharge adds the voltage that is left across the contact when it
@@ -113,6 +134,13 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 			}
 		}
 	}
+	switch {
+	case !precharged || a.Supplied():
+	case a.Stalls(p):
+		c.Because("precharge-stalls", d.id)
+	default:
+		c.Because("contactor-not-keyed", d.id) // it closes in a mode in which nothing charges
+	}
 	if !precharged || !a.Supplied() {
 		return c.Calc("dV", "voltage across the contact, without a pre-charge", "V_w", rules.Figure(v), v, "V"), true
 	}
@@ -126,6 +154,13 @@ func (d device) leftByPrecharge(c *rules.Check, p *rules.Pass, k charging.Closin
 	}
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", d.id)
+	}
+	switch f := a.Premise; {
+	case !f.Made():
+		c.Because("precharge-delay-unmade", d.id)
+	case f.By == charging.Hand:
+		delay, path := a.Contactor.Delay()
+		c.AsDeclared(path, "a person waits "+rules.Figure(delay.Value)+" s before "+d.id+" closes")
 	}
 	return left, true
 }

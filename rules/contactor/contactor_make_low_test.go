@@ -7,10 +7,12 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// The loop: 10 mOhm of battery, 3 x 0.554 mOhm of 35 mm2 and 0.75 mOhm of
-// contact are 12.41 mOhm.
+// The loop: 10 mOhm of battery and 3 x 0.554 mOhm of 35 mm2 are 11.66 mOhm, with
+// 1.5 uH and 1000 uF: damping a = 3887/s, w_0 = 25820/s, the first peak after 55.6 us is
+// 20.80 A for each volt (V/R would be 85.7).
 func TestContactorMakeLow(t *testing.T) {
 	rule := contactorMakeLow()
+	const perVolt = 20.7998
 	precharge := func(ohm string) []string {
 		return []string{"controllers:", "resistors: {r: {role: precharge, resistance_Ohm: " + ohm + ", permanent: true}}\ncontrollers:",
 			"modes:", "  r1: {from: k.a, to: r.a, size: 1.5 mm2, length_m: 0.1}\n  r2: {from: r.b, to: k.b, size: 1.5 mm2, length_m: 0.1}\nmodes:"}
@@ -20,48 +22,48 @@ func TestContactorMakeLow(t *testing.T) {
 	}
 	fixture.Play(t, rule, []ruletest.Scene{
 		{
-			Name: "onto empty capacitors", // 16 V / 12.41 mOhm
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1289, Capability: 300, Relative: 1e-3, Primary: "precharge-missing/c"},
+			Name: "onto empty capacitors",
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 16 * perVolt, Capability: 300, Relative: 1e-3, Primary: "precharge-missing/c"},
 		},
 		{
-			// Worked example of a residual inrush: 96 V, three time constants, a loop of
-			// 10 mOhm leave 4.77956 V and 477.956 A. The battery has 10 - 2.412 mOhm.
-			Name: "residual inrush after three time constants",
-			Replace: join(precharge("100"), after("0.3"), []string{
+			// 96 V, one time constant leaves 35.316 V; the loop of 9.25 mOhm lets 21.6848 A
+			// through for each.
+			Name: "residual inrush after one time constant",
+			Replace: join(precharge("100"), after("0.1"), []string{
 				"min_V: 10, nominal_V: 12, max_V: 16", "min_V: 60, nominal_V: 80, max_V: 96", "{min: 10, typ: 10, max: 10}", "{min: 7.588, typ: 10, max: 10}"}),
-			// 300 A leave 3 V of 96 V: 3.47 time constants.
-			Want: ruletest.Want{Verdict: rules.Failed, Demand: 477.956, Relative: 1e-3, Fix: "raise closes_after_s of k from 0.3 to 0.4"},
+			// The policy's 10 % are less than what 300 A leave: 2.303 time constants.
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 35.3164 * 21.6848, Relative: 1e-3, Fix: "raise closes_after_s of k from 0.1 to 0.3"},
 		},
 		{
 			// RC = 0.1 s; after 1 s nothing is left.
 			Name:    "long enough",
 			Replace: join(precharge("100"), after("1")),
-			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 16 / 0.012412 * 4.54e-5, Relative: 1e-3},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 16 * perVolt * 4.54e-5, Relative: 1e-3},
 		},
 		{
 			Name: "in the negative side as well",
 			Replace: join(precharge("100"), after("1"), []string{
 				"from: b.pos, to: k.a", "from: b.pos, to: c.pos", "load: {from: k.b, to: c.pos", "load: {from: k.b, to: b.neg", "back: {from: c.neg, to: b.neg", "back: {from: c.neg, to: k.a"}),
-			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16 / 0.012412 * 4.54e-5, Relative: 1e-3},
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 16 * perVolt * 4.54e-5, Relative: 1e-3},
 		},
 		{
 			// 900 Ohm of bleed behind 100 Ohm: it settles at 14.4 V, 1.6 V are left.
 			Name:    "a bleed resistor leaves a rest",
 			Replace: join(precharge("100"), after("5"), []string{"capacitance_uF: 1000", "capacitance_uF: 1000, bleed_kOhm: 0.9"}),
-			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 1.6 / 0.012412, Relative: 1e-3},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 1.6 * perVolt, Relative: 1e-3},
 		},
 		{
 			Name: "something else draws while it charges",
 			Replace: join(precharge("100"), after("5"), []string{"controllers:", "converters: {d: {input: {min_V: 5, max_V: 30, capacitance_uF: 100, standby_mA: 30}, output: {nominal_V: 12, continuous_A: 5}, isolated: true}}\ncontrollers:",
 				"modes:", "  d1: {from: c.pos, to: d.in_pos, size: 1.5 mm2, length_m: 0.1}\n  d2: {from: c.neg, to: d.in_neg, size: 1.5 mm2, length_m: 0.1}\nmodes:"}),
-			// Its 30 mA leave 3 V across 100 Ohm.
-			Want: ruletest.Want{Verdict: rules.Passed, Demand: 3 / 0.012412, Relative: 2e-3, Primary: "precharge-stalls/k"},
+			// Its 30 mA leave 3 V across 100 Ohm; 1100 uF take 21.61 A for each.
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 3 * 21.6060, Relative: 2e-3, Primary: "precharge-stalls/k"},
 		},
 		{
 			// At 90 % of 16 V, whatever that takes.
 			Name:    "waits for a voltage",
 			Replace: join(precharge("100"), []string{"    coil: {nominal_V", "    closes_at: {part: c, percent: 90}\n    coil: {nominal_V"}),
-			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 1.6 / 0.012412, Relative: 2e-3},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 1.6 * perVolt, Relative: 2e-3},
 		},
 		{
 			Name: "waits for a voltage that never comes",
@@ -85,13 +87,13 @@ func TestContactorMakeLow(t *testing.T) {
 			// one that is first, which nobody can tell, charges the capacitors by itself.
 			Name:    "a second pack whose contactor closes at the same time",
 			Replace: secondPack(""),
-			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1289, Relative: 1e-3, Primary: "precharge-missing/c"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 16 * perVolt, Relative: 1e-3, Primary: "precharge-missing/c"},
 		},
 		{
 			Name:    "the contactor of that second pack",
 			Subject: "k2",
 			Replace: secondPack(""),
-			Want:    ruletest.Want{Verdict: rules.Failed, Demand: 1289, Relative: 1e-3, Primary: "precharge-missing/c"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Demand: 16 * perVolt, Relative: 1e-3, Primary: "precharge-missing/c"},
 		},
 		{
 			// It waits for the first one: the capacitors are charged when it closes.

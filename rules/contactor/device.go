@@ -9,15 +9,17 @@ import (
 	"example.org/headroom/schema"
 )
 
-// device is a contactor or a relay: a coil, and the contacts that it operates.
+// device is a contactor or a relay: a coil, and the contacts that it operates. Of a
+// timer, whose electronics stand for a coil, the rules about coils say nothing.
 type device struct {
 	id       string
 	base     *schema.Base
 	coil     *schema.Coil
 	contact  *schema.Contact
-	delay    schema.Number   // from the beginning of the pre-charge to closing, s
+	delayS   float64         // that is declared from the beginning of the pre-charge to closing
 	contacts []*circuit.Edge // a contactor has one, a changeover relay two
 	power    bool            // a contactor
+	timer    bool
 
 	fed   map[string][]feed    // feeds found so far, by device id; shared by all
 	in    map[string]heldOrNot // see worstHeld, likewise
@@ -35,7 +37,8 @@ func findDevices(p *rules.Pass) []device {
 	fed, in, pulls := map[string][]feed{}, map[string]heldOrNot{}, map[string]pulled{}
 	for id, k := range schema.Sorted(p.Spec.Contactors) {
 		if !k.Spare {
-			out = append(out, device{id: id, base: &k.Base, coil: &k.Coil, contact: &k.Contact, delay: k.ClosesAfterS,
+			delay, _ := k.Delay()
+			out = append(out, device{id: id, base: &k.Base, coil: &k.Coil, contact: &k.Contact, delayS: delay.Or(0),
 				contacts: edges(p.Circuit, id+".contact"), power: true, fed: fed, in: in, pulls: pulls})
 		}
 	}
@@ -43,6 +46,12 @@ func findDevices(p *rules.Pass) []device {
 		if !r.Spare {
 			out = append(out, device{id: id, base: &r.Base, coil: &r.Coil, contact: &r.Contact,
 				contacts: edges(p.Circuit, id+".no", id+".nc"), fed: fed, in: in, pulls: pulls})
+		}
+	}
+	for id, t := range schema.Sorted(p.Spec.Timers) {
+		if !t.Spare {
+			out = append(out, device{id: id, base: &t.Base, coil: p.Circuit.CoilOf(id), contact: &t.Contact,
+				contacts: edges(p.Circuit, id+".no"), timer: true, fed: fed, in: in, pulls: pulls})
 		}
 	}
 	return out
@@ -77,10 +86,19 @@ func (d device) ownContacts() string {
 	return strings.Join(ids, " ")
 }
 
+// supply are the terminals of its coil, or of a timer's electronics.
+func (d device) supply() (pos, neg string) {
+	if d.timer {
+		return d.id + ".pos", d.id + ".neg"
+	}
+	return d.id + ".coil_pos", d.id + ".coil_neg"
+}
+
 // coilV is the voltage across the coil, without its sign; 0 where the coil has
 // no way back to a source.
 func (d device) coilV(s *circuit.Solution) float64 {
-	v, ok := s.Across(d.id+".coil_pos", d.id+".coil_neg")
+	pos, neg := d.supply()
+	v, ok := s.Across(pos, neg)
 	if !ok {
 		return 0
 	}
@@ -90,6 +108,9 @@ func (d device) coilV(s *circuit.Solution) float64 {
 // onCoil starts the result on a device's coil. It reports the check as not
 // made, and false, when the circuit of the coil is not sound or not connected.
 func onCoil(p *rules.Pass, d device) (*rules.Check, bool) {
+	if d.timer {
+		return nil, false
+	}
 	c := p.Subject(d.id, d.base.Path())
 	if p.Unsound(c, d.id+".coil_pos", d.id+".coil_neg") {
 		return nil, false

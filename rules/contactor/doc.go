@@ -24,6 +24,8 @@ func Rules() []*rules.Rule {
 		contactorCarryLow(),
 		contactorShortTimeLow(),
 		contactVoltageLow(),
+		timerSupplyOutside(),
+		timerRecoveryLong(),
 		contactorMakeLow(),
 		contactorBreakLow(),
 		contactorBreakReverseLow(),

@@ -31,7 +31,7 @@ func TestSuppressionReversed(t *testing.T) {
 		},
 	})
 	t.Run("coils in parallel share one finding", func(t *testing.T) {
-		got := ruletest.On(t, rule, "heron", rule.Example.Edits...)
+		got := ruletest.On(t, rule, "heron", append(ruletest.Edits("wires.w_coil_contactor.from", `"soft_timer.pos"`), rule.Example.Edits...)...)
 		if r := ruletest.Verdict(t, got, "soft_relay", rules.Failed); r.Primary != "suppression-reversed/main_contactor" {
 			t.Errorf("primary %q", r.Primary)
 		}

@@ -27,7 +27,7 @@ func TestSuppressionSlow(t *testing.T) {
 	})
 	t.Run("the plain diode of a relay in parallel slows the contactor", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron", ruletest.Edits("relays.soft_relay.coil.suppression", `"diode"`,
-			"relays.soft_relay.coil.clamp_V", "")...)
+			"relays.soft_relay.coil.clamp_V", "", "wires.w_coil_contactor.from", `"soft_timer.pos"`)...)
 		ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 	})
 }

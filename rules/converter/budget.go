@@ -100,6 +100,11 @@ func newBudget(p *rules.Pass, v *schema.Converter, s *circuit.Solution, within [
 			b.add(ofCoil(id, k.Path(), &k.Coil, volt))
 		}
 	}
+	for id, k := range schema.Sorted(p.Spec.Timers) {
+		if k.SupplyMA.Known && r.feeds(n.Edge(id+".coil")) {
+			b.add(ofMilliamperes(id, id, k.Path(), "supply_mA", k.SupplyMA.Value))
+		}
+	}
 	for id, k := range schema.Sorted(p.Spec.Meters) {
 		if k.SupplyMA.Known && r.feeds(n.Edge(id+".supply")) {
 			b.add(ofMilliamperes(id, id, k.Path(), "supply_mA", k.SupplyMA.Value))

@@ -18,7 +18,7 @@ func inrushHigh() *rules.Rule {
 		Why: "The contact that connects the converter charges its input capacitors in microseconds, with hundreds of amperes. " +
 			"A key switch or small relay pits and welds; then it no longer switches off.",
 		Relation: "first peak of the charging current <= make_A of each contact that closes on it, with V the pack's max_V, R the least resistance of the loop, " +
-			"L 0.5 uH per metre of its conductors, there and back, C input.capacitance_uF without series resistance",
+			"L 0.5 uH per metre of its conductors, there and back, C input.capacitance_uF with esr_mOhm, without it none",
 		Source:   "circuit theory (step into a series RLC circuit); 1 uH per metre of a pair of cables is common practice",
 		Level:    rules.Error,
 		Required: 1,
@@ -78,7 +78,7 @@ func checkMaking(c *rules.Check, p *rules.Pass, v *schema.Converter, l circuit.L
 			weakest, path, contact = rated, at, e.Part
 		}
 	}
-	peak, ok := charging.ContactInrush(c, p, l, v.ID, v.Input.CapacitanceUF.Value, v.Path()+".input.capacitance_uF")
+	peak, ok := charging.Onto(p, l, p.Circuit.Edge(v.ID+".in")).Inrush(c, p)
 	if !ok {
 		return
 	}

@@ -175,7 +175,7 @@ func isLost(p *rules.Pass, f function, failure circuit.Case, modes []string) (bo
 		failure.Mode = mode
 		before, after := 0, 0
 		for _, id := range f.loads {
-			if !slices.Contains(p.Spec.Modes[mode].On, id) || !isLit(p, circuit.Case{Mode: mode}, id) {
+			if !slices.Contains(p.Circuit.Mode(mode).On, id) || !isLit(p, circuit.Case{Mode: mode}, id) {
 				continue
 			}
 			before++

@@ -70,7 +70,7 @@ func (d device) reportMake(c *rules.Check, p *rules.Pass, on *onto) {
 		c.SolvedText("state", "before it closes", "capacitors of "+k.ID+" empty, "+names+" still open",
 			"the worst that is credible of packs in parallel: once one is connected the bus is live")
 	}
-	peak, ok := charging.ContactInrush(c, p, on.loop, k.ID, k.CapacitanceUF.Value, k.Path()+".capacitance_uF")
+	peak, ok := charging.Onto(p, on.loop, p.Circuit.Edge(k.ID)).Inrush(c, p)
 	if !ok {
 		return
 	}

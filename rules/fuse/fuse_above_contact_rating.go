@@ -96,6 +96,11 @@ func contacts(p *rules.Pass) []contactSet {
 			add(contactSet{id: id, path: r.Path(), carryPath: r.Path() + ".contact.carry_A", carry: r.Contact.CarryA, carryRule: "contactor-carry-low", tauS: 120}, id+".no", id+".nc")
 		}
 	}
+	for id, t := range schema.Sorted(p.Spec.Timers) {
+		if !t.Spare {
+			add(contactSet{id: id, path: t.Path(), carryPath: t.Path() + ".contact.carry_A", carry: t.Contact.CarryA, carryRule: "contactor-carry-low", tauS: 120}, id+".no")
+		}
+	}
 	for id, sw := range schema.Sorted(p.Spec.Switches) {
 		for name, pole := range schema.Sorted(sw.Poles) {
 			if path := sw.Path() + ".poles." + name; !sw.Spare {

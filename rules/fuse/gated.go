@@ -12,10 +12,12 @@ import (
 func (s *supply) gated(group []*circuit.Guard, _ string) coordination {
 	sum := newSum()
 	for _, g := range group {
-		if g.Gate == "" {
+		if len(g.Gates) == 0 {
 			return coordination{}
 		}
-		sum.add(coordination{applies: true, devices: []device{{source: &g.Source, resistor: g.Gate, amperes: g.GateA}}, totalA: g.GateA})
+		for _, gate := range g.Gates {
+			sum.add(coordination{applies: true, devices: []device{{source: &g.Source, resistor: gate.Resistor, amperes: gate.A}}, totalA: gate.A})
+		}
 	}
 	return sum.coordination
 }

@@ -87,6 +87,12 @@ func (s *supply) draws(w *rules.Working, e *circuit.Edge) float64 {
 	case circuit.ResistorEdge:
 		return s.drawsByOhm(w, e, what, s.ohms(w, e))
 	case circuit.CoilEdge:
+		if t, ok := s.Spec.Timers[e.Part]; ok {
+			if t.SupplyMA.Known {
+				return milli(w, e.Part, t.SupplyMA.Value, t.Path()+".supply_mA")
+			}
+			return 0
+		}
 		coil, path := s.coil(e.Part)
 		switch {
 		case coil.Drive == "economiser" && coil.HoldA.Known:
@@ -204,6 +210,9 @@ func (s *supply) limitOf(way []*circuit.Edge) string {
 		case circuit.ControllerEdge:
 			return "controllers." + e.Part + ".battery_continuous_A"
 		case circuit.CoilEdge:
+			if s.Spec.Timers[e.Part] != nil {
+				continue
+			}
 			_, path := s.coil(e.Part)
 			return path + ".resistance_Ohm"
 		}

@@ -265,8 +265,8 @@ func (s *supply) precharges(f *schema.Fuse, around capacity.Air) []stress {
 		x := stress{what: "while " + id + " pre-charges", amperes: highest / r.ResistanceOhm, seconds: math.Inf(1), air: around,
 			corner: "V_max / R, at the first instant"}
 		for _, k := range schema.Sorted(s.Spec.Contactors) {
-			if k.ClosesAfterS.Known {
-				x.seconds, x.timePath = k.ClosesAfterS.Value, k.Path()+".closes_after_s"
+			if delay, path := k.Delay(); delay.Known {
+				x.seconds, x.timePath = delay.Value, path
 			}
 		}
 		list = append(list, x)

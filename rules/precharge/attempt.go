@@ -55,7 +55,7 @@ func (s served) pulseJ(p *rules.Pass, v, joule float64) float64 {
 	if rated := s.PowerW; rated.Known {
 		need = charging.PulseFor(p, joule, rated.Value)
 		if short := s.shortedW(p, v); short > rated.Value && s.Delay().Known && !s.alwaysFed(p) {
-			need = max(need, charging.ShortPulseJ(short, rated.Value, s.Delay().Value))
+			need = max(need, charging.ShortPulseJ(short, rated.Value, s.LongestS(p)))
 		}
 	}
 	return rules.RoundUp(need, charging.Step(need))
@@ -73,7 +73,7 @@ func (s served) watts(p *rules.Pass, joule, pulse float64) float64 {
 	if s.alwaysFed(p) || !s.Delay().Known {
 		return max(watts, short)
 	}
-	return max(watts, charging.ShortPower(short, pulse, s.Delay().Value))
+	return max(watts, charging.ShortPower(short, pulse, s.LongestS(p)))
 }
 
 // shortedW is the power in W in the resistor at V_w, in V, with the controller shorted,

@@ -12,6 +12,8 @@ const family = "precharge"
 func Rules() []*rules.Rule {
 	return []*rules.Rule{
 		prechargeMissing(),
+		prechargeDelayUnmade(),
+		capacitorsRingHigh(),
 		prechargeStalls(),
 		prechargeLeftHigh(),
 		prechargePulseHigh(),

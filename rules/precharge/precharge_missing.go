@@ -1,7 +1,7 @@
 package precharge
 
 import (
-	"math"
+	"slices"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/capacity"
@@ -18,8 +18,8 @@ func prechargeMissing() *rules.Rule {
 		Why: "An empty capacitor is a short circuit for a millisecond. Without a resistor around the contact the first turn of the key draws a spark of a thousand amperes: " +
 			"contacts weld, fuses age, and the controller's capacitors suffer each time.",
 		Relation: "a resistor leads around the contactor (or, without one, the disconnect or switch) that closes on the controller, the controller limits its own inrush " +
-			"(internal_precharge), or V_max / R_loop <= make_A of that contact",
-		Source:   "circuit theory; a pre-charge before motor controllers is common practice",
+			"(internal_precharge), or the first peak of the current, V_max sqrt(C/L) exp(-a t_p), <= make_A of that contact",
+		Source:   "circuit theory (step into a series RLC circuit); a pre-charge before motor controllers is common practice",
 		Level:    rules.Error,
 		Required: 1,
 		Vital: []string{
@@ -105,7 +105,7 @@ func evalMissing(c *rules.Check, p *rules.Pass, k *schema.Controller, closing ch
 	if closing.Contact.Kind == circuit.ContactEdge {
 		fixMissing(c, p, k.ID, closing)
 	}
-	inrush, known := inrush(c, p, k.ID, closing)
+	inrush, known := inrush(c, p, closing)
 	rated, path := capacity.MakeA(p, closing.Contact)
 	switch {
 	case known && rated.Known:
@@ -140,17 +140,13 @@ func prechargedNearby(p *rules.Pass, k *schema.Controller) string {
 	return ""
 }
 
-// inrush adds the first current into empty capacitors to the working, in A.
-func inrush(c *rules.Check, p *rules.Pass, id string, closing charging.Closing) (a float64, known bool) {
-	e := p.Circuit.Edge(id)
-	if _, known := p.Circuit.ResistanceKnown(closing.Contact.From); !known {
+// inrush adds the first current into all that the contact charges to the working, in A.
+func inrush(c *rules.Check, p *rules.Pass, closing charging.Closing) (a float64, known bool) {
+	closing.Capacitors = slices.DeleteFunc(closing.Capacitors, func(e *circuit.Edge) bool { return charging.LimitsItself(p, e) })
+	event, ok := closing.Event(p)
+	if !ok || event.Missing != "" {
 		return 0, false
 	}
-	v, ok := charging.ExplainFull(p, c.Working, closing.Contact.From)
-	f, ok2 := p.Circuit.Fault(e.From, e.To, circuit.FaultCase{Greatest: true, Open: closing.Open})
-	if !ok || !ok2 || f.BatteriesA == 0 {
-		return 0, false
-	}
-	loop := c.Solved("R_loop", "resistance of the loop", 1000*v/math.Abs(f.BatteriesA), "mOhm", "lowest battery resistance, conductors at the lowest ambient")
-	return c.Calc("I_0", "inrush current into the capacitors", "V_w / R_loop", rules.Term(v)+" / ("+rules.Term(loop)+" / 1000)", math.Abs(f.BatteriesA), "A"), true
+	a, err := event.PeakA(p, c.Working)
+	return a, err == nil
 }

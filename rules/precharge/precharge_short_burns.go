@@ -64,7 +64,7 @@ func evalShort(c *rules.Check, p *rules.Pass, s served, v float64) {
 		return
 	}
 	limit, _, tau := explainReplica(c, s)
-	t := c.Given("t", "until the contactor closes and the main fuse opens", s.Delay().Value, "s", s.Contactor.Path()+".closes_after_s")
+	t := s.ExplainLongest(p, c.Working) // until the contactor closes and the main fuse opens
 	heat := c.Line("W", "heat in it by then", calc.PulseHeat(power, tau, t))
 	c.AtMost(joules(heat), joules(limit), "%s: %s J from %s W for %s s with the controller shorted, pulse rating %s J", r.ID, rules.Figure(heat), rules.Figure(power), rules.Figure(t), rules.Figure(limit))
 }
@@ -80,7 +80,7 @@ func (s served) fixShort(c *rules.Check, p *rules.Pass, v, power float64, contin
 	rated, id := s.PowerW.Value, s.Resistor.ID
 	switch {
 	case !continuous && s.PulseJ.Known:
-		pulse := charging.ShortPulseJ(need, rated, s.Delay().Value)
+		pulse := charging.ShortPulseJ(need, rated, s.LongestS(p))
 		if joule, trouble := s.ExplainHeat(p, p.Subject(id, s.Resistor.Path()).Working, id, v); trouble == nil {
 			pulse = max(pulse, charging.PulseFor(p, joule, rated))
 		}
@@ -127,7 +127,7 @@ func (s served) howLong(p *rules.Pass) string {
 		return "; it is permanently connected"
 	case s.alwaysFed(p):
 		return "; no contact but the disconnect's opens its circuit"
-	case s.Contactor.ClosesAt != nil:
+	case s.Awaits():
 		return "; " + s.Contactor.ID + " waits for a voltage that never comes"
 	case !s.Delay().Known:
 		return "; it is fed for as long as the key is on"

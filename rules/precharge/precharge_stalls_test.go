@@ -28,7 +28,7 @@ func TestPrechargeStalls(t *testing.T) {
 		{Name: "unknown capacitance", Subject: "k", Replace: []string{", capacitance_uF: 4700", ""}, Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.c.capacitance_uF"}},
 		{Name: "unknown capacitance of the converter", Subject: "k", Replace: join(converter("50", "45", "1"), []string{", capacitance_uF: 220", ""}),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "converters.dc.input.capacitance_uF"}},
-		{Name: "never energised", Subject: "k", Replace: []string{"ready: {closed: [d, key]}", "ready: {closed: [d]}", "drive: {closed: [d, key], ", "drive: {closed: [d], "},
+		{Name: "never energised", Subject: "k", Replace: []string{"ready: {closed: [d, key, c.coil_out]}", "ready: {closed: [d]}", "drive: {closed: [d, key, c.coil_out], ", "drive: {closed: [d], "},
 			Want: ruletest.Want{Verdict: rules.Passed, Mode: "everything on"}},
 		{Name: "no pre-charge", Subject: "k", Replace: noResistor},
 	})

@@ -63,6 +63,10 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 		}
 	}
 	live := c.Default("V_live", "voltage that counts as live", p.Spec.Policy.LiveV, "V", "policy.live_V")
+	off := "with the key off (mode " + mode + ")"
+	if at != nil && at.Case.Open != "" {
+		off = "with the key turned off in mode " + mode
+	}
 	ref := "mode " + mode + ", key off, pack full"
 	c.In(mode, "key off, pack full")
 	c.Solved("V", "highest voltage of the capacitors with "+s.Contactor.ID+" open", across, "V", ref)
@@ -95,7 +99,7 @@ func evalLive(c *rules.Check, p *rules.Pass, s served) {
 	if drain < nothing {
 		drawn = ""
 	}
-	c.Fail("%s: keeps %s at %s V with the key off (mode %s)%s", s.Resistor.ID, names, rules.Figure(across), mode, drawn)
+	c.Fail("%s: keeps %s at %s V %s%s", s.Resistor.ID, names, rules.Figure(across), off, drawn)
 }
 
 // liveParts lists the parts behind the open contactor, in its network, that have more
@@ -116,6 +120,15 @@ func (s served) liveParts(p *rules.Pass, at *circuit.Solution, volts float64) (i
 // pre-charge resistor it makes little difference, behind a meter all.
 const handOhm = 1e5
 
+// closesKey reports whether a mode closes a pole of a key.
+func closesKey(p *rules.Pass, mode string) bool {
+	return slices.ContainsFunc(p.Circuit.Mode(mode).Closed, func(id string) bool {
+		name, _, _ := strings.Cut(id, ".")
+		sw, ok := p.Spec.Switches[name]
+		return ok && sw.Role == "key"
+	})
+}
+
 // offStates lists the states with the key off: first the modes that do not
 // energise the contactor, those at a charger last, then the one in which the
 // vehicle is started with every pole of a key opened.
@@ -126,7 +139,10 @@ func offStates(p *rules.Pass, a charging.Attempt) []circuit.Case {
 		k := demand.Full(mode)
 		k.Start, k.NoDraw, k.NoChargers = circuit.FromOpen, true, true
 		if !a.Energised(p, mode, "") {
-			if len(p.Spec.Modes[mode].Connected) > 0 {
+			if closesKey(p, mode) {
+				k.Open = keys // the contactor stays open for another reason
+			}
+			if len(p.Circuit.Mode(mode).Connected) > 0 {
 				opened = append(opened, k)
 			} else {
 				off = append(off, k)

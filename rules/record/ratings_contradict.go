@@ -118,6 +118,8 @@ func claims(s *schema.Spec, part schema.Part) []claim {
 		return append(contactClaims(&x.Contact, x.Path()+".contact"), coilClaims(&x.Coil, x.Path()+".coil")...)
 	case *schema.Relay:
 		return append(contactClaims(&x.Contact, x.Path()+".contact"), coilClaims(&x.Coil, x.Path()+".coil")...)
+	case *schema.Timer:
+		return contactClaims(&x.Contact, x.Path()+".contact")
 	case *schema.Converter:
 		return converterClaims(s, x)
 	case *schema.Load:

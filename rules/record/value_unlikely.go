@@ -131,6 +131,8 @@ func usualOf(part schema.Part, thinnest map[string]wireArea) []usual {
 	case *schema.Relay:
 		u.contact(&x.Contact, path+".contact", 0.1)
 		u.coil(&x.Coil, path+".coil", 0.1, 20)
+	case *schema.Timer:
+		u.contact(&x.Contact, path+".contact", 0.1)
 	case *schema.Resistor:
 		u.add(path+".power_W", x.PowerW, 0.1, 5000, "W")
 		if x.PulseJ.Known && x.PowerW.Known {

@@ -27,7 +27,7 @@ func (k kind) String() string {
 
 // kindOf is the kind of a consumer.
 func kindOf(p *rules.Pass, e *circuit.Edge) kind {
-	if e.Kind == circuit.CoilEdge {
+	if e.Kind == circuit.CoilEdge && p.Spec.Timers[e.Part] == nil {
 		return inductive
 	}
 	if l, ok := p.Spec.Loads[e.Part]; ok {

@@ -182,5 +182,5 @@ func (k pole) charging(c *rules.Check, p *rules.Pass, x *schema.Controller) (flo
 		c.NotChecked(x.Path()+".capacitance_uF", "%s closes on the capacitors of %s, whose capacitance is not given", k.id, x.ID)
 		return 0, false
 	}
-	return charging.ContactInrush(c, p, loop, x.ID, x.CapacitanceUF.Value, x.Path()+".capacitance_uF")
+	return charging.Onto(p, loop, p.Circuit.Edge(x.ID)).Inrush(c, p)
 }

@@ -80,7 +80,7 @@ func coilsBehind(p *rules.Pass, set demand.Element) (ids []string, clampV float6
 	known = true
 	for _, u := range found {
 		for _, e := range p.Circuit.Behind(p.Circuit.Solve(u.At), set...) {
-			if e.Kind != circuit.CoilEdge || slices.Contains(ids, e.Part) {
+			if e.Kind != circuit.CoilEdge || p.Spec.Timers[e.Part] != nil || slices.Contains(ids, e.Part) {
 				continue
 			}
 			ids = append(ids, e.Part)

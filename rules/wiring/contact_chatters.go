@@ -48,6 +48,8 @@ func checkContactChatter(p *rules.Pass) {
 		switch part.(type) {
 		case *schema.Contactor, *schema.Relay:
 			terminal = id + ".coil_pos"
+		case *schema.Timer:
+			terminal = id + ".pos"
 		case *schema.Converter:
 			terminal, does = id+".in_pos", startsAndStops
 		}

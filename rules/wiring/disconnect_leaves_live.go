@@ -170,7 +170,7 @@ func supplied(part schema.Part) [][2]string {
 		return [][2]string{{"in_pos", "in_neg"}, {"enable", "in_neg"}}
 	case *schema.Controller: // its logic is supplied at enable
 		return [][2]string{{"pos", "neg"}, {"enable", "neg"}}
-	case *schema.Load, *schema.Meter, *schema.Charger:
+	case *schema.Load, *schema.Meter, *schema.Charger, *schema.Timer:
 		return [][2]string{{"pos", "neg"}}
 	case *schema.Contactor, *schema.Relay:
 		return [][2]string{{"coil_pos", "coil_neg"}}

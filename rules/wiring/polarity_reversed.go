@@ -48,12 +48,16 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 		return
 	}
 	worst, mode, supplied := 0.0, "", false
+	var restless *circuit.Solution // of which this is one of several states
 	for _, k := range everyState(p.Circuit) {
 		s := p.Circuit.Solve(k)
 		if s.Failed != "" {
 			continue // it says nothing, and has a finding of its own
 		}
 		// Where something chatters, each of its states does occur.
+		if len(s.Chatter) > 0 && restless == nil {
+			restless = s
+		}
 		v, ok := s.Across(pos, neg)
 		if ok && (v > reversedV || v < -reversedV) {
 			supplied = true
@@ -66,11 +70,20 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 	case worst < -reversedV:
 		c.Solved("V", "voltage from "+pos+" to "+neg, worst, "V", "mode "+mode)
 		c.In(mode, "").Fail("%s is connected in reverse polarity: %s V from %s to %s", id, rules.Figure(worst), pos, neg)
+	case restless != nil && c.Unsettled(restless, edgesOf(p, id)...):
 	case !supplied:
 		c.NotChecked("a mode that supplies "+id, "%s has no voltage across it in any mode", id)
 	default:
 		c.Holds(true, "%s is connected in the right polarity", id)
 	}
+}
+
+// edgesOf lists the edges of a part.
+func edgesOf(p *rules.Pass, id string) (ids []string) {
+	for _, e := range p.Circuit.EdgesOf(id) {
+		ids = append(ids, e.ID)
+	}
+	return ids
 }
 
 // everyState lists the modes, and the state in which everything is closed for
@@ -90,7 +103,7 @@ func polarized(part schema.Part) [][2]string {
 		return [][2]string{{"in_pos", "in_neg"}}
 	case *schema.Controller:
 		return [][2]string{{"pos", "neg"}}
-	case *schema.Charger:
+	case *schema.Charger, *schema.Timer:
 		return [][2]string{{"pos", "neg"}}
 	case *schema.Meter:
 		return [][2]string{{"pos", "neg"}}

@@ -29,6 +29,8 @@ func MakeA(p *rules.Pass, e *circuit.Edge) (schema.Number, string) {
 		return x.Contact.MakeA, x.Path() + ".contact.make_A"
 	case *schema.Relay:
 		return x.Contact.MakeA, x.Path() + ".contact.make_A"
+	case *schema.Timer:
+		return x.Contact.MakeA, x.Path() + ".contact.make_A"
 	case *schema.Switch:
 		pole := e.ID[len(e.Part)+1:]
 		return x.Poles[pole].MakeA, x.Path() + ".poles." + pole + ".make_A"

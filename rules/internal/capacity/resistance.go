@@ -35,6 +35,10 @@ func ResistanceOf(p *rules.Pass, e *circuit.Edge, copperC float64) (Resistance, 
 		if e.Kind == circuit.ContactEdge {
 			return contact(p, e, part.Contact.ResistanceMOhm, part.Path()+".contact.resistance_mOhm", part.Contact.CarryA), true
 		}
+	case *schema.Timer:
+		if e.Kind == circuit.ContactEdge {
+			return contact(p, e, part.Contact.ResistanceMOhm, part.Path()+".contact.resistance_mOhm", part.Contact.CarryA), true
+		}
 	case *schema.Switch:
 		return contact(p, e, schema.Number{}, "", part.Poles[e.ID[len(e.Part)+1:]].CarryA), true
 	case *schema.Controller:

@@ -23,9 +23,11 @@ type Attempt struct {
 	// Never says that no mode energises the contactor.
 	Never bool
 
-	// keys lists the key poles that are still open during the pre-charge: of a
-	// contactor that closes with the key, by hand, so that its delay is one
-	// between the disconnect and the key.
+	// Premise is what its delay rests on.
+	Premise Premise
+	// keys lists the poles that are still open during the pre-charge: of a contactor
+	// that closes as soon as a hand closes them, so that its delay is one between the
+	// disconnect and the key.
 	keys    string
 	charge  calc.Charging
 	settled *circuit.Solution // with the pack full and the contactor waiting
@@ -101,31 +103,23 @@ func (a *Attempt) start(p *rules.Pass) {
 		return
 	}
 	a.Mode = best.ID
-	if a.byHand(p) {
-		a.keys = KeyPoles(p)
-	}
 	a.settled = p.Circuit.Solve(a.corner(circuit.Highest, true))
+	if len(a.Capacitors) > 0 && a.settled.Failed == "" {
+		a.Premise = a.found(p)
+	}
+	if a.byHand() {
+		a.keys = poles(p.Spec.Switches[a.Premise.Device])
+		a.settled = p.Circuit.Solve(a.corner(circuit.Highest, true))
+	}
 }
 
-// byHand reports whether the contactor closes as soon as the key does, on
-// capacitors that the disconnect has connected to the resistor before: the
-// resistor is on no switch, and no controller or voltage holds the coil back.
-func (a *Attempt) byHand(p *rules.Pass) bool {
-	for _, e := range a.Round {
-		if e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge {
-			return false
-		}
-	}
-	keys := KeyPoles(p)
-	if keys == "" || a.Contactor.ClosesAt != nil {
-		return false
-	}
-	for id := range schema.Sorted(p.Spec.Controllers) {
-		if driver := id + ".coil_out"; slices.Contains(p.Circuit.Mode(a.Mode).Closed, driver) && !a.Energised(p, a.Mode, driver) {
-			return false
-		}
-	}
-	return !a.Energised(p, a.Mode, keys)
+// byHand reports whether the contactor closes as soon as a hand closes the switch of
+// its coil, on capacitors that the disconnect has connected to the resistor before: the
+// resistor is on no switch, and no voltage holds the coil back.
+func (a *Attempt) byHand() bool {
+	at, _ := a.Contactor.Awaits()
+	return a.Premise.By == Hand && a.Premise.Device != "" && at == nil &&
+		!slices.ContainsFunc(a.Round, func(e *circuit.Edge) bool { return e.Kind == circuit.SwitchEdge || e.Kind == circuit.ContactEdge })
 }
 
 // Energised reports whether the contactor's coil is fed in a mode with some edges
@@ -159,11 +153,24 @@ func (a *Attempt) corner(pack circuit.Supply, waiting bool) circuit.Case {
 	return c
 }
 
-// Delay is the time from the beginning of the pre-charge to closing, in s.
-func (a *Attempt) Delay() schema.Number { return a.Contactor.ClosesAfterS }
+// Delay is the time from the last contact of the pre-charge's loop to closing, in s.
+func (a *Attempt) Delay() schema.Number { return a.Premise.DelayS }
+
+// awaits is the voltage that the contactor waits for, nil if it waits for none or
+// nothing watches it.
+func (a *Attempt) awaits() *schema.ClosesAt {
+	at, _ := a.Contactor.Awaits()
+	if !a.Premise.Made() {
+		return nil
+	}
+	return at
+}
+
+// Awaits reports whether the contactor waits for a voltage that something watches.
+func (a *Attempt) Awaits() bool { return a.awaits() != nil }
 
 // Waits reports whether it is known what the contactor waits for.
-func (a *Attempt) Waits() bool { return a.Delay().Known || a.Contactor.ClosesAt != nil }
+func (a *Attempt) Waits() bool { return a.Delay().Known || a.awaits() != nil }
 
 // Charge is the pre-charge as a resistor and a capacitor, with bleed resistors,
 // from a voltage in V.
@@ -253,7 +260,17 @@ func (a *Attempt) Run(p *rules.Pass, pack circuit.Supply) *circuit.Course {
 	if a.keys != "" {
 		return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, false), ForS: max(a.Delay().Or(0), 1e-6)})
 	}
-	return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, false), ForS: a.Delay().Or(0) + a.span(), Until: a.Contactor.ID})
+	declared, _ := a.Contactor.Delay()
+	return p.Circuit.Transient(circuit.Transient{Case: a.corner(pack, false), ForS: max(a.Delay().Or(0), declared.Or(0)) + a.span(),
+		Until: a.Contactor.ID, AtOnce: a.atOnce()})
+}
+
+// atOnce is the contactor where its own delay says nothing: a timer makes it, or nothing.
+func (a *Attempt) atOnce() string {
+	if a.Premise.By == Timer && !a.Awaits() || !a.Premise.Made() {
+		return a.Contactor.ID
+	}
+	return ""
 }
 
 // closing is the moment before the contactor closes in a run, and when that is;

@@ -141,7 +141,14 @@ func blocking(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out [
 // later lists the contactors that close after the one of an id: those that wait
 // for a voltage, or longer. A contactor that does not wait closes at once.
 func later(p *rules.Pass, id string) []string {
-	wait := func(k *schema.Contactor) (s float64, voltage bool) { return k.ClosesAfterS.Or(0), k.ClosesAt != nil }
+	wait := func(k *schema.Contactor) (s float64, voltage bool) {
+		delay, _ := k.Delay()
+		at, _ := k.Awaits()
+		if c := k.Closes; c != nil && p.Spec.Timers[c.Device] != nil {
+			delay = schema.Some(circuit.TimerS(p.Spec.Timers[c.Device]))
+		}
+		return delay.Or(0), at != nil
+	}
 	own, ok := p.Spec.Contactors[id]
 	var ids []string
 	for other, k := range schema.Sorted(p.Spec.Contactors) {

@@ -2,55 +2,177 @@ package charging
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/schema"
 )
 
-// inductancePerM is the inductance in H of a metre of conductor in a loop of two:
-// half of the 1 uH that a metre of the pair has, there and back (common practice
-// for cables laid side by side; 0.5 uH/m of pair where they touch).
-const inductancePerM = 0.5e-6
+// Event is one closing of a contact on capacitors: a series circuit of resistance,
+// inductance and capacitance. There is one model of it for all rules, so that one
+// closing never shows two figures.
+type Event struct {
+	Loop    circuit.Loop
+	What    string  // whose capacitors: "drive"
+	Farad   float64 // of all of them
+	Terms   []Bank  // what that is the sum of
+	Missing string  // path of a capacitance that is not given, "" if all are
+	LeftV   schema.Number
+}
 
-// ContactInrush adds the first peak of the current into the empty capacitors of a part
-// at the end of a loop to a working, and returns it in A. It reports the check as not
-// made, and false, where that is not known.
-func ContactInrush(c *rules.Check, p *rules.Pass, l circuit.Loop, id string, uF float64, path string) (float64, bool) {
-	farad := c.Given("C", "capacitance of "+id, uF, "uF", path) / 1e6
-	peak, err := inrush(p, c.Working, l, farad)
+// Bank is the capacitors of one part.
+type Bank struct {
+	Part  string
+	UF    float64
+	Path  string
+	ESR   schema.Number // mOhm
+	ESRAt string        // path of that
+}
+
+// Onto is the event in which a contact closes on the empty capacitors of a part, at the
+// end of a loop.
+func Onto(p *rules.Pass, l circuit.Loop, e *circuit.Edge) Event {
+	return event(p, l, []*circuit.Edge{e})
+}
+
+// Event is the event in which the contact closes; not ok where no loop of metal leads to
+// what it charges.
+func (k Closing) Event(p *rules.Pass) (v Event, ok bool) {
+	open := strings.Fields(k.Open)
+	var best circuit.Loop
+	for _, e := range k.Capacitors {
+		if l, found := p.Circuit.LoopTo(e, func(x *circuit.Edge) bool { return !slices.Contains(open, x.ID) }); found && (!ok || l.Ohm < best.Ohm) {
+			best, ok = l, true
+		}
+	}
+	return event(p, best, k.Capacitors), ok
+}
+
+func event(p *rules.Pass, l circuit.Loop, list []*circuit.Edge) Event {
+	v := Event{Loop: l}
+	var names []string
+	for _, e := range list {
+		uF, path := Capacitance(p, e)
+		if !uF.Known && v.Missing == "" {
+			v.Missing = path
+		}
+		b := Bank{Part: e.Part, UF: uF.Or(0), Path: path}
+		b.ESR, b.ESRAt = esr(p, e)
+		v.Farad += b.UF / 1e6
+		v.Terms = append(v.Terms, b)
+		names = append(names, e.Part)
+	}
+	v.What = rules.And(names)
+	return v
+}
+
+// esr is the series resistance of a consumer's capacitors in mOhm, and the path of it.
+func esr(p *rules.Pass, e *circuit.Edge) (milliohm schema.Number, path string) {
+	if k, ok := p.Spec.Controllers[e.Part]; ok {
+		return k.ESRMOhm, k.Path() + ".esr_mOhm"
+	}
+	k := p.Spec.Converters[e.Part]
+	return k.Input.ESRMOhm, k.Path() + ".input.esr_mOhm"
+}
+
+// Inrush adds the first peak of the current to a working, and returns it in A. It
+// reports the check as not made, and false, where that is not known.
+func (v Event) Inrush(c *rules.Check, p *rules.Pass) (float64, bool) {
+	peak, err := v.PeakA(p, c.Working)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
-		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", id, missing.What)
+		c.NotChecked(missing.Path, "the inrush into the capacitors of %s depends on %s", v.What, missing.What)
 	} else if err != nil {
-		c.NotChecked(path, "the inrush into the capacitors of %s cannot be computed: %v", id, err)
+		c.NotChecked(v.Terms[0].Path, "the inrush into the capacitors of %s cannot be computed: %v", v.What, err)
 	}
 	return peak, err == nil
 }
 
-// inrush adds the first peak of the current into empty capacitors at the end of
-// a loop to a working, and returns it in A: the batteries full, at their lowest resistance.
-// Batteries in parallel count as if they were all at the place of the nearest,
-// which errs on the safe side. The error is a *rules.Missing when a resistance is not
-// known.
-func inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (float64, error) {
-	var volt, siemens float64
+// PeakA adds the first peak of the current to a working, and returns it in A: the
+// batteries full, at their lowest resistance, the loop with no more inductance
+// than its conductors have. Batteries in parallel count as if they were all at the place of the
+// nearest, which errs on the safe side. The error is a *rules.Missing where a
+// resistance is not known.
+func (v Event) PeakA(p *rules.Pass, w *rules.Working) (float64, error) {
+	volt, ohm, err := v.resistance(p, w)
+	if err != nil {
+		return 0, err
+	}
+	v.explainFarad(w)
+	henry := v.henry(w, calc.UsualHenryPerM, 0, "1 uH per metre of the pair, common practice; nothing for battery, fuse and contacts, whose 0.2 to 1 uH make up for cables that touch")
+	peak, err := calc.StepPeak(v.LeftV.Or(volt), ohm, henry, v.Farad)
+	if err != nil {
+		return 0, err
+	}
+	if !w.Unread() {
+		w.Lines(peak.Steps()...)
+	}
+	return peak.A, nil
+}
+
+// Ring adds the highest voltage to a working to which the capacitors swing, and returns
+// it in V: with the most inductance that the loop may have.
+func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
+	volt, ohm, err := v.resistance(p, w)
+	if err != nil {
+		return 0, err
+	}
+	v.explainFarad(w)
+	henry := v.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, "2 uH per metre of the pair and 1 uH for battery, fuse and contacts: the most, common practice")
+	ring, err := calc.RingUp(volt, v.LeftV.Or(volt), ohm, henry, v.Farad)
+	if err != nil {
+		return 0, err
+	}
+	if !w.Unread() {
+		w.Lines(ring.Steps()...)
+	}
+	return ring.V, nil
+}
+
+// henry adds the inductance of the loop to a working, and returns it in H.
+func (v Event) henry(w *rules.Working, perM, parts float64, source string) float64 {
+	length := w.Solved("l", "length of conductor in the loop, out and back", v.Loop.LengthM, "m", "sum over the loop")
+	return w.Standard("L", "inductance of the loop", 1e6*(length*perM+parts), "uH", source) / 1e6
+}
+
+func (v Event) explainFarad(w *rules.Working) {
+	var terms []string
+	for _, b := range v.Terms {
+		symbol := "C"
+		if len(v.Terms) > 1 {
+			symbol = "C_" + b.Part
+		}
+		terms = append(terms, rules.Term(w.Given(symbol, "capacitance of "+b.Part, b.UF, "uF", b.Path)))
+	}
+	if len(terms) > 1 {
+		w.Calc("C", "all of them", "sum", strings.Join(terms, " + "), 1e6*v.Farad, "uF")
+	}
+}
+
+// resistance adds the resistance of the loop and the voltage that is switched onto it to
+// a working, and returns both. That of the capacitors counts where there are those of
+// one part alone.
+func (v Event) resistance(p *rules.Pass, w *rules.Working) (volt, ohm float64, err error) {
+	l := v.Loop
+	var siemens float64
 	var terms []string
 	seen := map[string]bool{}
 	for _, s := range l.Strings {
 		volt = max(volt, demand.EndOfCharge(p, w, s, seen))
-		var ohm float64
+		var one float64
 		var sum []string
 		for _, b := range s {
 			r, err := demand.BatteryResistance(p, w, b.ID, circuit.Least)
 			if err != nil {
-				return 0, err
+				return 0, 0, err
 			}
-			ohm += r
+			one += r
 			sum = append(sum, rules.Term(1000*r))
 		}
-		siemens += 1 / ohm
+		siemens += 1 / one
 		terms = append(terms, strings.Join(sum, " + "))
 	}
 	internal := 1 / siemens
@@ -59,16 +181,10 @@ func inrush(p *rules.Pass, w *rules.Working, l circuit.Loop, farad float64) (flo
 		terms = []string{rules.Term(1000 * internal)}
 	}
 	w.Solved("R_l", "conductors and fuses of the loop", 1000*l.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
-	ohm := w.Calc("R", "resistance of the loop", "R_b,min + R_l", strings.Join(append(terms, rules.Term(1000*l.Ohm)), " + "), 1000*(internal+l.Ohm), "mOhm") / 1000
-	length := w.Solved("l", "length of conductor in the loop, out and back", l.LengthM, "m", "sum over the loop")
-	henry := length * inductancePerM
-	w.Standard("L", "inductance of the loop", 1e6*henry, "uH", "0.5 uH per metre of conductor, 1 uH per metre of the pair, common practice")
-	peak, err := calc.StepPeak(volt, ohm, henry, farad)
-	if err != nil {
-		return 0, err
+	ohm = w.Calc("R", "resistance of the loop", "R_b,min + R_l", strings.Join(append(terms, rules.Term(1000*l.Ohm)), " + "), 1000*(internal+l.Ohm), "mOhm") / 1000
+	if len(v.Terms) == 1 && v.Terms[0].ESR.Known {
+		esr := w.Given("R_C", "series resistance of the capacitors of "+v.What, v.Terms[0].ESR.Value, "mOhm", v.Terms[0].ESRAt)
+		ohm = w.Calc("R", "with that of the capacitors", "R + R_C", rules.Term(1000*ohm)+" + "+rules.Term(esr), 1000*ohm+esr, "mOhm") / 1000
 	}
-	if !w.Unread() {
-		w.Lines(peak.Steps()...)
-	}
-	return peak.A, nil
+	return volt, ohm, nil
 }

@@ -90,18 +90,18 @@ func Proposal(p *rules.Pass, k Closing) (text string, ok bool) {
 // noResistance says what to change where what a resistance must have at least, in Ohm,
 // is more than it may have.
 func (a *Attempt) noResistance(p *rules.Pass, v, low, high float64) string {
-	r, id := a.Resistors[0], a.Contactor.ID
+	r := a.Resistors[0]
 	begin := fmt.Sprintf("no resistance of %s suits: at least %s Ohm for the current around the open contact, at most %s Ohm to charge in time; ",
 		r.ID, rules.Figure(low), rules.Figure(high))
 	k := a.Charge(1)
 	k.SeriesOhm = low
 	s, err := k.TimeTo(1 - a.allowedShare(p, v, 0))
-	s = rules.RoundUp(s, 0.1)
+	s = rules.RoundUp(s*a.slack(), 0.1)
 	if err != nil || !a.Delay().Known || low > a.mostOhm(p, v, schema.Some(s)) {
 		return begin + "fit a relay in series with it that opens with the key"
 	}
-	return begin + fmt.Sprintf("raise closes_after_s of %s from %s to %s with %s Ohm%s, or fit a relay in series with it that opens with the key",
-		id, rules.Figure(a.Delay().Value), rules.Figure(s), rules.Figure(low), a.rated(p, low, v, s))
+	return begin + fmt.Sprintf("%s with %s Ohm%s, or fit a relay in series with it that opens with the key",
+		a.Longer(p, s), rules.Figure(low), a.rated(p, low, v, s))
 }
 
 // Suits reports whether the capacitors are still charged in time through a greater
@@ -127,8 +127,14 @@ func roundedWindow(least, most, share float64) (low, high float64) {
 // that is given.
 func (a *Attempt) allowedShare(p *rules.Pass, v, loadsA float64) float64 {
 	left := p.Spec.Policy.PrechargeLeftPercent / 100 / Required(p, "precharge-incomplete")
-	if make, ohm := a.Contactor.Contact.MakeA, a.LoopOhm(p, v); make.Known && !math.IsInf(ohm, 1) {
-		left = min(left, (make.Value/Required(p, "contactor-make-low")-loadsA)*ohm/v)
+	if make := a.Contactor.Contact.MakeA; make.Known {
+		// The peak rises as the voltage that is left.
+		if event, ok := a.Event(p); ok && event.Missing == "" {
+			event.LeftV = schema.Some(v)
+			if peak, err := event.PeakA(p, p.Subject(a.Contactor.ID, a.Contactor.Path()).Working); err == nil {
+				left = min(left, (make.Value/Required(p, "contactor-make-low")-loadsA)/peak)
+			}
+		}
 	}
 	return left
 }
@@ -176,13 +182,13 @@ func (a *Attempt) mostOhm(p *rules.Pass, v float64, delay schema.Number) float64
 		if err != nil || final.Value < Charged*Required(p, "precharge-stalls") {
 			return false
 		}
-		if at := a.Contactor.ClosesAt; at != nil {
+		if at := a.awaits(); at != nil {
 			return final.Value > at.Percent/100
 		}
 		if !delay.Known {
 			return true
 		}
-		after, err := k.VoltageAfter(delay.Value)
+		after, err := k.VoltageAfter(delay.Value / a.slack())
 		return err == nil && after.Value >= 1-left
 	}
 	const greatest = 1e6 // Ohm: more than any pre-charge has
@@ -230,7 +236,7 @@ func (a *Attempt) Percent(p *rules.Pass, v, loadsA float64) (percent float64, ok
 // minute and for a shorted controller; each 0 where what it is rated for suffices.
 func (a *Attempt) Ratings(p *rules.Pass, ohm, v, delayS float64) (power, pulse float64) {
 	r := a.Resistors[0]
-	continuous := r.Permanent || a.Unswitched(p) || a.Contactor.ClosesAt != nil || !a.Delay().Known
+	continuous := r.Permanent || a.Unswitched(p) || a.awaits() != nil || !a.Delay().Known
 	shorted := Required(p, "precharge-short-burns") * v * v / ohm
 	rated := r.PowerW.Or(0)
 	if rated < shorted && (continuous || !r.PulseJ.Known || !r.PowerW.Known || shortHeat(shorted, rated, r.PulseJ.Value, delayS) > r.PulseJ.Value) {

@@ -66,9 +66,12 @@ func (a *Attempt) ExplainLeft(p *rules.Pass, w *rules.Working, v float64) (left 
 	switch trouble = a.known(); {
 	case trouble != nil:
 		return 0, trouble
+	case !a.Premise.Made() && !a.Plain():
+		w.Standard("t", "from the beginning of the pre-charge to closing", 0, "s", "nothing makes a delay: "+id+" closes on empty capacitors")
+		return w.Calc("dV", "voltage left across the contact", "V_w", rules.Term(v), v, "V"), nil
 	case !a.Waits():
 		return 0, problem(a.Contactor.Path()+".closes_after_s", "pre-charge of %s: how far it has come at closing depends on the delay, which is not given", id)
-	case a.Plain() && a.Contactor.ClosesAt == nil:
+	case a.Plain() && a.awaits() == nil:
 		after, err := a.explainAfter(p, w, v)
 		if err != nil {
 			return 0, problem(a.Resistors[0].Path(), "pre-charge of %s: cannot be computed: %v", id, err)
@@ -86,8 +89,9 @@ func (a *Attempt) ExplainLeft(p *rules.Pass, w *rules.Working, v float64) (left 
 		return 0, trouble
 	}
 	across, _ := before.Across(id+".a", id+".b")
-	if k := a.Contactor.ClosesAt; k != nil {
-		w.Given("x", "share of the supply at which "+id+" closes", k.Percent, "%", a.Contactor.Path()+".closes_at.percent")
+	if k := a.awaits(); k != nil {
+		_, path := a.Contactor.Awaits()
+		w.Given("x", "share of the supply at which "+id+" closes", k.Percent, "%", path)
 	}
 	w.Solved("t", "when "+id+" closes", closes, "s", a.Ref(p, circuit.Highest))
 	return w.Solved("dV", "voltage left across the contact then", math.Abs(across), "V", a.Ref(p, circuit.Highest)), nil
@@ -132,13 +136,21 @@ func (a *Attempt) ExplainParts(p *rules.Pass, w *rules.Working) {
 // contactor closes.
 func (a *Attempt) explainAfter(p *rules.Pass, w *rules.Working, v float64) (after float64, err error) {
 	k := a.Charge(v)
+	if a.toleranced() {
+		k.SeriesOhm *= ohmTolerance
+		k.CapacitanceF *= faradTolerance
+	}
 	then, err := k.VoltageAfter(a.Delay().Value)
 	if err != nil {
 		return 0, err
 	}
 	a.ExplainParts(p, w)
+	if a.toleranced() {
+		w.Standard("k_R", "resistor at the upper end of its tolerance", ohmTolerance, "", "5 %, common practice")
+		w.Standard("k_C", "capacitors at the upper end of theirs", faradTolerance, "", "20 %, common practice for electrolytic capacitors")
+	}
 	a.explainSettling(w, k)
-	w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
+	a.explainDelay(w)
 	return w.Line("v", "voltage of the capacitors then", then), nil
 }
 
@@ -196,7 +208,7 @@ func (a *Attempt) ExplainHeat(p *rules.Pass, w *rules.Working, resistor string, 
 	if k := a.Charge(v); a.Plain() && a.Delay().Known {
 		a.ExplainParts(p, w)
 		final := a.explainSettling(w, k)
-		t := w.Given("t", "from the beginning of the pre-charge to closing", a.Delay().Value, "s", a.Contactor.Path()+".closes_after_s")
+		t := a.explainDelay(w)
 		heat, err := k.HeatAfter(t)
 		if err != nil {
 			return 0, problem(a.Resistors[0].Path(), "%s: the heat in it cannot be computed: %v", resistor, err)

@@ -75,7 +75,7 @@ type BatteryCold struct {
 // air, unless the cells are kept warmer.
 func (n *Network) BatteryCold(mode string, b *schema.Battery, bound Bound) BatteryCold {
 	cold := BatteryCold{C: n.Spec.Vehicle.AmbientC.Min, Path: "vehicle.ambient_C.min"}
-	if m := n.Spec.Modes[mode]; m != nil && m.AmbientC.Known {
+	if m := n.Mode(mode); m != nil && m.AmbientC.Known {
 		cold.C, cold.Path = m.AmbientC.Value, m.Path()+".ambient_C"
 	}
 	if b.CellsMinC.Known && b.CellsMinC.Value > cold.C {

@@ -126,10 +126,15 @@ func (b *builder) parts() {
 		case *schema.Contactor:
 			b.edge(t("contact"), ContactEdge, id, t("a"), t("b"))
 			b.edge(t("coil"), CoilEdge, id, t("coil_pos"), t("coil_neg"))
+			b.edge(t("aux"), ContactEdge, id, t("aux_a"), t("aux_b"))
 		case *schema.Relay:
 			b.edge(t("no"), ContactEdge, id, t("common"), t("no"))
 			b.edge(t("nc"), ContactEdge, id, t("common"), t("nc"))
 			b.edge(t("coil"), CoilEdge, id, t("coil_pos"), t("coil_neg"))
+			b.edge(t("aux"), ContactEdge, id, t("aux_a"), t("aux_b"))
+		case *schema.Timer:
+			b.edge(t("no"), ContactEdge, id, t("common"), t("no"))
+			b.edge(t("coil"), CoilEdge, id, t("pos"), t("neg"))
 		case *schema.Resistor:
 			b.edge(id, ResistorEdge, id, t("a"), t("b"))
 		case *schema.Shunt:
@@ -233,12 +238,17 @@ func (b *builder) finish() {
 // closedResistance is the resistance of a closed switch or contact, in Ohm, and
 // whether it is the policy's default.
 func (n *Network) closedResistance(e *Edge) (ohm float64, assumed bool) {
+	if e.ID == e.Part+".aux" {
+		return n.contactResistance(schema.Number{}, n.auxiliary(e.Part).CarryA)
+	}
 	switch p := n.Spec.Part(e.Part).(type) {
 	case *schema.Disconnect:
 		return n.contactResistance(p.ResistanceMOhm, p.CarryA)
 	case *schema.Contactor:
 		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
 	case *schema.Relay:
+		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
+	case *schema.Timer:
 		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
 	case *schema.Switch:
 		return n.contactResistance(schema.Number{}, p.Poles[e.ID[len(e.Part)+1:]].CarryA)

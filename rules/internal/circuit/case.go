@@ -213,13 +213,22 @@ func (n *Network) ambientC(b *schema.Base, hottest bool) float64 {
 	return n.Spec.Vehicle.AmbientC.Max + n.Spec.Zones[b.Zone].RiseK
 }
 
-// coil returns the coil of a contactor or relay.
+// coil returns the coil of a contactor or relay; the electronics of a timer count as
+// one that operates within its range of supply, whatever the temperature.
 func (n *Network) coil(id string) (*schema.Base, *schema.Coil) {
 	if k, ok := n.Spec.Contactors[id]; ok {
 		return &k.Base, &k.Coil
 	}
 	if r, ok := n.Spec.Relays[id]; ok {
 		return &r.Base, &r.Coil
+	}
+	if t, ok := n.Spec.Timers[id]; ok {
+		c := &schema.Coil{NominalV: t.SupplyV.Min, Drive: "economiser",
+			OperateV: schema.Some(t.SupplyV.Min), ReleaseV: schema.Some(timerReleases * t.SupplyV.Min)}
+		if t.SupplyMA.Or(0) > 0 {
+			c.HoldA = schema.Some(t.SupplyMA.Value / 1000)
+		}
+		return &t.Base, c
 	}
 	return nil, nil
 }
@@ -289,6 +298,16 @@ func (n *Network) thresholds(id string, at Coil) (release, operate float64) {
 	}
 	return release, operate
 }
+
+// CoilOf is the coil of a contactor or relay, or what stands for it in a timer.
+func (n *Network) CoilOf(id string) *schema.Coil {
+	_, c := n.coil(id)
+	return c
+}
+
+// timerReleases is the share of its least supply below which a timer surely lets go;
+// above it the electronics may hold its contact (common practice).
+const timerReleases = 0.5
 
 // splitIDs splits a list of ids separated by spaces.
 func splitIDs(list string) []string { return strings.Fields(list) }

@@ -77,7 +77,7 @@ func (n *Network) newPlan() *plan {
 		x := element{Edge: e}
 		switch e.Kind {
 		case ContactEdge, CoilEdge:
-			x.mover, x.breaks = p.coilOf[e.Part], e.ID == e.Part+".nc"
+			x.mover, x.breaks = p.coilOf[e.Part], n.breaks(e)
 		case ConverterInput, ConverterOutput:
 			x.mover = converter[e.Part]
 		}
@@ -92,6 +92,25 @@ func (n *Network) newPlan() *plan {
 	return p
 }
 
+// breaks reports whether a contact is closed as long as its coil has not operated.
+func (n *Network) breaks(e *Edge) bool {
+	if e.ID == e.Part+".aux" {
+		return n.auxiliary(e.Part).Form == "nc"
+	}
+	return e.ID == e.Part+".nc"
+}
+
+// auxiliary is the auxiliary contact of a contactor or relay, nil if it has none.
+func (n *Network) auxiliary(id string) *schema.Auxiliary {
+	if k, ok := n.Spec.Contactors[id]; ok {
+		return k.Auxiliary
+	}
+	if r, ok := n.Spec.Relays[id]; ok {
+		return r.Auxiliary
+	}
+	return nil
+}
+
 // carriesNothing reports whether an edge is out of the network; see Mended.
 func (n *Network) carriesNothing(e *Edge) bool { return n.out[e.Part] || n.out[e.ID] }
 
@@ -101,6 +120,9 @@ func (n *Network) planMovers(p *plan) {
 		ids = append(ids, id)
 	}
 	for id := range n.Spec.Relays {
+		ids = append(ids, id)
+	}
+	for id := range n.Spec.Timers {
 		ids = append(ids, id)
 	}
 	slices.Sort(ids)

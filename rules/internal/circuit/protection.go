@@ -51,10 +51,15 @@ type Guard struct {
 	// current from the source, to ResistorA at the most.
 	Resistor  string
 	ResistorA float64
-	// Gate is the resistor that lies in every loop through the conductor, fused
-	// or not, and lets no more than GateA through.
-	Gate  string
-	GateA float64
+	// Gates are resistors of which one lies in every loop through the conductor, fused
+	// or not: one alone, or those around a piece of metal that nothing else feeds.
+	Gates []Gate
+}
+
+// Gate is a resistor, and the most in A that it lets through.
+type Gate struct {
+	Resistor string
+	A        float64
 }
 
 // Fuse is the id of the smallest fuse that protects the conductor, "" if none.
@@ -311,7 +316,7 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	g.Fuses = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
 	p.bypass(&g, closes, here, there)
 	p.exposure(&g, closes, here, there)
-	g.Gate, g.GateA = p.gateOf(g, here, there)
+	g.Gates = p.gatesOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
 		p.bare[g.Far] = true
 	}

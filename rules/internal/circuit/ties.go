@@ -1,5 +1,10 @@
 package circuit
 
+import (
+	"cmp"
+	"slices"
+)
+
 // ties reports whether a diode or resistor that is entered from a node leads
 // over to the other side: behind it, metal alone leads to the other pole. It is
 // then a part through which a loop closes, such as a heater, or a diode the
@@ -24,8 +29,45 @@ func (p *protection) plainCost(name Side) func(*Edge, Node) (float64, bool) {
 	}
 }
 
-// gateOf finds the resistor that lies on every way to a conductor, or to all
-// that feeds what it returns.
+// gatesOf finds the resistor that lies on every way to a conductor, or to all
+// that feeds what it returns, or else those that lie around it.
+func (p *protection) gatesOf(g Guard, here, there *side) []Gate {
+	if id, amperes := p.gateOf(g, here, there); id != "" {
+		return []Gate{{id, amperes}}
+	}
+	return p.gatesAround(g.Far)
+}
+
+// gatesAround lists the resistors around the metal of a node, where that metal, fuses and
+// closed contacts included, leads to nothing that feeds or draws but through them, as the
+// link between two resistors in series.
+func (p *protection) gatesAround(at Node) (gates []Gate) {
+	seen, queue := map[Node]bool{at: true}, []Node{at}
+	for len(queue) > 0 {
+		v := queue[0]
+		queue = queue[1:]
+		for _, e := range p.at[v] {
+			switch {
+			case e.Conducts():
+				if next := e.Other(v); !seen[next] {
+					seen[next] = true
+					queue = append(queue, next)
+				}
+			case e.Kind == ResistorEdge && e.ID == e.Part:
+				gate := Gate{e.Part, p.source.StringV / p.Spec.Resistors[e.Part].ResistanceOhm}
+				if !slices.Contains(gates, gate) {
+					gates = append(gates, gate)
+				}
+			default:
+				return nil
+			}
+		}
+	}
+	slices.SortFunc(gates, func(a, b Gate) int { return cmp.Compare(a.Resistor, b.Resistor) })
+	return gates
+}
+
+// gateOf finds that resistor where there is one.
 func (p *protection) gateOf(g Guard, here, there *side) (id string, amperes float64) {
 	if id, amperes = p.gate(here, g.Far); id != "" {
 		return id, amperes

@@ -23,6 +23,9 @@ type Transient struct {
 	ForS    float64 // when the run ends, s
 	Until   string  // a contactor, by id, at whose closing the run ends earlier; "" for none
 	AfterS  float64 // how long it goes on after that, s
+	// AtOnce lists contactors, by id, whose declared delay is not believed, separated by
+	// spaces: they answer their coils.
+	AtOnce string
 }
 
 // Limits of a transient.
@@ -69,9 +72,10 @@ type run struct {
 	out    *Course
 	banks  []bank
 	t, end float64
-	scale  float64 // the largest voltage around, V
-	moves  []int   // by mover
-	solved bool    // whether there are voltages yet
+	scale  float64   // the largest voltage around, V
+	moves  []int     // by mover
+	delays []float64 // by coil, s
+	solved bool      // whether there are voltages yet
 	// Of the step in the making: heat and square of the current of every edge.
 	heat, square []float64
 }
@@ -93,11 +97,50 @@ func newRun(n *Network, t Transient) *run {
 			r.banks = append(r.banks, bank{place: j, farad: c.Value})
 		}
 	}
-	r.waits = make([]bool, len(r.coils))
-	for id, k := range n.Spec.Contactors {
-		r.waits[r.coilOf[id]] = k.ClosesAfterS.Or(0) > 0 || k.ClosesAt != nil
+	r.waits, r.delays = make([]bool, len(r.coils)), make([]float64, len(r.coils))
+	atOnce := splitIDs(t.AtOnce)
+	for i := range r.coils {
+		if id := r.coils[i].id; !slices.Contains(atOnce, id) {
+			r.delays[i] = n.delayS(id)
+			r.waits[i] = r.delays[i] > 0 || n.awaits(id) != nil
+		}
 	}
 	return r
+}
+
+// delayS is the time in s that a contactor or timer waits once it is fed: of a timer
+// the shortest that its tolerance leaves.
+func (n *Network) delayS(id string) float64 {
+	if t, ok := n.Spec.Timers[id]; ok {
+		return TimerS(t)
+	}
+	if k, ok := n.Spec.Contactors[id]; ok {
+		s, _ := k.Delay()
+		return s.Or(0)
+	}
+	return 0
+}
+
+// awaits is the voltage that a contactor waits for, nil if it waits for none.
+func (n *Network) awaits(id string) *schema.ClosesAt {
+	k, ok := n.Spec.Contactors[id]
+	if !ok {
+		return nil
+	}
+	at, _ := k.Awaits()
+	return at
+}
+
+// TimerTolerancePercent is how far the time of a timer may be off that states no
+// tolerance: usual for an adjustable one (common practice).
+const TimerTolerancePercent = 20
+
+// TimerS is the shortest delay of a timer, in s: 0 of one that delays opening.
+func TimerS(t *schema.Timer) float64 {
+	if t.Function != "on-delay" {
+		return 0
+	}
+	return t.SetS * (1 - t.TolerancePercent.Or(TimerTolerancePercent)/100)
 }
 
 // CapacitanceF is the capacitance across an edge, in F: of a controller or the
@@ -249,24 +292,29 @@ func (r *run) release() bool {
 // waitMargin is how far a contactor is from what it waits for: in V, or in s.
 func (r *run) waitMargin(i int) float64 {
 	id := r.coils[i].id
-	k := r.Spec.Contactors[id]
-	if k.ClosesAt == nil {
-		return k.ClosesAfterS.Value - r.t
+	at := r.awaits(id)
+	if at == nil {
+		return r.delays[i] - r.t
 	}
 	if !r.solved {
 		return math.Inf(1)
 	}
-	across, full, ok := r.watched(id, k.ClosesAt.Part)
+	across, full, ok := r.watched(id, at.Part)
 	if !ok {
 		return math.Inf(1)
 	}
-	return k.ClosesAt.Percent/100*full - across
+	return at.Percent/100*full - across
 }
 
 // watched is the voltage of the capacitors that a contactor watches, and what
 // they would come to with its contact closed: what they lack stands across it.
 func (r *run) watched(contactor, part string) (across, full float64, ok bool) {
 	e, contact := r.byID[part], r.byID[contactor+".contact"]
+	for id := range schema.Sorted(r.Spec.Controllers) {
+		if part == "" && contact != nil && r.SameNetwork(r.byID[id].From, contact.From) {
+			e = r.byID[id]
+		}
+	}
 	if e == nil {
 		e = r.byID[part+".in"]
 	}
@@ -282,8 +330,8 @@ func (r *run) watched(contactor, part string) (across, full float64, ok bool) {
 func (r *run) untilNext() float64 {
 	at := r.end
 	for i, waiting := range r.waits {
-		if k := r.Spec.Contactors[r.coils[i].id]; waiting && k.ClosesAt == nil && k.ClosesAfterS.Value > r.t {
-			at = min(at, k.ClosesAfterS.Value)
+		if waiting && r.delays[i] > r.t {
+			at = min(at, r.delays[i])
 		}
 	}
 	return at - r.t

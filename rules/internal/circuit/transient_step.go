@@ -111,9 +111,9 @@ func (r *run) weigh(weight float64) {
 // accept goes on to the end of the step and records the state there.
 func (r *run) accept(h float64) {
 	r.t += h
-	for _, wait := range r.Spec.Contactors {
+	for _, d := range r.delays {
 		// The last digit of a sum of steps must not miss a delay.
-		if d := wait.ClosesAfterS.Or(0); math.Abs(d-r.t) < 1e-9*d {
+		if math.Abs(d-r.t) < 1e-9*d {
 			r.t = d
 		}
 	}

@@ -250,7 +250,7 @@ func (v *Vehicle) closingOn(id string) float64 {
 				continue
 			}
 			share := bleed / (ohms + bleed)
-			left = 1 - share*(1-math.Exp(-v.Number("contactors."+id+".closes_after_s", 0)/(ohms*share*farads)))
+			left = 1 - share*(1-math.Exp(-v.wait(id)/(ohms*share*farads)))
 		}
 		ohms, _ := v.loop(c+".pos", c+".neg")
 		worst = max(worst, over(v.Working(c+".pos")*left/ohms, v.Number(path+".make_A", 0)))

@@ -30,14 +30,24 @@ func (v *Vehicle) charges() []charge {
 				volts:  v.packVolts("max_V"),
 			}
 			for _, k := range v.IDs("contactors") {
-				if v.Has("contactors." + k + ".closes_after_s") {
-					one.contactor, one.wait = k, v.Number("contactors."+k+".closes_after_s", 0)
+				if wait := v.wait(k); wait > 0 {
+					one.contactor, one.wait = k, wait
 				}
 			}
 			out = append(out, one)
 		}
 	}
 	return out
+}
+
+// wait is how long a contactor waits for its pre-charge, s: as declared, or as long as
+// its timer is set to.
+func (v *Vehicle) wait(contactor string) float64 {
+	path := "contactors." + contactor
+	if device := v.Text(path + ".closes.device"); device != "" {
+		return v.Number("timers."+device+".set_s", 0)
+	}
+	return v.Number(path+".closes_after_s", 0)
 }
 
 // reaches is the share of the supply on the capacitors after a time.
@@ -133,7 +143,7 @@ func prechargeExpectations() map[string]Expectation {
 			for _, k := range v.IDs("contactors") {
 				for _, c := range v.IDs("controllers") {
 					ohms, _ := v.loop(c+".pos", c+".neg")
-					if amps := v.Number("contactors."+k+".contact.make_A", 0); v.Has("contactors."+k+".closes_after_s") && amps > 0 {
+					if amps := v.Number("contactors."+k+".contact.make_A", 0); v.wait(k) > 0 && amps > 0 {
 						return v.packVolts("max_V") / ohms / amps
 					}
 				}

@@ -53,7 +53,7 @@ func (v *Vehicle) joinMetal(gone map[string]bool) *joined {
 	}
 	pairs := map[string][][2]string{
 		"fuses": {{"a", "b"}}, "disconnects": {{"a", "b"}, {"a2", "b2"}}, "contactors": {{"a", "b"}},
-		"relays": {{"common", "no"}, {"common", "nc"}}, "resistors": {{"a", "b"}},
+		"relays": {{"common", "no"}, {"common", "nc"}}, "timers": {{"common", "no"}}, "resistors": {{"a", "b"}},
 		"shunts": {{"a", "b"}, {"a", "sense_a"}, {"b", "sense_b"}},
 	}
 	for kind, ends := range pairs {

@@ -167,6 +167,9 @@ func build(v *Vehicle, c Case) *network {
 			n.coil("relays."+id, id, "common", "no", "no", ohms)
 		}
 	}
+	for _, id := range v.IDs("timers") {
+		n.timer(id)
+	}
 	for _, id := range v.IDs("converters") {
 		if !c.Gone[id] {
 			n.converter(id)
@@ -338,6 +341,14 @@ func (n *network) coil(path, id, a, b, form string, ohms float64) {
 	n.gates = append(n.gates, n.contact(id, a, b, form, ohms))
 }
 
+// timer adds the electronics of a time relay and its contact, once its time is over.
+func (n *network) timer(id string) {
+	v, path := n.v, "timers."+id
+	least := v.Number(path+".supply_V.min", 12)
+	n.consumer(id+":coil", id+".pos", id+".neg", constant(v.Number(path+".supply_mA", 0)/1000, 0.4*least))
+	n.gates = append(n.gates, n.gate(id, "common", "no", "no", v.contactOhm(path+".contact"), [2]string{".pos", ".neg"}, least, least/2))
+}
+
 // coilCelsius is the temperature of a plain coil at work in the greatest heat, C.
 func (v *Vehicle) coilCelsius(path, id string) float64 {
 	return v.Ambient(id, true) + v.Number(path+".coil.rise_K", v.Number("policy.coil_rise_K", 50))
@@ -347,10 +358,15 @@ func (n *network) contact(id, a, b, form string, ohms float64) gate {
 	path := n.v.Path(id) + ".coil"
 	operate := n.v.Number(path+".operate_V", 0.75*n.v.Number(path+".nominal_V", 12))
 	release := n.v.Number(path+".release_V", 0.1*operate)
+	return n.gate(id, a, b, form, ohms, [2]string{".coil_pos", ".coil_neg"}, operate, release)
+}
+
+// gate is a contact that the voltage between two terminals of its part works.
+func (n *network) gate(id, a, b, form string, ohms float64, supply [2]string, operate, release float64) gate {
 	g := gate{edge: edge{id: id, a: n.node(id + "." + a), b: n.node(id + "." + b), g: 1 / ohms}, energised: n.c.Start}
 	g.closed = g.energised != (form == "nc")
 	g.control = func(s *solver, energised bool) (bool, bool) {
-		u := s.across(id+".coil_pos", id+".coil_neg")
+		u := s.across(id+supply[0], id+supply[1])
 		if u < 0 {
 			u = -u
 		}

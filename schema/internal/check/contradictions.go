@@ -23,7 +23,7 @@ func (k *consistency) run() {
 		check func(d *source.Value, path string)
 	}{
 		{"batteries", k.battery}, {"fuses", k.fuse}, {"disconnects", k.contact},
-		{"contactors", k.switched}, {"relays", k.switched}, {"meters", k.meter},
+		{"contactors", k.switched}, {"relays", k.switched}, {"timers", k.timer}, {"meters", k.meter},
 		{"converters", k.converter}, {"controllers", k.controller}, {"loads", k.load},
 		{"wires", k.conductor}, {"busbars", k.conductor}, {"modes", k.mode},
 	}
@@ -101,6 +101,10 @@ func (k *consistency) fuse(d *source.Value, path string) {
 	}
 	least, most := k.curve(opening, path, "min"), k.curve(opening, path, "max")
 	k.band(opening, least, most, path)
+}
+
+func (k *consistency) timer(d *source.Value, path string) {
+	k.rising(d, path, "supply_V.min", "supply_V.max")
 }
 
 // curve checks that a time-current curve falls, and returns its points; none

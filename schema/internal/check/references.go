@@ -120,6 +120,9 @@ func (r *referee) entity(kind, path string, d *source.Value) {
 		if at := d.Get("closes_at"); at != nil {
 			r.reference(at, source.Join(path, "closes_at"), "part", "controllers", "converters")
 		}
+		if by := d.Get("closes"); by != nil {
+			r.reference(by, source.Join(path, "closes"), "device", "controllers", "timers", "relays", "contactors")
+		}
 	case "shunts":
 		r.reference(d, path, "measures", r.kinds...)
 	case "fuses":
@@ -352,7 +355,7 @@ func (r *referee) closable(v *source.Value, path string) {
 	switch {
 	case !ok:
 		r.unknown(v, path, id, "disconnect or switch", r.idsOf(byHand[:2]))
-	case e.kind == "contactors", e.kind == "relays":
+	case e.kind == "contactors", e.kind == "relays", e.kind == "timers":
 		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownPart, Path: path,
 			Message: fmt.Sprintf("%s is %s, which is %s: it closes when its coil is energised", path, source.Quote(id), singular(e.kind)),
 			Fix:     "close the switch or the controller output that feeds the coil"})

@@ -128,6 +128,8 @@ func terminalUnder(e declared, name string) string {
 		return "set poles: 2 on " + e.id
 	case e.kind == "relays" && (name == "no" || name == "nc"):
 		return "set the form of the contact of " + e.id + ": no, nc or changeover"
+	case (e.kind == "relays" || e.kind == "contactors") && (name == "aux_a" || name == "aux_b"):
+		return "declare the auxiliary contact of " + e.id + ": auxiliary: {form: no or nc}"
 	}
 	return ""
 }

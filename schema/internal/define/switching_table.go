@@ -4,6 +4,27 @@ package define
 
 import "example.org/headroom/schema/internal/source"
 
+var definitionAuxiliary = Definition{Name: "#Auxiliary", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "form", Need: MustGive, Doc: "\"no\" is closed when the part has operated, \"nc\" when it has not.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"nc", "no"}}},
+	{Name: "kind", Need: HasDefault, Doc: "\"mirror\" (IEC 60947-4-1 annex F) cannot be closed while a power contact is welded, \"linked\" (IEC 60947-5-1 annex L) is tied to other auxiliary contacts alone, \"plain\" is a switch on the armature and proves nothing.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"linked", "mirror", "plain"}, Fallback: "plain", meanings: []meaning{
+		{"mirror", "IEC 60947-4-1 annex F"},
+		{"linked", "IEC 60947-5-1 annex L"},
+	}}},
+	{Name: "min_V", Need: MayGive, Doc: "Least voltage that it switches reliably, V. Where to find it: \"minimum load\".", Value: &definitionVolt},
+	{Name: "min_mA", Need: MayGive, Doc: "Least current that it switches reliably, mA.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+	{Name: "carry_A", Need: MayGive, Doc: "Rated current, A.", Value: &definitionAmpere},
+}}
+
+var definitionCloses = Definition{Name: "#Closes", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "by", Need: MustGive, Doc: "\"controller\" is the coil_out that the coil returns to, \"timer\" the contact of a timer in the coil's path, \"voltage-relay\" a relay there that compares the capacitors with the battery, \"auxiliary\" an auxiliary contact of the pre-charge relay (it makes the order, but no delay), \"capacitor\" a capacitor across the coil behind a resistor, \"hand\" a person who waits.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"auxiliary", "capacitor", "controller", "hand", "timer", "voltage-relay"}}},
+	{Name: "device", Need: MayGive, Doc: "Id of the controller, timer or relay.", Value: &definitionId},
+	{Name: "after_s", Need: MayGive, Doc: "Delay that is set, from the beginning of the pre-charge, s. That of a timer is its own set_s.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 3600, set: true}}},
+	{Name: "tolerance_percent", Need: MayGive, Doc: "Tolerance of the delay, or of the voltage, percent. Where to find it: \"setting accuracy\" and \"repeat accuracy\", added up.", Value: &definitionPercent},
+	{Name: "at_percent", Need: MayGive, Doc: "Share of the supply that the capacitors must have reached, percent.", Value: &definitionPercent},
+	{Name: "capacitance_uF", Need: MayGive, Doc: "Capacitance across the coil, uF, of \"capacitor\".", Value: &definitionMicrofarad},
+	{Name: "series_Ohm", Need: MayGive, Doc: "Resistance in series with that capacitor and the coil, Ohm.", Value: &definitionOhm},
+}}
+
 var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "nominal_V", Need: MustGive, Doc: "Nominal voltage, V.", Value: &definitionVolt},
 	{Name: "operate_V", Need: MayGive, Doc: "Voltage at which it reliably pulls in, V. Where to find it: \"must operate\", \"pick-up\" or \"pull-in voltage (max.)\".", Value: &definitionVolt},
@@ -13,6 +34,12 @@ var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "max_V", Need: MayGive, Doc: "Highest continuous coil voltage, V.", Value: &definitionVolt},
 	{Name: "max_V_valid_to_C", Need: MayGive, Doc: "Hottest ambient at which max_V applies as it is, C.", Value: &definitionCelsius},
 	{Name: "resistance_Ohm", Need: MayGive, Doc: "Resistance of the winding at 20 C, Ohm.", Value: &definitionOhm},
+	{Name: "inductance_mH", Need: MayGive, Doc: "Inductance with the armature open, mH.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100000, set: true}}},
+	{Name: "operate_ms", Need: MayGive, Doc: "Time from voltage to closed contact, ms. Where to find it: \"operate time\", bounce left out.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "min", Need: MustGive, Doc: "Shortest, ms.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+		{Name: "max", Need: MustGive, Doc: "Longest, ms.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+	}}},
+	{Name: "latching", Need: HasDefault, Doc: "Stays as it is when its supply goes; it needs a pulse to open.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "drive", Need: HasDefault, Doc: "\"plain\" is a copper winding straight on the supply; \"economiser\" lowers the current after pull-in by electronics or a second winding.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"economiser", "plain"}, Fallback: "plain"}},
 	{Name: "pickup_A", Need: MayGive, Doc: "Economiser: current while pulling in, A.", Value: &definitionAmpere},
 	{Name: "pickup_s", Need: MayGive, Doc: "Economiser: how long that lasts, s.", Value: &definitionSecond},
@@ -84,11 +111,13 @@ var fieldContact_break_A = Field{Name: "break_A", Need: MayGive, Misleading: "a 
 var definitionContactor = Definition{Name: "#Contactor", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "contact", Need: HasDefault, Doc: "The power contact.", Value: &definitionContact},
 	{Name: "coil", Need: MustGive, Doc: "The coil.", Value: &definitionCoil},
-	{Name: "closes_after_s", Need: MayGive, Doc: "Delay from the beginning of the pre-charge to closing, s.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 3600, set: true}}},
+	{Name: "closes_after_s", Need: MayGive, Doc: "Delay from the beginning of the pre-charge to closing, s. It counts only if something makes it: the controller's coil_out or a timer in the coil's path, or a person; closes says which.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 3600, set: true}}},
+	{Name: "closes", Need: MayGive, Doc: "What makes it close later than the pre-charge begins.", Value: &definitionCloses},
 	{Name: "closes_at", Need: MayGive, Doc: "The voltage that it waits for instead, where the controller or a delay device watches the capacitors.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "part", Need: MustGive, Doc: "Id of the controller or converter whose capacitors are watched.", Value: &definitionId},
 		{Name: "percent", Need: MustGive, Doc: "Share of the supply's voltage that they must have reached, percent.", Value: &definitionPercent},
 	}}},
+	{Name: "auxiliary", Need: MayGive, Doc: "A small contact that moves with the power contact. Terminals: aux_a, aux_b.", Value: &definitionAuxiliary},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_label,
@@ -141,6 +170,7 @@ var definitionRelay = Definition{Name: "#Relay", Kinds: 1 << source.ObjectKind, 
 	{Name: "form", Need: HasDefault, Doc: "\"no\" normally open, \"nc\" normally closed, or \"changeover\".", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"changeover", "nc", "no"}, Fallback: "no"}},
 	{Name: "contact", Need: HasDefault, Doc: "The contact.", Value: &definitionContact},
 	{Name: "coil", Need: MustGive, Doc: "The coil.", Value: &definitionCoil},
+	{Name: "auxiliary", Need: MayGive, Doc: "A second small contact that moves with the first. Terminals: aux_a, aux_b.", Value: &definitionAuxiliary},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_label,
@@ -181,6 +211,31 @@ var definitionSwitch = Definition{Name: "#Switch", Kinds: 1 << source.ObjectKind
 	{Name: "poles", Need: MustGive, Doc: "Its poles by name.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionPole}},
 	{Name: "between_poles_V", Need: MayGive, Doc: "Rated insulation voltage between two poles, V: the highest voltage that may stand there for good. Where to find it: \"rated insulation voltage\", \"Ui\"; not the \"dielectric strength\" or \"withstand voltage\", which is between_poles_test_V.", Value: &definitionWithstandVolt},
 	{Name: "between_poles_test_V", Need: MayGive, Doc: "Test voltage between two poles, V AC for a minute. Where to find it: \"dielectric strength\", \"withstand voltage\", \"hipot\".", Value: &definitionWithstandVolt},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+}}
+
+var definitionTimer = Definition{Name: "#Timer", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "function", Need: HasDefault, Doc: "\"on-delay\" closes its contact a time after its supply has come, \"off-delay\" at once, and opens it a time after the supply has gone. Where to find it: the letter E, or A, of the function diagram.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"off-delay", "on-delay"}, Fallback: "on-delay"}},
+	{Name: "set_s", Need: MustGive, Doc: "The time that is set on it, s.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 3600, set: true}}},
+	{Name: "tolerance_percent", Need: MayGive, Doc: "How far the time may be off, percent: setting accuracy and repeat accuracy together. Where to find it: \"accuracy\", often of the scale's full range.", Value: &definitionPercent},
+	{Name: "supply_V", Need: MustGive, Doc: "Voltages between which it works. Where to find it: \"operating range\", often 0.85 to 1.1 of the rated supply.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "min", Need: MustGive, Doc: "Lowest, V.", Value: &definitionVolt},
+		{Name: "max", Need: MustGive, Doc: "Highest, V.", Value: &definitionVolt},
+	}}},
+	{Name: "supply_mA", Need: MayGive, Doc: "What it draws, mA. Where to find it: \"power consumption\", over its voltage.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
+	{Name: "recovery_s", Need: MayGive, Doc: "How long its supply must be gone so that the next delay is a whole one, s. Where to find it: \"recovery\" or \"reset time\".", Value: &definitionSecond},
+	{Name: "contact", Need: HasDefault, Doc: "Its contact, normally open.", Value: &definitionContact},
 	&fieldBase_source,
 	&fieldBase_notes,
 	&fieldBase_label,
