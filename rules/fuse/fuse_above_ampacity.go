@@ -294,7 +294,7 @@ const bladeLoading = 0.80
 func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	var charger *circuit.Guard
 	for _, g := range s.guards[id] {
-		if g.Source.Role == "charger" {
+		if g.Source.Role == "charger" && (charger == nil || s.chargerBehind(id) == g.Source.ID) {
 			charger = g
 		}
 	}
@@ -334,6 +334,20 @@ func (s *supply) chargersOwn(d device) bool {
 func (s *supply) endsAtCharger(g *circuit.Guard) bool {
 	e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger)
 	return e != nil && isCharger(e)
+}
+
+// chargerBehind is the charger at which a run without branches ends that a battery
+// feeds through a conductor, "" if there is none.
+func (s *supply) chargerBehind(conductor string) string {
+	for _, g := range s.guards[conductor] {
+		if !g.Source.IsBattery() {
+			continue
+		}
+		if e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger); e != nil && isCharger(e) {
+			return e.Part
+		}
+	}
+	return ""
 }
 
 func isCharger(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }

@@ -59,10 +59,8 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		c.NotChecked(path, "the capacitance of %s is not known", e.Part)
 		return
 	}
-	for _, a := range charging.Attempts(p) {
-		if (slices.Contains(a.Capacitors, e) || slices.Contains(loop.Contacts, a.Contact)) && a.Unsettled(c) {
-			return
-		}
+	if restless(c, p, loop) {
+		return
 	}
 	event := charging.Onto(p, loop, e)
 	contact, left, trouble := lacks(c, p, e, loop)
@@ -91,6 +89,19 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 	}
 	c.Related(p.Spec.Part(contact).Common().Path(), "the contact that closes on it")
 	c.AtMost(rules.Volts(peak), rules.Volts(limit), "%s: its capacitors swing to %s V when %s closes, %s withstands %s V", e.Part, rules.Figure(peak), contact, who, rules.Figure(limit))
+}
+
+// restless reports the check as not made, and true, where a contact of a loop finds no
+// rest in one of the vehicle's states.
+func restless(c *rules.Check, p *rules.Pass, loop circuit.Loop) bool {
+	var edges []string
+	for _, x := range loop.Contacts {
+		edges = append(edges, x.ID, x.Part+".coil")
+	}
+	return slices.ContainsFunc(p.Circuit.States(), func(mode string) bool {
+		s := p.Circuit.Solve(circuit.Case{Mode: mode})
+		return s.Restless(edges...) && c.Unsettled(s, edges...)
+	})
 }
 
 // lacks finds the contact that closes on the capacitors of a part with most of their
