@@ -92,6 +92,10 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 		}
 		lacking[r.Key()] = lacking[r.Key()] || r.Verdict == NotChecked
 	}
+	failed := map[string]bool{} // a primary that does not fail is none
+	for i := range results {
+		failed[results[i].Key()] = failed[results[i].Key()] || results[i].IsFinding()
+	}
 	for i := range results {
 		r := &results[i]
 		if r.Verdict == NotChecked && r.Primary == "" && !lacking[r.Key()] { // it needs what it would not need without the cause
@@ -99,7 +103,7 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 		}
 		stands := r.Culprit != "" && (r.Turned || !cause.Turned)
 		misplaced := r.Subject == cause.Culprit && spec.Conductor(r.Subject) != nil
-		if r.IsFinding() && r.Primary == "" && !stands && (misplaced || found[r.Key()] < r.Level.Rank()) {
+		if r.IsFinding() && !failed[r.Primary] && !stands && (misplaced || found[r.Key()] < r.Level.Rank()) {
 			r.Primary, r.Fix = cause.Key(), cause.Fix
 		}
 	}
