@@ -43,6 +43,9 @@ func checkLabels(p *rules.Pass) {
 		sharing[label] = append(sharing[label], b)
 	}
 	for _, b := range labelled {
+		if b.Spare {
+			continue // the part in use has the finding
+		}
 		c := p.Subject(b.ID, b.Path())
 		var others []string
 		for _, other := range sharing[strings.ToUpper(b.Label)] {
