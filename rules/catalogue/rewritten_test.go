@@ -70,7 +70,8 @@ var word = regexp.MustCompile(`"([a-z0-9_]+)(\.[a-z0-9_]+)?"`)
 // rename gives what has an id one that sorts the other way, but for ids that stand
 // for something else as well: a pole or a role.
 func rename(tree map[string]any) map[string]string {
-	taken := map[string]bool{"converter": true, "charger": true, "shunt": true, "dropper": true, "bleed": true, "key": true}
+	taken := map[string]bool{"converter": true, "charger": true, "shunt": true, "dropper": true, "bleed": true, "key": true,
+		"headlamp": true, "tail": true, "brake": true, "turn": true, "hazard": true, "horn": true, "steering": true} // functions
 	for _, part := range members(tree, "switches") {
 		for pole := range members(part, "poles") {
 			taken[pole] = true

@@ -2,6 +2,7 @@ package catalogue_test
 
 import (
 	"maps"
+	"strings"
 
 	"example.org/headroom/rules/internal/oracle"
 )
@@ -89,7 +90,7 @@ func fuseMoved(v *oracle.Vehicle) []fault {
 			continue
 		}
 		from, to := v.Ends(pos[0])
-		fuse, _, isFuse := fuseAt(v, to)
+		fuse, isFuse := fuseAt(v, to)
 		minus, _ := v.Ends(neg[0])
 		behind := v.At(fuse + ".b")
 		if from != b+".pos" || !isFuse || minus != b+".neg" || len(behind) != 1 {
@@ -108,13 +109,9 @@ func fuseMoved(v *oracle.Vehicle) []fault {
 }
 
 // fuseAt is the fuse whose terminal a is given.
-func fuseAt(v *oracle.Vehicle, terminal string) (id, end string, ok bool) {
-	for _, id := range v.IDs("fuses") {
-		if terminal == id+".a" {
-			return id, "a", true
-		}
-	}
-	return "", "", false
+func fuseAt(v *oracle.Vehicle, terminal string) (id string, ok bool) {
+	id, end, _ := strings.Cut(terminal, ".")
+	return id, v.Kind(id) == "fuses" && end == "a"
 }
 
 // beside puts a copy of a fuse, changed as it is itself, across it.
@@ -145,11 +142,11 @@ func beside(v *oracle.Vehicle, changed func(id string) change) []fault {
 // insideAlone gives a pack a fuse of its own and moves the main fuse away from it.
 func insideAlone(v *oracle.Vehicle) []fault {
 	return each(v, "batteries", func(id string) []change {
-		var lead string
+		lead, most := "", 0.0
 		for _, w := range v.At(id + ".pos") {
 			if from, to := v.Ends(w); from == id+".pos" && v.Kind(w) == "wires" {
-				if _, _, ok := fuseAt(v, to); ok {
-					lead = w
+				if fuse, ok := fuseAt(v, to); ok {
+					lead, most = w, v.Number("fuses."+fuse+".rated_A", 0)
 				}
 			}
 		}
@@ -160,7 +157,7 @@ func insideAlone(v *oracle.Vehicle) []fault {
 		for _, amps := range []float64{2500, 2000, 1000, 500, 300} {
 			out = append(out, change{
 				"wires." + lead + ".length_m":                   2.4,
-				"batteries." + id + ".internal_fuse_A":          120.0,
+				"batteries." + id + ".internal_fuse_A":          2 * most,
 				"batteries." + id + ".internal_fuse_breaking_A": amps,
 			})
 		}
@@ -174,7 +171,7 @@ func insideFirst(v *oracle.Vehicle) []fault {
 	for _, b := range v.IDs("batteries") {
 		for _, w := range v.At(b + ".pos") {
 			_, to := v.Ends(w)
-			fuse, _, ok := fuseAt(v, to)
+			fuse, ok := fuseAt(v, to)
 			if !ok {
 				continue
 			}
@@ -214,7 +211,7 @@ func packFuseLeftOut(v *oracle.Vehicle) []fault {
 			continue
 		}
 		_, to := v.Ends(on[0])
-		fuse, _, ok := fuseAt(v, to)
+		fuse, ok := fuseAt(v, to)
 		behind := v.At(fuse + ".b")
 		if !ok || len(behind) != 1 {
 			continue
@@ -249,7 +246,7 @@ func twoBoxes(v *oracle.Vehicle) []fault {
 		upper["resistance_mOhm"].(map[string]any)[which] = half
 	}
 	step := change{"batteries.pack": upper, "batteries.pack_low": maps.Clone(upper)}
-	size := 0.0
+	var cable map[string]any
 	for _, id := range v.At("pack.neg") {
 		from, _ := v.Ends(id)
 		end := ".to"
@@ -257,16 +254,20 @@ func twoBoxes(v *oracle.Vehicle) []fault {
 			end = ".from"
 		}
 		step[v.Path(id)+end] = "pack_low.neg"
-		size = max(size, v.Area(id))
+		if v.Kind(id) == "wires" {
+			cable = v.Get("wires." + id).(map[string]any)
+		}
 	}
-	if size == 0 {
+	if cable == nil {
 		return nil
 	}
-	var steps []change
-	for _, metres := range []float64{0.5, 0.7, 1.2} {
-		steps = append(steps, merge(step, change{"wires.between": wire("pack_low.pos", "pack.neg", number(size)+" mm2", metres)}))
+	between := func(metres float64, sheathed bool) change {
+		link := maps.Clone(cable)
+		link["from"], link["to"], link["length_m"], link["sheathed"] = "pack_low.pos", "pack.neg", metres, sheathed
+		return merge(step, change{"wires.between": link})
 	}
-	sheathed := wire("pack_low.pos", "pack.neg", number(size)+" mm2", 2.6)
-	sheathed["sheathed"] = true
-	return []fault{{"between", steps}, {"between", []change{merge(step, change{"wires.between": sheathed})}}}
+	return []fault{
+		{"between", []change{between(0.5, false), between(0.7, false), between(1.2, false)}},
+		{"between", []change{between(2.6, true)}},
+	}
 }

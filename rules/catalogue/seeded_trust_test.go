@@ -38,7 +38,7 @@ func trustMutations() []mutation {
 				return values("vehicle.isolation_monitor", false)
 			})
 		}},
-		{kind: "a coil on the wrong side of its switch", rule: "coil-never-off", find: wiredForGood},
+		{kind: "a second feed of a coil, past all switches", rule: "coil-never-off", find: wiredForGood},
 		{kind: "two functions on one fuse", rule: "functions-lost-together", find: oneFuse},
 	}
 }
@@ -82,8 +82,8 @@ func leftOut(v *oracle.Vehicle) []fault {
 	return out
 }
 
-// wiredForGood feeds a coil from before whatever switches it, through a fuse of
-// its own.
+// wiredForGood feeds a coil, beside its own feed, from before whatever switches it,
+// through another fuse.
 func wiredForGood(v *oracle.Vehicle) []fault {
 	var out []fault
 	for _, group := range []string{"contactors", "relays"} {
@@ -93,20 +93,18 @@ func wiredForGood(v *oracle.Vehicle) []fault {
 				continue
 			}
 			from, to := v.Ends(feed[0])
-			end := ".from"
 			if from == id+".coil_pos" {
-				from, end = to, ".to"
+				from = to
 			}
 			before := v.Before(from)
 			if len(before) == 0 {
 				continue
 			}
-			step := change{
-				"fuses.coil_tap":      maps.Clone(v.Get("fuses." + before[0]).(map[string]any)),
-				"wires.coil_feed":     wire(before[len(before)-1]+".b", "coil_tap.a", "16 mm2", 0.1),
-				v.Path(feed[0]) + end: "coil_tap.b",
-			}
-			out = append(out, fault{id, []change{step}})
+			out = append(out, fault{id, []change{{
+				"fuses.coil_tap":  maps.Clone(v.Get("fuses." + before[0]).(map[string]any)),
+				"wires.coil_feed": wire(before[len(before)-1]+".b", "coil_tap.a", "16 mm2", 0.1),
+				"wires.coil_past": wire("coil_tap.b", id+".coil_pos", v.Text("wires."+feed[0]+".size"), 0.5),
+			}}})
 		}
 	}
 	return out
@@ -122,24 +120,7 @@ func oneFuse(v *oracle.Vehicle) []fault {
 				continue
 			}
 			if from, _ := v.Ends(behind[0]); from == a+".b" {
-				out = append(out, fault{b, []change{merge(functions(v), change{v.Path(behind[0]) + ".from": b + ".b"})}})
-			}
-		}
-	}
-	return out
-}
-
-// functions states what each critical load is for, so that it does not rest on
-// how its id begins.
-func functions(v *oracle.Vehicle) change {
-	out := change{}
-	for _, id := range v.IDs("loads") {
-		for _, start := range []string{"head", "tail", "brake", "turn", "horn"} {
-			if v.True("loads."+id+".critical") && strings.HasPrefix(id, start) {
-				out["loads."+id+".function"] = map[string]string{"head": "headlamp"}[start]
-				if start != "head" {
-					out["loads."+id+".function"] = start
-				}
+				out = append(out, fault{b, []change{{v.Path(behind[0]) + ".from": b + ".b"}}})
 			}
 		}
 	}

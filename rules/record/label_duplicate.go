@@ -58,7 +58,7 @@ func checkLabels(p *rules.Pass) {
 			c.Holds(true, "%s alone is labelled %s", b.ID, b.Label)
 			continue
 		}
-		if first := sharing[strings.ToUpper(b.Label)][0]; first != b {
+		if first := firstInUse(sharing[strings.ToUpper(b.Label)]); first != b {
 			c.Because("label-duplicate", first.ID)
 		}
 		so := "so is "
@@ -67,4 +67,14 @@ func checkLabels(p *rules.Pass) {
 		}
 		c.Fail("%s is labelled %s, and %s%s", b.ID, b.Label, so, rules.And(others))
 	}
+}
+
+// firstInUse is the first of some parts that is not carried as a spare, nil if all are.
+func firstInUse(parts []*schema.Base) *schema.Base {
+	for _, b := range parts {
+		if !b.Spare {
+			return b
+		}
+	}
+	return nil
 }
