@@ -76,7 +76,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	if fuse != "" {
 		c.Related("fuses."+fuse, "the fuse")
 	}
-	v := &verdict{fuse: fuse, headroom: ratio(rated.IzA, k.totalA)}
+	v := &verdict{fuse: fuse, headroom: ratio(rated.IzA, k.totalA), root: s.inParallel(k)}
 	if k.partial != "" {
 		v.headroom = 0
 		v.give = func() {
@@ -87,7 +87,9 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	}
 	if v.headroom < s.Required() { // what it takes to find one is not spent on what passes
 		c.Fix("%s", s.remedy(k, id))
-		v.root = s.overloadedInUse(id)
+		if root := s.overloadedInUse(id); root[0] != "" {
+			v.root = root
+		}
 	}
 	v.give = func() {
 		is := "is"
@@ -97,6 +99,20 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		c.AtMost(rules.Amperes(k.totalA), rules.Amperes(rated.IzA), "%s (ampacity %s A) %s protected from overload by %s", id, rules.Figure(rated.IzA), is, s.sayDevices(k))
 	}
 	return v
+}
+
+// inParallel names the finding that some of the fuses before a conductor are in
+// parallel and count as one, if they are: their ratings add up, and what they protect
+// each by itself they do not together.
+func (s *supply) inParallel(k coordination) [2]string {
+	for _, ids := range s.Circuit.FusesBeside() {
+		ids = wired(s.Pass, ids)
+		before := func(d device) bool { return slices.Contains(ids, d.fuse) }
+		if len(ids) > 1 && (slices.ContainsFunc(k.devices, before) || slices.Contains(ids, k.partial)) {
+			return [2]string{"fuses-in-parallel", lead(s.Pass, ids)}
+		}
+	}
+	return [2]string{}
 }
 
 // overloadedInUse names the finding that a conductor carries too much in use already,

@@ -227,10 +227,19 @@ func meterExpectations() map[string]Expectation {
 			}
 			at, metal := v.potentials()
 			sense := at[metal.root(shunt+".a")]
-			if v.oneNetwork(id+".neg", shunt+".a") {
-				stands = max(math.Abs(sense-at[metal.root(id+".neg")]), math.Abs(sense-at[metal.root(id+".pos")]))
-			} else {
+			apart := !v.oneNetwork(id+".neg", shunt+".a")
+			if apart {
 				stands = v.Working(shunt+".a") + v.Working(id+".pos")
+			} else {
+				stands = max(math.Abs(sense-at[metal.root(id+".neg")]), math.Abs(sense-at[metal.root(id+".pos")]))
+			}
+			if v.Has("meters." + id + ".isolation_working_V") {
+				return over(stands, v.Number("meters."+id+".isolation_working_V", 0))
+			}
+			if apart && max(v.Working(shunt+".a"), v.Working(id+".pos")) > 60 {
+				// Basic insulation of voltage class B is tested with so much (form of ISO
+				// 6469-3, from memory).
+				stands = 2*stands + 1000
 			}
 			return over(stands, v.Number("meters."+id+".isolation_V", 0))
 		},
