@@ -67,6 +67,7 @@ func arguments() []argument {
 		{"", "emergency-stop-indirect", "contactor-bypassed", "the wire that feeds the controller past the emergency stop leads round the contactor"},
 		{"a converter that no charge of the pack reaches", "converter-input-low", "critical-load-single-fuse", "without the converter every critical consumer is fed through the fuse of the auxiliary battery"},
 		{"a small bleed resistor", "resistor-overloaded", "contactor-make-low", "with the pre-charge resistor it divides the voltage, and packs of little resistance drive much through what is left"},
+		{"the output lead straight on the battery", "backfeed-unfused", "critical-load-single-fuse", "the converter then feeds the house through the fuse of the auxiliary battery as well"},
 		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
 	}
 }

@@ -73,6 +73,7 @@ func mutations() []mutation {
 		batteryMutations(), controllerMutations(), recordMutations(), waiverMutations(),
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
 		protectionMutations(), trustMutations(),
+		solarMutations(), auxiliaryMutations(),
 	)
 }
 

@@ -11,9 +11,12 @@ import (
 // tap is the longest run from the last conductor that its fuse protects, or
 // from the fuse, to the far end of one that it does not: over the sources whose
 // current the conductor would not withstand continuously. Where it withstands each of
-// them by itself, it is over all.
+// them by itself, it is over those that nothing but a fuse limits, or over all.
 func (s *supply) tap(id string) circuit.Run {
 	guards := slices.DeleteFunc(slices.Clone(s.guards[id]), func(g *circuit.Guard) bool { return s.withstands(id, g) })
+	if len(guards) == 0 {
+		guards = slices.DeleteFunc(slices.Clone(s.guards[id]), func(g *circuit.Guard) bool { return s.limitsItself(id, g) })
+	}
 	if len(guards) == 0 {
 		guards = s.guards[id]
 	}
@@ -27,12 +30,18 @@ func (s *supply) tap(id string) circuit.Run {
 
 // withstands reports whether a conductor withstands all that one source sends it.
 func (s *supply) withstands(id string, g *circuit.Guard) bool {
-	if limit := g.Source.LimitA; limit > 0 && limit <= s.coordination(id).rated.IzA {
+	if s.limitsItself(id, g) {
 		return true
 	}
 	k := s.bound([]*circuit.Guard{g}, id)
 	k.rated = s.coordination(id).rated
 	return k.suffices()
+}
+
+// limitsItself reports whether a source, such as a charger, gives no more than a
+// conductor withstands.
+func (s *supply) limitsItself(id string, g *circuit.Guard) bool {
+	return g.Source.LimitA > 0 && g.Source.LimitA <= s.coordination(id).rated.IzA
 }
 
 // short reports whether a run needs no protection of its own: it is within the

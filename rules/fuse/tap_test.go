@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -69,4 +71,29 @@ func TestResistorPastTheFuse(t *testing.T) {
 		{Name: "the resistor's own lead", Edits: past("5", "2.5 mm2"), Subject: "p2", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "does not carry it", Edits: past("1", "2.5 mm2"), Subject: "w_lamp", Want: ruletest.Want{Verdict: rules.Failed, Demand: 100}},
 	})
+}
+
+// A charger on the stud that a tap leads from gives no more than the tap carries: the
+// way from there to its own fuse is not the tap's.
+func TestTapBesideACharger(t *testing.T) {
+	spec := ruletest.Changed(t, filepath.Join(ruletest.Fleet(), "..", "first", "first.yaml"), ruletest.Edits(
+		"chargers.charger", `{"max_V": 58.4, "max_A": 5, "isolated": true, "pluggable": true, "inhibits_drive": true}`,
+		"fuses.charge_fuse", `{"class": "ul", "rated_A": 10, "rated_V_dc": 80, "breaking_A_dc": 20000}`,
+		"wires.c1", tapWire("main_contactor.a", "charge_fuse.a", "2.5 mm2", "0.1", ""),
+		"wires.c2", tapWire("charge_fuse.b", "charger.pos", "2.5 mm2", "1", ""),
+		"wires.c3", tapWire("charger.neg", "drive.neg", "2.5 mm2", "1", ""),
+	)...)
+	told := 0
+	for _, r := range ruletest.Run(t, spec, Rules()) {
+		if r.Rule != "fuse-slower-than-damage" || r.Subject != "w8" {
+			continue
+		}
+		told++
+		if r.Verdict != rules.Passed || !strings.Contains(r.Message, "a tap of 0.1 m") {
+			t.Errorf("%s: %s", r.Verdict, r.Message)
+		}
+	}
+	if told != 1 {
+		t.Errorf("%d results", told)
+	}
 }

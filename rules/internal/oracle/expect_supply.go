@@ -7,7 +7,7 @@ func converterExpectations() map[string]Expectation {
 		"converter-input-low": func(v *Vehicle, id string) float64 {
 			least := math.Inf(1)
 			for _, mode := range v.Modes(false) {
-				s := v.Solve(Case{Mode: mode, Supply: "empty", Copper: v.hot()})
+				s := v.Solve(Case{Mode: mode, Supply: "empty", Resistance: "cold", Copper: v.hot()})
 				if u := s.Volts(id+".in_pos", id+".in_neg"); u > 5 {
 					least = min(least, u)
 				}
@@ -96,10 +96,14 @@ func converterExpectations() map[string]Expectation {
 			if top <= 60 {
 				return 0
 			}
-			if !v.True("converters." + id + ".isolated") {
+			path := "converters." + id
+			if !v.True(path + ".isolated") {
 				return math.Inf(1)
 			}
-			return over(top, v.Number("converters."+id+".isolation_V", 0))
+			if forGood := v.Number(path+".isolation_working_V", 0); forGood > 0 {
+				return top / forGood
+			}
+			return over(2*top+1000, v.Number(path+".isolation_V", 0)) // the test of basic insulation
 		},
 		"converter-lamp-inrush": func(v *Vehicle, id string) float64 {
 			if v.backsUp(id) {

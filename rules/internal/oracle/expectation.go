@@ -15,6 +15,7 @@ func Expectations() map[string]Expectation {
 		meterExpectations(), converterExpectations(), loadExpectations(), batteryExpectations(), controllerExpectations(),
 		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 		protectionExpectations(), recordExpectations(), functionExpectations(),
+		solarExpectations(), auxiliaryExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j

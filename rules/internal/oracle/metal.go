@@ -116,6 +116,11 @@ func (v *Vehicle) potentials() (at map[string]float64, metal *joined) {
 	for _, id := range v.IDs("converters") {
 		sources = append(sources, source{metal.root(id + ".out_neg"), metal.root(id + ".out_pos"), v.Number("converters."+id+".output.nominal_V", 0)})
 	}
+	for _, id := range v.IDs("solar") {
+		path := "solar." + id + ".regulator"
+		top := max(v.Number(path+".output_V", 0), v.Number(path+".without_battery_V", 0))
+		sources = append(sources, source{metal.root(id + ".neg"), metal.root(id + ".pos"), top})
+	}
 	at = map[string]float64{}
 	for range 40 { // longest way from the lowest pole; strings are short
 		for _, s := range sources {

@@ -10,7 +10,7 @@ type Case struct {
 	Mode string
 	// Supply is the state of the batteries: "empty", "nominal" or "full".
 	Supply string
-	// Resistance of the batteries: "min", "typ" or "max"; typ if left out.
+	// Resistance of the batteries: "min", "typ", "max" or "cold"; typ if left out.
 	Resistance string
 	Copper     float64 // temperature of the conductors, C
 	// Alone: converters stand still and the auxiliary battery feeds its network.
@@ -254,6 +254,9 @@ func (n *network) battery(id string) {
 		which = "typ"
 	}
 	ohms := max(1e-5, n.v.BatteryResistance(id, which))
+	if which == "cold" {
+		ohms = max(1e-5, n.v.coldResistance(id, n.c.Mode))
+	}
 	if short := n.v.Number("batteries."+id+".short_circuit_A", 0); short > 0 && which == "min" {
 		ohms = n.v.Number("batteries."+id+".max_V", 0) / short
 	}

@@ -51,12 +51,7 @@ func (v *Vehicle) conductorLimit(wire string) float64 {
 // the resistance of the warmer copper. Bundles count by table B.52.17 of IEC
 // 60364-5-52 (bunched: 2 circuits 0.80, 3 0.70, 4 0.65, more 0.57).
 func (v *Vehicle) Carries(wire string) float64 {
-	_, _, amps, at, ok := wireSize(v.Text("wires." + wire + ".size"))
-	limit, ambient := v.conductorLimit(wire), v.Ambient(wire, true)
-	if !ok || limit <= ambient {
-		return math.NaN()
-	}
-	amps *= math.Sqrt((limit - ambient) / (at - 30) * warm(at) / warm(limit))
+	amps := v.inFreeAir(v.Text("wires."+wire+".size"), v.conductorLimit(wire), v.Ambient(wire, true))
 	if bundle := v.Text("wires." + wire + ".bundle"); bundle != "" {
 		together := 0
 		for _, id := range v.IDs("wires") {
@@ -66,6 +61,17 @@ func (v *Vehicle) Carries(wire string) float64 {
 		}
 		amps *= []float64{1, 1, 0.8, 0.7, 0.65, 0.57}[min(together, 5)]
 	}
+	return amps
+}
+
+// inFreeAir is what one wire of a size carries at a temperature of its conductor
+// in still air, A; NaN for a size that is in no table, and in air that is hotter.
+func (v *Vehicle) inFreeAir(size string, limit, ambient float64) float64 {
+	_, _, amps, at, ok := wireSize(size)
+	if !ok || limit <= ambient {
+		return math.NaN()
+	}
+	amps *= math.Sqrt((limit - ambient) / (at - 30) * warm(at) / warm(limit))
 	if v.severe {
 		amps *= 0.85 // the band that a heat balance may lie below the tables
 	}
