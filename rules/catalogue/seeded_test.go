@@ -72,6 +72,7 @@ func mutations() []mutation {
 		switchMutations(), prechargeMutations(), meterMutations(), converterMutations(), loadMutations(),
 		batteryMutations(), controllerMutations(), recordMutations(), waiverMutations(),
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
+		timerMutations(), motorMutations(),
 	)
 }
 

@@ -14,6 +14,7 @@ func Expectations() map[string]Expectation {
 		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), switchExpectations(),
 		meterExpectations(), converterExpectations(), loadExpectations(), batteryExpectations(), controllerExpectations(),
 		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
+		timerExpectations(), motorExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
