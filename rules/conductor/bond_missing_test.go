@@ -17,7 +17,7 @@ func TestBondMissing(t *testing.T) {
 	motor := ruletest.Edits("controllers.drive.phase_continuous_A", "100", "motors.wheel", `{"kind": "induction"}`,
 		"wires.m1", wire("drive.u", "wheel.u"), "wires.m2", wire("drive.v", "wheel.v"), "wires.m3", wire("drive.w", "wheel.w"))
 	fixture.Play(t, bondMissing(), []ruletest.Scene{
-		{Name: "a motor whose controller switches the pack", Subject: "wheel", Edits: motor, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "a motor whose controller switches the pack", Subject: "wheel", Edits: motor, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
 		{Name: "and below 60 V", Subject: "wheel", Edits: append(motor, low...)},
 		{Name: "over the frame", Subject: "drive", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "the frame itself", Subject: "frame", Want: ruletest.Want{Verdict: rules.Passed}},

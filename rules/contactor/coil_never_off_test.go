@@ -23,7 +23,7 @@ func TestCoilNeverOff(t *testing.T) {
 		{Name: "past the key", Replace: []string{"coil: {from: key.p_b", "coil: {from: b.pos"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Primary: "contactor-not-keyed/k"}},
 		{Name: "a relay of the house", Replace: hardWired("aux.pos", ""), Subject: "r", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "fed through r1 - r2 for good"}},
 		{Name: "a relay in the traction circuit", Replace: hardWired("b.pos", ""), Subject: "r", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
-		{Name: "declared", Replace: hardWired("aux.pos", ", always_live: true"), Subject: "r", Want: ruletest.Want{Verdict: rules.Passed, Message: "as declared"}},
+		{Name: "declared", Replace: hardWired("aux.pos", ", always_live: true"), Subject: "r", Want: ruletest.Want{Verdict: rules.AsDeclared, Message: "as declared"}},
 		{Name: "a coil that ends nowhere", Replace: []string{"  ret: {from: k.coil_neg, to: b.neg, size: 1.5 mm2, length_m: 1}\n", ""},
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "a conductor on k.coil_neg", Primary: "terminal-unconnected/k"}},
 	})

@@ -25,7 +25,7 @@ func overloaded() *rules.Rule {
 		Source: "current balance; worked load budget of filament lamps by UN R37 wattages; the 10 % reserve is common practice",
 		Level:  rules.Error, Required: overloadedRequired,
 		Policy: []string{"policy.required.converter-overloaded", "policy.converter_efficiency_percent"},
-		Vital:  []string{"vehicle.ambient_C.max", "converters.derating", "contactors.coil.resistance_Ohm", "contactors.coil.hold_A", "relays.coil.resistance_Ohm", "relays.coil.hold_A"},
+		Vital:  []string{"converters.derating", "contactors.coil.resistance_Ohm", "contactors.coil.hold_A", "relays.coil.resistance_Ohm", "relays.coil.hold_A"},
 		Fix:    "use a larger converter, mount it in a cooler place, or run fewer loads in that mode",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "loads.work_left.power_W", Value: "80"}, {Path: "loads.work_right.power_W", Value: "80"}}},

@@ -26,7 +26,7 @@ func peakOverloaded() *rules.Rule {
 		Varies:   "error without an auxiliary battery, for then nothing else supplies the network",
 		Required: 1,
 		Policy:   []string{"policy.required.converter-peak-overloaded"},
-		Vital:    []string{"vehicle.ambient_C.max", "converters.derating"},
+		Vital:    []string{"converters.derating"},
 		Fix:      "use a converter with a higher peak current, or add an auxiliary battery to its network",
 		Example: rules.Example{Vehicle: "mole", Subject: "converter", Edits: []rules.Edit{
 			{Path: "loads.pump.stall_A", Value: "20"}}},

@@ -176,7 +176,7 @@ func (s *supply) returnShare(group []*circuit.Guard, id string, totalA float64) 
 				return 1, nil
 			}
 			for _, back := range l.back {
-				part, ok := s.entering(e, home, back)
+				part, ok := s.Circuit.GreatestReturnShare(e, home, back)
 				if !ok {
 					return 1, nil
 				}
@@ -190,22 +190,6 @@ func (s *supply) returnShare(group []*circuit.Guard, id string, totalA float64) 
 		carried += a
 	}
 	return min(1, carried/totalA), beside
-}
-
-// entering is the greatest part that a return carries of the currents of the parts
-// that are fed at a node.
-func (s *supply) entering(e *circuit.Edge, home circuit.Source, fed circuit.Node) (share float64, ok bool) {
-	for _, x := range s.Circuit.EdgesAt(fed) {
-		if x.Conducts() {
-			continue
-		}
-		part, ok := s.Circuit.ReturnShare(e, home, x.Other(fed))
-		if !ok {
-			return 0, false
-		}
-		share = max(share, part)
-	}
-	return share, true
 }
 
 // need orders coordinations: the ampacity that they require.

@@ -60,7 +60,7 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		return
 	}
 	for _, a := range charging.Attempts(p) {
-		if slices.Contains(a.Capacitors, e) && a.Unsettled(c) {
+		if (slices.Contains(a.Capacitors, e) || slices.Contains(loop.Contacts, a.Contact)) && a.Unsettled(c) {
 			return
 		}
 	}
@@ -126,23 +126,12 @@ func lacks(c *rules.Check, p *rules.Pass, e *circuit.Edge, loop circuit.Loop) (c
 	return contact, left, nil
 }
 
-// beside lists a node, and those that one conductor joins to it.
-func beside(p *rules.Pass, at circuit.Node) []circuit.Node {
-	nodes := []circuit.Node{at}
-	for _, e := range p.Circuit.EdgesAt(at) {
-		if e.IsConductor() {
-			nodes = append(nodes, e.Other(at))
-		}
-	}
-	return nodes
-}
-
 // weakest is the part with the lowest greatest voltage of those that conductors join to
 // both terminals of a part, itself included. Further away the loop's inductance keeps
 // the swing off.
 func weakest(p *rules.Pass, e *circuit.Edge) (id string, volts float64, path string) {
 	volts = math.Inf(1)
-	pos, neg := beside(p, e.From), beside(p, e.To)
+	pos, neg := p.Circuit.NextTo(e.From), p.Circuit.NextTo(e.To)
 	take := func(x *circuit.Edge, v schema.Number, at string) {
 		if v.Known && v.Value < volts && slices.Contains(pos, x.From) && slices.Contains(neg, x.To) {
 			id, volts, path = x.Part, v.Value, at

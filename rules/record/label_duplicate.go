@@ -39,6 +39,9 @@ func checkLabels(p *rules.Pass) {
 	}
 	first := map[string]*schema.Base{}
 	for _, b := range labelled {
+		if b.Spare {
+			continue // the part in use has the finding
+		}
 		c := p.Subject(b.ID, b.Path())
 		other, taken := first[strings.ToUpper(b.Label)]
 		if !taken {

@@ -1,6 +1,8 @@
 package wiring
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -48,15 +50,15 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 		return
 	}
 	worst, mode, supplied := 0.0, "", false
-	var restless *circuit.Solution // of which this is one of several states
+	var restless []*circuit.Solution // of which each is one of several states
 	for _, k := range everyState(p.Circuit) {
 		s := p.Circuit.Solve(k)
 		if s.Failed != "" {
 			continue // it says nothing, and has a finding of its own
 		}
 		// Where something chatters, each of its states does occur.
-		if len(s.Chatter) > 0 && restless == nil {
-			restless = s
+		if len(s.Chatter) > 0 {
+			restless = append(restless, s)
 		}
 		v, ok := s.Across(pos, neg)
 		if ok && (v > reversedV || v < -reversedV) {
@@ -70,7 +72,7 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 	case worst < -reversedV:
 		c.Solved("V", "voltage from "+pos+" to "+neg, worst, "V", "mode "+mode)
 		c.In(mode, "").Fail("%s is connected in reverse polarity: %s V from %s to %s", id, rules.Figure(worst), pos, neg)
-	case restless != nil && c.Unsettled(restless, edgesOf(p, id)...):
+	case slices.ContainsFunc(restless, func(s *circuit.Solution) bool { return c.Unsettled(s, edgesOf(p, id)...) }):
 	case !supplied:
 		c.NotChecked("a mode that supplies "+id, "%s has no voltage across it in any mode", id)
 	default:

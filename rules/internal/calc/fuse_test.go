@@ -291,6 +291,9 @@ func TestContinuousFuse(t *testing.T) {
 	} {
 		got := followed(t)(ContinuousFuse(tc.class, tc.rated, tc.ambient))
 		near(t, string(tc.class), got, tc.want, 1e-9)
+		// For less than 3 h it carries its rating, as warm as it is.
+		loading, _ := tc.class.Loading()
+		near(t, string(tc.class)+" for less than 3 h", followed(t)(HeldFuse(tc.class, tc.rated, tc.ambient)), tc.want/loading.ContinuousFactor, 1e-9)
 	}
 	for _, tc := range []struct {
 		class          FuseClass

@@ -14,6 +14,17 @@ func (n *Network) Around(v Node, passes Passes) []Node {
 	return nodes
 }
 
+// NextTo lists a node, and those that one conductor joins to it.
+func (n *Network) NextTo(v Node) []Node {
+	nodes := []Node{v}
+	for _, e := range n.at[v] {
+		if e.IsConductor() {
+			nodes = append(nodes, e.Other(v))
+		}
+	}
+	return nodes
+}
+
 // Parallel lists the other edges with the same two ends as one.
 func (n *Network) Parallel(e *Edge) []*Edge {
 	var out []*Edge

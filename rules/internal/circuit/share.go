@@ -28,3 +28,19 @@ func (n *Network) ReturnShare(e *Edge, s Source, enters Node) (share float64, ok
 	}
 	return min(1, f.Through(e)/f.BatteriesA), true
 }
+
+// GreatestReturnShare is the greatest part that a return carries of the currents of the
+// parts that are fed at a node.
+func (n *Network) GreatestReturnShare(e *Edge, s Source, fed Node) (share float64, ok bool) {
+	for _, x := range n.at[fed] {
+		if x.Conducts() {
+			continue
+		}
+		part, ok := n.ReturnShare(e, s, x.Other(fed))
+		if !ok {
+			return 0, false
+		}
+		share = max(share, part)
+	}
+	return share, true
+}
