@@ -70,7 +70,7 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		return
 	}
 	if contact == "" {
-		c.Holds(true, "%s: its capacitors are charged through a resistor", e.Part)
+		c.Holds(true, "%s: no contact closes on its empty capacitors but through a resistor", e.Part)
 		return
 	}
 	event.LeftV = left
@@ -106,7 +106,7 @@ func lacks(c *rules.Check, p *rules.Pass, e *circuit.Edge, loop circuit.Loop) (c
 		switch {
 		case !precharged && len(closing.Resistors(p)) == 0:
 			return x.Part, schema.Number{}, nil
-		case !precharged:
+		case !precharged, a.Idle():
 			continue
 		case !a.Supplied():
 			return "", left, &charging.Problem{Missing: "a supply for " + x.Part, Message: "pre-charge of " + x.Part + ": no mode feeds it and the contactor's coil"}
