@@ -68,7 +68,7 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		return
 	}
 	if contact == "" {
-		c.Holds(true, "%s: its capacitors are charged through a resistor", e.Part)
+		c.Holds(true, "%s: no contact closes on its empty capacitors but through a resistor", e.Part)
 		return
 	}
 	event.LeftV = left
@@ -114,11 +114,13 @@ func lacks(c *rules.Check, p *rules.Pass, e *circuit.Edge, loop circuit.Loop) (c
 			continue
 		}
 		a, precharged := charging.AttemptOf(p, closing)
-		if !precharged || !a.Supplied() {
-			if len(closing.Resistors(p)) == 0 {
-				return x.Part, schema.Number{}, nil
-			}
+		switch {
+		case !precharged && len(closing.Resistors(p)) == 0:
+			return x.Part, schema.Number{}, nil
+		case !precharged, a.Idle():
 			continue
+		case !a.Supplied():
+			return "", left, &charging.Problem{Missing: "a supply for " + x.Part, Message: "pre-charge of " + x.Part + ": no mode feeds it and the contactor's coil"}
 		}
 		v, ok := full(c, p, a)
 		if !ok {

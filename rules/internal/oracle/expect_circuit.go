@@ -128,6 +128,7 @@ func (v *Vehicle) needed(id string) []string {
 		"contactors": {"a", "b", "coil_pos", "coil_neg"}, "shunts": {"a", "b"}, "loads": {"pos", "neg"},
 		"controllers": {"pos", "neg"}, "converters": {"in_pos", "in_neg", "out_pos", "out_neg"},
 		"diodes": {"anode", "cathode"}, "relays": {"common", "coil_pos", "coil_neg"}, "chargers": {"pos", "neg"},
+		"timers": {"pos", "neg", "common", "no"}, "motors": {"u", "v"},
 	}[v.Kind(id)]
 	if v.Kind(id) == "meters" {
 		names = []string{"pos", "neg"}

@@ -16,6 +16,7 @@ func Expectations() map[string]Expectation {
 		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
+		timerExpectations(), motorExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
