@@ -119,8 +119,10 @@ func beside(v *oracle.Vehicle, changed func(id string) change) []fault {
 	var out []fault
 	for _, id := range v.IDs("fuses") {
 		size := 0.0
-		for _, w := range v.At(id + ".b") {
-			size = max(size, v.Area(w))
+		for _, on := range append(v.At(id+".a"), v.At(id+".b")...) {
+			if size = max(size, v.Area(on)); v.Kind(on) == "busbars" {
+				size = 50
+			}
 		}
 		if size == 0 || v.Number("fuses."+id+".rated_A", 0) < 10 {
 			continue
