@@ -60,6 +60,8 @@ func arguments() []argument {
 		{"", "coil-never-off", "precharge-stalls", "with the contactor in from the start nothing is left to be charged before it closes"},
 		{"", "coil-never-off", "disconnect-make-low", "a coil fed from before the isolator has closed the contactor before the isolator closes"},
 		{"the curve of a larger link", "fuse-curve-unlike-rating", "fuse-slower-than-damage", "by a slower curve the conductors behind the fuse are protected too late; bars the oracle leaves open"},
+		{"a fuse in the return", "fuse-in-earthed-pole", "fuse-far-fault-slow", "a small fuse in the return holds the short circuit to what is before it down; the oracle takes another way back"},
+		{"", "fuse-above-ampacity", "vital-data-missing", "where its rating is no longer enough for the conductor, the curve of a fuse is needed"},
 		{"", "fuses-in-parallel", "parallel-pack-unfused", "two fuses in parallel are not one that opens the pack's way"},
 		{"a second pack on the terminals of the first", "parallel-pack-unfused", "fuse-breaking-low", "the oracle knows the short circuit behind a fuse in the positive side alone"},
 		{"a pack without its fuse", "parallel-pack-unfused", "fuse-slower-than-damage fuse-withstand-short", "what is behind both packs' fuses is fed past one of them"},

@@ -98,19 +98,12 @@ func meterMutations() []mutation {
 			return out
 		})},
 		{kind: "a voltmeter of a smaller range", rule: "meter-range-low", find: ratings("meters", "full_scale_V", tradeVolts)},
-		{kind: "a meter fed from another network", rule: "meter-isolation-low", find: byMeter(func(v *oracle.Vehicle, shunt, meter string) []change {
-			if len(v.At(meter+".pos")) > 0 || v.Kind("key") != "switches" || v.Kind("returns_a") != "studs" {
-				return nil
-			}
-			var out []change
-			for _, volts := range []float64{60, 30, 15} {
-				out = append(out, change{
-					"meters." + meter + ".isolation_V": volts, "meters." + meter + ".supply_mA": 20.0,
-					"wires.meter_pos": wire("key.house_b", meter+".pos", "1.5 mm2", 0.3),
-					"wires.meter_neg": wire(meter+".neg", "returns_a.stud", "1.5 mm2", 0.3),
-				})
-			}
-			return out
+		{kind: "a meter fed from another network", rule: "meter-isolation-low", find: byMeter(func(v *oracle.Vehicle, _, meter string) []change {
+			// A test voltage well above what stands across it, and below what class B asks for.
+			return fedElsewhere(v, meter, values("meters."+meter+".isolation_V", 800.0, 500.0, 60.0, 30.0, 15.0))
+		})},
+		{kind: "a meter of a lower working voltage", rule: "meter-isolation-low", find: byMeter(func(v *oracle.Vehicle, _, meter string) []change {
+			return fedElsewhere(v, meter, values("meters."+meter+".isolation_working_V", 80.0, 60.0, 30.0, 15.0))
 		})},
 		{kind: "a meter of weak isolation on the positive side", rule: "meter-isolation-low", find: byMeter(func(v *oracle.Vehicle, shunt, meter string) []change {
 			if len(v.At(meter+".neg")) != 1 {
@@ -131,4 +124,19 @@ func meterMutations() []mutation {
 			return out
 		})},
 	}
+}
+
+// fedElsewhere feeds a meter from the house network, with each of some changes.
+func fedElsewhere(v *oracle.Vehicle, meter string, steps []change) []change {
+	if len(v.At(meter+".pos")) > 0 || v.Kind("key") != "switches" || v.Kind("returns_a") != "studs" {
+		return nil
+	}
+	for i := range steps {
+		steps[i] = merge(steps[i], change{
+			"meters." + meter + ".supply_mA": 20.0,
+			"wires.meter_pos":                wire("key.house_b", meter+".pos", "1.5 mm2", 0.3),
+			"wires.meter_neg":                wire(meter+".neg", "returns_a.stud", "1.5 mm2", 0.3),
+		})
+	}
+	return steps
 }

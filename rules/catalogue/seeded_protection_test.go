@@ -118,12 +118,8 @@ func fuseAt(v *oracle.Vehicle, terminal string) (id string, ok bool) {
 func beside(v *oracle.Vehicle, changed func(id string) change) []fault {
 	var out []fault
 	for _, id := range v.IDs("fuses") {
-		size := 0.0
-		for _, w := range v.At(id + ".b") {
-			size = max(size, v.Area(w))
-		}
-		if size == 0 || v.Number("fuses."+id+".rated_A", 0) < 10 {
-			continue
+		if v.Number("fuses."+id+".rated_A", 0) < 10 {
+			continue // so small a fuse nobody doubles
 		}
 		step := changed(id)
 		twin, err := v.Changed(step)
@@ -132,8 +128,8 @@ func beside(v *oracle.Vehicle, changed func(id string) change) []fault {
 		}
 		out = append(out, fault{"added", []change{merge(step, change{
 			"fuses.added":     maps.Clone(twin.Get("fuses." + id).(map[string]any)),
-			"wires.added_in":  wire(id+".a", "added.a", number(size)+" mm2", 0.02),
-			"wires.added_out": wire("added.b", id+".b", number(size)+" mm2", 0.02),
+			"wires.added_in":  wire(id+".a", "added.a", "50 mm2", 0.02),
+			"wires.added_out": wire("added.b", id+".b", "50 mm2", 0.02),
 		})}})
 	}
 	return out

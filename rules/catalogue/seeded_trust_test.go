@@ -38,7 +38,7 @@ func trustMutations() []mutation {
 				return values("vehicle.isolation_monitor", false)
 			})
 		}},
-		{kind: "a second feed of a coil, past all switches", rule: "coil-never-off", find: wiredForGood},
+		{kind: "a coil on the wrong side of its switch", rule: "coil-never-off", find: wiredForGood},
 		{kind: "two functions on one fuse", rule: "functions-lost-together", find: oneFuse},
 	}
 }
@@ -82,8 +82,8 @@ func leftOut(v *oracle.Vehicle) []fault {
 	return out
 }
 
-// wiredForGood feeds a coil, beside its own feed, from before whatever switches it,
-// through another fuse.
+// wiredForGood moves the feed of a coil to before whatever switches it, behind a
+// fuse of its own. Where the feed came from something else is left.
 func wiredForGood(v *oracle.Vehicle) []fault {
 	var out []fault
 	for _, group := range []string{"contactors", "relays"} {
@@ -92,18 +92,20 @@ func wiredForGood(v *oracle.Vehicle) []fault {
 			if len(feed) != 1 || v.Kind(feed[0]) != "wires" {
 				continue
 			}
-			from, to := v.Ends(feed[0])
-			if from == id+".coil_pos" {
-				from = to
+			from, end := id+".coil_pos", ".to"
+			if a, b := v.Ends(feed[0]); b == from {
+				from, end = a, ".from"
+			} else {
+				from = b
 			}
 			before := v.Before(from)
-			if len(before) == 0 {
+			if len(before) == 0 || len(v.At(from)) < 2 {
 				continue
 			}
 			out = append(out, fault{id, []change{{
-				"fuses.coil_tap":  maps.Clone(v.Get("fuses." + before[0]).(map[string]any)),
-				"wires.coil_feed": wire(before[len(before)-1]+".b", "coil_tap.a", "16 mm2", 0.1),
-				"wires.coil_past": wire("coil_tap.b", id+".coil_pos", v.Text("wires."+feed[0]+".size"), 0.5),
+				"fuses.coil_tap":      maps.Clone(v.Get("fuses." + before[0]).(map[string]any)),
+				"wires.coil_feed":     wire(before[len(before)-1]+".b", "coil_tap.a", "16 mm2", 0.1),
+				v.Path(feed[0]) + end: "coil_tap.b",
 			}}})
 		}
 	}
