@@ -212,9 +212,13 @@ func controllerExpectations() map[string]Expectation {
 // current adds on the capacitors until it has reacted, V.
 func (v *Vehicle) fedBackTo(id string) float64 {
 	path, metal := "controllers."+id, v.metal()
-	amps := 0.0
+	amps, before := 0.0, v.packVolts("max_V")
 	for _, mode := range v.Modes(false) {
 		amps = max(amps, v.Number("modes."+mode+".draw."+id+".regen_A", 0))
+		if v.severe { // what the way to a full pack takes stands on the capacitors already
+			s := v.Solve(Case{Mode: mode, Supply: "full", Resistance: "max", Copper: v.hot(), Start: true})
+			before = max(before, s.Volts(id+".pos", id+".neg"))
+		}
 	}
 	if v.severe {
 		amps = max(amps, v.Number(path+".regen_A", 0))
@@ -228,7 +232,7 @@ func (v *Vehicle) fedBackTo(id string) float64 {
 			farads += v.Number("converters."+c+".input.capacitance_uF", 0) / 1e6
 		}
 	}
-	level := max(v.packVolts("max_V"), v.Number(path+".overvoltage_V", v.Number(path+".max_V", 0)))
+	level := max(before, v.Number(path+".overvoltage_V", v.Number(path+".max_V", 0)))
 	if farads > 0 {
 		level += amps / farads * v.Number(path+".overvoltage_reaction_us", 0) / 1e6
 	}

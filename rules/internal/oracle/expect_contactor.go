@@ -271,5 +271,6 @@ func (v *Vehicle) inrushOf(controller string, lack float64) float64 {
 		volts = max(volts, v.Working(controller+".pos"))
 	}
 	ohms, metres := v.loop(controller+".pos", controller+".neg")
+	ohms += v.Number("controllers."+controller+".esr_mOhm", 0) / 1000
 	return firstPeak(volts*lack, ohms, metres*henryPerMetre, v.Number("controllers."+controller+".capacitance_uF", 0)/1e6)
 }

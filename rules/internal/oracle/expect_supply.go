@@ -75,6 +75,7 @@ func converterExpectations() map[string]Expectation {
 				return math.NaN()
 			}
 			ohms, metres := v.loop(id+".in_pos", id+".in_neg")
+			ohms += v.Number("converters."+id+".input.esr_mOhm", 0) / 1000
 			peak := firstPeak(v.Working(id+".in_pos"), ohms, metres*henryPerMetre, farads)
 			for _, d := range v.IDs("disconnects") {
 				if !v.metalWithout(map[string]bool{d: true}).same(id+".in_pos", v.IDs("batteries")[len(v.IDs("batteries"))-1]+".pos") {

@@ -124,6 +124,7 @@ func (v *Vehicle) inrush(disconnect string) float64 {
 	for _, id := range v.IDs("controllers") {
 		if farads := v.Number("controllers."+id+".capacitance_uF", 0) / 1e6; farads > 0 && cut.same(disconnect+".a", id+".pos") && v.returns(cut, id+".neg") {
 			ohms, metres := v.loop(id+".pos", id+".neg")
+			ohms += v.Number("controllers."+id+".esr_mOhm", 0) / 1000
 			most = max(most, firstPeak(v.Working(id+".pos"), ohms, metres*henryPerMetre, farads))
 		}
 	}
