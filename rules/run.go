@@ -85,10 +85,16 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 	if err != nil {
 		return err
 	}
-	found, lacking := map[string]bool{}, map[string]bool{}
+	found, lacking := map[string]int{}, map[string]bool{} // found: the level, for a cause may make a note an error
 	for _, r := range mended {
-		found[r.Key()] = found[r.Key()] || r.IsFinding()
+		if r.IsFinding() {
+			found[r.Key()] = max(found[r.Key()], r.Level.Rank())
+		}
 		lacking[r.Key()] = lacking[r.Key()] || r.Verdict == NotChecked
+	}
+	failed := map[string]bool{} // a primary that does not fail is none
+	for i := range results {
+		failed[results[i].Key()] = failed[results[i].Key()] || results[i].IsFinding()
 	}
 	for i := range results {
 		r := &results[i]
@@ -97,7 +103,7 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 		}
 		stands := r.Culprit != "" && (r.Turned || !cause.Turned)
 		misplaced := r.Subject == cause.Culprit && spec.Conductor(r.Subject) != nil
-		if r.IsFinding() && r.Primary == "" && !stands && (misplaced || !found[r.Key()]) {
+		if r.IsFinding() && !failed[r.Primary] && !stands && (misplaced || found[r.Key()] < r.Level.Rank()) {
 			r.Primary, r.Fix = cause.Key(), cause.Fix
 		}
 	}

@@ -72,7 +72,9 @@ func mutations() []mutation {
 		switchMutations(), prechargeMutations(), meterMutations(), converterMutations(), loadMutations(),
 		batteryMutations(), controllerMutations(), recordMutations(), waiverMutations(),
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
+		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
+		timerMutations(), motorMutations(),
 	)
 }
 

@@ -27,6 +27,11 @@ func (d device) fixMake(c *rules.Check, p *rules.Pass, k charging.Closing, inrus
 		c.Fix("add a pre-charge around %s, or %s", d.id, contact)
 		return ""
 	}
+	if text := charging.DipFix(p, a); text != "" {
+		c.Fix("%s", text)
+		volt, who := a.Dip(p)
+		return fmt.Sprintf("; %s draws the capacitors down by %s V while the contact moves", who, rules.Figure(volt))
+	}
 	s, reaches := a.Enough(p, v, loads)
 	at, _ := a.Contactor.Awaits()
 	percent, rises := 0.0, false

@@ -33,6 +33,23 @@ func TestEmergencyStopIndirect(t *testing.T) {
 		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_coil.from", `"key.drive_b"`)...)
 		ruletest.Verdict(t, got, "main_contactor", rules.Failed)
 	})
+	t.Run("a hydraulic pump that the stop does not reach", func(t *testing.T) {
+		past := ruletest.Edits("wires.w_tip_switch.from", `"key.house_b"`)
+		for _, tc := range []struct {
+			name  string
+			edits []rules.Edit
+			want  rules.Verdict
+		}{
+			{"as it is", nil, rules.Passed},
+			{"its coil past the stop", past, rules.Failed},
+			{"meant to run on", append(past, ruletest.Edits("loads.pump.critical", "true")...), rules.AsDeclared},
+		} {
+			ruletest.Verdict(t, ruletest.On(t, rule, "badger", tc.edits...), "pump", tc.want)
+		}
+		if r, ok := ruletest.On(t, rule, "badger")["wiper"]; ok {
+			t.Errorf("a wiper crushes nobody: %s", r.Message)
+		}
+	})
 	inCoil := append([]string{"  coil: {from: key.p_b,", "  s: {from: key.p_b, to: stop.p_a, size: 1.5 mm2, length_m: 0.2}\n  coil: {from: stop.p_b,"}, stop...)
 	for _, tc := range []struct {
 		name, subject string

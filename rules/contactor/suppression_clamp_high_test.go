@@ -37,6 +37,11 @@ func TestSuppressionClampHigh(t *testing.T) {
 			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 50.11, Relative: 1e-3, Fix: "use at most 49.8 Ohm in place of the 50 Ohm of r"},
 		},
 		{
+			Name:    "a resistor that clamps nothing, an inductive rating notwithstanding", // 15.96 V / 24 Ohm * 2400 Ohm
+			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "2400"), []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 60, inductive_A: 2}}"}),
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 1612.9, Relative: 1e-3},
+		},
+		{
 			Name:    "in the cold the coil's current is greater", // at -10 C 15.96 V / (24 Ohm * 0.8821); the copper of the feed stays hot
 			Replace: join(suppressed("suppression: external"), rowAcrossCoil("k.coil_neg", "k.coil_pos", "24"), []string{"{min: 20, max: 20}", "{min: -10, max: 20}"}),
 			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 34.96, Relative: 1e-3},

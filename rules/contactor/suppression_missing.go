@@ -19,7 +19,7 @@ func suppressionMissing() *rules.Rule {
 		Source:   "relay application notes; common practice",
 		Level:    rules.Warning,
 		Varies: "error where a transistor opens the coil's circuit, or a contact whose rating for inductive loads is below the coil's current: " +
-			"it is destroyed, or welds",
+			"it is destroyed, or welds; and where the same switched conductor feeds electronics (an enable input, a timer, an electronic load or LED lamp)",
 		Vital: []string{"contactors.coil.suppression", "relays.coil.suppression"},
 		Fix:   "add a diode with a zener diode, or a bidirectional suppressor, across the coil",
 		Example: rules.Example{Vehicle: "badger", Subject: "pump_contactor", Edits: []rules.Edit{
@@ -99,4 +99,59 @@ func (d device) judgeOpeners(c *rules.Check, p *rules.Pass) {
 			return
 		}
 	}
+	if id := d.electronicsBeside(p); id != "" {
+		c.Related(p.Spec.Part(id).Common().Path(), "on the same switched conductor")
+		c.GivenText("beside", "electronics on the conductor that the coil drives up", id, p.Spec.Part(id).Common().Path())
+		c.Level(rules.Error)
+	}
+}
+
+// electronicsBeside names a part whose electronics are fed by the conductor that the
+// coil drives to its own voltage once its circuit has been opened; "" if there is none.
+func (d device) electronicsBeside(p *rules.Pass) string {
+	for _, end := range d.switchedEnds(p) {
+		for _, e := range p.Circuit.Edges {
+			if isElectronic(p, e) && (p.Circuit.Joined(end, e.From) || p.Circuit.Joined(end, e.To)) {
+				return e.Part
+			}
+		}
+	}
+	return ""
+}
+
+// switchedEnds lists the ends of the coil that what opens its circuit cuts off from the
+// source.
+func (d device) switchedEnds(p *rules.Pass) (ends []circuit.Node) {
+	coil := p.Circuit.Edge(d.coilID())
+	for _, f := range d.feeds(p) {
+		fed, at := f.fedAt(coil), f.source.Pos
+		end := fed // of the coil, on this part of the feed
+		for _, e := range f.path {
+			if at == fed {
+				end = coil.Other(fed)
+				at = end
+			}
+			if _, opens := ratingOf(p, e); opens {
+				ends = append(ends, end)
+			}
+			at = e.Other(at)
+		}
+	}
+	return ends
+}
+
+// isElectronic reports whether an edge stands for electronics that a voltage of
+// hundreds of volts destroys.
+func isElectronic(p *rules.Pass, e *circuit.Edge) bool {
+	switch e.Kind {
+	case circuit.EnableEdge:
+		return !p.Spec.Part(e.Part).Common().Spare
+	case circuit.CoilEdge:
+		t := p.Spec.Timers[e.Part]
+		return t != nil && !t.Spare
+	case circuit.LoadEdge:
+		l := p.Spec.Loads[e.Part]
+		return l != nil && !l.Spare && (l.LoadKind == "electronic" || l.LoadKind == "led")
+	}
+	return false
 }

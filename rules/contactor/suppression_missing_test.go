@@ -40,6 +40,10 @@ func TestSuppressionMissing(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}}, // 16 V / 24 Ohm = 0.67 A
 		{Name: "none, and a switch that is", Replace: join(suppressed("suppression: none"), []string{"rated_V_dc: 60}}}}", "rated_V_dc: 60, inductive_A: 1}}}}"}),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "none, and an enable input on the same conductor", Replace: join(suppressed("suppression: none"), []string{"modes:", "  en: {from: key.p_b, to: c.enable, size: 1.5 mm2, length_m: 1}\nmodes:"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
+		{Name: "none, and an enable input before the key", Replace: join(suppressed("suppression: none"), []string{"modes:", "  en: {from: key.p_a, to: c.enable, size: 1.5 mm2, length_m: 1}\nmodes:"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
 		{Name: "not said", Replace: suppressed("limit_C: 130"), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "contactors.k.coil.suppression"}},
 		{Name: "external, and not there", Replace: suppressed("suppression: external"), Want: ruletest.Want{Verdict: rules.Failed, Message: "declared external"}},
 		{Name: "external, and there", Replace: join(suppressed("suppression: external"), acrossCoil("k.coil_neg", "k.coil_pos")), Want: ruletest.Want{Verdict: rules.Passed}},

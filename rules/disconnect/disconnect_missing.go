@@ -15,8 +15,8 @@ func disconnectMissing() *rules.Rule {
 		Title:  "a traction battery has no hand-operated disconnect",
 		Why: "Without a disconnect all work on the vehicle is done on live studs, and in a fire or after a crash nobody can make it dead: " +
 			"a contactor that has welded stays closed, whatever the key does.",
-		Relation: "a disconnect, or the battery's own plug (pluggable: true), is between a traction battery and what it feeds; " +
-			"what bypasses it is another finding, disconnect-leaves-live",
+		Relation: "a disconnect is between a traction battery and what it feeds; or the battery's own plug (pluggable: true), where contactors with " +
+			"a breaking capacity cut off every controller, converter and load, so that it is pulled without current; what bypasses a disconnect is another finding, disconnect-leaves-live",
 		Source: "common practice; UN R100 and R136 say how a service disconnect is to be made (from memory)",
 		Level:  rules.Error,
 		Fix:    "put a disconnect rated for the pack's voltage next to the battery, before everything that it feeds",
@@ -41,16 +41,11 @@ func checkMissing(p *rules.Pass) {
 }
 
 func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
-	for _, b := range s {
-		if p.Spec.Batteries[b.ID].Pluggable {
-			c.AsDeclared(b.Path+".pluggable", b.ID+" has a plug that can be pulled under load; none is drawn")
-			c.Holds(true, "%s is disconnected by its plug", s.Name())
-			return
-		}
-	}
 	switch by, feeds := separators(p, s); {
 	case !feeds:
 		c.NotChecked("something that "+s.Name()+" feeds", "%s: no consumer is connected to both its poles", s.Name())
+	case len(by) == 0 && plug(p, s) != nil:
+		evalPlug(c, p, s)
 	case len(by) == 0:
 		if id, around := passedBy(p, s); id != "" {
 			c.Related(p.Spec.Part(id).Common().Path(), "the disconnect")
@@ -62,6 +57,35 @@ func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	default:
 		c.Holds(true, "%s is disconnected by %s", s.Name(), strings.Join(by, ", "))
 	}
+}
+
+// plug is the battery of a string that has a plug, nil if none has.
+func plug(p *rules.Pass, s circuit.SeriesString) *schema.Battery {
+	for _, b := range s {
+		if battery := p.Spec.Batteries[b.ID]; battery.Pluggable {
+			return battery
+		}
+	}
+	return nil
+}
+
+// evalPlug checks a string that nothing but a plug separates. A plug has no breaking
+// capacity: something rated must have opened before it is pulled.
+func evalPlug(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
+	var open []string
+	for id, k := range schema.Sorted(p.Spec.Contactors) {
+		if !k.Spare && len(k.Contact.Break) > 0 {
+			open = append(open, id)
+		}
+	}
+	left := reaching(p, s, open...).powered()
+	if len(left) > 0 {
+		c.Fix("put a disconnect that breaks the current of %s next to %s", left[0], s.Name())
+		c.Fail("%s: nothing but its plug separates it from %s; no part that is rated to break the current opens before", s.Name(), rules.And(left))
+		return
+	}
+	c.AsDeclared(plug(p, s).Path()+".pluggable", s.Name()+" has a plug that is pulled once "+rules.And(open)+" has opened; none is drawn")
+	c.Holds(true, "%s is disconnected by its plug, once %s has opened", s.Name(), rules.And(open))
 }
 
 // passedBy finds a disconnect of a string that conductors lead around, and

@@ -50,6 +50,20 @@ func (r reach) consumers() (both, pos, neg int) {
 	return both, pos, neg
 }
 
+// powered lists the controllers, converters and loads that are connected to both ends.
+// What is deliberately always live does not count, nor do coils and enable inputs.
+func (r reach) powered() (ids []string) {
+	for _, e := range r.p.Circuit.Edges {
+		switch e.Kind {
+		case circuit.LoadEdge, circuit.ControllerEdge, circuit.ConverterInput:
+			if base := r.p.Spec.Part(e.Part).Common(); !base.AlwaysLive && !base.Spare && r.Span(e) {
+				ids = append(ids, e.Part)
+			}
+		}
+	}
+	return ids
+}
+
 // fitted lists the disconnects of the vehicle that are not spare parts.
 func fitted(p *rules.Pass) []string {
 	var ids []string

@@ -76,7 +76,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	if fuse != "" {
 		c.Related("fuses."+fuse, "the fuse")
 	}
-	v := &verdict{fuse: fuse, headroom: ratio(rated.IzA, k.totalA)}
+	v := &verdict{fuse: fuse, headroom: ratio(rated.IzA, k.totalA), root: s.inParallel(k)}
 	if k.partial != "" {
 		v.headroom = 0
 		v.give = func() {
@@ -87,7 +87,9 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	}
 	if v.headroom < s.Required() { // what it takes to find one is not spent on what passes
 		c.Fix("%s", s.remedy(k, id))
-		v.root = s.overloadedInUse(id)
+		if root := s.overloadedInUse(id); root[0] != "" {
+			v.root = root
+		}
 	}
 	v.give = func() {
 		is := "is"
@@ -97,6 +99,20 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		c.AtMost(rules.Amperes(k.totalA), rules.Amperes(rated.IzA), "%s (ampacity %s A) %s protected from overload by %s", id, rules.Figure(rated.IzA), is, s.sayDevices(k))
 	}
 	return v
+}
+
+// inParallel names the finding that some of the fuses before a conductor are in
+// parallel and count as one, if they are: their ratings add up, and what they protect
+// each by itself they do not together.
+func (s *supply) inParallel(k coordination) [2]string {
+	for _, ids := range s.Circuit.FusesBeside() {
+		ids = wired(s.Pass, ids)
+		before := func(d device) bool { return slices.Contains(ids, d.fuse) }
+		if len(ids) > 1 && (slices.ContainsFunc(k.devices, before) || slices.Contains(ids, k.partial)) {
+			return [2]string{"fuses-in-parallel", lead(s.Pass, ids)}
+		}
+	}
+	return [2]string{}
 }
 
 // overloadedInUse names the finding that a conductor carries too much in use already,
@@ -294,7 +310,7 @@ const bladeLoading = 0.80
 func (s *supply) chargerFuse(k coordination, id string) (text string, ok bool) {
 	var charger *circuit.Guard
 	for _, g := range s.guards[id] {
-		if g.Source.Role == "charger" {
+		if g.Source.Role == "charger" && (charger == nil || s.chargerBehind(id) == g.Source.ID) {
 			charger = g
 		}
 	}
@@ -334,6 +350,20 @@ func (s *supply) chargersOwn(d device) bool {
 func (s *supply) endsAtCharger(g *circuit.Guard) bool {
 	e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger)
 	return e != nil && isCharger(e)
+}
+
+// chargerBehind is the charger at which a run without branches ends that a battery
+// feeds through a conductor, "" if there is none.
+func (s *supply) chargerBehind(conductor string) string {
+	for _, g := range s.guards[conductor] {
+		if !g.Source.IsBattery() {
+			continue
+		}
+		if e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isCharger); e != nil && isCharger(e) {
+			return e.Part
+		}
+	}
+	return ""
 }
 
 func isCharger(e *circuit.Edge) bool { return e.Kind == circuit.ChargerEdge }

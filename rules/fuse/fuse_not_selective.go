@@ -8,6 +8,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -45,6 +46,9 @@ func checkNotSelective(p *rules.Pass) {
 			c.Level(rules.Warning)
 		}
 		c.Related("fuses."+before, "the upstream fuse")
+		if slices.ContainsFunc(p.Circuit.EarthedFuses(), func(x circuit.EarthedFuse) bool { return x.Fuse.Part == f.ID }) {
+			c.Because("fuse-in-earthed-pole", f.ID) // in its own pole it is one with that of the branch
+		}
 		evalSelectivity(s, c, f, s.Spec.Fuses[before])
 		return true
 	})

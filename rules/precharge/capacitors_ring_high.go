@@ -59,10 +59,8 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		c.NotChecked(path, "the capacitance of %s is not known", e.Part)
 		return
 	}
-	for _, a := range charging.Attempts(p) {
-		if (slices.Contains(a.Capacitors, e) || slices.Contains(loop.Contacts, a.Contact)) && a.Unsettled(c) {
-			return
-		}
+	if restless(c, p, loop) {
+		return
 	}
 	event := charging.Onto(p, loop, e)
 	contact, left, trouble := lacks(c, p, e, loop)
@@ -70,7 +68,7 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 		return
 	}
 	if contact == "" {
-		c.Holds(true, "%s: its capacitors are charged through a resistor", e.Part)
+		c.Holds(true, "%s: no contact closes on its empty capacitors but through a resistor", e.Part)
 		return
 	}
 	event.LeftV = left
@@ -93,6 +91,19 @@ func evalRing(c *rules.Check, p *rules.Pass, e *circuit.Edge) {
 	c.AtMost(rules.Volts(peak), rules.Volts(limit), "%s: its capacitors swing to %s V when %s closes, %s withstands %s V", e.Part, rules.Figure(peak), contact, who, rules.Figure(limit))
 }
 
+// restless reports the check as not made, and true, where a contact of a loop finds no
+// rest in one of the vehicle's states.
+func restless(c *rules.Check, p *rules.Pass, loop circuit.Loop) bool {
+	var edges []string
+	for _, x := range loop.Contacts {
+		edges = append(edges, x.ID, x.Part+".coil")
+	}
+	return slices.ContainsFunc(p.Circuit.States(), func(mode string) bool {
+		s := p.Circuit.Solve(circuit.Case{Mode: mode})
+		return s.Restless(edges...) && c.Unsettled(s, edges...)
+	})
+}
+
 // lacks finds the contact that closes on the capacitors of a part with most of their
 // voltage missing, "" if all do so through a resistor: what they lack in V then, not known
 // where that is all.
@@ -103,11 +114,13 @@ func lacks(c *rules.Check, p *rules.Pass, e *circuit.Edge, loop circuit.Loop) (c
 			continue
 		}
 		a, precharged := charging.AttemptOf(p, closing)
-		if !precharged || !a.Supplied() {
-			if len(closing.Resistors(p)) == 0 {
-				return x.Part, schema.Number{}, nil
-			}
+		switch {
+		case !precharged && len(closing.Resistors(p)) == 0:
+			return x.Part, schema.Number{}, nil
+		case !precharged, a.Idle():
 			continue
+		case !a.Supplied():
+			return "", left, &charging.Problem{Missing: "a supply for " + x.Part, Message: "pre-charge of " + x.Part + ": no mode feeds it and the contactor's coil"}
 		}
 		v, ok := full(c, p, a)
 		if !ok {

@@ -12,6 +12,7 @@ const family = "precharge"
 func Rules() []*rules.Rule {
 	return []*rules.Rule{
 		prechargeMissing(),
+		plugInrushHigh(),
 		prechargeDelayUnmade(),
 		capacitorsRingHigh(),
 		prechargeStalls(),

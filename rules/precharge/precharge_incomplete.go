@@ -13,7 +13,7 @@ func prechargeLeftHigh() *rules.Rule {
 		Why: "The charge still missing from the capacitors when the contactor closes comes through its contacts in a millisecond. " +
 			"They pit a little each time, until one day they weld.",
 		Relation: "the voltage across the contact when it closes <= policy.precharge_left_percent of the supply; v(t) of the capacitors by the delay closes_after_s, " +
-			"including what draws from them meanwhile",
+			"including what draws from them meanwhile, and between the key and the contact where the same hand turns both on",
 		Source:   "circuit theory (charging of a capacitor); the limit is common practice",
 		Level:    rules.Warning,
 		Required: 1,
@@ -74,6 +74,10 @@ func blame(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	}
 	if a.Stalls(p) {
 		c.Because("precharge-stalls", id)
+		return
+	}
+	if text := charging.DipFix(p, a); text != "" {
+		c.Fix("%s", text)
 		return
 	}
 	if at, _ := a.Contactor.Awaits(); at != nil && a.Awaits() {

@@ -37,19 +37,44 @@ func checkLabels(p *rules.Pass) {
 	for _, conductor := range p.Spec.Conductors() {
 		add(&conductor.Base)
 	}
-	first := map[string]*schema.Base{}
+	sharing := map[string][]*schema.Base{}
+	for _, b := range labelled {
+		label := strings.ToUpper(b.Label)
+		sharing[label] = append(sharing[label], b)
+	}
 	for _, b := range labelled {
 		if b.Spare {
 			continue // the part in use has the finding
 		}
 		c := p.Subject(b.ID, b.Path())
-		other, taken := first[strings.ToUpper(b.Label)]
-		if !taken {
-			first[strings.ToUpper(b.Label)] = b
+		var others []string
+		for _, other := range sharing[strings.ToUpper(b.Label)] {
+			if other != b {
+				others = append(others, other.ID)
+				c.Related(other.Path()+".label", "has the same label")
+			}
+		}
+		if len(others) == 0 {
 			c.Holds(true, "%s alone is labelled %s", b.ID, b.Label)
 			continue
 		}
-		c.Related(other.Path()+".label", "has the same label")
-		c.Fail("%s is labelled %s, and so is %s", b.ID, b.Label, other.ID)
+		if first := firstInUse(sharing[strings.ToUpper(b.Label)]); first != b {
+			c.Because("label-duplicate", first.ID)
+		}
+		so := "so is "
+		if len(others) > 1 {
+			so = "so are "
+		}
+		c.Fail("%s is labelled %s, and %s%s", b.ID, b.Label, so, rules.And(others))
 	}
+}
+
+// firstInUse is the first of some parts that is not carried as a spare, nil if all are.
+func firstInUse(parts []*schema.Base) *schema.Base {
+	for _, b := range parts {
+		if !b.Spare {
+			return b
+		}
+	}
+	return nil
 }

@@ -54,6 +54,7 @@ type claim struct {
 	other       float64
 	least, most float64 // the stated value over the bound; 0 stands for no limit
 	grave       bool    // an error where it is below the least: checks of what may burn rest on it
+	follows     string  // a rule that finds the same of the part and more
 }
 
 func (c claim) holds() bool {
@@ -91,6 +92,9 @@ func evalClaims(p *rules.Pass, id string, base *schema.Base, list []claim) {
 				c.Level(rules.Error)
 			}
 		}
+	}
+	if len(wrong) == 1 && !list[0].holds() && list[0].follows != "" {
+		c.Because(list[0].follows, id)
 	}
 	c.Holds(len(wrong) == 0, "%s", sentence(id, wrong))
 }
@@ -160,7 +164,7 @@ func fuseClaims(f *schema.Fuse) []claim {
 	if n := len(f.Opening.Min); n > 0 {
 		first, last := f.Opening.Min[0], f.Opening.Min[n-1]
 		out = append(out, claim{path: f.Path() + ".opening.min.0.current_A", what: "lowest current at which it may open", value: first.CurrentA, unit: "A",
-			bound: "rated_A", other: f.RatedA, least: 1})
+			bound: "rated_A", other: f.RatedA, least: 1, follows: "fuse-curve-unlike-rating"})
 		if f.MeltingI2t.Known {
 			out = append(out, integralClaim(f.Path()+".melting_I2t_A2s", "melting integral", f.MeltingI2t.Value, last, "the end of opening.min"))
 		}

@@ -117,7 +117,21 @@ func (e errors) because(r *rules.Result) string {
 	if e.all[r.Primary] {
 		return r.Primary
 	}
+	if ac := "contact-voltage-ac-only/" + contactOf(r.Missing); e.all[ac] {
+		return ac
+	}
 	return e.subject[r.Subject]
+}
+
+// contactOf is the id of what a field belongs to: of a pole with that of its switch, as
+// findings of poles have it.
+func contactOf(field string) string {
+	id, path := partOf(field)
+	if rest, isPole := strings.CutPrefix(field, path+".poles."); isPole {
+		pole, _, _ := strings.Cut(rest, ".")
+		return id + "." + pole
+	}
+	return id
 }
 
 // vitalPaths are the paths of what is missing and vital to a check.

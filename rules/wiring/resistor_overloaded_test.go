@@ -30,6 +30,15 @@ func TestResistorOverloaded(t *testing.T) {
 		{Name: "on in no mode that is declared", Subject: "r", Edits: ruletest.Edits("modes.on", "", "resistors.r.power_W", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.power_W"}},
 		{Name: "unknown", Subject: "r", Edits: ruletest.Edits("resistors.r.power_W", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "resistors.r.power_W"}},
+		// Beside 24 V of a LED 36 V are left for the resistor: 36^2 / 100 = 12.96 W, where a
+		// constant power of 2.4 W would leave it 0.2 W.
+		{Name: "before a LED", Subject: "r", Edits: ruletest.Edits("resistors.r.power_W", "10", "loads.l", `{"kind": "led", "power_W": 2.4, "at_V": 24}`,
+			"wires.w3.from", `"l.neg"`, "wires.w4", `{"from": "r.b", "to": "l.pos", "size": "4 mm2", "length_m": 0.1}`, "modes.on.on", `["l"]`),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 12.96, Capability: 10}},
+		// At 6 V the resistor gives 0.54 A, 3.2 W of the 5 W that the load wants: 54^2 / 100 W.
+		{Name: "before electronics that it cannot start", Subject: "r", Edits: ruletest.Edits("resistors.r.power_W", "40", "loads.l", `{"kind": "electronic", "power_W": 5, "at_V": 24, "min_V": 6}`,
+			"wires.w3.from", `"l.neg"`, "wires.w4", `{"from": "r.b", "to": "l.pos", "size": "4 mm2", "length_m": 0.1}`, "modes.on.on", `["l"]`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 29.16, Capability: 40}},
 		{Name: "pre-charge", Subject: "r", Edits: ruletest.Edits("resistors.r.role", `"precharge"`)},
 	})
 }

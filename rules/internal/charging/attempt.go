@@ -249,6 +249,16 @@ func (a *Attempt) Supplied() bool {
 	return len(a.settled.Chatter) > 0 || ok && v > 0.01*full
 }
 
+// Idle reports whether the contactor closes on nothing: no voltage is across it while
+// it waits, and none on the capacitors.
+func (a *Attempt) Idle() bool {
+	if a.Never || a.settled.Failed != "" || len(a.settled.Chatter) > 0 {
+		return false
+	}
+	v, full, _ := a.across(a.settled)
+	return v < 1 && full < 1
+}
+
 // span is a time in s that is long against the pre-charge.
 func (a *Attempt) span() float64 {
 	return max(10, 15*a.charge.SeriesOhm*a.charge.CapacitanceF)

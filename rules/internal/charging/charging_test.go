@@ -78,3 +78,22 @@ func TestOf(t *testing.T) {
 		}
 	})
 }
+
+// A converter behind the contactor, whose lamp the key turns on with the coil: while the
+// armature moves, at most 50 ms, 40 W / 0.9 take the capacitors of 2247 uF from
+// 58.4 V * 22 / 22.47 = 57.2 V to sqrt(57.2^2 - 2 * 44.4 * 0.05 / 2.247e-3) = 36 V; the
+// resistor makes up for less than a volt.
+func TestConstantPowerDrawsTheCapacitorsDownAsTheContactMoves(t *testing.T) {
+	sound := filepath.Join(ruletest.Fleet(), "..", "sound", "converter-alone.yaml")
+	with(t, ruletest.Load(t, sound), func(p *rules.Pass) {
+		if volt, who := charging.Attempts(p)[0].Dip(p); volt != 0 {
+			t.Errorf("falls by %v V to %s with nothing behind the contactor", volt, who)
+		}
+	})
+	with(t, ruletest.Changed(t, sound, ruletest.Edits("wires.c1.from", `"main_contactor.b"`)...), func(p *rules.Pass) {
+		volt, who := charging.Attempts(p)[0].Dip(p)
+		if want := 57.2 - 36; who != "dcdc" || math.Abs(volt-want) > 0.05*want {
+			t.Errorf("falls by %v V to %q, want %v V to dcdc", volt, who, want)
+		}
+	})
+}

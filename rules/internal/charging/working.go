@@ -76,7 +76,7 @@ func (a *Attempt) ExplainLeft(p *rules.Pass, w *rules.Working, v float64) (left 
 		if err != nil {
 			return 0, problem(a.Resistors[0].Path(), "pre-charge of %s: cannot be computed: %v", id, err)
 		}
-		return w.Calc("dV", "voltage left across the contact", "V_w - v", rules.Term(v)+" - "+rules.Term(after), v-after, "V"), nil
+		return a.explainDip(p, w, w.Calc("dV", "voltage left across the contact", "V_w - v", rules.Term(v)+" - "+rules.Term(after), v-after, "V")), nil
 	}
 	c := a.Run(p, circuit.Highest)
 	if trouble = a.finished(c); trouble != nil {
@@ -94,7 +94,7 @@ func (a *Attempt) ExplainLeft(p *rules.Pass, w *rules.Working, v float64) (left 
 		w.Given("x", "share of the supply at which "+id+" closes", k.Percent, "%", path)
 	}
 	w.Solved("t", "when "+id+" closes", closes, "s", a.Ref(p, circuit.Highest))
-	return w.Solved("dV", "voltage left across the contact then", math.Abs(across), "V", a.Ref(p, circuit.Highest)), nil
+	return a.explainDip(p, w, w.Solved("dV", "voltage left across the contact then", math.Abs(across), "V", a.Ref(p, circuit.Highest))), nil
 }
 
 // Ref says in a working what a run of time is.

@@ -188,18 +188,49 @@ func controllerExpectations() map[string]Expectation {
 			return over(most, sum)
 		},
 		"cutoff-regeneration-high": func(v *Vehicle, id string) float64 {
-			most, metal := 0.0, v.metal()
+			level, metal := v.fedBackTo(id), v.metal()
+			most := over(level, v.Number("controllers."+id+".max_V", math.Inf(1)))
 			for _, c := range v.IDs("converters") {
 				if metal.same(c+".in_pos", id+".pos") {
-					most = max(most, over(v.Number("controllers."+id+".max_V", 0), v.Number("converters."+c+".input.max_V", 0)))
+					most = max(most, level/v.Number("converters."+c+".input.max_V", math.Inf(1)))
 				}
 			}
-			for _, p := range v.IDs("meters") {
-				if bears := v.Number("meters."+p+".max_V", 0); bears > 0 && metal.same(p+".pos", id+".pos") {
-					most = max(most, v.Number("controllers."+id+".max_V", 0)/bears)
+			for _, group := range []string{"meters", "loads"} {
+				for _, part := range v.IDs(group) {
+					if metal.same(part+".pos", id+".pos") {
+						most = max(most, level/v.Number(group+"."+part+".max_V", math.Inf(1)))
+					}
 				}
 			}
 			return most
 		},
 	}
+}
+
+// fedBackTo is the voltage to which a controller that is cut off feeds what stays
+// connected to it: the one at which it stops, or its own rating, and what the
+// current adds on the capacitors until it has reacted, V.
+func (v *Vehicle) fedBackTo(id string) float64 {
+	path, metal := "controllers."+id, v.metal()
+	amps := 0.0
+	for _, mode := range v.Modes(false) {
+		amps = max(amps, v.Number("modes."+mode+".draw."+id+".regen_A", 0))
+	}
+	if v.severe {
+		amps = max(amps, v.Number(path+".regen_A", 0))
+	}
+	if amps == 0 {
+		return 0
+	}
+	farads := v.Number(path+".capacitance_uF", 0) / 1e6
+	for _, c := range v.IDs("converters") {
+		if metal.same(c+".in_pos", id+".pos") && !v.severe {
+			farads += v.Number("converters."+c+".input.capacitance_uF", 0) / 1e6
+		}
+	}
+	level := max(v.packVolts("max_V"), v.Number(path+".overvoltage_V", v.Number(path+".max_V", 0)))
+	if farads > 0 {
+		level += amps / farads * v.Number(path+".overvoltage_reaction_us", 0) / 1e6
+	}
+	return level
 }

@@ -128,6 +128,7 @@ func (v *Vehicle) needed(id string) []string {
 		"contactors": {"a", "b", "coil_pos", "coil_neg"}, "shunts": {"a", "b"}, "loads": {"pos", "neg"},
 		"controllers": {"pos", "neg"}, "converters": {"in_pos", "in_neg", "out_pos", "out_neg"},
 		"diodes": {"anode", "cathode"}, "relays": {"common", "coil_pos", "coil_neg"}, "chargers": {"pos", "neg"},
+		"timers": {"pos", "neg", "common", "no"}, "motors": {"u", "v"},
 	}[v.Kind(id)]
 	if v.Kind(id) == "meters" {
 		names = []string{"pos", "neg"}
@@ -227,10 +228,19 @@ func meterExpectations() map[string]Expectation {
 			}
 			at, metal := v.potentials()
 			sense := at[metal.root(shunt+".a")]
-			if v.oneNetwork(id+".neg", shunt+".a") {
-				stands = max(math.Abs(sense-at[metal.root(id+".neg")]), math.Abs(sense-at[metal.root(id+".pos")]))
-			} else {
+			apart := !v.oneNetwork(id+".neg", shunt+".a")
+			if apart {
 				stands = v.Working(shunt+".a") + v.Working(id+".pos")
+			} else {
+				stands = max(math.Abs(sense-at[metal.root(id+".neg")]), math.Abs(sense-at[metal.root(id+".pos")]))
+			}
+			if v.Has("meters." + id + ".isolation_working_V") {
+				return over(stands, v.Number("meters."+id+".isolation_working_V", 0))
+			}
+			if apart && max(v.Working(shunt+".a"), v.Working(id+".pos")) > 60 {
+				// Basic insulation of voltage class B is tested with so much (form of ISO
+				// 6469-3, from memory).
+				stands = 2*stands + 1000
 			}
 			return over(stands, v.Number("meters."+id+".isolation_V", 0))
 		},

@@ -228,8 +228,10 @@ func (v *Vehicle) backed(id string) bool {
 	return false
 }
 
-// closingOn is the current on which a contactor closes against what it may:
-// what the pre-charge leaves of the pack's voltage over the loop's resistance.
+// closingOn is the current on which a contactor closes against what it may: the
+// first peak that what the pre-charge leaves of the pack's voltage drives. Nothing is
+// off its rating here; to the severe side the resistor 5 %, the capacitors 20 % and
+// the timer its own tolerance.
 func (v *Vehicle) closingOn(id string) float64 {
 	path := v.Path(id) + ".contact"
 	cut := v.metalWithout(map[string]bool{id: true})
@@ -244,16 +246,30 @@ func (v *Vehicle) closingOn(id string) float64 {
 			if v.Text("resistors."+r+".role") != "precharge" || v.Has("contactors."+id+".closes_at") {
 				continue
 			}
-			ohms := v.Number("resistors."+r+".resistance_Ohm", 0)
+			ohms, charged, waits := v.Number("resistors."+r+".resistance_Ohm", 0), farads, v.wait(id)
 			bleed := v.Number("controllers."+c+".bleed_kOhm", 1e9) * 1000
 			if len(v.At(r+".a")) == 0 || len(v.At(r+".b")) == 0 {
 				continue
 			}
+			if v.severe {
+				ohms, charged = 1.05*ohms, 1.2*farads
+				waits *= 1 - v.Number("timers."+v.Text("contactors."+id+".closes.device")+".tolerance_percent", 20)/100
+			}
 			share := bleed / (ohms + bleed)
-			left = 1 - share*(1-math.Exp(-v.wait(id)/(ohms*share*farads)))
+			left = 1 - share*(1-math.Exp(-waits/(ohms*share*charged)))
 		}
-		ohms, _ := v.loop(c+".pos", c+".neg")
-		worst = max(worst, over(v.Working(c+".pos")*left/ohms, v.Number(path+".make_A", 0)))
+		worst = max(worst, over(v.inrushOf(c, left), v.Number(path+".make_A", 0)))
 	}
 	return worst
+}
+
+// inrushOf is the first peak of the current into a controller's capacitors that lack
+// a share of the pack's voltage, A.
+func (v *Vehicle) inrushOf(controller string, lack float64) float64 {
+	volts := v.packVolts("max_V")
+	if v.severe {
+		volts = max(volts, v.Working(controller+".pos"))
+	}
+	ohms, metres := v.loop(controller+".pos", controller+".neg")
+	return firstPeak(volts*lack, ohms, metres*henryPerMetre, v.Number("controllers."+controller+".capacitance_uF", 0)/1e6)
 }

@@ -142,9 +142,8 @@ func prechargeExpectations() map[string]Expectation {
 			}
 			for _, k := range v.IDs("contactors") {
 				for _, c := range v.IDs("controllers") {
-					ohms, _ := v.loop(c+".pos", c+".neg")
 					if amps := v.Number("contactors."+k+".contact.make_A", 0); v.wait(k) > 0 && amps > 0 {
-						return v.packVolts("max_V") / ohms / amps
+						return v.inrushOf(c, 1) / amps
 					}
 				}
 			}

@@ -14,7 +14,9 @@ func Expectations() map[string]Expectation {
 		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), switchExpectations(),
 		meterExpectations(), converterExpectations(), loadExpectations(), batteryExpectations(), controllerExpectations(),
 		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
+		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
+		timerExpectations(), motorExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j

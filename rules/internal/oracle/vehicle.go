@@ -61,7 +61,7 @@ func (v *Vehicle) Severe() *Vehicle {
 // partKinds are the groups of the file whose members have terminals.
 var partKinds = [...]string{
 	"batteries", "fuses", "disconnects", "contactors", "relays", "timers", "resistors", "shunts", "meters",
-	"switches", "converters", "chargers", "solar", "controllers", "loads", "diodes", "studs", "wires", "busbars",
+	"switches", "converters", "chargers", "solar", "controllers", "motors", "loads", "diodes", "studs", "wires", "busbars",
 }
 
 // Read takes the JSON of a vehicle.
