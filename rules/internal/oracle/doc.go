@@ -19,7 +19,10 @@
 //   - 0.5 mm2 in free air: 12 A;
 //   - the continuous load of a fuse: 0.80 of the rating, 0.75 of glass fuses;
 //   - silicone: 350 C in a short circuit;
-//   - voltages of a cell: lead-acid; the others are from data sheets;
+//   - voltages of a cell: lead-acid, and those to float at; the others are from
+//     data sheets;
+//   - what the cold makes of a battery's resistance; -0.30 % per kelvin of the
+//     open-circuit voltage of solar modules;
 //   - 0.6 and 2 times the typical resistance of a battery, 100 mV over a fuse and
 //     75 mV over a contact at their ratings, 85 % of a converter's input, 1.1
 //     times its peak as its limit;
