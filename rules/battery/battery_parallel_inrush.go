@@ -20,7 +20,8 @@ func batteryParallelInrush() *rules.Rule {
 		Relation: "dV / (R_1,min + R_2,min + cables and fuses between) <= charge_max_A of the emptier one and rated_A of the fuses between; dV is " +
 			"connect_within_V, or max_V of one less min_V of the other where no procedure limits it",
 		Source:   "circuit theory; common practice (contacts between count as zero resistance, which errs on the safe side)",
-		Level:    rules.Warning,
+		Level:    rules.Error,
+		Varies:   "warning where it is above the fuses between alone, which open, and not above what the batteries take (charge_max_A) and give (peak_A)",
 		Required: 1,
 		Policy:   []string{"policy.required.battery-parallel-inrush", "policy.battery_resistance_min_factor"},
 		Vital:    []string{"batteries.resistance_mOhm", "batteries.short_circuit_A", "batteries.charge_max_A"},
@@ -64,6 +65,22 @@ type meeting struct {
 	missing   string
 }
 
+// batteriesBear reports whether the current is within what both strings state for
+// themselves.
+func (m meeting) batteriesBear(p *rules.Pass) bool {
+	for _, b := range m.low {
+		if most := p.Spec.Batteries[b.ID].ChargeMaxA; most.Known && m.a > most.Value {
+			return false
+		}
+	}
+	for _, b := range m.high {
+		if most := p.Spec.Batteries[b.ID].PeakA; most.Known && m.a > most.Value {
+			return false
+		}
+	}
+	return true
+}
+
 func (m meeting) used() float64 { return m.a / m.limitA }
 
 func checkJoining(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) {
@@ -88,6 +105,9 @@ func checkJoining(c *rules.Check, p *rules.Pass, group []circuit.SeriesString) {
 	safe := worst.limitA * (worst.highOhm + worst.lowOhm + worst.leadsOhm)
 	c.Fix("join them only when their voltages differ by at most %[1]s V, and set connect_within_V to %[1]s", rules.Figure(rules.RoundDown(safe, 0.01)))
 	c.Related(worst.low[0].Path, "joined to it")
+	if worst.batteriesBear(p) {
+		c.Level(rules.Warning)
+	}
 	c.AtMost(rules.Amperes(worst.a), rules.Amperes(worst.limitA), "%s drives %s A into %s when they are joined %s V apart, limit %s A (%s)",
 		worst.high.Name(), rules.Figure(worst.a), worst.low.Name(), rules.Figure(worst.deltaV), rules.Figure(worst.limitA), worst.limit)
 }

@@ -13,7 +13,7 @@ func TestBatteryParallelInrush(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "one pack", Subject: "pack"},
 		{Name: "full onto empty", Subject: "pack", Edits: second(), // (54 - 40) V / 20 mOhm
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 700, Capability: 50, Relative: 5e-3, Fix: "at most 1 V, and set connect_within_V to 1"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 700, Capability: 50, Relative: 5e-3, Fix: "at most 1 V, and set connect_within_V to 1"}},
 		{Name: "only one result", Subject: "second", Edits: second()},
 		{Name: "joined within half a volt", Subject: "pack", Edits: second(ruletest.Edits("batteries.second.connect_within_V", "0.5")...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 50, Relative: 5e-3}},

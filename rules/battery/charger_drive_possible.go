@@ -12,11 +12,12 @@ func chargerDrivePossible() *rules.Rule {
 		ID:     "charger-drive-possible",
 		Family: family,
 		Title:  "the vehicle can be driven off while its charger is plugged in",
-		Why:    "Sooner or later someone drives off with the cable in. It tears out the inlet or the socket, live and under load.",
+		Why:    "Sooner or later someone drives off with the cable in. It tears out the inlet or the socket, live and under load: the end of a mains cable then lies bare on the ground.",
 		Relation: "charger.inhibits_drive: an interlock, a pole of the inlet or a signal of the charger disables the drive while it is plugged in; not asked of one that is fed by a source on board: " +
 			"of supply dc, or, where that is not stated, neither pluggable nor with a mains current, and connected in a mode that drives",
 		Source: "UN R100 and UN R136 (no movement by its own drive while connected to the supply, from memory); common practice off the road",
-		Level:  rules.Warning,
+		Level:  rules.Error,
+		Varies: "warning where the spec does not show that it is plugged into the mains: neither supply mains, pluggable, nor a mains current",
 		Fix:    "wire the controller's enable or the main contactor's coil through a contact of the inlet, and set inhibits_drive: true",
 		Example: rules.Example{Vehicle: "heron", Subject: "charger", Edits: []rules.Edit{
 			{Path: "chargers.charger.inhibits_drive", Value: "false"}}},
@@ -39,6 +40,9 @@ func checkChargerDrive(p *rules.Pass) {
 			c.AsDeclared(ch.Path()+".inhibits_drive", "the drive is held back while "+ch.ID+" is plugged in; no interlock is drawn")
 			c.Holds(true, "%s disables the drive while it is plugged in", ch.ID)
 			continue
+		}
+		if ch.Supply != "mains" && !ch.Pluggable && !ch.MaxMainsA.Known {
+			c.Level(rules.Warning)
 		}
 		c.Fail("no charging interlock is declared for %s: the drive works while it is plugged in", ch.ID)
 	}

@@ -20,6 +20,7 @@ func clearanceSmall() *rules.Rule {
 		Source: "IEC 60664-1:2020 Tables F.1, F.2 (case A) and A.2: overvoltage category II at the working voltage, the mains' where a charger is not isolated; " +
 			"10 mm stud to stud by common practice",
 		Level:    rules.Warning,
+		Varies:   "error below the clearance of the standard: an impulse on the network jumps it",
 		Required: 1,
 		Policy:   []string{"policy.pollution_degree"},
 		Fix:      "move the poles further apart, or fit a barrier between them or a cap over one",
@@ -52,6 +53,9 @@ func checkClearance(p *rules.Pass) {
 		tool := c.Default("d_t", "clearance against tools and swarf", calc.ToolClearanceMM, "mm", "common practice")
 		need := c.Calc("d", "clearance needed", "max(d_s, d_t)", "max("+rules.Term(standard)+", "+rules.Term(tool)+")", max(standard, tool), "mm")
 		has := c.Given("d_m", "clearance of "+m.ID, m.clearance.Value, "mm", path)
+		if has < standard {
+			c.Level(rules.Error)
+		}
 		c.AtLeast(millimetres(need), millimetres(has), "%s %s: clearance %s mm to the other pole, needs at least %s mm (IEC 60664-1: %s mm at %s V)",
 			m.what, m.ID, rules.Figure(has), rules.Figure(need), rules.Figure(standard), rules.Figure(v))
 	})

@@ -18,7 +18,8 @@ func creepageSmall() *rules.Rule {
 		Relation: "creepage_mm of a bar or stud >= the table value for the highest working voltage, the next row up, at policy.pollution_degree and policy.material_group, " +
 			"and not less than the clearance by the standard. At 60 V and below metal without creepage_mm is not checked",
 		Source:   "IEC 60664-1:2020 Table F.5 (F.4 up to edition 2), other than printed wiring, DC taken as the r.m.s. value; 5.3: never less than the clearance",
-		Level:    rules.Warning,
+		Level:    rules.Error,
+		Varies:   "warning where only a headroom that the policy asks for is missing",
 		Required: 1,
 		Policy:   []string{"policy.pollution_degree", "policy.material_group"},
 		Fix:      "move the poles further apart, cut a groove between them, or seal the box against dirt and declare its pollution degree",
@@ -62,6 +63,9 @@ func checkCreepage(p *rules.Pass) {
 		least := max(p.Required()*need, m.clearance.Or(0))
 		c.Fix("move the poles apart until there are at least %s mm along the insulation, cut a groove between them, or seal the box against dirt and declare its pollution degree",
 			rules.Figure(rules.RoundUp(least, 0.1)))
+		if has >= need {
+			c.Level(rules.Warning)
+		}
 		c.AtLeast(millimetres(need), millimetres(has), "%s %s: creepage %s mm to the other pole, needs at least %s mm at %s V, pollution degree %d, material group %s",
 			m.what, m.ID, rules.Figure(has), rules.Figure(need), rules.Figure(v), degree, group)
 	})

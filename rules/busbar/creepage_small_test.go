@@ -12,7 +12,7 @@ func TestCreepageSmall(t *testing.T) {
 		// 96 V: the row of 100 V, pollution degree 3, material group III: 2.2 mm (IEC
 		// 60664-1 Table F.5, worked example).
 		{Name: "open panel", Subject: "bar", Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.2, Capability: 25}},
-		{Name: "2 mm", Subject: "bar", Edits: ruletest.Edits("busbars.bar.creepage_mm", "2"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 2.2}},
+		{Name: "2 mm", Subject: "bar", Edits: ruletest.Edits("busbars.bar.creepage_mm", "2"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 2.2}},
 		// 58.4 V: the row of 63 V, degree 2, group II: 0.9 mm (worked example).
 		{Name: "a sealed box", Subject: "bar", Edits: append(low(), ruletest.Edits("policy.pollution_degree", "2", "policy.material_group", `"II"`)...),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 0.9}},

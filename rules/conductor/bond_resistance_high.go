@@ -16,7 +16,8 @@ func bondResistanceHigh() *rules.Rule {
 		Relation: "the resistance of the bonds from a case to the chassis, added up along the path, <= policy.bond_Ohm, for cases above 60 V DC; " +
 			"it is measured with at least 0.2 A",
 		Source:   "UN R100, 5.1.2.2 (0.1 Ohm at 0.2 A or more); UN R136 for light vehicles",
-		Level:    rules.Warning,
+		Level:    rules.Error,
+		Varies:   "warning where only a headroom that the policy asks for is missing",
 		Required: 1,
 		Policy:   []string{"policy.bond_Ohm"},
 		Fix:      "clean both faces to bare metal, use a toothed washer and a strap of at least 6 mm2, and measure again",
@@ -56,6 +57,9 @@ func evalBond(c *rules.Check, p *rules.Pass, x exposed, chain []*schema.Bond) {
 		c.Calc("R_sum", "from "+x.id+" to the chassis", "sum", numbers, sum, "Ohm")
 	}
 	limit := c.Default("R_max", "highest permitted resistance of a bond", p.Spec.Policy.BondOhm, "Ohm", "policy.bond_Ohm")
+	if sum <= limit {
+		c.Level(rules.Warning)
+	}
 	c.AtMost(rules.Quantity{Value: sum, Unit: "Ohm"}, rules.Quantity{Value: limit, Unit: "Ohm"},
 		"%s: bond to the chassis %s Ohm, limit %s Ohm", x.id, rules.Figure(sum), rules.Figure(limit))
 }

@@ -1,6 +1,7 @@
 package contactor
 
 import (
+	"cmp"
 	"slices"
 
 	"example.org/headroom/rules"
@@ -31,7 +32,7 @@ func checkEmergencyStop(p *rules.Pass) {
 	if !found {
 		return
 	}
-	behind := map[string]bool{}
+	behind, fed := map[string]bool{}, ""
 	for _, d := range drives(p) {
 		for _, id := range d.ids {
 			behind[id] = true
@@ -46,6 +47,7 @@ func checkEmergencyStop(p *rules.Pass) {
 		case stop.cutsAll(d.ids):
 			c.Holds(true, "the emergency stop itself cuts the supply of what %s feeds", d.id)
 		default:
+			fed = cmp.Or(fed, d.id)
 			path := stop.path(p.Circuit.Edge(d.id + ".coil"))
 			c.GivenText("path", "feed that bypasses the emergency stop", names(path), d.base.Path())
 			c.Fail("the coil of %s is still fed through %s with the emergency stop open", d.id, partNames(path))
@@ -58,7 +60,7 @@ func checkEmergencyStop(p *rules.Pass) {
 	}
 	for _, l := range schema.Sorted(p.Spec.Loads) {
 		if movesSomething(l) && p.Circuit.Connected(l.ID+".pos") && p.Circuit.Connected(l.ID+".neg") {
-			evalStoppedLoad(p, stop, l)
+			evalStoppedLoad(p, stop, l, fed)
 		}
 	}
 }
@@ -71,9 +73,13 @@ func movesSomething(l *schema.Load) bool {
 	return !l.Spare && l.LoadKind == "motor" && l.PowerW >= movingW
 }
 
-// evalStoppedLoad checks a motor that is no drive.
-func evalStoppedLoad(p *rules.Pass, stop *cutoff, l *schema.Load) {
+// evalStoppedLoad checks a motor that is no drive. What feeds the coil of a main contactor
+// past the stop, by its id, feeds the rest behind the stop as well.
+func evalStoppedLoad(p *rules.Pass, stop *cutoff, l *schema.Load, fed string) {
 	c := p.Subject(l.ID, l.Path())
+	if fed != "" {
+		c.Because(p.Rule.ID, fed)
+	}
 	if p.Unsound(c, l.ID+".pos", l.ID+".neg") {
 		return
 	}

@@ -2,9 +2,11 @@ package controller
 
 import (
 	"fmt"
+	"math"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/demand"
 )
 
 const controllerVoltageLowID = "controller-voltage-low"
@@ -19,6 +21,7 @@ func controllerVoltageLow() *rules.Rule {
 		Relation: "min_V of the controller <= min_V of the pack at rest",
 		Source:   "data sheets; common practice",
 		Level:    rules.Warning,
+		Varies:   "error where it is above the nominal voltage of the pack, or above what a mode leaves of that under load: it stops with half of the charge left",
 		Required: 1,
 		Policy:   []string{"policy.required.controller-voltage-low"},
 		Fix:      "set the controller's lowest voltage below the pack's cut-off, or raise the cut-off where the cells require it",
@@ -52,6 +55,32 @@ func (d drive) reachCutoff(p *rules.Pass, lowest circuit.SeriesString, there flo
 	return text + fmt.Sprintf("; or raise the cut-off of %s to at least %s V, and min_V with it", lowest.Name(), rules.Figure(least))
 }
 
+// nominalV is the least voltage that is left with the pack at its nominal voltage in a
+// mode that draws, and which mode that is; of the pack at rest without any.
+func (d drive) nominalV(p *rules.Pass) (v float64, mode string) {
+	v = math.Inf(1)
+	for _, s := range d.strings {
+		v = min(v, s.V(p.Spec, circuit.Nominal))
+	}
+	if _, known := p.Circuit.ResistanceKnown(d.edge.From); !known {
+		return v, ""
+	}
+	for _, id := range p.Circuit.States() {
+		draw := p.Circuit.Mode(id).Draw[d.ID]
+		if draw == nil || draw.PowerW.Or(0)+draw.CurrentA.Or(0) == 0 {
+			continue
+		}
+		s := p.Circuit.Solve(demand.Nominal(id))
+		if !s.Settled(d.edge.ID) || d.leftV(s) < fedV {
+			continue
+		}
+		if left := d.terminalV(s); left < v {
+			v, mode = left, id
+		}
+	}
+	return v, mode
+}
+
 func checkVoltageLow(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
 		lowest := d.strings[0]
@@ -75,6 +104,14 @@ func checkVoltageLow(p *rules.Pass) {
 			c.Calc("V_string", "batteries in series", "sum of V_min", numbers, there, "V")
 		}
 		c.Related(lowest[0].Path+".min_V", "the pack's cut-off")
+		if v, mode := d.nominalV(p); there < need && v < need {
+			c.Level(rules.Error)
+			ref := "at rest"
+			if mode != "" {
+				ref = "mode " + mode + ", pack at nominal voltage, typical resistance"
+			}
+			c.Solved("V_n", "supply with the pack at nominal voltage", v, "V", ref)
+		}
 		if there < need*p.Required() {
 			c.Fix("%s", d.reachCutoff(p, lowest, there))
 		}

@@ -17,7 +17,7 @@ func auxiliaryUndercharged() *rules.Rule {
 		Relation: "V_out, at its tolerance, >= cells in series * the float voltage of a cell of its chemistry at 25 C; a battery that a charger fills too is not asked",
 		Source:   "open-circuit voltages of the cell chemistries; float voltages are common practice, from memory",
 		Level:    rules.Warning,
-		Varies:   "note where the cells come to half of their charge at least",
+		Varies:   "error below the voltage that the cells have at rest with half of their charge: it never charges them at all; note where they come to half of it at least",
 		Required: 1,
 		Policy:   []string{"policy.required.auxiliary-undercharged"},
 		Fix:      "set the converter to the float voltage of the battery, or use a battery that fits it",
@@ -79,8 +79,12 @@ func (f floating) checkUndercharged(c *rules.Check, p *rules.Pass, r regulator) 
 	}
 	c.Standard("V_cell", "least float voltage of a cell", window.FloatMinV, "V", "common practice")
 	need := c.Calc("V_need", "what its cells need", "n V_cell", fmt.Sprintf("%d * %s", n, rules.Term(window.FloatMinV)), float64(n)*window.FloatMinV, "V")
-	if v >= float64(n)*window.StarvedV {
+	switch {
+	case v >= float64(n)*window.StarvedV:
 		c.Level(rules.Note)
+	case v < float64(n)*window.HalfV:
+		c.Standard("V_half", "voltage at rest of a cell with half of its charge", window.HalfV, "V", "open-circuit voltage of the chemistry")
+		c.Level(rules.Error)
 	}
 	if low, high := f.floatRange(p); low > 0 {
 		c.Fix("set %s to %s to %s V, the float voltage of %s, or use a battery that fits it", r.id, rules.Figure(low), rules.Figure(high), f.Name())

@@ -12,7 +12,7 @@ func TestAuxiliaryUndercharged(t *testing.T) {
 	fixture.Play(t, auxiliaryUndercharged(), []ruletest.Scene{
 		{Name: "no battery", Subject: "aux"},
 		{Name: "four NMC cells, 3.45 V each", Subject: "aux", Edits: cells(`"NMC"`, "4", "14.4", "16.8", set, "13.8"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 14.4, Capability: 13.8}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 14.4, Capability: 13.8}},
 		{Name: "four LFP cells, 3.45 V each", Subject: "aux", Edits: cells(`"LFP"`, "4", "12.8", "14.6", set, "13.8"),
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 13.4, Capability: 13.8}},
 		{Name: "four LFP cells, 3.30 V each", Subject: "aux", Edits: cells(`"LFP"`, "4", "12.8", "14.6", set, "13.2"),

@@ -21,9 +21,11 @@ func loadVoltageLow() *rules.Rule {
 			"and auxiliary battery alone at its min_V (then a warning); copper hot",
 		Source: "data sheet; circuit theory",
 		Level:  rules.Error,
-		Varies: "warning on the auxiliary battery alone when flat, and where a mode turns on what nothing feeds", Required: 1,
-		Policy: []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
-		Fix:    "use a larger cable, take load off the network, or use a consumer with a lower min_V",
+		Varies: "warning on the auxiliary battery alone when flat, unless the load is critical or never gets enough with the converter running either; and where a mode " +
+			"turns on what nothing feeds",
+		Required: 1,
+		Policy:   []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
+		Fix:      "use a larger cable, take load off the network, or use a consumer with a lower min_V",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp", Edits: []rules.Edit{
 			{Path: "loads.headlamp.min_V", Value: "10.8"}}},
 		Check: checkLoadVoltageLow,
@@ -137,8 +139,14 @@ func reportLow(c *rules.Check, p *rules.Pass, r *routes, d device, w consumerV) 
 	need := c.Given("V_min", "lowest voltage at which "+d.id+" works", d.minV.Value, "V", d.path+".min_V")
 	c.Solved("V", "lowest voltage across "+d.id, w.v, "V", inMode(w.state))
 	where := ""
-	if w.alone {
-		c.Level(rules.Warning)
+	switch never := w.best < need; {
+	case w.alone && never:
+		c.Solved("V_run", "most that it gets with the converter running", w.best, "V", "pack at nominal voltage")
+		where = " with the auxiliary battery flat, and never more than " + rules.Figure(w.best) + " V"
+	case w.alone:
+		if d.load == nil || !d.load.Critical {
+			c.Level(rules.Warning)
+		}
 		where = " with the converter off and the auxiliary battery flat"
 	}
 	if w.v < need*p.Required() {

@@ -15,6 +15,8 @@ type consumerV struct {
 	v     float64
 	state circuit.Case
 	alone bool // only with the converter off
+	// best is the most of what the modes give it with a nominal pack, converter running.
+	best float64
 	// unfed is a mode that turns it on without any supply.
 	unfed string
 	// limiting is a converter at its current limit in that state.
@@ -72,6 +74,7 @@ func lowestAt(p *rules.Pass, id string, modes []string) consumerV {
 			continue
 		}
 		w.lower(a, va, false)
+		w.best = max(w.best, va)
 		// A converter that an empty pack stops has a finding of its own.
 		if vb := across(b, pos, neg); slices.Equal(a.ConvertersOn, b.ConvertersOn) {
 			w.lower(b, vb, false)

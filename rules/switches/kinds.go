@@ -154,6 +154,17 @@ func (m mix) used(limits [inductive + 1]limit) (share float64, known bool) {
 	return share, true
 }
 
+// beyondStated reports whether a mix is above a rating that the contact states for one
+// of its kinds of load.
+func (m mix) beyondStated(limits [inductive + 1]limit) bool {
+	for k, a := range m.a {
+		if kind(k) != steady && limits[k].stated.Known && a > limits[k].stated.Value {
+			return true
+		}
+	}
+	return false
+}
+
 // special reports whether a mix holds anything but steady loads.
 func (m mix) special() bool { return m.a[lamp]+m.a[motor]+m.a[inductive] > 0 }
 
@@ -183,6 +194,9 @@ func evalKinds(c *rules.Check, p *rules.Pass, id string, set demand.Element, car
 		return
 	}
 	c.In(worst.Mode.ID, worst.At.String())
+	if worst.beyondStated(limits) {
+		c.Level(rules.Error)
+	}
 	worst.report(c, p.Required(), id, carry, limits, most)
 }
 

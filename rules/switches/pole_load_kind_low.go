@@ -16,9 +16,10 @@ func poleLoadKindLow() *rules.Rule {
 			"a motor or a coil opens with an arc that burns them. The switch works for a month.",
 		Relation: "sum over the kinds of i / I <= 1, with I lamp_A, motor_A or inductive_A of the pole, " +
 			"or without them policy.contact_lamp_percent, contact_motor_percent or contact_inductive_percent of carry_A, and carry_A for everything else",
-		Source:   "relay and switch application notes for the shares (inductive loads and motors from memory); adding up shares is common practice",
-		Level:    rules.Warning,
-		Varies:   "error for what cuts off the coil of a contactor or an enable input: welded, it no longer does",
+		Source: "relay and switch application notes for the shares (inductive loads and motors from memory); adding up shares is common practice",
+		Level:  rules.Warning,
+		Varies: "error where the pole's own rating for the kind of load is exceeded, not a share of carry_A that stands in for it, and for what cuts off " +
+			"the coil of a contactor or an enable input: welded, it no longer does",
 		Required: 1,
 		Policy:   []string{"policy.contact_lamp_percent", "policy.contact_motor_percent", "policy.contact_inductive_percent"},
 		Vital:    []string{"switches.poles.carry_A"},

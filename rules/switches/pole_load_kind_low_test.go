@@ -14,7 +14,7 @@ func TestPoleLoadKindLow(t *testing.T) {
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "a lamp within lamp_A", Subject: "lights.lamps", Want: ruletest.Want{Verdict: rules.Passed, Demand: 2.398, Capability: 5}},
 		{Name: "a lamp above lamp_A", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", "2"),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: 2.398, Capability: 2, Fix: "at least 2.4 A for filament lamps"}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 2.398, Capability: 2, Fix: "at least 2.4 A for filament lamps"}},
 		// Without lamp_A 20 % of carry_A: 3 A of 15 A, 2 A of 10 A.
 		{Name: "a lamp within a fifth of carry_A", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", ""), Want: ruletest.Want{Verdict: rules.Passed, Capability: 3}},
 		{Name: "a lamp above a fifth of carry_A", Subject: "lights.lamps", Edits: ruletest.Edits("switches.lights.poles.lamps.lamp_A", "", "switches.lights.poles.lamps.carry_A", "10"),

@@ -17,7 +17,7 @@ func relayLoadKindLow() *rules.Rule {
 			"and carry_A for everything else",
 		Source:   "relay application notes for the shares (inductive loads and motors from memory); adding up shares is common practice",
 		Level:    rules.Warning,
-		Varies:   "error for what cuts off the coil of a contactor or an enable input: welded, it no longer does",
+		Varies:   "error where the contact's own rating for the kind of load is exceeded, not a share of carry_A that stands in for it, and for what cuts off the coil of a contactor or an enable input: welded, it no longer does",
 		Required: 1,
 		Policy:   []string{"policy.contact_lamp_percent", "policy.contact_motor_percent", "policy.contact_inductive_percent"},
 		Vital:    []string{"relays.contact.carry_A"},

@@ -8,9 +8,12 @@ type ChargeWindow struct {
 	// FloatMinV is what keeps a cell full; below StarvedV it is never even half full, or,
 	// of lead-acid, below its own voltage at rest, so that it sulphates.
 	FloatMinV, StarvedV float64
-	FloatMaxV           float64 // the most for weeks on end
-	NeverV              float64 // the most at any time
-	MVPerK              float64 // how the float voltage follows the temperature
+	// HalfV is at rest with half of the charge in it, or below: what holds a cell no
+	// higher never brings it there. Of lead-acid the density of the acid then and 0.84.
+	HalfV     float64
+	FloatMaxV float64 // the most for weeks on end
+	NeverV    float64 // the most at any time
+	MVPerK    float64 // how the float voltage follows the temperature
 }
 
 // leadAcidMVPerK is how the float voltage of a lead-acid cell follows its temperature,
@@ -24,16 +27,16 @@ const leadAcidMVPerK = -3
 func ChargeVoltages(chemistry, construction string) (ChargeWindow, bool) {
 	switch chemistry {
 	case "LFP":
-		return ChargeWindow{FloatMinV: 3.35, StarvedV: 3.25, FloatMaxV: 3.45, NeverV: 3.65}, true
+		return ChargeWindow{FloatMinV: 3.35, StarvedV: 3.25, HalfV: 3.25, FloatMaxV: 3.45, NeverV: 3.65}, true
 	case "NMC", "NCA", "LCO":
-		return ChargeWindow{FloatMinV: 3.60, StarvedV: 3.60, FloatMaxV: 4.10, NeverV: 4.20}, true
+		return ChargeWindow{FloatMinV: 3.60, StarvedV: 3.60, HalfV: 3.60, FloatMaxV: 4.10, NeverV: 4.20}, true
 	case "LTO":
-		return ChargeWindow{FloatMinV: 2.30, StarvedV: 2.20, FloatMaxV: 2.50, NeverV: 2.80}, true
+		return ChargeWindow{FloatMinV: 2.30, StarvedV: 2.20, HalfV: 2.20, FloatMaxV: 2.50, NeverV: 2.80}, true
 	case "lead-acid":
 	default:
 		return ChargeWindow{}, false
 	}
-	w := ChargeWindow{FloatMinV: 2.20, StarvedV: 2.13, FloatMaxV: 2.30, NeverV: 2.50, MVPerK: leadAcidMVPerK}
+	w := ChargeWindow{FloatMinV: 2.20, StarvedV: 2.13, HalfV: 2.03, FloatMaxV: 2.30, NeverV: 2.50, MVPerK: leadAcidMVPerK}
 	switch construction {
 	case "AGM":
 		w.FloatMinV, w.NeverV = 2.25, 2.45

@@ -29,7 +29,7 @@ func TestChargeVoltages(t *testing.T) {
 		}
 		for _, construction := range []string{"", "flooded", "AGM", "gel"} {
 			w, _ := ChargeVoltages(chemistry, construction)
-			if !(w.StarvedV <= w.FloatMinV && w.FloatMinV < w.FloatMaxV && w.FloatMaxV < w.NeverV) {
+			if !(w.HalfV <= w.StarvedV && w.StarvedV <= w.FloatMinV && w.FloatMinV < w.FloatMaxV && w.FloatMaxV < w.NeverV) {
 				t.Errorf("%s %s: %+v is not in order", chemistry, construction, w)
 			}
 			if w.FloatMinV < wide.FloatMinV || w.NeverV > wide.NeverV || w.FloatMaxV > wide.FloatMaxV {
