@@ -1,6 +1,10 @@
 package catalogue_test
 
-import "example.org/headroom/rules/internal/oracle"
+import (
+	"math"
+
+	"example.org/headroom/rules/internal/oracle"
+)
 
 // both makes faults of a field of the contacts of contactors and relays.
 func both(field string, trade []float64) func(v *oracle.Vehicle) []fault {
@@ -49,6 +53,19 @@ func brief(v *oracle.Vehicle, path string, seconds float64) []change {
 	return out
 }
 
+// withoutIsolator joins what is behind the isolator to what is before it.
+func withoutIsolator(v *oracle.Vehicle) change {
+	step := change{}
+	for _, id := range v.At("isolator.b") {
+		end := ".to"
+		if from, _ := v.Ends(id); from == "isolator.b" {
+			end = ".from"
+		}
+		step[v.Path(id)+end] = "isolator.a"
+	}
+	return step
+}
+
 func contactMutations() []mutation {
 	return []mutation{
 		{
@@ -59,20 +76,27 @@ func contactMutations() []mutation {
 				}
 				var out []fault
 				for _, battery := range v.IDs("batteries") {
-					if v.Text("batteries."+battery+".role") != "traction" {
-						continue
+					if v.Text("batteries."+battery+".role") == "traction" {
+						out = append(out, fault{battery, []change{withoutIsolator(v)}})
 					}
-					step := change{}
-					for _, id := range v.At("isolator.b") {
-						end := ".to"
-						if from, _ := v.Ends(id); from == "isolator.b" {
-							end = ".from"
-						}
-						step[v.Path(id)+end] = "isolator.a"
-					}
-					out = append(out, fault{battery, []change{step}})
 				}
 				return out
+			},
+		},
+		{
+			kind: "a plug in the place of the isolator", rule: "plug-inrush-high", given: "it closes on the input capacitors of a converter, which take more than 0.2 J",
+			find: func(v *oracle.Vehicle) []fault {
+				uF := 0.0
+				for _, id := range v.IDs("converters") {
+					uF += v.Number("converters."+id+".input.capacitance_uF", 0)
+				}
+				if v.Kind("isolator") != "disconnects" || v.Number("disconnects.isolator.poles", 1) != 1 || v.Kind("pack") != "batteries" ||
+					uF*1e-6*math.Pow(v.Number("batteries.pack.max_V", 0), 2)/2 < 0.2 {
+					return nil
+				}
+				step := withoutIsolator(v)
+				step["batteries.pack.pluggable"] = true
+				return only(true, "pack", step)
 			},
 		},
 		{

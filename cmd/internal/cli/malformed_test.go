@@ -98,6 +98,9 @@ func sarifPlaces(t *testing.T, path string) map[place]bool {
 	}
 	out := map[place]bool{}
 	for _, r := range log.Runs[0].Results {
+		if r.RuleID == "waiver-rule-unknown" {
+			continue // with no rule loaded, a waiver knows none
+		}
 		l := r.Locations[0].PhysicalLocation
 		out[place{r.RuleID, filepath.Base(l.ArtifactLocation.URI), l.Region.StartLine, l.Region.StartColumn, l.Region.EndColumn}] = true
 	}
