@@ -95,7 +95,7 @@ func demoSteps() []step {
 		}},
 		{"merge", "review", "Merge branch 'spare'", func(d *demo) {
 			d.git("checkout", "-q", "-b", "spare", "main~1")
-			d.edit("fleet/trikes/heron one/traction.cue", "main: parts.fuses.bolt_125 & {spares: 1", "main: parts.fuses.bolt_125 & {spares: 0")
+			d.edit("fleet/trikes/heron one/traction.cue", `main: parts.fuses.bolt_125 & {label: "F1", spares: 1`, `main: parts.fuses.bolt_125 & {label: "F1", spares: 0`)
 			d.commit("spare", "workshop", "heron: the spare main fuse is used up")
 			d.git("checkout", "-q", "main")
 			d.git("merge", "-q", "--no-ff", "--no-commit", "spare")
