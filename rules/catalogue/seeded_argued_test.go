@@ -76,7 +76,6 @@ func arguments() []argument {
 		{"a thin and long bar", "busbar-overloaded", "load-voltage-low", "what the bar drops is missing at the lamps with a flat battery"},
 		{"a pilot lamp's resistor across the key", "coil-self-holding", "precharge-incomplete", "in the negative side the logic supply, fed by the resistor with the key off, returns through the pre-charge resistor and keeps the capacitors below the pack"},
 		{"a plug in the place of the isolator", "plug-inrush-high", "disconnect-missing", "a plug without a breaking capacity is no disconnect"},
-		{"a line of the datasheet left out", "vital-data-missing", "supply-collapses", "a contact without a rating is taken for a small one, of more resistance"},
 		{"a colder winter", "battery-charge-cold", "supply-collapses", "the colder pack has the greater resistance"},
 		{"a colder winter", "battery-charge-cold", "battery-charge-cold", "the auxiliary battery is as cold as the pack"},
 		{"a charger of a higher voltage", "fuse-voltage-low", "fuse-overloaded", "the pre-charge takes three times the current at three times the voltage"},

@@ -24,7 +24,6 @@ func consequences() []argument {
 		{"a main fuse left out", "conductor-unprotected", "fuse-slower-than-damage fuse-withstand-short", "what is behind both packs' fuses is fed past one of them"},
 		{"a feed from before the isolator", "disconnect-leaves-live", "disconnect-leaves-live", "with the converter live its consumers are; the oracle leaves the 12 V network out, which may have a battery"},
 		// What comes with the mistake.
-		{"a coil fed through its own normally closed contact", "contact-chatters", "precharge-stays-live", "the relay across the pre-charge is fed by the same buzzing contact"},
 		{"a coil of another voltage", "coil-nominal-mismatch", "contactor-make-low", "a coil for a lower voltage pulls in before the capacitors are charged"},
 		{"a contactor bridged by a bar", "disconnect-make-low", "emergency-stop-indirect", "the bar takes the contactor, by which the emergency stop acts, out of the circuit"},
 		{"a contactor smaller than the fuse", "fuse-above-contact-rating", "contactor-short-time-low", asMuch},
@@ -39,12 +38,12 @@ func consequences() []argument {
 		{"a small diode in the feed of a coil", "diode-overloaded", "fuse-far-fault-slow", "the resistance of so small a diode holds the short circuit behind it down"},
 		{"", "converter-never-runs", "load-drop-high", "with the converter off the battery alone feeds the lamp, from farther away"},
 		// What spoils a whole circuit.
-		{"a slipped decimal point", "value-unlikely", "coil-overvoltage contact-chatters fuse-below-breaking-minimum fuse-far-fault-slow", "a thousand times the resistance of the pack makes every voltage and every fault current another one"},
+		{"a slipped decimal point", "value-unlikely", "contact-chatters fuse-below-breaking-minimum fuse-far-fault-slow", "a thousand times the resistance of the pack makes every voltage and every fault current another one"},
 		{"", "suppression-reversed", "converter-input-overloaded fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", everywhere},
-		{"", "battery-shorted", "conductor-unprotected fuse-withstand-short key-off-backfeed", everywhere},
+		{"", "battery-shorted", "conductor-unprotected key-off-backfeed", everywhere},
 		{"the two terminals of a part swapped", "polarity-reversed", "bond-missing contactor-break-low converter-never-runs disconnect-break-low fuse-slower-than-damage fuse-withstand-short string-unequal",
 			"a converter of one negative pole that is turned round puts the pack's poles, and its voltage, on the house network"},
-		{"a wire left out", "terminal-unconnected", "controller-undervoltage converter-never-runs critical-load-single-fuse load-drop-high", standstill},
+		{"a wire left out", "terminal-unconnected", "converter-never-runs critical-load-single-fuse load-drop-high", standstill},
 		{"a wire left out", "terminal-unconnected", "terminal-unconnected", "the wire had two ends"},
 		{"no pre-charge", "precharge-missing", "terminal-unconnected", "the wires of the resistor leave the relay before it without one"},
 	}

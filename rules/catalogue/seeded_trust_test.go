@@ -63,16 +63,19 @@ func contacts(v *oracle.Vehicle, make func(path string) []change) []fault {
 // leftOut leaves a rating out of a part.
 func leftOut(v *oracle.Vehicle) []fault {
 	var out []fault
-	for group, fields := range map[string][]string{
-		"fuses":       {"rated_V_dc", "breaking_A_dc"},
-		"disconnects": {"rated_V_dc", "carry_A", "break"},
-		"contactors":  {"contact.rated_V_dc", "contact.carry_A", "contact.break"},
-		"batteries":   {"resistance_mOhm"},
-		"controllers": {"capacitance_uF"},
+	for _, of := range []struct {
+		group  string
+		fields []string
+	}{
+		{"fuses", []string{"rated_V_dc", "breaking_A_dc"}},
+		{"disconnects", []string{"rated_V_dc", "carry_A", "break"}},
+		{"contactors", []string{"contact.rated_V_dc", "contact.carry_A", "contact.break"}},
+		{"batteries", []string{"resistance_mOhm"}},
+		{"controllers", []string{"capacitance_uF"}},
 	} {
-		for _, id := range v.IDs(group) {
-			for _, field := range fields {
-				path := group + "." + id + "." + field
+		for _, id := range v.IDs(of.group) {
+			for _, field := range of.fields {
+				path := of.group + "." + id + "." + field
 				if v.Has(path) {
 					out = append(out, fault{id, []change{{path: nil}}})
 				}
