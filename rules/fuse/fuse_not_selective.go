@@ -38,14 +38,14 @@ func checkNotSelective(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		before := s.before(f.ID)
-		if before == "" {
-			return true // no other fuse is in the way
+		if before == "" || p.Spec.Fuses[before] == nil {
+			return true // no other fuse is in the way; breaker-and-fuse compares it with a breaker
 		}
 		if p.Spec.Vehicle.OnRoad() && s.feedsVital(before) {
 			c.Level(rules.Warning)
 		}
 		c.Related("fuses."+before, "the upstream fuse")
-		evalSelectivity(s, c, f, s.Spec.Fuses[before])
+		evalSelectivity(s, c, f, s.fuseOf(before))
 		return true
 	})
 }

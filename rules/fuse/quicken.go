@@ -32,7 +32,7 @@ func (s *supply) quicken(x clearing, within float64) string {
 // smallerOpening is the largest rating of a fuse's class that a short circuit opens
 // in time, if it carries what flows in use. A smaller fuse has more resistance itself.
 func (s *supply) smallerOpening(x clearing) (ratedA float64, ok bool) {
-	f := s.Spec.Fuses[x.fuse]
+	f := s.fuseOf(x.fuse)
 	for _, a := range slices.Backward(calc.StandardRatings(calc.FuseClass(f.Class))) {
 		flows := x.leastA
 		if !x.limited {
