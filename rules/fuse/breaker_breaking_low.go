@@ -20,8 +20,8 @@ func breakerBreakingLow() *rules.Rule {
 		Policy:   []string{"policy.battery_resistance_min_factor"},
 		Vital:    []string{"breakers.breaking_A_dc", "breakers.breaking_at_V", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a breaker with a higher DC breaking capacity, or a fuse in its place",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.breaking_A_dc", Value: "1000"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "solar_breaker", Edits: []rules.Edit{
+			{Path: "breakers.solar_breaker.breaking_A_dc", Value: "1000"}}},
 		Check: eachBreaker(evalBreakerBreaking),
 	}
 }

@@ -17,11 +17,11 @@ func breakerNotTripFree() *rules.Rule {
 		Level:    rules.Warning,
 		Vital:    []string{"breakers.trip_free"},
 		Fix:      "use a breaker that is marked trip-free",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.trip_free", Value: "false"},
+		Example: rules.Example{Vehicle: "mole", Subject: "main_breaker", Edits: []rules.Edit{
+			{Path: "breakers.main_breaker", Value: `{"kind": "thermal", "standard": "IEC 60947-2", "rated_A": 150, "trip_free": false, "reset": "manual"}`},
 			{Path: "fuses.main.spare", Value: "true"},
-			{Path: "wires.w_pack_fuse.to", Value: `"charge_breaker.a"`},
-			{Path: "busbars.b_comb_1"}}},
+			{Path: "wires.w_pack_fuse.to", Value: `"main_breaker.a"`},
+			{Path: "wires.w_fuse_isolator.from", Value: `"main_breaker.b"`}}},
 		Check: eachBreaker(evalTripFree),
 	}
 }

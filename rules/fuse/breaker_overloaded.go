@@ -22,8 +22,8 @@ func breakerOverloaded() *rules.Rule {
 		Required: 1,
 		Vital:    []string{"breakers.calibrated_C", "controllers.peak_s", "modes.lasts_s", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a breaker of the next rating with conductors that suit it, or put it in a cooler place",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.rated_A", Value: "13"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "solar_breaker", Edits: []rules.Edit{
+			{Path: "breakers.solar_breaker.rated_A", Value: "4"}}},
 		Check: eachBreaker(evalBreakerOverload),
 	}
 }

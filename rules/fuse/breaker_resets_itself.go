@@ -19,8 +19,8 @@ func breakerResetsItself() *rules.Rule {
 		Level:    rules.Error,
 		Vital:    []string{"breakers.reset"},
 		Fix:      "use a breaker that is reset by hand",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.reset", Value: `"automatic"`}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "solar_breaker", Edits: []rules.Edit{
+			{Path: "breakers.solar_breaker.reset", Value: `"automatic"`}}},
 		Check: eachBreaker(evalReset),
 	}
 }

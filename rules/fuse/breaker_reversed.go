@@ -17,8 +17,8 @@ func breakerReversed() *rules.Rule {
 		Level:    rules.Error,
 		Vital:    []string{"breakers.polarized", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "exchange the conductors at a and b; where the current flows both ways use a breaker that is not polarized",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.polarized", Value: "true"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "solar_breaker", Edits: []rules.Edit{
+			{Path: "breakers.solar_breaker.polarized", Value: "true"}}},
 		Check: eachBreaker(evalBreakerReversed),
 	}
 }

@@ -12,11 +12,11 @@ func breakerSupplementary() *rules.Rule {
 		Source:   "UL 1077 (supplementary protectors) in public summaries; common practice",
 		Level:    rules.Warning,
 		Fix:      "put a fuse, or a breaker of IEC 60898, IEC 60947-2 or UL 489, before it",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.standard", Value: `"UL 1077"`},
+		Example: rules.Example{Vehicle: "mole", Subject: "main_breaker", Edits: []rules.Edit{
+			{Path: "breakers.main_breaker", Value: `{"kind": "thermal", "standard": "UL 1077", "rated_A": 150, "trip_free": true, "reset": "manual"}`},
 			{Path: "fuses.main.spare", Value: "true"},
-			{Path: "wires.w_pack_fuse.to", Value: `"charge_breaker.a"`},
-			{Path: "busbars.b_comb_1"}}},
+			{Path: "wires.w_pack_fuse.to", Value: `"main_breaker.a"`},
+			{Path: "wires.w_fuse_isolator.from", Value: `"main_breaker.b"`}}},
 		Check: eachBreaker(evalSupplementary),
 	}
 }

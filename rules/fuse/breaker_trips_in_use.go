@@ -23,9 +23,9 @@ func breakerTripsInUse() *rules.Rule {
 		Required: 1,
 		Vital:    []string{"breakers.instant", "controllers.capacitance_uF"},
 		Fix:      "use a breaker of a slower letter or a larger rating with conductors that suit it, or pre-charge what is behind it",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.rated_A", Value: "2"},
-			{Path: "breakers.charge_breaker.instant", Value: `{"min": 1, "max": 2, "stated_for": "dc"}`}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "solar_breaker", Edits: []rules.Edit{
+			{Path: "breakers.solar_breaker.rated_A", Value: "2"},
+			{Path: "breakers.solar_breaker.instant", Value: `{"min": 1, "max": 2, "stated_for": "dc"}`}}},
 		Check: eachBreaker(evalTripsInUse),
 	}
 }

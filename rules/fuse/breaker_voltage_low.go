@@ -18,8 +18,8 @@ func breakerVoltageLow() *rules.Rule {
 		Required: 1,
 		Vital:    []string{"breakers.rated_V_dc"},
 		Fix:      "use a breaker, or a connection of its poles in series, with a DC rating of at least the working voltage",
-		Example: rules.Example{Vehicle: "heron", Subject: "charge_breaker", Edits: []rules.Edit{
-			{Path: "breakers.charge_breaker.rated_V_dc", Value: "48"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "solar_breaker", Edits: []rules.Edit{
+			{Path: "breakers.solar_breaker.rated_V_dc", Value: "48"}}},
 		Check: eachBreaker(evalBreakerVoltage),
 	}
 }
