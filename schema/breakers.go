@@ -55,6 +55,7 @@ type Cutout struct {
 	OpensC     float64 `json:"opens_C"`
 	ToleranceK Number  `json:"tolerance_K"`
 	ResetsC    Number  `json:"resets_C"`
+	Reset      string  `json:"reset"` // manual or automatic, "" if it is not stated
 	OneShot    bool    `json:"one_shot"`
 	Contact    Contact `json:"contact"`
 }

@@ -50,11 +50,17 @@ func (r reach) consumers() (both, pos, neg int) {
 	return both, pos, neg
 }
 
-// fitted lists the disconnects of the vehicle that are not spare parts.
+// fitted lists the disconnects of the vehicle that are not spare parts, and the breakers
+// that are stated to isolate.
 func fitted(p *rules.Pass) []string {
 	var ids []string
 	for id, d := range schema.Sorted(p.Spec.Disconnects) {
 		if !d.Spare {
+			ids = append(ids, id)
+		}
+	}
+	for id, b := range schema.Sorted(p.Spec.Breakers) {
+		if !b.Spare && b.Isolates != nil && *b.Isolates {
 			ids = append(ids, id)
 		}
 	}

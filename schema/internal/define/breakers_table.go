@@ -71,6 +71,7 @@ var definitionCutout = Definition{Name: "#Cutout", Kinds: 1 << source.ObjectKind
 	{Name: "opens_C", Need: MustGive, Doc: "Temperature at which it opens, C. Where to find it: \"switching\" or \"rated functioning temperature\".", Value: &definitionCelsius},
 	{Name: "tolerance_K", Need: MayGive, Doc: "How far that may be off, K. Where to find it: \"tolerance\", 5 K for a bimetal.", Value: &definitionKelvin},
 	{Name: "resets_C", Need: MayGive, Doc: "Temperature at which it closes again, C. Where to find it: \"reset\" or \"hysteresis\", 15 to 30 K lower.", Value: &definitionCelsius},
+	{Name: "reset", Need: MayGive, Doc: "How it closes again: \"automatic\" when it has cooled, or \"manual\", with a button.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"automatic", "manual"}}},
 	{Name: "one_shot", Need: HasDefault, Doc: "A thermal link that opens once and is replaced.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "contact", Need: HasDefault, Doc: "Its contact.", Value: &definitionContact},
 	&fieldBase_source,
