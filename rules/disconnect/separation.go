@@ -50,17 +50,11 @@ func (r reach) consumers() (both, pos, neg int) {
 	return both, pos, neg
 }
 
-// fitted lists the disconnects of the vehicle that are not spare parts, and the breakers
-// that are stated to isolate.
+// fitted lists the disconnects of the vehicle that are not spare parts.
 func fitted(p *rules.Pass) []string {
 	var ids []string
 	for id, d := range schema.Sorted(p.Spec.Disconnects) {
 		if !d.Spare {
-			ids = append(ids, id)
-		}
-	}
-	for id, b := range schema.Sorted(p.Spec.Breakers) {
-		if !b.Spare && b.Isolates != nil && *b.Isolates {
 			ids = append(ids, id)
 		}
 	}
@@ -77,6 +71,15 @@ func separators(p *rules.Pass, s circuit.SeriesString) (by []string, feeds bool)
 	for _, id := range all {
 		// In the middle of a string it leaves no current a way either.
 		if left, _, _ := reaching(p, s, id).consumers(); left < fed || s.DividedBy(p.Circuit, p.Circuit.EdgesOf(id)...) {
+			by = append(by, id)
+		}
+	}
+	// A breaker that is stated to isolate counts where nothing is left behind it.
+	for id, b := range schema.Sorted(p.Spec.Breakers) {
+		if b.Spare || b.Isolates == nil || !*b.Isolates {
+			continue
+		}
+		if left, _, _ := reaching(p, s, id).consumers(); left == 0 {
 			by = append(by, id)
 		}
 	}

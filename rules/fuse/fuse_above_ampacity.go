@@ -247,7 +247,7 @@ func (s *supply) remedy(k coordination, id string) string {
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
 		f := s.fuseOf(k.devices[0].fuse)
 		if down, ok := s.smallerFor(f, k.rated); ok {
-			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
+			ways = append(ways, fmt.Sprintf("a %s of at most %s A for %s", noun(f), rules.Figure(down), f.ID))
 		} else if b := s.Spec.Breakers[f.ID]; b != nil {
 			ways = append(ways, fmt.Sprintf("a breaker of at most %s A for %s", rules.Figure(rules.RoundDown(k.rated.IzA/s.Required()*f.RatedA/k.devices[0].amperes, 1)), f.ID))
 		} else if k.rated.IzA < k.totalA {

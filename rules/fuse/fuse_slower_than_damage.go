@@ -106,9 +106,9 @@ func (s *supply) sooner(rated *capacity.Conductor, x race) string {
 		return moved + ", or " + bigger
 	}
 	if down, ok := s.smallerFor(s.fuseOf(x.fuse), rated); ok {
-		return bigger + fmt.Sprintf(", or a fuse of at most %s A for %s", rules.Figure(down), x.fuse)
+		return bigger + fmt.Sprintf(", or a %s of at most %s A for %s", noun(s.fuseOf(x.fuse)), rules.Figure(down), x.fuse)
 	}
-	return bigger + fmt.Sprintf(", or a fuse for %s that opens within %s at %s A", x.fuse, seconds(roundDown(x.ConductorS)), rules.Figure(x.CurrentA))
+	return bigger + fmt.Sprintf(", or a %s for %s that opens within %s at %s A", noun(s.fuseOf(x.fuse)), x.fuse, seconds(roundDown(x.ConductorS)), rules.Figure(x.CurrentA))
 }
 
 // sayRace gives the verdict in words that fit the numbers.

@@ -40,11 +40,6 @@ func checkDisconnectLeavesLive(p *rules.Pass) {
 	for id := range schema.Sorted(p.Spec.Disconnects) {
 		open = append(open, id, id+".2")
 	}
-	for id, b := range schema.Sorted(p.Spec.Breakers) {
-		if b.Isolates != nil && *b.Isolates {
-			open = append(open, id, id+".2")
-		}
-	}
 	if len(open) == 0 {
 		return
 	}

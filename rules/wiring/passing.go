@@ -17,11 +17,6 @@ func passing(p *rules.Pass, s *circuit.Solution, pos, neg circuit.Node) (ids []s
 	for id := range schema.Sorted(p.Spec.Disconnects) {
 		poles = append(poles, p.Circuit.EdgesOf(id)...)
 	}
-	for id, b := range schema.Sorted(p.Spec.Breakers) {
-		if b.Isolates != nil && *b.Isolates {
-			poles = append(poles, p.Circuit.EdgesOf(id)...)
-		}
-	}
 	for _, list := range p.Circuit.Strings() {
 		for _, way := range []struct{ root, end circuit.Node }{{list.Pos(), pos}, {list.Neg(), neg}} {
 			for _, id := range wayPast(p, s, poles, way.root, way.end) {

@@ -133,7 +133,12 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 		most = append(most, schema.CurrentTime{CurrentA: sure * (1 - beside), S: most[k-1].S})
 	}
 	clears := b.Instant.ClearsS.Or(calc.InstantClearsS)
-	most = append(most, schema.CurrentTime{CurrentA: sure, S: clears}, schema.CurrentTime{CurrentA: 1000 * sure, S: clears})
+	most = append(most, schema.CurrentTime{CurrentA: sure, S: clears})
+	// The time stays as it is until the integral that it lets through speaks; without one
+	// for any current.
+	if end := lastA(b, sure); end > sure*(1+beside) {
+		most = append(most, schema.CurrentTime{CurrentA: end, S: clears})
+	}
 	least = before(least, from)
 	if k := len(least); k > 0 {
 		const atOnceS = 0.001
@@ -143,6 +148,15 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 			schema.CurrentTime{CurrentA: from, S: min(atOnceS, last.S*last.CurrentA*last.CurrentA/(from*from))})
 	}
 	return least, most
+}
+
+// lastA is the current in A until which the time of a breaker's magnet is level.
+func lastA(b *schema.Breaker, sure float64) float64 {
+	const asGreatAsAny, adiabaticS = 1000, 0.01
+	if b.TotalI2t.Known {
+		return math.Sqrt(b.TotalI2t.Value / adiabaticS)
+	}
+	return asGreatAsAny * sure
 }
 
 // before lists the points below a current.
