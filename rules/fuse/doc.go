@@ -43,5 +43,6 @@ func Rules() []*rules.Rule {
 		breakerResetsItself(),
 		breakerNotTripFree(),
 		breakerSupplementary(),
+		breakerSlowerThanFuse(),
 	}
 }

@@ -39,7 +39,7 @@ func checkNotSelective(p *rules.Pass) {
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		before := s.before(f.ID)
 		if before == "" || p.Spec.Fuses[before] == nil {
-			return true // no other fuse is in the way; breaker-and-fuse compares it with a breaker
+			return true // no other fuse is in the way; breaker-slower-than-fuse compares it with a breaker
 		}
 		if p.Spec.Vehicle.OnRoad() && s.feedsVital(before) {
 			c.Level(rules.Warning)
