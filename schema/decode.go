@@ -100,10 +100,12 @@ func (m *assembly) build(s *Spec) error {
 	}
 	decodeInto(m, "batteries", &s.Batteries, named)
 	decodeInto(m, "fuses", &s.Fuses, named)
+	decodeInto(m, "breakers", &s.Breakers, named)
 	decodeInto(m, "disconnects", &s.Disconnects, named)
 	decodeInto(m, "contactors", &s.Contactors, named)
 	decodeInto(m, "relays", &s.Relays, named)
 	decodeInto(m, "timers", &s.Timers, named)
+	decodeInto(m, "cutouts", &s.Cutouts, named)
 	decodeInto(m, "resistors", &s.Resistors, named)
 	decodeInto(m, "shunts", &s.Shunts, named)
 	decodeInto(m, "meters", &s.Meters, named)

@@ -41,6 +41,17 @@ func (*Battery) Terminals() []Terminal { return required("pos", "neg") }
 // Terminals lists the terminals of a fuse.
 func (*Fuse) Terminals() []Terminal { return required("a", "b") }
 
+// Terminals lists the terminals of a breaker by its number of poles.
+func (b *Breaker) Terminals() []Terminal {
+	if b.Poles == 2 {
+		return required("a", "b", "a2", "b2")
+	}
+	return required("a", "b")
+}
+
+// Terminals lists the terminals of a thermal cut-out.
+func (*Cutout) Terminals() []Terminal { return required("a", "b") }
+
 // Terminals lists the terminals of a disconnect by its number of poles.
 func (d *Disconnect) Terminals() []Terminal {
 	if d.Poles == 2 {
@@ -200,10 +211,12 @@ func partsOf[P Part](name string, m func(*Spec) map[string]P) kind {
 var kinds = []kind{
 	partsOf("batteries", func(s *Spec) map[string]*Battery { return s.Batteries }),
 	partsOf("fuses", func(s *Spec) map[string]*Fuse { return s.Fuses }),
+	partsOf("breakers", func(s *Spec) map[string]*Breaker { return s.Breakers }),
 	partsOf("disconnects", func(s *Spec) map[string]*Disconnect { return s.Disconnects }),
 	partsOf("contactors", func(s *Spec) map[string]*Contactor { return s.Contactors }),
 	partsOf("relays", func(s *Spec) map[string]*Relay { return s.Relays }),
 	partsOf("timers", func(s *Spec) map[string]*Timer { return s.Timers }),
+	partsOf("cutouts", func(s *Spec) map[string]*Cutout { return s.Cutouts }),
 	partsOf("resistors", func(s *Spec) map[string]*Resistor { return s.Resistors }),
 	partsOf("shunts", func(s *Spec) map[string]*Shunt { return s.Shunts }),
 	partsOf("meters", func(s *Spec) map[string]*Meter { return s.Meters }),

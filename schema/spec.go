@@ -14,10 +14,12 @@ type Spec struct {
 
 	Batteries   map[string]*Battery    `json:"batteries"`
 	Fuses       map[string]*Fuse       `json:"fuses"`
+	Breakers    map[string]*Breaker    `json:"breakers"`
 	Disconnects map[string]*Disconnect `json:"disconnects"`
 	Contactors  map[string]*Contactor  `json:"contactors"`
 	Relays      map[string]*Relay      `json:"relays"`
 	Timers      map[string]*Timer      `json:"timers"`
+	Cutouts     map[string]*Cutout     `json:"cutouts"`
 	Resistors   map[string]*Resistor   `json:"resistors"`
 	Shunts      map[string]*Shunt      `json:"shunts"`
 	Meters      map[string]*Meter      `json:"meters"`
@@ -367,6 +369,7 @@ type Resistor struct {
 	PowerW        Number  `json:"power_W"`
 	PulseJ        Number  `json:"pulse_J"`
 	MaxV          Number  `json:"max_V"`
+	LimitC        Number  `json:"limit_C"` // of the element or case
 	Permanent     bool    `json:"permanent"`
 }
 

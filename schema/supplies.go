@@ -131,6 +131,7 @@ type Motor struct {
 	MaxRPM           Number `json:"max_rpm"`
 	RatedV           Number `json:"rated_V"`
 	TauS             Number `json:"winding_tau_s"`
+	LimitC           Number `json:"limit_C"`        // of its winding
 	ThermalCutout    *bool  `json:"thermal_cutout"` // nil: not stated
 }
 

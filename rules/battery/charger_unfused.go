@@ -3,7 +3,6 @@ package battery
 import (
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/schema"
 )
 
 func chargerUnfused() *rules.Rule {
@@ -85,9 +84,9 @@ func throughDiodes(e *circuit.Edge, _ circuit.Node) (float64, bool) {
 func alongWay(p *rules.Pass, s circuit.SeriesString, way []*circuit.Edge) (found protection) {
 	guards := p.Circuit.Guards()
 	for _, e := range way {
-		if e.Kind == circuit.FuseEdge {
+		if e.Protects() {
 			found.ok = found.bare == ""
-			found.by = smallestFuse(p.Spec, way)
+			found.by = smallestFuse(p.Circuit, way)
 			return found
 		}
 		for _, g := range guards[e.ID] {
@@ -100,9 +99,9 @@ func alongWay(p *rules.Pass, s circuit.SeriesString, way []*circuit.Edge) (found
 }
 
 // smallestFuse is the fuse of least rating on a way: the one that opens first.
-func smallestFuse(spec *schema.Spec, way []*circuit.Edge) (id string) {
+func smallestFuse(n *circuit.Network, way []*circuit.Edge) (id string) {
 	for _, e := range way {
-		if e.Kind == circuit.FuseEdge && (id == "" || spec.Fuses[e.Part].RatedA < spec.Fuses[id].RatedA) {
+		if e.Protects() && (id == "" || n.Device(e.Part).RatedA < n.Device(id).RatedA) {
 			id = e.Part
 		}
 	}

@@ -49,7 +49,11 @@ func evalWelds(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(d.contactPath("short_time"), "contact of %s: short-time rating is not given", d.id)
 		return
 	}
-	fuse := p.Spec.Fuses[id]
+	fuse := p.Circuit.Device(id)
+	if p.Spec.Breakers[id] != nil && !fuse.TotalI2t.Known {
+		c.NotChecked(fuse.Path()+".total_I2t_A2s", "the I^2t that breaker %s lets through is not given", id)
+		return
+	}
 	curve, err := capacity.Curve(fuse)
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		c.NotChecked(missing.Path, "the let-through of fuse %s depends on its curve", id)
@@ -81,7 +85,7 @@ func evalWelds(c *rules.Check, p *rules.Pass, d device) {
 	c.Given("t_st", "its time", r.S, "s", path+".s")
 	withstand := c.Calc("I2t_c", "I^2t that the contact withstands", "I_st^2 t_st", rules.Term(r.A)+"^2 * "+rules.Term(r.S), r.A*r.A*r.S, "A2s")
 	c.AtMost(rules.Quantity{Value: through, Unit: "A2s"}, rules.Quantity{Value: withstand, Unit: "A2s"},
-		"contact of %s: fuse %s lets through %s A2s on a short circuit, the contact withstands %s A2s", d.id, id, rules.Figure(through), rules.Figure(withstand))
+		"contact of %s: %s lets through %s A2s on a short circuit, the contact withstands %s A2s", d.id, id, rules.Figure(through), rules.Figure(withstand))
 }
 
 // fuse is the smallest fuse that protects the conductors on a contact, those

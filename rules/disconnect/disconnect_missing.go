@@ -15,8 +15,9 @@ func disconnectMissing() *rules.Rule {
 		Title:  "a traction battery has no hand-operated disconnect",
 		Why: "Without a disconnect all work on the vehicle is done on live studs, and in a fire or after a crash nobody can make it dead: " +
 			"a contactor that has welded stays closed, whatever the key does.",
-		Relation: "a disconnect is between a traction battery and what it feeds; or the battery's own plug (pluggable: true), where contactors with " +
-			"a breaking capacity cut off every controller, converter and load, so that it is pulled without current; what bypasses a disconnect is another finding, disconnect-leaves-live",
+		Relation: "a disconnect, a circuit breaker before everything that is stated to isolate, or the battery's own plug (pluggable: true) where contactors with " +
+			"a breaking capacity cut off every controller, converter and load, so that it is pulled without current, is between a traction battery and what it feeds; " +
+			"what bypasses it is another finding, disconnect-leaves-live",
 		Source: "common practice; UN R100 and R136 say how a service disconnect is to be made (from memory)",
 		Level:  rules.Error,
 		Fix:    "put a disconnect rated for the pack's voltage next to the battery, before everything that it feeds",

@@ -24,6 +24,7 @@ func Rules() []*rules.Rule {
 		disconnectShortTimeLow(),
 		disconnectBreakLow(),
 		disconnectMakeLow(),
+		breakerAsDisconnect(),
 	}
 }
 

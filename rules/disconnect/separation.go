@@ -88,6 +88,15 @@ func separators(p *rules.Pass, s circuit.SeriesString) (by []string, feeds bool)
 			by = append(by, id)
 		}
 	}
+	// A breaker that is stated to isolate counts where nothing is left behind it.
+	for id, b := range schema.Sorted(p.Spec.Breakers) {
+		if b.Spare || b.Isolates == nil || !*b.Isolates {
+			continue
+		}
+		if left, _, _ := reaching(p, s, id).consumers(); left == 0 {
+			by = append(by, id)
+		}
+	}
 	if left, _, _ := reaching(p, s, all...).consumers(); len(by) == 0 && left < fed {
 		by = all
 	}

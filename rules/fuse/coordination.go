@@ -70,7 +70,7 @@ func (k coordination) protected() bool { return k.suffices() && k.series == "" }
 func (k coordination) main(s *supply) string {
 	best := k.partial
 	for _, d := range k.devices {
-		if d.fuse != "" && (best == "" || s.Spec.Fuses[d.fuse].RatedA > s.Spec.Fuses[best].RatedA) {
+		if d.fuse != "" && (best == "" || s.fuseOf(d.fuse).RatedA > s.fuseOf(best).RatedA) {
 			best = d.fuse
 		}
 	}
@@ -399,7 +399,7 @@ func (k *sum) holds(d device) bool {
 // the run from overload, though not from a short circuit before it (IEC
 // 60364-4-43, 433.2.2).
 func (s *supply) alongRun(g *circuit.Guard) string {
-	isFuse := func(e *circuit.Edge) bool { return e.Kind == circuit.FuseEdge }
+	isFuse := func(e *circuit.Edge) bool { return e.Protects() }
 	if e := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Far, isFuse); e != nil && isFuse(e) {
 		return e.Part
 	}
@@ -410,7 +410,7 @@ func (s *supply) alongRun(g *circuit.Guard) string {
 // I_n <= I_z and I_2 <= 1.45 I_z, of gG and gR I_n alone. It is +Inf for a
 // partial-range fuse, and with the error I_n alone, the least that any fuse requires.
 func (s *supply) overloadA(id string) (float64, error) {
-	f := s.Spec.Fuses[id]
+	f := s.fuseOf(id)
 	class := calc.FuseClass(f.Class)
 	l, known := class.Loading()
 	if unit, ok := calc.OverloadLimitA(class, 1); ok {
@@ -425,7 +425,7 @@ func (s *supply) overloadA(id string) (float64, error) {
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {
-		return f.RatedA, &rules.Missing{Path: f.Path() + ".opening.max", What: "the current at which " + id + " reliably opens"}
+		return f.RatedA, &rules.Missing{Path: longestPath(f), What: "the current at which " + id + " reliably opens"}
 	}
 	return max(f.RatedA, opens/overloadFactor), nil
 }
@@ -435,7 +435,7 @@ func (s *supply) overloadA(id string) (float64, error) {
 func (s *supply) leftToLoad(id string) string {
 	for _, g := range s.guards[id] {
 		for _, fuse := range g.Fuses {
-			if s.Spec.Fuses[fuse].OverloadBy != "" {
+			if s.fuseOf(fuse).OverloadBy != "" {
 				return fuse
 			}
 		}

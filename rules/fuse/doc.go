@@ -35,5 +35,14 @@ func Rules() []*rules.Rule {
 		inEarthedPole(),
 		inParallel(),
 		curveUnlikeRating(),
+		breakerVoltageLow(),
+		breakerBreakingLow(),
+		breakerReversed(),
+		breakerOverloaded(),
+		breakerTripsInUse(),
+		breakerResetsItself(),
+		breakerNotTripFree(),
+		breakerSupplementary(),
+		breakerSlowerThanFuse(),
 	}
 }

@@ -21,11 +21,11 @@ func aboveAmpacity() *rules.Rule {
 		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
 		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
-			"Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. " +
+			"A circuit breaker counts as a fuse: I_2 is what it must trip at by its standard, times f(T) in the coldest air. Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. " +
 			"Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
 			"a conductor in the path of a controller is none, however short. The fuse inside a battery counts where no other protects a conductor. (I_B <= I_n is checked by fuse-overloaded.)",
-		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
+		Source:   "IEC 60364-4-43, 433.1, 433.3.1 and (from memory) 433.4.1; I_2 by ISO 8820, UL 248, IEC 60269, of breakers by IEC 60898-1, IEC 60947-2 and UL 489; 0.725 for rewirable fuses: BS 7671, 433.1 (from memory); taps: 33 CFR 183.455",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
@@ -146,9 +146,13 @@ func (s *supply) explainDevices(w *rules.Working, k coordination) {
 			terms = append(terms, rules.Term(d.amperes))
 			continue
 		}
-		f := s.Spec.Fuses[d.fuse]
+		f := s.fuseOf(d.fuse)
 		n := w.Given("I_n", "rated current of "+d.fuse, f.RatedA, "A", f.Path()+".rated_A")
 		terms = append(terms, rules.Term(d.amperes))
+		if b := s.Spec.Breakers[d.fuse]; b != nil {
+			s.explainTrip(w, b, n, d.amperes)
+			continue
+		}
 		class := calc.FuseClass(f.Class)
 		l, known := class.Loading()
 		switch {
@@ -206,7 +210,7 @@ func (s *supply) sayDevices(k coordination) string {
 		case d.fuse == "":
 			names = append(names, fmt.Sprintf("%s (%s A)", d.source.ID, rules.Figure(d.amperes)))
 		default:
-			names = append(names, fmt.Sprintf("the %s A fuse %s", rules.Figure(s.Spec.Fuses[d.fuse].RatedA), d.fuse))
+			names = append(names, fmt.Sprintf("the %s A %s %s", rules.Figure(s.fuseOf(d.fuse).RatedA), noun(s.fuseOf(d.fuse)), d.fuse))
 		}
 	}
 	return rules.And(names) + together
@@ -222,8 +226,11 @@ func (s *supply) sayDevice(d device) string {
 	case d.fuse == "":
 		return fmt.Sprintf("%s, which supplies up to %s A", d.source.ID, rules.Figure(d.amperes))
 	}
-	f := s.Spec.Fuses[d.fuse]
-	text := fmt.Sprintf("the %s A fuse %s", rules.Figure(f.RatedA), d.fuse)
+	f := s.fuseOf(d.fuse)
+	text := fmt.Sprintf("the %s A %s %s", rules.Figure(f.RatedA), noun(f), d.fuse)
+	if b := s.Spec.Breakers[d.fuse]; b != nil && d.amperes > f.RatedA {
+		return text + fmt.Sprintf(", which in the cold surely trips only above %s A", rules.Figure(d.amperes*overloadFactor))
+	}
 	if i2, ok := calc.ConventionalFusingA(calc.FuseClass(f.Class), f.RatedA); ok {
 		return text + fmt.Sprintf(", which reliably opens only above %s A", rules.Figure(i2))
 	}
@@ -254,9 +261,11 @@ func (s *supply) remedy(k coordination, id string) string {
 		ways = append(ways, "use a larger conductor for "+id)
 	}
 	if len(k.devices) == 1 && k.devices[0].fuse != "" {
-		f := s.Spec.Fuses[k.devices[0].fuse]
+		f := s.fuseOf(k.devices[0].fuse)
 		if down, ok := s.smallerFor(f, k.rated); ok {
-			ways = append(ways, fmt.Sprintf("a fuse of at most %s A for %s", rules.Figure(down), f.ID))
+			ways = append(ways, fmt.Sprintf("a %s of at most %s A for %s", noun(f), rules.Figure(down), f.ID))
+		} else if b := s.Spec.Breakers[f.ID]; b != nil {
+			ways = append(ways, fmt.Sprintf("a breaker of at most %s A for %s", rules.Figure(rules.RoundDown(k.rated.IzA/s.Required()*f.RatedA/k.devices[0].amperes, 1)), f.ID))
 		} else if k.rated.IzA < k.totalA {
 			ways[len(ways)-1] += fmt.Sprintf(" (no smaller fuse for %s both protects it and carries the current in use)", f.ID)
 		}

@@ -161,6 +161,6 @@ func (s *supply) explainOpening(w *rules.Working, id string, currentA float64) e
 	if err != nil {
 		return err
 	}
-	capacity.ExplainOpening(w, s.Spec.Fuses[id], curve, currentA)
+	capacity.ExplainOpening(w, s.fuseOf(id), curve, currentA)
 	return nil
 }

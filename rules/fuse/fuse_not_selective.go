@@ -39,8 +39,8 @@ func checkNotSelective(p *rules.Pass) {
 	s := newSupply(p)
 	s.fuses(func(f *schema.Fuse, c *rules.Check) bool {
 		before := s.before(f.ID)
-		if before == "" {
-			return true // no other fuse is in the way
+		if before == "" || p.Spec.Fuses[before] == nil {
+			return true // no other fuse is in the way; breaker-slower-than-fuse compares it with a breaker
 		}
 		if p.Spec.Vehicle.OnRoad() && s.feedsVital(before) {
 			c.Level(rules.Warning)
@@ -49,7 +49,7 @@ func checkNotSelective(p *rules.Pass) {
 		if slices.ContainsFunc(p.Circuit.EarthedFuses(), func(x circuit.EarthedFuse) bool { return x.Fuse.Part == f.ID }) {
 			c.Because("fuse-in-earthed-pole", f.ID) // in its own pole it is one with that of the branch
 		}
-		evalSelectivity(s, c, f, s.Spec.Fuses[before])
+		evalSelectivity(s, c, f, s.fuseOf(before))
 		return true
 	})
 }

@@ -105,10 +105,10 @@ func (s *supply) sooner(rated *capacity.Conductor, x race) string {
 	if moved := s.movable(rated.ID); moved != "" {
 		return moved + ", or " + bigger
 	}
-	if down, ok := s.smallerFor(s.Spec.Fuses[x.fuse], rated); ok {
-		return bigger + fmt.Sprintf(", or a fuse of at most %s A for %s", rules.Figure(down), x.fuse)
+	if down, ok := s.smallerFor(s.fuseOf(x.fuse), rated); ok {
+		return bigger + fmt.Sprintf(", or a %s of at most %s A for %s", noun(s.fuseOf(x.fuse)), rules.Figure(down), x.fuse)
 	}
-	return bigger + fmt.Sprintf(", or a fuse for %s that opens within %s at %s A", x.fuse, seconds(roundDown(x.ConductorS)), rules.Figure(x.CurrentA))
+	return bigger + fmt.Sprintf(", or a %s for %s that opens within %s at %s A", noun(s.fuseOf(x.fuse)), x.fuse, seconds(roundDown(x.ConductorS)), rules.Figure(x.CurrentA))
 }
 
 // sayRace gives the verdict in words that fit the numbers.
@@ -200,7 +200,7 @@ type raceKey struct {
 
 // raceFrom is the current from which on a fuse must be faster than the damage.
 func (s *supply) raceFrom(id string, curve *calc.Curve, conductor string) (float64, bool) {
-	f := s.Spec.Fuses[id]
+	f := s.fuseOf(id)
 	class := calc.FuseClass(f.Class)
 	l, _ := class.Loading()
 	k := s.coordination(conductor)

@@ -178,8 +178,8 @@ func (s *supply) findGrowth(g *schema.Fuse) []string {
 		out = append(out, fmt.Sprintf("a holder rated %s A", rules.Figure(g.RatedA)))
 	}
 	if before := s.before(g.ID); before != "" {
-		ahead := s.Spec.Fuses[before]
-		if factor, _ := gradingFactor(g.Class, ahead.Class); s.selective(s.Spec.Fuses[g.ID], ahead) && !t.selective(g, ahead) && factor > 0 {
+		ahead := s.fuseOf(before)
+		if factor, _ := gradingFactor(g.Class, ahead.Class); s.selective(s.fuseOf(g.ID), ahead) && !t.selective(g, ahead) && factor > 0 {
 			out = append(out, s.growsUpstream(ahead, factor*g.RatedA)...)
 		}
 	}

@@ -47,7 +47,7 @@ func (s *supply) limiter(id string) (limiter, error) {
 // evalLeftToLoad checks a conductor whose fuse leaves overload to the part behind
 // it: the part's own limits have to suit the conductor.
 func evalLeftToLoad(s *supply, c *rules.Check, id string, k coordination) *verdict {
-	f := s.Spec.Fuses[k.by]
+	f := s.fuseOf(k.by)
 	c.GivenText("by", "overload protection of "+k.by+" is left to", f.OverloadBy, f.Path()+".overload_protection_by")
 	c.Related(f.Path()+".overload_protection_by", "this part protects from overload")
 	v := &verdict{fuse: k.by}

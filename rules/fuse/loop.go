@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/schema"
 )
 
 // loop is one way in which a short circuit through a conductor closes.
@@ -70,7 +69,7 @@ func (s *supply) findLoops(g *circuit.Guard) []loop {
 				fuses = append(fuses, id)
 			}
 		}
-		list := s.listOf(bySize(s.Spec, fuses))
+		list := s.listOf(s.bySize(fuses))
 		if at, ok := alike[list]; ok {
 			out[at].back = append(out[at].back, r)
 			continue
@@ -116,10 +115,10 @@ func (s *supply) findFeedFuses(source string, v circuit.Node) []string {
 	return common
 }
 
-// bySize sorts fuses by their rating, then by id.
-func bySize(spec *schema.Spec, ids []string) []string {
+// bySize sorts fuses and breakers by their rating, then by id.
+func (s *supply) bySize(ids []string) []string {
 	slices.SortFunc(ids, func(a, b string) int {
-		return cmp.Or(cmp.Compare(spec.Fuses[a].RatedA, spec.Fuses[b].RatedA), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(s.fuseOf(a).RatedA, s.fuseOf(b).RatedA), cmp.Compare(a, b))
 	})
 	return ids
 }

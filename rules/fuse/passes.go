@@ -14,12 +14,13 @@ import (
 // direction that begins at a node: the rating of a fuse, the limit of a source,
 // the greatest current that a consumer is declared to draw.
 func (s *supply) passes(e *circuit.Edge, from circuit.Node) float64 {
-	switch e.Kind {
-	case circuit.FuseEdge:
+	if e.Protects() {
 		if s.opensNoOverload(e.Part) {
 			return math.Inf(1)
 		}
-		return s.Spec.Fuses[e.Part].RatedA
+		return s.fuseOf(e.Part).RatedA
+	}
+	switch e.Kind {
 	case circuit.BatteryEdge:
 		if from == e.From {
 			return 0 // charging
@@ -52,7 +53,7 @@ func (s *supply) passes(e *circuit.Edge, from circuit.Node) float64 {
 
 // opensNoOverload reports whether a fuse is of partial range.
 func (s *supply) opensNoOverload(id string) bool {
-	f := s.Spec.Fuses[id]
+	f := s.fuseOf(id)
 	l, known := calc.FuseClass(f.Class).Loading()
 	return known && l.PartialRange || f.MinBreakingA.Known
 }
@@ -63,9 +64,10 @@ func (s *supply) explainPasses(w *rules.Working, e *circuit.Edge) float64 {
 	if part := s.Spec.Part(e.Part); part != nil {
 		path = part.Common().Path()
 	}
+	if e.Protects() {
+		return w.Given("I_n", "rated current of "+e.Part, s.fuseOf(e.Part).RatedA, "A", path+".rated_A")
+	}
 	switch e.Kind {
-	case circuit.FuseEdge:
-		return w.Given("I_n", "rated current of "+e.Part, s.Spec.Fuses[e.Part].RatedA, "A", path+".rated_A")
 	case circuit.BatteryEdge:
 		return w.Given("I_"+e.Part, "internal fuse of "+e.Part, s.Spec.Batteries[e.Part].InternalFuseA.Value, "A", path+".internal_fuse_A")
 	case circuit.ConverterOutput:

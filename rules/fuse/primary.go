@@ -58,9 +58,9 @@ func (s *supply) weakFeeder(id string) string {
 	return ""
 }
 
-// closedParts passes contacts, switches and shunts.
+// closedParts passes contacts, switches but breakers and shunts.
 func closedParts(e *circuit.Edge, _ circuit.Node) bool {
-	return e.Conducts() && !e.IsConductor() && e.Kind != circuit.FuseEdge
+	return e.Conducts() && !e.IsConductor() && !e.Protects()
 }
 
 // leadsTo reports whether a conductor brings the current of a guard's source to

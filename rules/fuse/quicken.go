@@ -16,9 +16,9 @@ import (
 // quicken is the fix for a short circuit that its fuse clears too late: less
 // resistance where the loop has most of it, or another fuse.
 func (s *supply) quicken(x clearing, within float64) string {
-	faster := fmt.Sprintf("use a fuse for %s that opens within %s at %s A", x.fuse, seconds(within), rules.Figure(roundDown(x.leastA)))
+	faster := fmt.Sprintf("use a %s for %s that opens within %s at %s A", noun(s.fuseOf(x.fuse)), x.fuse, seconds(within), rules.Figure(roundDown(x.leastA)))
 	if down, ok := s.smallerOpening(x); ok {
-		faster = fmt.Sprintf("use a fuse of %s A for %s", rules.Figure(down), x.fuse)
+		faster = fmt.Sprintf("use a %s of %s A for %s", noun(s.fuseOf(x.fuse)), rules.Figure(down), x.fuse)
 	}
 	switch {
 	case math.IsInf(x.needA, 1):
@@ -32,7 +32,7 @@ func (s *supply) quicken(x clearing, within float64) string {
 // smallerOpening is the largest rating of a fuse's class that a short circuit opens
 // in time, if it carries what flows in use. A smaller fuse has more resistance itself.
 func (s *supply) smallerOpening(x clearing) (ratedA float64, ok bool) {
-	f := s.Spec.Fuses[x.fuse]
+	f := s.fuseOf(x.fuse)
 	for _, a := range slices.Backward(calc.StandardRatings(calc.FuseClass(f.Class))) {
 		flows := x.leastA
 		if !x.limited {

@@ -107,7 +107,7 @@ func (s *supply) curve(id string) (*calc.Curve, error) {
 	if c, ok := s.curves[id]; ok {
 		return c, nil
 	}
-	f := s.Spec.Fuses[id]
+	f := s.fuseOf(id)
 	of := makeOf(f)
 	if c, ok := s.makes[of]; ok {
 		s.curves[id] = c
@@ -135,14 +135,34 @@ func makeOf(f *schema.Fuse) fuseMake {
 	return fuseMake{f.Class, f.RatedA, f.MeltingI2t.Or(0), f.TotalI2t.Or(0), f.Opening}
 }
 
+// fuseOf is the fuse of an id, or a circuit breaker as one: what a trial has put there
+// first.
+func (s *supply) fuseOf(id string) *schema.Fuse {
+	if f, ok := s.Spec.Fuses[id]; ok {
+		return f
+	}
+	return s.Circuit.Device(id)
+}
+
+// longestPath is where a fuse or breaker states by when it has opened.
+func longestPath(f *schema.Fuse) string {
+	if f.Kind == "breakers" {
+		return f.Path() + ".trip.max"
+	}
+	return f.Path() + ".opening.max"
+}
+
 // bounded reports whether the longest opening time at a current is only a bound,
 // from a curve that ends at many seconds: it can prove that a fuse is fast
 // enough, but not that it is too slow.
 func (s *supply) bounded(id string, currentA float64) bool {
 	const adiabatic = 1 // s: from there on I2t changes little
 	curve, err := s.curve(id)
-	if err != nil || s.Spec.Fuses[id].TotalI2t.Known {
+	if err != nil || s.fuseOf(id).TotalI2t.Known {
 		return false
+	}
+	if level, ok := curve.LevelAt(currentA); ok && level > adiabatic && s.Spec.Breakers[id] != nil {
+		return true // between the last point of its bimetal and its magnet
 	}
 	end, ok := curve.MaxEnd()
 	return ok && currentA > end.CurrentA*(1+1e-9) && end.S > adiabatic
@@ -157,7 +177,7 @@ func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
 		}
 		curve, _ := s.curve(id)
 		end, _ := curve.MaxEnd()
-		c.NotChecked(s.Spec.Fuses[id].Path()+".opening.max", "%s: its opening time at %s A is not known, its curve ends at %s A",
+		c.NotChecked(longestPath(s.fuseOf(id)), "%s: its opening time at %s A is not known, its curve ends at %s A",
 			id, rules.Figure(currentA), rules.Figure(end.CurrentA))
 		return true
 	}

@@ -67,7 +67,7 @@ func (s *supply) own(id string) circuit.Run {
 func (s *supply) runBefore(g *circuit.Guard) circuit.Run {
 	way := func(e *circuit.Edge, v circuit.Node) (circuit.Run, bool) {
 		switch {
-		case e.ID == g.Conductor || e.Kind == circuit.FuseEdge || !e.Conducts():
+		case e.ID == g.Conductor || e.Protects() || !e.Conducts():
 			return circuit.Run{}, false
 		case e.IsConductor():
 			return s.own(e.ID), s.leadsTo(e.ID, g, v)
@@ -88,7 +88,7 @@ func (s *supply) served(v circuit.Node, g *circuit.Guard) bool {
 		return true
 	}
 	for _, e := range s.Circuit.EdgesAt(v) {
-		if e.Kind == circuit.FuseEdge && slices.Contains(g.Fuses, e.Part) {
+		if e.Protects() && slices.Contains(g.Fuses, e.Part) {
 			return true
 		}
 		if !e.IsConductor() || e.ID == g.Conductor || !s.leadsTo(e.ID, g, v) {
@@ -157,17 +157,15 @@ func (s *supply) endsIn(id string) circuit.Most {
 // protection requires. What a controller draws is set by its software and limits
 // nothing unless a fuse says by overload_protection_by that it does.
 func (s *supply) tapPasses(e *circuit.Edge, from circuit.Node) float64 {
-	switch e.Kind {
-	case circuit.FuseEdge:
+	switch {
+	case e.Protects():
 		a, err := s.overloadA(e.Part)
 		if err != nil {
 			return math.Inf(1)
 		}
 		return a
-	case circuit.ControllerEdge:
-		if e.ID == e.Part && from == e.From {
-			return math.Inf(1)
-		}
+	case e.Kind == circuit.ControllerEdge && e.ID == e.Part && from == e.From:
+		return math.Inf(1)
 	}
 	return s.passes(e, from)
 }

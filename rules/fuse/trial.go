@@ -46,7 +46,7 @@ func ofClass(f *schema.Fuse, class calc.FuseClass, ratedA float64) *schema.Fuse 
 // what that carries in use, repeatedly, without opening. Doubtful is the path of
 // the duration of a peak that it would not withstand for good.
 func (s *supply) rides(g *schema.Fuse) (ok bool, doubtful string) {
-	list, unsettled := s.stresses(s.Spec.Fuses[g.ID])
+	list, unsettled := s.stresses(s.fuseOf(g.ID))
 	curve, err := capacity.Curve(g)
 	if unsettled != nil || err != nil {
 		return false, ""

@@ -1,6 +1,9 @@
 package motor
 
-import "example.org/headroom/rules"
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/schema"
+)
 
 func motorCutoutMissing() *rules.Rule {
 	return &rules.Rule{
@@ -9,7 +12,7 @@ func motorCutoutMissing() *rules.Rule {
 		Title:  "nothing watches the temperature of the motor's winding",
 		Why: "A blocked fan, mud on the case or a long ramp in August: the currents are all within their ratings, and the winding is too hot even so. " +
 			"Only something in the winding notices.",
-		Relation: "thermal_cutout is true: a sensor that the controller reads, or a cut-out in its enable input, is wired",
+		Relation: "a thermal cut-out that guards it is drawn in the circuit of a coil or enable input, or thermal_cutout is true: a sensor that the controller reads, or a cut-out in its enable input, is wired",
 		Source:   "IEC 60034-11 (thermal protection built into machines, from memory); common practice",
 		Level:    rules.Warning,
 		Vital:    []string{"motors.thermal_cutout"},
@@ -23,6 +26,13 @@ func motorCutoutMissing() *rules.Rule {
 func checkCutout(p *rules.Pass) {
 	each(p, func(c *rules.Check, d drive) {
 		path := d.Path() + ".thermal_cutout"
+		for id, k := range schema.Sorted(p.Spec.Cutouts) {
+			if k.Guards == d.ID && !k.Spare && p.Circuit.CutsOff(id) && (d.ThermalCutout == nil || *d.ThermalCutout) {
+				c.Related(k.Path(), "on its winding")
+				c.Holds(true, "%s: its cut-out %s opens the circuit of a coil or enable input", d.ID, id)
+				return
+			}
+		}
 		if d.ThermalCutout == nil {
 			c.NotChecked(path, "%s: whether something watches the temperature of its winding is not stated", d.ID)
 			return

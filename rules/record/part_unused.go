@@ -145,7 +145,7 @@ func (u used) idle(id string, part schema.Part) string {
 		if !u.connected[id] {
 			return "is connected in no mode, so it is not known with what else it charges"
 		}
-	case *schema.Disconnect:
+	case *schema.Disconnect, *schema.Breaker:
 		if !u.closed[id] {
 			return "is closed in no mode, so nothing that it feeds is checked in use"
 		}

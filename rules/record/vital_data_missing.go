@@ -260,7 +260,7 @@ func levelOf(p *rules.Pass, id, path string) rules.Level {
 		return rules.Warning
 	}
 	kind, _, _ := strings.Cut(path, ".")
-	if kind == "fuses" || kind == "disconnects" || kind == "contactors" || kind == "modes" ||
+	if kind == "fuses" || kind == "breakers" || kind == "disconnects" || kind == "contactors" || kind == "modes" ||
 		p.Circuit.CutsOff(id) || p.Circuit.OnTraction(id) {
 		return rules.Error
 	}

@@ -23,6 +23,9 @@ func Rules() []*rules.Rule {
 		poleLoadKindLow(),
 		poleMakeLow(),
 		relayLoadKindLow(),
+		cutoutContactLow(),
+		cutoutOpensLate(),
+		cutoutRestartsDrive(),
 	}
 }
 

@@ -159,6 +159,17 @@ func (c *Curve) MaxEnd() (Point, bool) {
 	return Point{}, false
 }
 
+// LevelAt is the greatest time in s at a current where the points on both sides of it
+// say the same, as between the last point of a bimetal and what a magnet does; false
+// where they do not.
+func (c *Curve) LevelAt(currentA float64) (s float64, level bool) {
+	if n := len(c.max); n < 2 || currentA <= c.max[0].CurrentA || currentA >= c.max[n-1].CurrentA {
+		return 0, false
+	}
+	a, b := span(c.max, currentA)
+	return a.S, a.S == b.S
+}
+
 // MaxPoints lists the points of the greatest times, lowest current first.
 func (c *Curve) MaxPoints() []Point { return slices.Clone(c.max) }
 

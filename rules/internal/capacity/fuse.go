@@ -21,6 +21,9 @@ func Curve(f *schema.Fuse) (*calc.Curve, error) {
 	}
 	c, err := calc.NewCurve(spec)
 	if err != nil {
+		if f.Kind == "breakers" {
+			return nil, &rules.Missing{Path: f.Path() + ".trip.must_trip_percent", What: "what it trips at, and the ambient of its calibration, which its standard leaves to the maker"}
+		}
 		return nil, &rules.Missing{Path: f.Path() + ".opening", What: err.Error()}
 	}
 	return c, nil
@@ -42,6 +45,8 @@ func ExplainOpening(w *rules.Working, f *schema.Fuse, c *calc.Curve, currentA fl
 	}
 	all := c.MaxPoints()
 	switch {
+	case f.Kind == "breakers":
+		w.StandardText("curve", "longest tripping times of "+f.ID+" in the coldest air", pointsText(all), "its standard, or its trip and instant, over the ambient")
 	case f.Opening != nil && len(f.Opening.Max) > 0:
 		w.GivenText("curve", "longest opening times of "+f.ID, pointsText(all), f.Path()+".opening.max")
 	case len(all) > 0:

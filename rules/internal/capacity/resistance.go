@@ -25,6 +25,10 @@ func ResistanceOf(p *rules.Pass, e *circuit.Edge, copperC float64) (Resistance, 
 	switch part := p.Spec.Part(e.Part).(type) {
 	case *schema.Fuse:
 		return overRating(p, "fuse "+e.Part+": drop at its rating over that", part.DropMV, part.Path()+".drop_mV", p.Spec.Policy.FuseDropMV, "policy.fuse_drop_mV", part.RatedA), true
+	case *schema.Breaker:
+		return contact(p, e, part.ResistanceMOhm, part.Path()+".resistance_mOhm", schema.Some(part.RatedA)), true
+	case *schema.Cutout:
+		return contact(p, e, part.Contact.ResistanceMOhm, part.Path()+".contact.resistance_mOhm", part.Contact.CarryA), true
 	case *schema.Disconnect:
 		return contact(p, e, part.ResistanceMOhm, part.Path()+".resistance_mOhm", part.CarryA), true
 	case *schema.Contactor:

@@ -84,7 +84,7 @@ func withstands(p *rules.Pass, g circuit.Guard, ampacityA float64) bool {
 		return true
 	}
 	for _, id := range g.Fuses {
-		f := p.Spec.Fuses[id]
+		f := p.Circuit.Device(id)
 		most, full := calc.OverloadLimitA(calc.FuseClass(f.Class), ampacityA)
 		if full && !f.MinBreakingA.Known && f.RatedA <= most {
 			return true

@@ -127,7 +127,7 @@ func blocking(p *rules.Pass, contact *circuit.Edge, open map[string]bool) (out [
 		if p.Spec.Contactors[e.Part] != nil {
 			return !slices.Contains(later(p, e.Part), contact.Part)
 		}
-		return p.Spec.Disconnects[e.Part] != nil
+		return p.Spec.Disconnects[e.Part] != nil || p.Spec.Breakers[e.Part] != nil
 	}
 	for _, e := range p.Circuit.Edges {
 		if e.Kind == circuit.ControllerEdge || e.Kind == circuit.ConverterInput {

@@ -120,6 +120,14 @@ func (b *builder) parts() {
 			b.edge(id, BatteryEdge, id, t("pos"), t("neg"))
 		case *schema.Fuse:
 			b.edge(id, FuseEdge, id, t("a"), t("b"))
+		case *schema.Breaker:
+			b.edge(id, SwitchEdge, id, t("a"), t("b"))
+			b.edge(t("2"), SwitchEdge, id, t("a2"), t("b2"))
+			for _, e := range b.byPart[id] {
+				e.breaker = true
+			}
+		case *schema.Cutout:
+			b.edge(id, SwitchEdge, id, t("a"), t("b"))
 		case *schema.Disconnect:
 			b.edge(id, SwitchEdge, id, t("a"), t("b"))
 			b.edge(t("2"), SwitchEdge, id, t("a2"), t("b2"))
@@ -242,6 +250,10 @@ func (n *Network) closedResistance(e *Edge) (ohm float64, assumed bool) {
 		return n.contactResistance(schema.Number{}, n.auxiliary(e.Part).CarryA)
 	}
 	switch p := n.Spec.Part(e.Part).(type) {
+	case *schema.Breaker:
+		return n.contactResistance(p.ResistanceMOhm, schema.Some(p.RatedA))
+	case *schema.Cutout:
+		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
 	case *schema.Disconnect:
 		return n.contactResistance(p.ResistanceMOhm, p.CarryA)
 	case *schema.Contactor:

@@ -170,7 +170,7 @@ func (d *dominators) walk(n *Network, root Node, order []int) {
 			above = d.fuseAbove[d.idom[v]]
 		}
 		d.fuseAbove[v] = above
-		if v >= d.nodes && n.Edges[v-d.nodes].Kind == FuseEdge {
+		if v >= d.nodes && n.Edges[v-d.nodes].Protects() {
 			d.fuseParent[v-d.nodes] = above
 			d.fuseAbove[v] = v - d.nodes
 		}

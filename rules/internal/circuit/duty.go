@@ -43,12 +43,12 @@ func (n *Network) findTraction() Nodes {
 	return found
 }
 
-// CutsOff reports whether contacts of a switch or relay lie in the circuit of a
+// CutsOff reports whether contacts of a switch, cut-out or relay lie in the circuit of a
 // contactor's coil or of a controller's enable input, directly or by way of a relay's
 // coil: what opens the main circuit hangs on them.
 func (n *Network) CutsOff(id string) bool { return n.cutting()[id] }
 
-// findCutting finds the switches and relays that cut off.
+// findCutting finds the switches, cut-outs and relays that cut off.
 func (n *Network) findCutting() map[string]bool {
 	var poles, inputs []Node // of sources; of what the main circuit hangs on
 	for _, e := range n.Edges {
@@ -73,7 +73,7 @@ func (n *Network) findCutting() map[string]bool {
 		from := slices.DeleteFunc(slices.Clone(inputs), rails.Has)
 		behind := n.Reach(switched, from...)
 		for _, e := range n.Edges {
-			operated := e.Kind == ContactEdge && n.Spec.Relays[e.Part] != nil || e.Kind == SwitchEdge && n.Spec.Switches[e.Part] != nil
+			operated := e.Kind == ContactEdge && n.Spec.Relays[e.Part] != nil || e.Kind == SwitchEdge && (n.Spec.Switches[e.Part] != nil || n.Spec.Cutouts[e.Part] != nil)
 			if !operated || cutting[e.Part] || !behind.Has(e.From) && !behind.Has(e.To) {
 				continue
 			}

@@ -30,7 +30,7 @@ type pole struct {
 // Feeding prepares the answers.
 func (n *Network) Feeding() *Feeding {
 	f := &Feeding{network: n, known: map[string]fusesFeeding{}, trees: map[pole]*dominators{}, ways: map[pole][]*fusedWay{}, marks: make([]int, n.Nodes())}
-	f.zones, _ = n.joinedZones(func(e *Edge) bool { return e.Kind != FuseEdge && e.Conducts() })
+	f.zones, _ = n.joinedZones(func(e *Edge) bool { return !e.Protects() && e.Conducts() })
 	return f
 }
 
@@ -70,7 +70,7 @@ func (f *Feeding) find(source Source, side Side, nodes []Node) (fuses []string, 
 	var met []stop
 	barred := map[*Edge]bool{}
 	inside := f.walkBack(nodes, func(e *Edge, enter Node) bool {
-		if e.Kind != FuseEdge {
+		if !e.Protects() {
 			return f.flowsTo(source, side, e, enter)
 		}
 		met = append(met, stop{e, e.Other(enter)})
@@ -99,7 +99,7 @@ func (f *Feeding) find(source Source, side Side, nodes []Node) (fuses []string, 
 		leads, ok := reaches[zone]
 		if !ok {
 			leads = ways[s.far].avoids(barred) || f.walkBack([]Node{s.far}, func(e *Edge, enter Node) bool {
-				if e.Kind == FuseEdge {
+				if e.Protects() {
 					return !barred[e]
 				}
 				return f.flowsTo(source, side, e, enter)
@@ -120,7 +120,7 @@ func (f *Feeding) tree(source Source, side Side, root Node) *dominators {
 	d, ok := f.trees[key]
 	if !ok {
 		d = f.network.dominators(root, func(e *Edge, enter Node) bool {
-			return e.Kind == FuseEdge || f.flowsTo(source, side, e, e.Other(enter))
+			return e.Protects() || f.flowsTo(source, side, e, e.Other(enter))
 		})
 		f.trees[key] = d
 	}
@@ -157,7 +157,7 @@ func (f *Feeding) waysFrom(source Source, side Side, root Node) []*fusedWay {
 	ways, ok := f.ways[key]
 	if !ok {
 		t := f.network.Tree(func(e *Edge, enter Node) bool {
-			return e.Kind == FuseEdge || f.flowsTo(source, side, e, e.Other(enter))
+			return e.Protects() || f.flowsTo(source, side, e, e.Other(enter))
 		}, root)
 		ways = make([]*fusedWay, f.network.Nodes())
 		for v := range ways {
@@ -167,7 +167,7 @@ func (f *Feeding) waysFrom(source Source, side Side, root Node) []*fusedWay {
 		for _, v := range t.order[1:] {
 			e := t.by[v]
 			ways[v] = ways[e.Other(v)]
-			if e.Kind == FuseEdge {
+			if e.Protects() {
 				ways[v] = &fusedWay{e, ways[v]}
 			}
 		}

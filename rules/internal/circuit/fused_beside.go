@@ -36,7 +36,7 @@ func (n *Network) OwnFuse(s SeriesString, others []SeriesString) (by string, ok 
 		}
 	}
 	for _, e := range n.Edges {
-		if e.Kind != FuseEdge {
+		if !e.Protects() {
 			continue
 		}
 		if s.DividedBy(n, e) {

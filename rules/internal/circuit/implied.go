@@ -96,6 +96,11 @@ func allClosable(spec *schema.Spec) (ids []string) {
 			ids = append(ids, id)
 		}
 	}
+	for id, b := range schema.Sorted(spec.Breakers) {
+		if !b.Spare {
+			ids = append(ids, id)
+		}
+	}
 	for id, s := range schema.Sorted(spec.Switches) {
 		held := s.Role == "key" || s.Role == "emergency-stop"
 		if !s.Spare && (held || !bounded(spec, func(m *schema.Mode) bool { return closes(m, id) })) {

@@ -22,7 +22,7 @@ const (
 	WireEdge        Kind = iota // a wire
 	BusbarEdge                  // a bus bar
 	FuseEdge                    // a fuse-link
-	SwitchEdge                  // a pole of a hand-operated switch or disconnect, or a driver output
+	SwitchEdge                  // a pole of a hand-operated switch, disconnect or breaker, a cut-out, or a driver output
 	ContactEdge                 // a contact operated by a coil
 	ShuntEdge                   // a measuring shunt
 	ResistorEdge                // a power resistor, or a controller's bleed resistor
@@ -49,8 +49,13 @@ type Edge struct {
 	Part     string // id of the part or conductor
 	From, To Node
 
-	index int
+	index   int
+	breaker bool // a pole of a circuit breaker
 }
+
+// Protects reports whether the edge opens by itself on too much current: a fuse, or a
+// pole of a circuit breaker, which is a switch besides.
+func (e *Edge) Protects() bool { return e.Kind == FuseEdge || e.breaker }
 
 // Conducts reports whether the edge is plain metal when closed: a conductor, a
 // fuse, a shunt, a switch or a contact.
@@ -110,8 +115,9 @@ type Network struct {
 	contents  func() map[string]content
 	modes     func() []string
 	implied   func() map[string]*schema.Mode
-	states    func() []string       // declared and implied
-	together  atomic.Pointer[[]int] // see sharedTogether
+	states    func() []string         // declared and implied
+	together  atomic.Pointer[[]int]   // see sharedTogether
+	devices   map[string]*schema.Fuse // breakers as fuses, by id
 	thevenins memo[FaultCase, *thevenin]
 	resting   memo[FaultCase, *thevenin] // see beforeFault
 	turnings  memo[FaultCase, *thevenin] // see turned
@@ -161,14 +167,14 @@ func (n *Network) ConductorsAt(v Node) (out []*Edge) {
 	return out
 }
 
-// FuseAt is the one fuse at a node; "" where there is none, or where several stand
+// FuseAt is the one fuse or breaker at a node; "" where there is none, or where several stand
 // side by side, none of which can protect what feeds them all.
 func (n *Network) FuseAt(v Node) (id string) {
 	for _, e := range n.at[v] {
-		if e.Kind != FuseEdge {
+		if !e.Protects() {
 			continue
 		}
-		if id != "" {
+		if id != "" && id != e.Part {
 			return ""
 		}
 		id = e.Part
@@ -219,6 +225,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 		resistance: map[string]float64{},
 		broken:     spec.Broken(),
 	}
+	n.findDevices()
 	b := builder{Network: n, turned: turned}
 	b.terminals()
 	b.conductors()

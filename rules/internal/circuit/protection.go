@@ -31,8 +31,8 @@ type Guard struct {
 	Near, Far Node   // the ends of the conductor, near and far from the source
 	Returns   []Node // where the parts beyond the conductor are tied to the other side
 
-	// Fuses lists the fuses each of which alone breaks every loop through the
-	// far end, the smallest rating first.
+	// Fuses lists the fuses and circuit breakers each of which alone breaks every loop
+	// through the far end, the smallest rating first; see [Network.Device].
 	Fuses []string
 	// Bypass lists resistors that may feed the conductor past Fuses and let more
 	// through than the policy allows a pre-charge, together BypassA; FusesBut is then
@@ -228,11 +228,12 @@ func (p *protection) use(name Side, resistors through) may {
 // it part of a series string.
 func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, Node) (float64, bool) {
 	return func(e *Edge, enter Node) (float64, bool) {
+		if e.Protects() {
+			return 0, fuses
+		}
 		switch e.Kind {
 		case WireEdge, BusbarEdge:
 			return p.length(e), true
-		case FuseEdge:
-			return 0, fuses
 		case SwitchEdge, ContactEdge, ShuntEdge:
 			return 0, true
 		case DiodeEdge:
@@ -362,10 +363,10 @@ func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) 
 	edges = append(edges, there(closes)...)
 	ids := make([]string, len(edges))
 	for i, e := range edges {
-		ids[i] = p.Edges[e].ID
+		ids[i] = p.Edges[e].Part
 	}
 	slices.SortFunc(ids, func(a, b string) int {
-		return cmp.Or(cmp.Compare(p.Spec.Fuses[a].RatedA, p.Spec.Fuses[b].RatedA), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(p.Device(a).RatedA, p.Device(b).RatedA), cmp.Compare(a, b))
 	})
 	return slices.Compact(ids)
 }

@@ -26,6 +26,11 @@ func (n *Network) ordersOf(mode string, noLoads bool) []order {
 	return n.ordered.get(modeLoads{mode, noLoads}, func() []order {
 		p := n.plan()
 		orders := make([]order, len(p.elements))
+		for id := range n.Spec.Cutouts {
+			if e := n.byID[id]; e != nil {
+				orders[p.place(n, e)] = asked // closed as long as it is cold
+			}
+		}
 		m := n.Mode(mode)
 		if m == nil {
 			return orders

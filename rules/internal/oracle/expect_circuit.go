@@ -124,7 +124,7 @@ func (v *Vehicle) needed(id string) []string {
 		return nil
 	}
 	names := map[string][]string{
-		"batteries": {"pos", "neg"}, "fuses": {"a", "b"}, "disconnects": {"a", "b"}, "resistors": {"a", "b"},
+		"batteries": {"pos", "neg"}, "fuses": {"a", "b"}, "disconnects": {"a", "b"}, "breakers": {"a", "b"}, "cutouts": {"a", "b"}, "resistors": {"a", "b"},
 		"contactors": {"a", "b", "coil_pos", "coil_neg"}, "shunts": {"a", "b"}, "loads": {"pos", "neg"},
 		"controllers": {"pos", "neg"}, "converters": {"in_pos", "in_neg", "out_pos", "out_neg"},
 		"diodes": {"anode", "cathode"}, "relays": {"common", "coil_pos", "coil_neg"}, "chargers": {"pos", "neg"},

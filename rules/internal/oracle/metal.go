@@ -52,7 +52,7 @@ func (v *Vehicle) joinMetal(gone map[string]bool) *joined {
 		}
 	}
 	pairs := map[string][][2]string{
-		"fuses": {{"a", "b"}}, "disconnects": {{"a", "b"}, {"a2", "b2"}}, "contactors": {{"a", "b"}},
+		"fuses": {{"a", "b"}}, "breakers": {{"a", "b"}, {"a2", "b2"}}, "cutouts": {{"a", "b"}}, "disconnects": {{"a", "b"}, {"a2", "b2"}}, "contactors": {{"a", "b"}},
 		"relays": {{"common", "no"}, {"common", "nc"}}, "timers": {{"common", "no"}}, "resistors": {{"a", "b"}},
 		"shunts": {{"a", "b"}, {"a", "sense_a"}, {"b", "sense_b"}},
 	}

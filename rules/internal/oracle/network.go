@@ -142,7 +142,7 @@ func build(v *Vehicle, c Case) *network {
 			n.resistor(id, from, to, v.resistance(id, c.Copper))
 		}
 	}
-	for _, kind := range []string{"batteries", "fuses", "disconnects", "switches", "resistors", "shunts", "meters", "loads", "diodes"} {
+	for _, kind := range []string{"batteries", "fuses", "breakers", "disconnects", "switches", "cutouts", "resistors", "shunts", "meters", "loads", "diodes"} {
 		for _, id := range v.IDs(kind) {
 			if !c.Gone[id] {
 				n.passive(kind, id)
@@ -188,7 +188,9 @@ func (n *network) passive(kind, id string) {
 		n.battery(id)
 	case "fuses":
 		n.resistor(id, id+".a", id+".b", v.fuseOhm(id))
-	case "disconnects":
+	case "cutouts": // closed as long as it is cold
+		n.resistor(id, id+".a", id+".b", v.contactOhm(path+".contact"))
+	case "disconnects", "breakers":
 		if c.closedByHand(v, id, "") {
 			n.resistor(id, id+".a", id+".b", v.contactOhm(path))
 			if v.Number(path+".poles", 1) == 2 {

@@ -199,7 +199,7 @@ func (v *Vehicle) fault(terminal, through, supply, resistance string, copper flo
 // short is the current through a part while two terminals are bolted together, A.
 func (v *Vehicle) short(a, b, through, supply, resistance string, copper float64, firm bool) float64 {
 	hand := map[string]bool{}
-	for _, kind := range []string{"disconnects", "switches"} {
+	for _, kind := range []string{"disconnects", "breakers", "switches"} {
 		for _, d := range v.IDs(kind) {
 			hand[d] = true
 		}
@@ -384,7 +384,7 @@ func (v *Vehicle) loop(pos, neg string) (ohms, metres float64) {
 			continue
 		}
 		hand := map[string]bool{}
-		for _, kind := range []string{"disconnects", "switches"} {
+		for _, kind := range []string{"disconnects", "breakers", "switches"} {
 			for _, d := range v.IDs(kind) {
 				hand[d] = true
 			}

@@ -60,7 +60,7 @@ func (v *Vehicle) Severe() *Vehicle {
 
 // partKinds are the groups of the file whose members have terminals.
 var partKinds = [...]string{
-	"batteries", "fuses", "disconnects", "contactors", "relays", "timers", "resistors", "shunts", "meters",
+	"batteries", "fuses", "breakers", "disconnects", "contactors", "relays", "timers", "cutouts", "resistors", "shunts", "meters",
 	"switches", "converters", "chargers", "solar", "controllers", "motors", "loads", "diodes", "studs", "wires", "busbars",
 }
 

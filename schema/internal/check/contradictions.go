@@ -22,8 +22,8 @@ func (k *consistency) run() {
 		kind  string
 		check func(d *source.Value, path string)
 	}{
-		{"batteries", k.battery}, {"fuses", k.fuse}, {"disconnects", k.contact},
-		{"contactors", k.switched}, {"relays", k.switched}, {"timers", k.timer}, {"meters", k.meter},
+		{"batteries", k.battery}, {"fuses", k.fuse}, {"breakers", k.breaker}, {"disconnects", k.contact},
+		{"contactors", k.switched}, {"relays", k.switched}, {"timers", k.timer}, {"cutouts", k.cutout}, {"meters", k.meter},
 		{"converters", k.converter}, {"controllers", k.controller}, {"loads", k.load},
 		{"wires", k.conductor}, {"busbars", k.conductor}, {"modes", k.mode},
 	}
@@ -99,8 +99,24 @@ func (k *consistency) fuse(d *source.Value, path string) {
 	if opening == nil || opening.Broken {
 		return
 	}
-	least, most := k.curve(opening, path, "min"), k.curve(opening, path, "max")
+	least, most := k.curve(d, path, "opening.min"), k.curve(d, path, "opening.max")
 	k.band(opening, least, most, path)
+}
+
+func (k *consistency) breaker(d *source.Value, path string) {
+	k.ordered(d, path, "rated_A", "breaking_A_dc")
+	k.ordered(d, path, "instant.min", "instant.max")
+	k.rising(d, path, "trip.hold_percent", "trip.must_trip_percent")
+	k.rising(d, path, "calibrated_C", "trip_element_C")
+	k.derating(d, path, "ambient")
+	if trip := d.Get("trip"); trip != nil && !trip.Broken {
+		k.curve(d, path, "trip.min")
+		k.curve(d, path, "trip.max")
+	}
+}
+
+func (k *consistency) cutout(d *source.Value, path string) {
+	k.rising(d, path, "resets_C", "opens_C")
 }
 
 func (k *consistency) timer(d *source.Value, path string) {
@@ -109,8 +125,8 @@ func (k *consistency) timer(d *source.Value, path string) {
 
 // curve checks that a time-current curve falls, and returns its points; none
 // when it does not or holds a mistake.
-func (k *consistency) curve(opening *source.Value, path, name string) []curvePoint {
-	v := opening.Get(name)
+func (k *consistency) curve(d *source.Value, path, name string) []curvePoint {
+	v := d.Find(source.SplitPath(name)...)
 	if v == nil || v.Kind != source.ListKind || v.Broken {
 		return nil
 	}
@@ -122,16 +138,16 @@ func (k *consistency) curve(opening *source.Value, path, name string) []curvePoi
 			return nil
 		}
 		if i > 0 {
-			last, at := points[i-1], fmt.Sprintf("%s.opening.%s.%d", path, name, i)
+			last, at := points[i-1], fmt.Sprintf("%s.%s.%d", path, name, i)
 			switch {
 			case current <= last.currentA:
 				k.contradict(v.Items[i-1].Get("current_A"), item.Get("current_A"), at+".current_A",
-					fmt.Sprintf("%s: the points of opening.%s must be in order of rising current, but %s A follows %s A", path, name, source.FormatNumber(current), source.FormatNumber(last.currentA)),
+					fmt.Sprintf("%s: the points of %s must be in order of rising current, but %s A follows %s A", path, name, source.FormatNumber(current), source.FormatNumber(last.currentA)),
 					"put the points in order of current")
 				return nil
 			case s > last.s:
 				k.contradict(v.Items[i-1].Get("s"), item.Get("s"), at+".s",
-					fmt.Sprintf("%s: a fuse opens faster at a higher current, but opening.%s has %s s at %s A after %s s at %s A", path, name,
+					fmt.Sprintf("%s: a higher current opens it sooner, but %s has %s s at %s A after %s s at %s A", path, name,
 						source.FormatNumber(s), source.FormatNumber(current), source.FormatNumber(last.s), source.FormatNumber(last.currentA)),
 					"compare the points with the datasheet's curve")
 				return nil
@@ -227,7 +243,12 @@ func (k *consistency) converter(d *source.Value, path string) {
 		k.ordered(output, path+".output", "continuous_A", "peak_A")
 		k.ordered(output, path+".output", "continuous_A", "limit_A")
 	}
-	points := d.Get("derating")
+	k.derating(d, path, "derating")
+}
+
+// derating checks that what a part gives falls with temperature.
+func (k *consistency) derating(d *source.Value, path, field string) {
+	points := d.Get(field)
 	if points == nil || points.Kind != source.ListKind || points.Broken {
 		return
 	}
@@ -237,7 +258,7 @@ func (k *consistency) converter(d *source.Value, path string) {
 		hotB, ok2 := b.Num("at_C")
 		shareA, ok3 := a.Num("percent")
 		shareB, ok4 := b.Num("percent")
-		at := fmt.Sprintf("%s.derating.%d", path, i)
+		at := fmt.Sprintf("%s.%s.%d", path, field, i)
 		switch {
 		case ok1 && ok2 && hotB <= hotA:
 			k.contradict(a.Get("at_C"), b.Get("at_C"), at+".at_C",
@@ -246,7 +267,7 @@ func (k *consistency) converter(d *source.Value, path string) {
 			return
 		case ok3 && ok4 && shareB > shareA:
 			k.contradict(a.Get("percent"), b.Get("percent"), at+".percent",
-				fmt.Sprintf("%s: the output falls with temperature, but derating has %s percent after %s percent", path, source.FormatNumber(shareB), source.FormatNumber(shareA)),
+				fmt.Sprintf("%s: the output falls with temperature, but %s has %s percent after %s percent", path, field, source.FormatNumber(shareB), source.FormatNumber(shareA)),
 				"compare the points with the datasheet")
 			return
 		}

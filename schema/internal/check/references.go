@@ -125,6 +125,8 @@ func (r *referee) entity(kind, path string, d *source.Value) {
 		}
 	case "shunts":
 		r.reference(d, path, "measures", r.kinds...)
+	case "cutouts":
+		r.reference(d, path, "guards", "motors", "resistors")
 	case "fuses":
 		r.reference(d, path, "overload_protection_by", r.kinds...)
 	case "bonds":
@@ -212,7 +214,7 @@ func (r *referee) refersTo(v *source.Value, path, id string, kinds []string) boo
 		Message: fmt.Sprintf("%s is %s, which is %s and not a %s", path, source.Quote(id), singular(e.kind), what),
 		Related: []source.Place{{Position: r.keyOf(e.d, r.root.Value).Position(), Note: source.Quote(id) + " is declared here"}}}
 	switch same := r.idsOf(kinds); {
-	case kinds[0] == "loads" && (e.kind == "switches" || e.kind == "disconnects"):
+	case kinds[0] == "loads" && (e.kind == "switches" || e.kind == "disconnects" || e.kind == "breakers"):
 		p.Fix = "list it under closed, which names what is closed by hand"
 	case len(same) == 1:
 		p.Fix = "write " + source.Quote(same[0])
@@ -351,10 +353,10 @@ func (r *referee) closable(v *source.Value, path string) {
 	}
 	id, pole, single := strings.Cut(v.Text, ".")
 	e, ok := r.ids[id]
-	byHand := []string{"disconnects", "switches", "controllers"}
+	byHand := []string{"disconnects", "switches", "breakers", "controllers"}
 	switch {
 	case !ok:
-		r.unknown(v, path, id, "disconnect or switch", r.idsOf(byHand[:2]))
+		r.unknown(v, path, id, "disconnect, breaker or switch", r.idsOf(byHand[:3]))
 	case e.kind == "contactors", e.kind == "relays", e.kind == "timers":
 		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownPart, Path: path,
 			Message: fmt.Sprintf("%s is %s, which is %s: it closes when its coil is energised", path, source.Quote(id), singular(e.kind)),
@@ -362,7 +364,7 @@ func (r *referee) closable(v *source.Value, path string) {
 	case !slices.Contains(byHand, e.kind):
 		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownPart, Path: path,
 			Message: fmt.Sprintf("%s is %s, which is %s and cannot be closed by hand", path, source.Quote(id), singular(e.kind)),
-			Fix:     "name a disconnect, a switch, a pole of a switch, or an output of a controller"})
+			Fix:     "name a disconnect, a breaker, a switch, a pole of a switch, or an output of a controller"})
 	case e.kind == "switches" && single:
 		poles := e.d.Get("poles")
 		if !e.d.Broken && poles.Get(pole) == nil && poles != nil && !poles.Broken {
@@ -372,8 +374,8 @@ func (r *referee) closable(v *source.Value, path string) {
 		r.noOutput(v, path, "that is a controller; only its outputs can be closed", outputs(e))
 	case e.kind == "controllers" && (pole != "coil_out" || e.d.Get("coil_out") == nil):
 		r.noOutput(v, path, fmt.Sprintf("controller %s has no output %s", id, source.Quote(pole)), outputs(e))
-	case e.kind == "disconnects" && single:
-		r.noOutput(v, path, "the poles of a disconnect close together", []string{})
+	case (e.kind == "disconnects" || e.kind == "breakers") && single:
+		r.noOutput(v, path, "the poles of "+singular(e.kind)+" close together", []string{})
 	}
 }
 

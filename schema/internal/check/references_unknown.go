@@ -124,7 +124,7 @@ func terminalUnder(e declared, name string) string {
 	switch {
 	case e.kind == "controllers" && name == "coil_out":
 		return "declare coil_out, the output that drives a coil, on " + e.id
-	case e.kind == "disconnects" && (name == "a2" || name == "b2"):
+	case (e.kind == "disconnects" || e.kind == "breakers") && (name == "a2" || name == "b2"):
 		return "set poles: 2 on " + e.id
 	case e.kind == "relays" && (name == "no" || name == "nc"):
 		return "set the form of the contact of " + e.id + ": no, nc or changeover"

@@ -16,7 +16,7 @@ var definitionFiles embed.FS
 // definitionOrder lists the definition files as a reader wants them.
 func definitionOrder() []string {
 	return []string{
-		"spec.cue", "vehicle.cue", "batteries.cue", "protection.cue", "switching.cue", "measuring.cue",
+		"spec.cue", "vehicle.cue", "batteries.cue", "protection.cue", "breakers.cue", "switching.cue", "measuring.cue",
 		"supplies.cue", "solar.cue", "conductors.cue", "panels.cue", "modes.cue", "waivers.cue", "policy.cue", "quantities.cue",
 	}
 }

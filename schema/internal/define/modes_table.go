@@ -16,7 +16,7 @@ var definitionDraw = Definition{Name: "#Draw", Kinds: 1 << source.ObjectKind, Fi
 }}
 
 var definitionMode = Definition{Name: "#Mode", Kinds: 1 << source.ObjectKind, Fields: []*Field{
-	{Name: "closed", Need: MayGive, Doc: "What is closed by hand: disconnects and switches by id, single poles as key.house, outputs of a controller as drive.coil_out. Contactors and relays follow their coils.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionClosable}},
+	{Name: "closed", Need: MayGive, Doc: "What is closed by hand: disconnects, breakers and switches by id, single poles as key.house, outputs of a controller as drive.coil_out. Contactors and relays follow their coils.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionClosable}},
 	{Name: "on", Need: MayGive, Doc: "Ids of the loads that are on.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionId}},
 	{Name: "draw", Need: MayGive, Doc: "What the controllers draw, by controller id.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionDraw}},
 	{Name: "connected", Need: MayGive, Doc: "Ids of the chargers that are connected, and of the solar parts that the sun shines on.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionId}},

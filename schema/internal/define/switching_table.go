@@ -191,6 +191,7 @@ var definitionResistor = Definition{Name: "#Resistor", Kinds: 1 << source.Object
 	{Name: "power_W", Need: MayGive, Doc: "Continuous power as mounted, W. Chassis-mount types reach their printed figure only on a heat sink.", Value: &definitionWatt},
 	{Name: "pulse_J", Need: MayGive, Doc: "Energy of a single pulse, J.", Value: &definitionJoule},
 	{Name: "max_V", Need: MayGive, Doc: "Highest voltage across it, V.", Value: &definitionVolt},
+	{Name: "limit_C", Need: MayGive, Doc: "Temperature limit of its element or case, whichever a cut-out sits on, C. Where to find it: \"maximum surface temperature\".", Value: &definitionCelsius},
 	{Name: "permanent", Need: HasDefault, Doc: "Deliberately left in circuit continuously.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	&fieldBase_source,
 	&fieldBase_notes,

@@ -1,0 +1,67 @@
+package fuse
+
+import (
+	"slices"
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/capacity"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/ruletest"
+)
+
+// withBreaker puts a breaker in the place of the fixture's branch fuse; more edits follow.
+func withBreaker(edits ...string) []rules.Edit {
+	return slices.Concat(ruletest.Edits(
+		"breakers.cb", `{"kind": "thermal-magnetic", "standard": "IEC 60947-2", "rated_A": 10, "rated_V_dc": 80, "breaking_A_dc": 10000, "polarized": false,
+			"calibrated_C": 30, "instant": {"min": 5, "max": 10, "clears_s": 0.02}, "total_I2t_A2s": 20000, "trip_free": true, "reset": "manual",
+			"trip": {"max": [{"current_A": 20, "s": 60}, {"current_A": 100, "s": 2}]}}`,
+		"fuses.branch.spare", "true", "wires.w_branch.to", `"cb.a"`, "wires.w_lamp.from", `"cb.b"`,
+		"modes.light.closed", `["cb"]`), ruletest.Edits(edits...))
+}
+
+// A breaker is what protects its conductors: I_2 = 1.3 x 10 A x (1 + 0.7 % x 10 K) =
+// 13.9 A at 20 C, of 1.45 I_z.
+func TestBreakerProtects(t *testing.T) {
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "10 A before 2.5 mm2", Subject: "w_lamp", Edits: withBreaker(), Want: ruletest.Want{Verdict: rules.Passed, Demand: 10}},
+		{Name: "63 A before 2.5 mm2", Subject: "w_lamp", Edits: withBreaker("breakers.cb.rated_A", "63"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 63, Fix: "a breaker of at most"}},
+		// 1.45 x 63 A x 1.07 = 97.7 A over 1.45 are 67.4 A, more than I_n.
+		{Name: "in the cold I_2 counts", Subject: "w_lamp", Edits: withBreaker("breakers.cb.rated_A", "63", "breakers.cb.standard", `"IEC 60898"`),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 67.41}},
+	})
+	for _, rule := range []*rules.Rule{withstandShort(), slowerThanDamage(), farFaultSlow()} {
+		fixture.Play(t, rule, []ruletest.Scene{
+			{Name: rule.ID, Subject: "w_lamp", Edits: withBreaker(), Want: ruletest.Want{Verdict: rules.Passed}},
+		})
+	}
+}
+
+// The guards of a conductor name the breaker before it, and with it open the branch is dead.
+func TestBreakerGuards(t *testing.T) {
+	spec := fixture.Spec(t, withBreaker()...)
+	n := circuit.New(spec)
+	var ids []string
+	for _, g := range n.Guards()["w_lamp"] {
+		ids = append(ids, g.Fuses...)
+		if g.Exposed {
+			t.Errorf("w_lamp counts as without protection against %s", g.Source.ID)
+		}
+	}
+	if !slices.Contains(ids, "cb") || !slices.Contains(ids, "main") {
+		t.Errorf("w_lamp is guarded by %v", ids)
+	}
+	lit, dark := n.Solve(circuit.Case{Mode: "light"}), n.Solve(circuit.Case{Mode: "cruise"})
+	if !lit.Closed("cb") || dark.Closed("cb") {
+		t.Errorf("closed in light %v, in cruise %v", lit.Closed("cb"), dark.Closed("cb"))
+	}
+	from, sure := circuit.InstantA(spec.Breakers["cb"])
+	if from < 70.7 || from > 70.72 || sure < 141.4 || sure > 141.43 {
+		t.Errorf("the magnet of C 10 A trips between %v and %v A on DC", from, sure)
+	}
+	curve, err := capacity.Curve(n.Device("cb"))
+	if err != nil || curve.MaxTime(142) != 0.02 || curve.MaxTime(1000) != 0.02 {
+		t.Errorf("trips at 142 A within %v s, %v", curve.MaxTime(142), err)
+	}
+}
