@@ -7,6 +7,7 @@ type Mode struct {
 	On        []string         `json:"on"`        // loads
 	Draw      map[string]*Draw `json:"draw"`      // by controller id
 	Connected []string         `json:"connected"` // chargers, and solar parts in the sun
+	Unmated   []string         `json:"unmated"`   // connectors that are parted
 	LastsS    Number           `json:"lasts_s"`
 	EveryS    Number           `json:"every_s"`
 	AmbientC  Number           `json:"ambient_C"`

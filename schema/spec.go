@@ -25,6 +25,7 @@ type Spec struct {
 	Converters  map[string]*Converter  `json:"converters"`
 	Chargers    map[string]*Charger    `json:"chargers"`
 	Solar       map[string]*Solar      `json:"solar"`
+	Connectors  map[string]*Connector  `json:"connectors"`
 	Controllers map[string]*Controller `json:"controllers"`
 	Motors      map[string]*Motor      `json:"motors"`
 	Loads       map[string]*Load       `json:"loads"`
@@ -162,6 +163,8 @@ type Battery struct {
 	InternalFuseBreakingA Number  `json:"internal_fuse_breaking_A"`
 	ConnectWithinV        Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
 	Cutoff                *Cutoff `json:"cutoff"`
+
+	BMS *BatterySwitch `json:"bms"`
 }
 
 // Cutoff is the battery's own electronic or electromechanical cut-off.
@@ -474,7 +477,8 @@ type Charger struct {
 	Supply    string  `json:"supply"` // mains or dc, "" if it is not stated
 	MaxMainsA Number  `json:"mains_A"`
 
-	InhibitsDrive bool `json:"inhibits_drive"`
+	StartsWithoutBattery *bool `json:"starts_without_battery"` // nil: not stated
+	InhibitsDrive        bool  `json:"inhibits_drive"`
 }
 
 // Solar is modules with the regulator between them and a battery. Terminals: pos, neg,

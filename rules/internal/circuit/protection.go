@@ -233,7 +233,7 @@ func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, 
 			return p.length(e), true
 		case FuseEdge:
 			return 0, fuses
-		case SwitchEdge, ContactEdge, ShuntEdge:
+		case SwitchEdge, ContactEdge, ShuntEdge, PlugEdge:
 			return 0, true
 		case DiodeEdge:
 			return 0, (enter == e.From) == (name == Positive) && !p.ties(e, enter, name)
