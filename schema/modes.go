@@ -64,6 +64,7 @@ type Policy struct {
 
 	PrechargeAttempts       float64 `json:"precharge_attempts"` // in a minute
 	PrechargeLeftPercent    float64 `json:"precharge_left_percent"`
+	MatingSparkJ            float64 `json:"mating_spark_J"`
 	DischargeS              float64 `json:"discharge_s"`
 	ShuntContinuousPercent  float64 `json:"shunt_continuous_percent"`
 	MeterReadablePercent    float64 `json:"meter_readable_percent"`

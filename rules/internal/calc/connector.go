@@ -71,9 +71,13 @@ func StoredEnergy(volt, farad float64) Line {
 	return line(farad*volt*volt/2, "J", "C V^2 / 2", "$1 * $2^2 / 2", farad, volt)
 }
 
-// SparkJ is the energy in J of capacitors up to which pushing two contacts together is
-// no more than a tick: above it the spark pits them. Source: common practice.
-const SparkJ = 0.1
+// Release times in ms of a contactor from the end of its supply to open contacts: with
+// a suppression that clamps at some voltage, and with a plain diode. Source: common
+// practice, the upper end of 3 to 12 ms and of 30 to 100 ms.
+const (
+	ClampedReleaseMS = 12
+	DiodeReleaseMS   = 100
+)
 
 // Cut is what a switch of transistors meets that opens on a short circuit.
 type Cut struct {

@@ -76,3 +76,56 @@ func edgeIDs(edges []*Edge) []string {
 	}
 	return ids
 }
+
+// Piloted is a contactor or relay whose coil some contacts cut off.
+type Piloted struct {
+	ID       string
+	InReturn bool // they are in the return of the coil, not in its feed
+}
+
+// PilotedBy lists the contactors and relays whose coils lose a pole of every source when
+// some contacts open, all else closed.
+func (n *Network) PilotedBy(contacts []*Edge) (out []Piloted) {
+	left := Without(AllClosed, contacts...)
+	for _, e := range n.Edges {
+		if e.Kind != CoilEdge || len(contacts) == 0 {
+			continue
+		}
+		feed, back := n.losesPole(e.From, left), n.losesPole(e.To, left)
+		if feed || back {
+			out = append(out, Piloted{ID: e.Part, InReturn: !feed})
+		}
+	}
+	return out
+}
+
+// losesPole reports whether metal joins a node to a pole of a source, but not what is
+// left of it.
+func (n *Network) losesPole(v Node, left Passes) bool {
+	joined := func(reached Nodes) bool {
+		return slices.ContainsFunc(n.Sources(), func(s Source) bool { return reached.Has(s.Pos) || reached.Has(s.Neg) })
+	}
+	return joined(n.Reach(AllClosed, v)) && !joined(n.Reach(left, v))
+}
+
+// OnChargePort lists the consumers that hang on the charge port of a battery, past its
+// main terminal.
+func (n *Network) OnChargePort(battery string) (out []*Edge) {
+	port := n.byID[battery+".charge"]
+	if port == nil {
+		return nil
+	}
+	at := n.Reach(Without(AllClosed, port), port.From)
+	for _, e := range n.Edges {
+		switch e.Kind {
+		case LoadEdge, ControllerEdge, ConverterInput, CoilEdge:
+			if at.Has(e.From) || at.Has(e.To) {
+				out = append(out, e)
+			}
+		}
+	}
+	return out
+}
+
+// Unswitched passes metal that no coil has to close.
+func Unswitched(e *Edge, _ Node) bool { return e.Conducts() && e.Kind != ContactEdge }

@@ -17,7 +17,11 @@ var definitionConnector = Definition{Name: "#Connector", Kinds: 1 << source.Obje
 		{Name: "loaded", Need: MustGive, Doc: "Number of contacts that carry current.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 200, set: true}}},
 		{Name: "percent", Need: MustGive, Doc: "Share of carry_A that each may carry, percent.", Value: &definitionPercent},
 	}}}},
-	{Name: "breaks", Need: MayGive, Doc: "\"none\": must not be parted or mated under load, as most. Or the currents that it interrupts. Where to find it: IEC 61984, \"connector with (CBC) or without (COC) breaking capacity\"; \"hot plug\" of a catalogue is one only with V, A and a number of operations.", Value: &Definition{Kinds: 1<<source.TextKind | 1<<source.ListKind, Allowed: []string{"none"}}},
+	{Name: "breaks", Need: MayGive, Doc: "\"none\": must not be parted or mated under load, as most. Or the currents that it interrupts. Where to find it: IEC 61984, \"connector with (CBC) or without (COC) breaking capacity\"; \"hot plug\" of a catalogue is one only with V, A and a number of operations.", Value: &Definition{Kinds: 1<<source.TextKind | 1<<source.ListKind, Allowed: []string{"none"}, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "V", Need: MustGive, Doc: "Voltage, V DC.", Value: &definitionVolt},
+		{Name: "A", Need: MustGive, Doc: "Current, A.", Value: &definitionFaultAmpere},
+		{Name: "operations", Need: MayGive, Doc: "Number of such operations in its life.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 1e+07, set: true}}},
+	}}}},
 	{Name: "make_A", Need: MayGive, Doc: "Highest current that mating may draw for a moment, A. Where to find it: \"making capacity\", \"inrush\"; of an anti-spark connector that with its resistor.", Value: &definitionFaultAmpere},
 	{Name: "mating_cycles", Need: MayGive, Doc: "Mating cycles in its life. Where to find it: \"durability\", \"mechanical operations\".", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 1e+07, set: true}}},
 	{Name: "matings_per_year", Need: MayGive, Doc: "How often it is parted in a year. Unstated: 300 for an inlet, 12 else.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 100000, set: true}}},
