@@ -26,7 +26,7 @@ func endLive() *rules.Rule {
 		Policy: []string{"policy.live_V"},
 		Vital:  []string{"connectors.unmated"},
 		Fix:    "put the half with the shrouded sockets on the side that stays live, or open a contactor before it by the connector's pilot contacts",
-		Example: rules.Example{Vehicle: "heron", Subject: "inlet", Edits: []rules.Edit{
+		Example: rules.Example{Vehicle: "mole", Subject: "inlet", Edits: []rules.Edit{
 			{Path: "connectors.inlet.unmated.b", Value: `"open"`}}},
 		Check: checkEnds,
 	}

@@ -18,8 +18,10 @@ func firstMateShort() *rules.Rule {
 		Policy:   []string{"policy.required.connector-first-mate-short"},
 		Vital:    []string{"controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:      "use a connector with a longer first contact or a lower resistance, or pre-charge by a contactor",
-		Example: rules.Example{Vehicle: "badger", Subject: "pack_plug", Edits: []rules.Edit{
-			{Path: "connectors.pack_plug.first_mate.resistance_Ohm", Value: "100"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "tap_plug", Edits: []rules.Edit{
+			{Path: "connectors.tap_plug", Value: `{"contacts": [{"carry_A": 10, "rated_V_dc": 80}], "lock": "latch", "first_mate": {"resistance_Ohm": 1000, "lead_mm": 8}}`},
+			{Path: "wires.w_converter_pos.from", Value: `"tap_plug.b1"`},
+			{Path: "wires.w_tap", Value: `{"from": "pack.pos", "to": "tap_plug.a1", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
 		Check: checkFirstMate,
 	}
 }

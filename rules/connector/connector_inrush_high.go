@@ -23,11 +23,16 @@ func inrushHigh() *rules.Rule {
 		Policy:   []string{"policy.mating_spark_J", "policy.required.connector-inrush-high"},
 		Vital:    []string{"controllers.capacitance_uF", "converters.input.capacitance_uF", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "mate it before a disconnect or contactor with a pre-charge is closed, or use a connector with a resistor on a contact that mates first",
-		Example: rules.Example{Vehicle: "badger", Subject: "pack_plug", Edits: []rules.Edit{
-			{Path: "connectors.pack_plug.first_mate"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "tap_plug", Edits: []rules.Edit{
+			{Path: "connectors.tap_plug", Value: tapPlug},
+			{Path: "wires.w_converter_pos.from", Value: `"tap_plug.b1"`},
+			{Path: "wires.w_tap", Value: `{"from": "pack.pos", "to": "tap_plug.a1", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
 		Check: checkInrush,
 	}
 }
+
+// tapPlug is the connector of examples that feeds a converter past everything that opens.
+const tapPlug = `{"contacts": [{"carry_A": 10, "rated_V_dc": 80}], "lock": "latch"}`
 
 func checkInrush(p *rules.Pass) {
 	each(p, func(c *rules.Check, k plug) {

@@ -24,8 +24,8 @@ func loadStaysLive() *rules.Rule {
 		Fix:      "use a half with shrouded contacts on the load side, or discharge the capacitors by a contact that closes when it parts",
 		Example: rules.Example{Vehicle: "heron", Subject: "pack_plug", Edits: []rules.Edit{
 			{Path: "connectors.pack_plug", Value: packPlug},
-			{Path: "wires.w_pack_pos.to", Value: `"pack_plug.a1"`},
-			{Path: "wires.w_plug", Value: `{"from": "pack_plug.b1", "to": "main_fuse.a", "size": "35 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
+			{Path: "wires.w_pack_fuse.to", Value: `"pack_plug.a1"`},
+			{Path: "wires.w_plug", Value: `{"from": "pack_plug.b1", "to": "main.a", "size": "50 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
 		Check: checkLoadSide,
 	}
 }

@@ -19,9 +19,8 @@ func mixedUp() *rules.Rule {
 		Source:   "common practice",
 		Level:    rules.Error,
 		Fix:      "give one of them another key or colour, or use another family",
-		Example: rules.Example{Vehicle: "heron", Subject: "tail_plug", Edits: []rules.Edit{
-			{Path: "connectors.tail_plug.family", Value: `"S2"`}, {Path: "connectors.tail_plug.key", Value: `"grey"`},
-			{Path: "connectors.inlet.family", Value: `"S2"`}, {Path: "connectors.inlet.key", Value: `"grey"`}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "bar_plug", Edits: []rules.Edit{
+			{Path: "connectors.inlet.family", Value: `"S2"`}, {Path: "connectors.inlet.key", Value: `"A"`}}},
 		Check: checkMixedUp,
 	}
 }
@@ -82,20 +81,20 @@ func (k plug) role(p *rules.Pass, number int) string {
 		}
 		poles = append(poles, pole)
 	}
-	for _, s := range p.Circuit.Strings() {
-		var volt float64
-		for _, b := range s {
-			volt += b.MaxV
+	for _, s := range p.Circuit.Sources() {
+		if s.Role == "charger" {
+			continue
 		}
-		if p.Circuit.MetalJoins(e.From, s.Pos()) {
-			add("+" + rules.Figure(volt) + " V")
+		volt := rules.Figure(max(s.MaxV, s.StringV))
+		if p.Circuit.MetalJoins(e.From, s.Pos) {
+			add("+" + volt + " V")
 		}
-		if p.Circuit.MetalJoins(e.From, s.Neg()) {
-			add("- of " + rules.Figure(volt) + " V")
+		if p.Circuit.MetalJoins(e.From, s.Neg) {
+			add("- of " + volt + " V")
 		}
 	}
 	if len(poles) == 0 {
-		return "without a battery"
+		return "without a source"
 	}
 	return strings.Join(poles, " and ")
 }

@@ -25,8 +25,8 @@ func overloaded() *rules.Rule {
 		Policy:   []string{"policy.required.connector-overloaded"},
 		Vital:    []string{"connectors.contacts", "connectors.max_C", "connectors.rated_at_C", "connectors.derating", "batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},
 		Fix:      "use a connector with larger contacts, or share the current over several",
-		Example: rules.Example{Vehicle: "heron", Subject: "tail_plug", Edits: []rules.Edit{
-			{Path: "connectors.tail_plug.contacts.0.carry_A", Value: "1"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "bar_plug", Edits: []rules.Edit{
+			{Path: "connectors.bar_plug.contacts", Value: `[{"carry_A": 1, "rated_V_dc": 60}, {"carry_A": 13, "rated_V_dc": 60}]`}}},
 		Check: checkOverloaded,
 	}
 }

@@ -25,7 +25,7 @@ func partsUnderLoad() *rules.Rule {
 		Required: 1,
 		Vital:    []string{"connectors.breaks", "connectors.lock"},
 		Fix:      "lead the coil of the contactor through short pilot contacts of the connector, or use one with breaking capacity, or one that a tool opens",
-		Example: rules.Example{Vehicle: "heron", Subject: "inlet", Edits: []rules.Edit{
+		Example: rules.Example{Vehicle: "mole", Subject: "inlet", Edits: []rules.Edit{
 			{Path: "connectors.inlet.breaks", Value: `"none"`}}},
 		Check: checkParts,
 	}

@@ -13,14 +13,19 @@ func pilotInReturn() *rules.Rule {
 		Source:   "rules of student competitions for vehicles above 60 V, EV.7.8.3; common practice",
 		Level:    rules.Warning,
 		Fix:      "lead the feed of the coil through the pilot contacts, and its return straight home",
-		Example: rules.Example{Vehicle: "heron", Subject: "inlet", Edits: []rules.Edit{
-			{Path: "connectors.inlet", Value: pilotInlet}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "pack_plug", Edits: []rules.Edit{
+			{Path: "connectors.pack_plug", Value: pilotPlug},
+			{Path: "wires.w_pack_fuse.to", Value: `"pack_plug.a1"`},
+			{Path: "wires.w_plug", Value: `{"from": "pack_plug.b1", "to": "main.a", "size": "70 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`},
+			{Path: "wires.w_coil_ret.to", Value: `"pack_plug.a2"`},
+			{Path: "wires.w_coil_on", Value: `{"from": "pack_plug.b2", "to": "drive.coil_out", "size": "1.5 mm2", "length_m": 0.6, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
 		Check: checkPilotInReturn,
 	}
 }
 
-// pilotInlet is the inlet of examples whose second contact is its pilot.
-const pilotInlet = `{}`
+// pilotPlug is the connector of examples whose second contact is its pilot.
+const pilotPlug = `{"use": "battery", "contacts": [{"carry_A": 200, "rated_V_dc": 100}, {"carry_A": 5, "rated_V_dc": 100}], "breaks": "none", "lock": "latch",
+	"unmated": {"a": "ipxxb", "b": "ipxxb"}, "pilot": {"contacts": [2], "lead_mm": 3}}`
 
 func checkPilotInReturn(p *rules.Pass) {
 	for _, k := range plugs(p) {

@@ -18,8 +18,12 @@ func pilotSlow() *rules.Rule {
 		Required: 1,
 		Vital:    []string{"connectors.pilot", "contactors.coil.suppression"},
 		Fix:      "use a connector whose lever opens the pilot in a first stage (two_stage), or a suppression of the coil that clamps at a higher voltage",
-		Example: rules.Example{Vehicle: "heron", Subject: "inlet", Edits: []rules.Edit{
-			{Path: "connectors.inlet", Value: pilotInlet}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "pack_plug", Edits: []rules.Edit{
+			{Path: "connectors.pack_plug", Value: pilotPlug},
+			{Path: "wires.w_pack_fuse.to", Value: `"pack_plug.a1"`},
+			{Path: "wires.w_plug", Value: `{"from": "pack_plug.b1", "to": "main.a", "size": "70 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`},
+			{Path: "wires.w_coil.to", Value: `"pack_plug.a2"`},
+			{Path: "wires.w_coil_on", Value: `{"from": "pack_plug.b2", "to": "main_contactor.coil_pos", "size": "1.5 mm2", "length_m": 0.6, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
 		Check: checkPilotSlow,
 	}
 }

@@ -19,8 +19,8 @@ func voltageLow() *rules.Rule {
 		Policy:   []string{"policy.required.connector-voltage-low"},
 		Vital:    []string{"connectors.contacts"},
 		Fix:      "use a connector rated for the voltage at the end of charge",
-		Example: rules.Example{Vehicle: "heron", Subject: "tail_plug", Edits: []rules.Edit{
-			{Path: "connectors.tail_plug.contacts.0.rated_V_dc", Value: "12"}}},
+		Example: rules.Example{Vehicle: "mole", Subject: "bar_plug", Edits: []rules.Edit{
+			{Path: "connectors.bar_plug.contacts", Value: `[{"carry_A": 13, "rated_V_dc": 12}, {"carry_A": 13, "rated_V_dc": 60}]`}}},
 		Check: checkVoltage,
 	}
 }

@@ -17,7 +17,7 @@ func worn() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.required.connector-worn"},
 		Fix:      "use a connector made for more mating cycles, or replace its contacts in time",
-		Example: rules.Example{Vehicle: "heron", Subject: "inlet", Edits: []rules.Edit{
+		Example: rules.Example{Vehicle: "mole", Subject: "inlet", Edits: []rules.Edit{
 			{Path: "connectors.inlet.mating_cycles", Value: "500"}}},
 		Check: checkWorn,
 	}
