@@ -129,3 +129,13 @@ func (n *Network) OnChargePort(battery string) (out []*Edge) {
 
 // Unswitched passes metal that no coil has to close.
 func Unswitched(e *Edge, _ Node) bool { return e.Conducts() && e.Kind != ContactEdge }
+
+// InletOf is the inlet on whose cable a charger hangs, "" without one.
+func (n *Network) InletOf(charger string) string {
+	for id, k := range schema.Sorted(n.Spec.Connectors) {
+		if k.Use == "inlet" && !k.Spare && n.pluggedIn(id, &schema.Mode{Connected: []string{charger}}) {
+			return id
+		}
+	}
+	return ""
+}
