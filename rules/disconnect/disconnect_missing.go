@@ -16,6 +16,7 @@ func disconnectMissing() *rules.Rule {
 		Why: "Without a disconnect all work on the vehicle is done on live studs, and in a fire or after a crash nobody can make it dead: " +
 			"a contactor that has welded stays closed, whatever the key does.",
 		Relation: "a disconnect, or the battery's own plug (pluggable: true), is between a traction battery and what it feeds; " +
+			"a connector of a battery counts that a hand parts without a tool and under load, by its breaking capacity or its pilot contacts; " +
 			"what bypasses it is another finding, disconnect-leaves-live",
 		Source: "common practice; UN R100 and R136 say how a service disconnect is to be made (from memory)",
 		Level:  rules.Error,
@@ -51,6 +52,8 @@ func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	switch by, feeds := separators(p, s); {
 	case !feeds:
 		c.NotChecked("something that "+s.Name()+" feeds", "%s: no consumer is connected to both its poles", s.Name())
+	case len(by) == 0 && separatingPlug(p, s) != nil:
+		evalPlug(c, s, separatingPlug(p, s))
 	case len(by) == 0:
 		if id, around := passedBy(p, s); id != "" {
 			c.Related(p.Spec.Part(id).Common().Path(), "the disconnect")
