@@ -46,6 +46,9 @@ func checkDiode(p *rules.Pass) {
 			return
 		}
 		limit := c.Given("I_d", "what the body diodes withstand", b.BMS.DiodeA.Value, "A", field(b, "diode_A"))
+		if p.Spec.Controllers[by] != nil && i > limit {
+			c.Because("regeneration-high", by)
+		}
 		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s charges it with %s A through transistors that are off, %s W; their body diodes withstand %s A", b.ID,
 			by, rules.Figure(i), rules.Figure(heat), rules.Figure(limit))
 	})

@@ -11,7 +11,7 @@ import (
 func TestDiodeHot(t *testing.T) {
 	fixture.Play(t, diodeHot(), []ruletest.Scene{
 		{Name: "within the diodes", Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 30, Message: "20 W"}},
-		{Name: "small diodes", Edits: ruletest.Edits("batteries.pack.bms.diode_A", "10"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 25, Capability: 10}},
+		{Name: "small diodes", Edits: ruletest.Edits("batteries.pack.bms.diode_A", "10"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 25, Capability: 10, Primary: "regeneration-high/drive"}},
 		{Name: "no regeneration", Edits: ruletest.Edits("controllers.drive.regen_A", "", "modes.downhill", ""), Want: ruletest.Want{Verdict: rules.Passed, Demand: 15}},
 		{Name: "not given", Edits: ruletest.Edits("batteries.pack.bms.diode_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.bms.diode_A"}},
 		{Name: "a pack without transistors", Edits: ruletest.Edits("batteries.pack.bms", "")},

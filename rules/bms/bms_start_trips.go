@@ -80,6 +80,17 @@ func evalStart(c *rules.Check, p *rules.Pass, b *schema.Battery, v charging.Even
 		return
 	}
 	trip := c.Given("I_t", "current at which its switch trips", b.BMS.ShortTripA.Value, "A", field(b, "short_trip_A"))
+	if peak >= trip {
+		charging.BecauseBypassed(p, c, p.Circuit.Edge(v.Terms[0].Part+inputOf(p, v.Terms[0].Part)).From)
+	}
 	c.Below(rules.Amperes(peak), rules.Amperes(trip), "%s: %s A into the capacitors of %s when it is switched on, its switch trips at %s A", b.ID,
 		rules.Figure(peak), v.What, rules.Figure(trip))
+}
+
+// inputOf is what the id of a part's edge with capacitors ends on after its own id.
+func inputOf(p *rules.Pass, part string) string {
+	if p.Spec.Converters[part] != nil {
+		return ".in"
+	}
+	return ""
 }

@@ -71,6 +71,9 @@ func (k plug) evalParts(c *rules.Check, p *rules.Pass, worst demand.Use, v float
 	i := c.Solved("I", "greatest current of "+k.ID, worst.A, "A", "mode "+worst.Mode.ID+", "+worst.At.String())
 	limit, which := capacity.Breaks(k.Breaks, v)
 	if which < 0 {
+		if contact, _ := k.contact(k.power[0]); contact.RatedVdc.Known && contact.RatedVdc.Value < v {
+			c.Because("connector-voltage-low", k.ID)
+		}
 		c.Fail("%s can be pulled at %s A and %s V (mode %s); it has no breaking capacity for that, and no pilot contact takes the load off", k.ID,
 			rules.Figure(i), rules.Figure(v), worst.Mode.ID)
 		return
