@@ -113,6 +113,7 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "converters", &s.Converters, named)
 	decodeInto(m, "chargers", &s.Chargers, named)
 	decodeInto(m, "solar", &s.Solar, named)
+	decodeInto(m, "connectors", &s.Connectors, named)
 	decodeInto(m, "controllers", &s.Controllers, named)
 	decodeInto(m, "motors", &s.Motors, named)
 	decodeInto(m, "loads", &s.Loads, named)
@@ -199,6 +200,12 @@ func (m *assembly) terminals(path string, d *source.Value) []string {
 	}
 	if d.Broken || m.IsBroken(path) {
 		switch p := part.(type) {
+		case *Battery:
+			p.BMS = &BatterySwitch{Port: "separate"}
+		case *Connector:
+			if contacts := d.Get("contacts"); contacts == nil || contacts.Kind != source.ListKind || !contacts.Sound() {
+				return nil
+			}
 		case *Disconnect:
 			p.Poles = 2
 		case *Relay:

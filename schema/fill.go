@@ -43,6 +43,8 @@ func (c *filler) put(v reflect.Value, d *source.Value, def *define.Definition) e
 		return c.entries(v, d, def)
 	case kind == reflect.Slice && d.Kind == source.ListKind:
 		return c.list(v, d, def)
+	case kind == reflect.Slice && d.Kind == source.TextKind: // "none": a list of nothing, which is not an unknown one
+		v.Set(reflect.MakeSlice(v.Type(), 0, 0))
 	case kind == reflect.String && d.Kind == source.TextKind:
 		v.SetString(d.Text)
 	case kind == reflect.Float64 && d.Kind == source.NumberKind:

@@ -7,6 +7,7 @@ type Mode struct {
 	On        []string         `json:"on"`        // loads
 	Draw      map[string]*Draw `json:"draw"`      // by controller id
 	Connected []string         `json:"connected"` // chargers, and solar parts in the sun
+	Unmated   []string         `json:"unmated"`   // connectors that are parted
 	LastsS    Number           `json:"lasts_s"`
 	EveryS    Number           `json:"every_s"`
 	AmbientC  Number           `json:"ambient_C"`
@@ -63,6 +64,7 @@ type Policy struct {
 
 	PrechargeAttempts       float64 `json:"precharge_attempts"` // in a minute
 	PrechargeLeftPercent    float64 `json:"precharge_left_percent"`
+	MatingSparkJ            float64 `json:"mating_spark_J"`
 	DischargeS              float64 `json:"discharge_s"`
 	ShuntContinuousPercent  float64 `json:"shunt_continuous_percent"`
 	MeterReadablePercent    float64 `json:"meter_readable_percent"`

@@ -36,7 +36,12 @@ func optional(names ...string) []Terminal {
 }
 
 // Terminals lists the terminals of a battery.
-func (*Battery) Terminals() []Terminal { return required("pos", "neg") }
+func (b *Battery) Terminals() []Terminal {
+	if b.HasChargePort() {
+		return append(required("pos", "neg"), optional("charge")...)
+	}
+	return required("pos", "neg")
+}
 
 // Terminals lists the terminals of a fuse.
 func (*Fuse) Terminals() []Terminal { return required("a", "b") }
@@ -224,6 +229,7 @@ var kinds = []kind{
 	partsOf("converters", func(s *Spec) map[string]*Converter { return s.Converters }),
 	partsOf("chargers", func(s *Spec) map[string]*Charger { return s.Chargers }),
 	partsOf("solar", func(s *Spec) map[string]*Solar { return s.Solar }),
+	partsOf("connectors", func(s *Spec) map[string]*Connector { return s.Connectors }),
 	partsOf("controllers", func(s *Spec) map[string]*Controller { return s.Controllers }),
 	partsOf("motors", func(s *Spec) map[string]*Motor { return s.Motors }),
 	partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),

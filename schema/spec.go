@@ -27,6 +27,7 @@ type Spec struct {
 	Converters  map[string]*Converter  `json:"converters"`
 	Chargers    map[string]*Charger    `json:"chargers"`
 	Solar       map[string]*Solar      `json:"solar"`
+	Connectors  map[string]*Connector  `json:"connectors"`
 	Controllers map[string]*Controller `json:"controllers"`
 	Motors      map[string]*Motor      `json:"motors"`
 	Loads       map[string]*Load       `json:"loads"`
@@ -164,6 +165,8 @@ type Battery struct {
 	InternalFuseBreakingA Number  `json:"internal_fuse_breaking_A"`
 	ConnectWithinV        Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
 	Cutoff                *Cutoff `json:"cutoff"`
+
+	BMS *BatterySwitch `json:"bms"`
 }
 
 // Cutoff is the battery's own electronic or electromechanical cut-off.

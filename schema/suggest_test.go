@@ -15,8 +15,8 @@ func TestSuggestions(t *testing.T) {
 		text, about string // the mistake is in a path or a message that holds about
 		want        string // in the message and the fix; "" for no suggestion
 	}{
-		{"connectors: x1: {rated_A: 50, pins: 2}", "connectors", ""},
-		{"connectors: {}", "connectors", ""},
+		{"plugs: x1: {rated_A: 50, pins: 2}", "plugs", ""},
+		{"plugs: {}", "plugs", ""},
 		{"engines: m1: {min_V: 40, max_V: 60, notes: \"hub\"}", "engines", ""},
 		{"engines: {}", "engines", ""},
 		{"fuzes: f1: {class: \"blade\", rated_A: 5}", "fuzes", "rename it to fuses"},

@@ -57,7 +57,8 @@ type Charger struct {
 	Supply    string  `json:"supply"` // mains or dc, "" if it is not stated
 	MaxMainsA Number  `json:"mains_A"`
 
-	InhibitsDrive bool `json:"inhibits_drive"`
+	StartsWithoutBattery *bool `json:"starts_without_battery"` // nil: not stated
+	InhibitsDrive        bool  `json:"inhibits_drive"`
 }
 
 // Solar is modules with the regulator between them and a battery. Terminals: pos, neg,

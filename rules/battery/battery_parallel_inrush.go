@@ -136,8 +136,8 @@ func meet(p *rules.Pass, high, low circuit.SeriesString) meeting {
 		switch {
 		case e.IsConductor():
 			m.leadsOhm += n.ConductorResistance(e.ID, p.Spec.Vehicle.AmbientC.Min)
-		case e.Kind == circuit.FuseEdge:
-			f := p.Spec.Fuses[e.Part]
+		case e.Protects():
+			f := n.Device(e.Part)
 			m.leadsOhm += n.FuseResistance(f)
 			if m.missing == "" && f.RatedA < m.limitA {
 				m.limitA, m.limit = f.RatedA, f.Path()+".rated_A"

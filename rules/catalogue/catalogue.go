@@ -6,8 +6,10 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/battery"
+	"example.org/headroom/rules/bms"
 	"example.org/headroom/rules/busbar"
 	"example.org/headroom/rules/conductor"
+	"example.org/headroom/rules/connector"
 	"example.org/headroom/rules/contactor"
 	"example.org/headroom/rules/controller"
 	"example.org/headroom/rules/converter"
@@ -30,10 +32,12 @@ func All() []*rules.Rule {
 		spec.Rules(),
 		wiring.Rules(),
 		battery.Rules(),
+		bms.Rules(),
 		fuse.Rules(),
 		conductor.Rules(),
 		busbar.Rules(),
 		disconnect.Rules(),
+		connector.Rules(),
 		contactor.Rules(),
 		precharge.Rules(),
 		switches.Rules(),

@@ -81,6 +81,8 @@ var betters = []better{
 // lowersByLessResistance are rules that less resistance in the circuit makes harder.
 var lowersByLessResistance = map[string]string{
 	"fuse-breaking-low":        "a short circuit drives more",
+	"bms-break-low":            "a short circuit drives more",
+	"breaker-breaking-low":     "a short circuit drives more",
 	"fuse-withstand-short":     "a short circuit drives more",
 	"contactor-welds-on-short": "a short circuit drives more",
 	"busbar-force-high":        "a short circuit drives more",

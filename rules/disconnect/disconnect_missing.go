@@ -15,8 +15,9 @@ func disconnectMissing() *rules.Rule {
 		Title:  "a traction battery has no hand-operated disconnect",
 		Why: "Without a disconnect all work on the vehicle is done on live studs, and in a fire or after a crash nobody can make it dead: " +
 			"a contactor that has welded stays closed, whatever the key does.",
-		Relation: "a disconnect, a circuit breaker before everything that is stated to isolate, or the battery's own plug (pluggable: true) where contactors with " +
-			"a breaking capacity cut off every controller, converter and load, so that it is pulled without current, is between a traction battery and what it feeds; " +
+		Relation: "a disconnect, a circuit breaker before everything that is stated to isolate, a connector of the battery that a hand parts without a tool and under load (by its breaking capacity " +
+			"or its pilot contacts), or a plug (a connector, or pluggable: true) where contactors with a breaking capacity cut off every controller, converter and load, " +
+			"so that it is pulled without current, is between a traction battery and what it feeds; " +
 			"what bypasses it is another finding, disconnect-leaves-live",
 		Source: "common practice; UN R100 and R136 say how a service disconnect is to be made (from memory)",
 		Level:  rules.Error,
@@ -45,7 +46,7 @@ func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	switch by, feeds := separators(p, s); {
 	case !feeds:
 		c.NotChecked("something that "+s.Name()+" feeds", "%s: no consumer is connected to both its poles", s.Name())
-	case len(by) == 0 && plug(p, s) != nil:
+	case len(by) == 0 && (separatingPlug(p, s) != nil || pluggable(p, s) != nil):
 		evalPlug(c, p, s)
 	case len(by) == 0:
 		if id, around := passedBy(p, s); id != "" {
@@ -58,35 +59,6 @@ func evalMissing(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
 	default:
 		c.Holds(true, "%s is disconnected by %s", s.Name(), strings.Join(by, ", "))
 	}
-}
-
-// plug is the battery of a string that has a plug, nil if none has.
-func plug(p *rules.Pass, s circuit.SeriesString) *schema.Battery {
-	for _, b := range s {
-		if battery := p.Spec.Batteries[b.ID]; battery.Pluggable {
-			return battery
-		}
-	}
-	return nil
-}
-
-// evalPlug checks a string that nothing but a plug separates. A plug has no breaking
-// capacity: something rated must have opened before it is pulled.
-func evalPlug(c *rules.Check, p *rules.Pass, s circuit.SeriesString) {
-	var open []string
-	for id, k := range schema.Sorted(p.Spec.Contactors) {
-		if !k.Spare && len(k.Contact.Break) > 0 {
-			open = append(open, id)
-		}
-	}
-	left := reaching(p, s, open...).powered()
-	if len(left) > 0 {
-		c.Fix("put a disconnect that breaks the current of %s next to %s", left[0], s.Name())
-		c.Fail("%s: nothing but its plug separates it from %s; no part that is rated to break the current opens before", s.Name(), rules.And(left))
-		return
-	}
-	c.AsDeclared(plug(p, s).Path()+".pluggable", s.Name()+" has a plug that is pulled once "+rules.And(open)+" has opened; none is drawn")
-	c.Holds(true, "%s is disconnected by its plug, once %s has opened", s.Name(), rules.And(open))
 }
 
 // passedBy finds a disconnect of a string that conductors lead around, and

@@ -12,6 +12,10 @@ func TestDisconnectMissing(t *testing.T) {
 	// Without the disconnect: the two cables meet at the contactor and the pack.
 	without := ruletest.Edits("disconnects", "", "wires.w1.to", `"k.a"`, "wires.w2", "", "wires.w4.to", `"pack.neg"`, "wires.w5", "",
 		"modes.drive.closed", `["key"]`)
+	plugged := func(plug string) []rules.Edit {
+		return append(without[:len(without):len(without)], ruletest.Edits("connectors.plug", plug, "wires.w1.to", `"plug.a1"`,
+			"wires.w2", `{"from": "plug.b1", "to": "k.a", "size": "70 mm2", "length_m": 0.5}`)...)
+	}
 	fixture.Play(t, rule, []ruletest.Scene{
 		{Name: "there is one", Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed, Message: "disconnected by iso"}},
 		{Name: "none", Subject: "pack", Edits: without, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "pack: no disconnect separates it"}},
@@ -20,6 +24,20 @@ func TestDisconnectMissing(t *testing.T) {
 		{Name: "its plug, with a contactor that is not known to break", Subject: "pack",
 			Edits: append(without, ruletest.Edits("batteries.pack.pluggable", "true", "contactors.k.contact.break", "")...),
 			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "nothing but its plug separates it"}},
+		{Name: "a connector that a hand parts under load", Subject: "pack", Edits: plugged(`{"use": "battery", "contacts": [{}], "breaks": [{"V": 100, "A": 100}]}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Message: "disconnected by plug"}},
+		{Name: "a connector that is parted once the contactor has opened", Subject: "pack", Edits: plugged(`{"use": "battery", "contacts": [{}], "breaks": "none"}`),
+			Want: ruletest.Want{Verdict: rules.AsDeclared, Message: "plug, once k has opened"}},
+		{Name: "a connector that must not be parted under load", Subject: "pack",
+			Edits: append(plugged(`{"use": "battery", "contacts": [{}], "breaks": "none"}`), ruletest.Edits("contactors.k.contact.break", "")...),
+			Want:  ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "nothing but plug separates it"}},
+		{Name: "a connector that takes a tool", Subject: "pack", Edits: plugged(`{"use": "battery", "contacts": [{}], "breaks": "none", "lock": "tool"}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "takes a tool"}},
+		{Name: "a connector of which nothing is known", Subject: "pack",
+			Edits: append(plugged(`{"use": "battery", "contacts": [{}]}`), ruletest.Edits("contactors.k.contact.break", "")...),
+			Want:  ruletest.Want{Verdict: rules.NotChecked, Missing: "connectors.plug.breaks"}},
+		{Name: "transistors in the pack", Subject: "pack", Edits: append(without, ruletest.Edits("batteries.pack.bms", `{"discharge_A": 100}`)...),
+			Want: ruletest.Want{Verdict: rules.Failed, Message: "pack: no disconnect separates it"}},
 		{Name: "one in a drawer", Subject: "pack", Edits: append(without, ruletest.Edits("disconnects.other", `{"spare": true}`)...), Want: ruletest.Want{Verdict: rules.Failed}},
 		{Name: "one that everything goes past", Subject: "pack", Edits: ruletest.Edits("wires.past", `{"from": "pack.pos", "to": "k.a", "size": "70 mm2", "length_m": 0.1}`,
 			"disconnects.iso.poles", "1", "wires.w4.to", `"pack.neg"`, "wires.w5", ""),

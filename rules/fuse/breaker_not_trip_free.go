@@ -14,7 +14,7 @@ func breakerNotTripFree() *rules.Rule {
 		Why:      "Someone holds the lever up because it keeps falling. A breaker that is not trip-free then stays closed, and the cable is the fuse.",
 		Relation: "a breaker that is the first protection behind a battery is trip_free",
 		Source:   "33 CFR 183.455 (trip-free, for boats); common practice elsewhere",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Vital:    []string{"breakers.trip_free"},
 		Fix:      "use a breaker that is marked trip-free",
 		Example: rules.Example{Vehicle: "mole", Subject: "main_breaker", Edits: []rules.Edit{

@@ -19,7 +19,7 @@ func breakerTripsInUse() *rules.Rule {
 			"A drive that goes out on the hill for that is a danger of its own.",
 		Relation: "every peak through it, of the modes, of controllers at their limit, of motors that start and of empty capacitors that it closes on, < instant.min I_n, times sqrt(2) where the multiple is stated for AC",
 		Source:   "circuit theory: the magnet answers to the peak, multiples for AC are rms values; bands B, C, D of IEC 60898-1",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Vital:    []string{"breakers.instant", "controllers.capacitance_uF"},
 		Fix:      "use a breaker of a slower letter or a larger rating with conductors that suit it, or pre-charge what is behind it",

@@ -14,7 +14,7 @@ func TestBreakerTripsInUse(t *testing.T) {
 		{Name: "stated for DC", Subject: "cb", Edits: withBreaker("breakers.cb.instant.stated_for", `"dc"`),
 			Want: ruletest.Want{Verdict: rules.Passed, Capability: 50}},
 		{Name: "a magnet at 5 A", Subject: "cb", Edits: withBreaker("breakers.cb.rated_A", "5", "breakers.cb.instant", `{"min": 1, "max": 2, "stated_for": "dc"}`),
-			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Capability: 5}},
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Capability: 5}},
 		{Name: "a bimetal alone", Subject: "cb", Edits: withBreaker("breakers.cb.kind", `"thermal"`, "breakers.cb.instant", ""),
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "not stated", Subject: "cb", Edits: withBreaker("breakers.cb.instant", ""),

@@ -175,8 +175,8 @@ func (s *supply) sayMost(most circuit.Most) string {
 	var fuses, rest []string
 	amperes := map[string]float64{}
 	for _, e := range most.By {
-		if f, ok := s.Spec.Fuses[e.Part]; ok {
-			fuses = append(fuses, fmt.Sprintf("the %s A fuse %s", rules.Figure(f.RatedA), e.Part))
+		if f := s.fuseOf(e.Part); f != nil {
+			fuses = append(fuses, fmt.Sprintf("the %s A %s %s", rules.Figure(f.RatedA), noun(f), e.Part))
 			continue
 		}
 		if _, named := amperes[e.Part]; !named {

@@ -83,7 +83,7 @@ func where(lead capacity.SenseLead) string {
 // need be.
 func tooLarge(c *rules.Check, p *rules.Pass, lead capacity.SenseLead) bool {
 	for _, id := range lead.Fuses {
-		f := p.Spec.Fuses[id]
+		f := p.Circuit.Device(id)
 		if f.RatedA <= senseFuseA {
 			continue
 		}

@@ -16,11 +16,12 @@ func plugInrushHigh() *rules.Rule {
 		Title:  "a battery's plug itself closes on empty capacitors",
 		Why: "Where nothing but a plug is between the pack and a controller, the hand that plugs it in closes the circuit. The pins meet on a thousand amperes " +
 			"while they slide: they burn a little each time, until they stick or run hot, and the spark is in front of the face.",
-		Relation: "sum of 1/2 C V_max^2, over the controllers and converters that a plugged battery reaches without a contact between, <= 0.1 J; " +
+		Relation: "sum of 1/2 C V_max^2, over the controllers and converters that a plugged battery reaches without a contact between, <= policy.mating_spark_J; " +
 			"one that limits its own inrush (internal_precharge) does not count",
 		Source:   "circuit theory (energy of a capacitor; step into a series RLC circuit); 0.1 J, which plain pins bear without pitting, is common practice",
 		Level:    rules.Error,
 		Required: 1,
+		Policy:   []string{"policy.mating_spark_J"},
 		Vital:    []string{"controllers.capacitance_uF", "converters.input.capacitance_uF"},
 		Fix:      "put an open disconnect or contactor, with a pre-charge, between the plug and the capacitors, so that the plug is pushed together without current",
 		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
@@ -29,10 +30,6 @@ func plugInrushHigh() *rules.Rule {
 		Check: checkPlugs,
 	}
 }
-
-// plugJ is the energy in J of capacitors that the pins of a plug close on without
-// being pitted (common practice).
-const plugJ = 0.1
 
 func checkPlugs(p *rules.Pass) {
 	for _, s := range p.Circuit.Strings() {
@@ -96,7 +93,7 @@ func evalPlug(c *rules.Check, p *rules.Pass, s circuit.SeriesString, reached []*
 	}
 	volt := c.Solved("V", "full battery", s.V(p.Spec, circuit.Highest), "V", "pack full")
 	joule := c.Calc("E", "energy that is charged through the pins", "1/2 C V^2", "0.5 * "+rules.Term(1e6*farad)+"e-6 * "+rules.Term(volt)+"^2", calc.CapacitorEnergyJ(farad, volt), "J")
-	limit := c.Standard("E_max", "what the pins of a plug bear", plugJ, "J", "common practice")
+	limit := c.Default("E_max", "energy of a spark that leaves no mark", p.Spec.Policy.MatingSparkJ, "J", "policy.mating_spark_J")
 	c.AtMost(joules(joule), joules(limit), "%s: its plug closes on the empty capacitors of %s%s: %s J, pins bear %s J", s.Name(), rules.And(names), firstPeak(p, s, reached),
 		rules.Figure(joule), rules.Figure(limit))
 }

@@ -67,6 +67,7 @@ func limits() []limit {
 		{"collapse_fraction", "", func(p P) float64 { return p.CollapseFraction }, lower, 0.3, 0, e, "a source that its loads pull down is not found"},
 		{"precharge_attempts", "", func(p P) float64 { return p.PrechargeAttempts }, lower, 0, 0, e, ""},
 		{"precharge_left_percent", "%", func(p P) float64 { return p.PrechargeLeftPercent }, higher, 0, 25, e, "contactors weld before a check finds it"},
+		{"mating_spark_J", "J", func(p P) float64 { return p.MatingSparkJ }, higher, 0, 1, e, "connectors that mate with a spark are not found"},
 		{"discharge_s", "s", func(p P) float64 { return p.DischargeS }, higher, 0, 300, e, "capacitors that stay charged are not found"},
 		{"shunt_continuous_percent", "%", func(p P) float64 { return p.ShuntContinuousPercent }, higher, 0, 0, e, ""},
 		{"meter_readable_percent", "%", func(p P) float64 { return p.MeterReadablePercent }, lower, 0, 0, n, ""},

@@ -13,7 +13,7 @@ func cutoutOpensLate() *rules.Rule {
 		Why:      "The hottest spot of a winding is some ten kelvin above the place where a cut-out sits. One that opens at the limit of the insulation opens too late.",
 		Relation: "opens_C + tolerance_K <= limit_C - 10 K of the motor or resistor that it guards; a bimetal is off by 5 K where no tolerance is given",
 		Source:   "insulation classes of IEC 60085; tolerance of bimetals by IEC 60730-2-9 and gradient in a winding, from memory and common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Required: 1,
 		Vital:    []string{"motors.limit_C", "resistors.limit_C"},
 		Fix:      "use a cut-out that opens at a lower temperature",

@@ -2,6 +2,7 @@ package review
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
@@ -46,6 +47,12 @@ func linksOf(s *schema.Spec) map[string][]link {
 		switch part.(type) {
 		case *schema.Fuse, *schema.Contactor, *schema.Shunt, *schema.Disconnect:
 			join(id+".a", id+".b", "")
+		}
+		if k, ok := part.(*schema.Connector); ok {
+			for i := range k.Contacts {
+				n := strconv.Itoa(i + 1)
+				join(id+".a"+n, id+".b"+n, "")
+			}
 		}
 		if d, ok := part.(*schema.Disconnect); ok && d.Poles == 2 {
 			join(id+".a2", id+".b2", "")

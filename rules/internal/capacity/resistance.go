@@ -43,6 +43,12 @@ func ResistanceOf(p *rules.Pass, e *circuit.Edge, copperC float64) (Resistance, 
 		if e.Kind == circuit.ContactEdge {
 			return contact(p, e, part.Contact.ResistanceMOhm, part.Path()+".contact.resistance_mOhm", part.Contact.CarryA), true
 		}
+	case *schema.Connector:
+		if part.ResistanceUOhm.Known {
+			return Resistance{Line: calc.MicroOhm(part.ResistanceUOhm.Value), What: "connector contact " + e.ID, Path: part.Path() + ".resistance_uOhm"}, true
+		}
+		carry, _ := part.ContactOf(e.ID[len(e.Part)+1:])
+		return contact(p, e, schema.Number{}, "", carry.CarryA), true
 	case *schema.Switch:
 		return contact(p, e, schema.Number{}, "", part.Poles[e.ID[len(e.Part)+1:]].CarryA), true
 	case *schema.Controller:

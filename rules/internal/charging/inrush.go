@@ -121,7 +121,7 @@ func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 		return 0, err
 	}
 	v.explainFarad(w)
-	henry := v.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, "2 uH per metre of the pair and 1 uH for battery, fuse and contacts: the most, common practice")
+	henry := v.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, mostHenry)
 	ring, err := calc.RingUp(volt, v.LeftV.Or(volt), ohm, henry, v.Farad)
 	if err != nil {
 		return 0, err
@@ -188,3 +188,12 @@ func (v Event) resistance(p *rules.Pass, w *rules.Working) (volt, ohm float64, e
 	}
 	return volt, ohm, nil
 }
+
+// GreatestLoopHenry adds the most inductance that a loop may have to a working, and
+// returns it in H.
+func GreatestLoopHenry(w *rules.Working, l circuit.Loop) float64 {
+	return Event{Loop: l}.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, mostHenry)
+}
+
+// mostHenry says where the most inductance of a loop comes from.
+const mostHenry = "2 uH per metre of the pair and 1 uH for battery, fuse and contacts: the most, common practice"

@@ -118,6 +118,9 @@ func (b *builder) parts() {
 		switch p := p.(type) {
 		case *schema.Battery:
 			b.edge(id, BatteryEdge, id, t("pos"), t("neg"))
+			if p.HasChargePort() {
+				b.edge(t("charge"), PlugEdge, id, t("charge"), t(map[string]string{"negative": "neg", "positive": "pos"}[p.BMS.Side]))
+			}
 		case *schema.Fuse:
 			b.edge(id, FuseEdge, id, t("a"), t("b"))
 		case *schema.Breaker:
@@ -145,6 +148,8 @@ func (b *builder) parts() {
 			b.edge(t("coil"), CoilEdge, id, t("pos"), t("neg"))
 		case *schema.Resistor:
 			b.edge(id, ResistorEdge, id, t("a"), t("b"))
+		case *schema.Connector:
+			b.connector(p)
 		case *schema.Shunt:
 			b.edge(id, ShuntEdge, id, t("a"), t("b"))
 			b.merge(t("sense_a"), t("a"))
@@ -231,7 +236,7 @@ func (b *builder) finish() {
 	b.closedOhm, b.closedAssumed = make([]float64, len(b.Edges)), make([]bool, len(b.Edges))
 	for k, e := range b.Edges {
 		switch e.Kind {
-		case SwitchEdge, ContactEdge:
+		case SwitchEdge, ContactEdge, PlugEdge:
 			b.closedOhm[k], b.closedAssumed[k] = b.closedResistance(e)
 		case DiodeEdge:
 			b.diodes = append(b.diodes, e)
@@ -262,6 +267,8 @@ func (n *Network) closedResistance(e *Edge) (ohm float64, assumed bool) {
 		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
 	case *schema.Timer:
 		return n.contactResistance(p.Contact.ResistanceMOhm, p.Contact.CarryA)
+	case *schema.Connector:
+		return n.plugResistance(p, e)
 	case *schema.Switch:
 		return n.contactResistance(schema.Number{}, p.Poles[e.ID[len(e.Part)+1:]].CarryA)
 	case *schema.Controller:

@@ -75,9 +75,9 @@ func (n *Network) firstAlike(c Case) string {
 	})[k]
 }
 
-// content is what a mode closes, turns on, lets draw and connects, each as the number
+// content is what a mode closes, turns on, lets draw, connects and parts, each as the number
 // of the first mode with the same, counted from 1; 0 for nothing.
-type content struct{ closed, on, draw, connected int }
+type content struct{ closed, on, draw, connected, parted int }
 
 // taking is the content that takes effect in a case.
 func (k content) taking(c Case) content {
@@ -98,7 +98,7 @@ func (k content) taking(c Case) content {
 
 // findContents finds the content of each mode, by its id.
 func (n *Network) findContents() map[string]content {
-	closed, on, connected, draws, draw := numbering[string](), numbering[string](), numbering[string](), numbering[string](), numbering[schema.Draw]()
+	closed, on, connected, parted, draws, draw := numbering[string](), numbering[string](), numbering[string](), numbering[string](), numbering[string](), numbering[schema.Draw]()
 	list := func(number func(string) int, ids []string) int {
 		if len(ids) == 0 {
 			return 0
@@ -112,7 +112,7 @@ func (n *Network) findContents() map[string]content {
 		for controller, d := range schema.Sorted(m.Draw) {
 			drawn = append(drawn, controller, strconv.Itoa(draw(*d)))
 		}
-		contents[id] = content{closed: list(closed, m.Closed), on: list(on, m.On), draw: list(draws, drawn), connected: list(connected, m.Connected)}
+		contents[id] = content{closed: list(closed, m.Closed), on: list(on, m.On), draw: list(draws, drawn), connected: list(connected, m.Connected), parted: list(parted, edgeIDs(n.parted(m)))}
 	}
 	return contents
 }

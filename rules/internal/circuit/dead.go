@@ -74,6 +74,9 @@ func (d *deadPart) isOpen(e *Edge) bool {
 	switch e.Kind {
 	case FuseEdge, ContactEdge:
 		return slices.Contains(d.open, e.ID)
+	case PlugEdge:
+		parted := d.orders[d.plan().place(d.Network, e)] == keptOpen && !slices.Contains(d.closed, e.ID)
+		return parted || slices.Contains(d.open, e.ID)
 	case SwitchEdge:
 		closed := d.c.AllClosed || d.orders[d.plan().place(d.Network, e)] == asked || slices.Contains(d.closed, e.ID)
 		return !closed || slices.Contains(d.open, e.ID)

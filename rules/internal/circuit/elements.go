@@ -24,7 +24,7 @@ func (n *Network) fixedLaw(e *Edge) (l law, always bool) {
 	switch e.Kind {
 	case FuseEdge:
 		return ohms(n.FuseResistance(n.Spec.Fuses[e.Part])), false
-	case SwitchEdge, ContactEdge:
+	case SwitchEdge, ContactEdge, PlugEdge:
 		return ohms(n.closedOhm[e.index]), false
 	case ShuntEdge:
 		shunt := n.Spec.Shunts[e.Part]
@@ -53,7 +53,7 @@ func (s *solver) law(j int) law {
 			return law{}
 		}
 		return e.fixed
-	case SwitchEdge, ContactEdge:
+	case SwitchEdge, ContactEdge, PlugEdge:
 		if !s.isClosed(e.Edge) {
 			return law{}
 		}
@@ -88,7 +88,7 @@ const leastOhm = 1e-6
 
 func ohms(r float64) law { return law{form: resistor, g: 1 / max(r, leastOhm)} }
 
-// isClosed reports whether a switch or contact is closed.
+// isClosed reports whether a switch, contact or plug is closed.
 func (s *solver) isClosed(edge *Edge) bool {
 	j := s.place(edge)
 	e := &s.elements[j]
@@ -99,6 +99,8 @@ func (s *solver) isClosed(edge *Edge) bool {
 		return true
 	case e.Kind == SwitchEdge:
 		return s.c.AllClosed || order == asked
+	case e.Kind == PlugEdge:
+		return true
 	}
 	return s.isDriven(e)
 }
@@ -242,7 +244,7 @@ func (s *solver) feedsPole(v Node, precharge bool) bool {
 					return true
 				}
 				continue
-			case SwitchEdge, ContactEdge:
+			case SwitchEdge, ContactEdge, PlugEdge:
 				if !s.isClosed(e) {
 					continue
 				}

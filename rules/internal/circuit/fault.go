@@ -222,7 +222,7 @@ func (n *Network) buildThevenin(c FaultCase) *thevenin {
 		case !e.carriesFault(),
 			e.Kind == BatteryEdge && slices.Contains(without, e.ID):
 			*l = law{}
-		case c.Prospective && e.Conducts() && (e.Kind == FuseEdge || s.closedAssumed[e.index]) && l.form == resistor:
+		case c.Prospective && e.Conducts() && (e.Protects() || s.closedAssumed[e.index]) && l.form == resistor:
 			*l = law{form: resistor, g: 1 / negligibleOhm}
 		}
 	}

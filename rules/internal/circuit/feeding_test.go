@@ -43,7 +43,7 @@ func searchedFuses(f *Feeding, source Source, side Side, nodes []Node) (fuses []
 	}
 	met := map[*Edge]bool{}
 	inside := f.network.Reach(func(e *Edge, enter Node) bool {
-		if e.Kind == FuseEdge {
+		if e.Protects() {
 			met[e] = true
 			return false
 		}
@@ -58,7 +58,7 @@ func searchedFuses(f *Feeding, source Source, side Side, nodes []Node) (fuses []
 			far = e.To
 		}
 		past := func(e *Edge, enter Node) bool {
-			if e.Kind == FuseEdge {
+			if e.Protects() {
 				return !met[e]
 			}
 			return f.flowsTo(source, side, e, enter)

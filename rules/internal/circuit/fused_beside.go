@@ -7,7 +7,7 @@ import "slices"
 // anything by itself. Two conductors in parallel with a fuse at both ends of each are
 // not such a group. The fuses of a group are in the order of their ids.
 func (n *Network) FusesBeside() [][]string {
-	zones, _ := n.joinedZones(func(e *Edge) bool { return e.Conducts() && e.Kind != FuseEdge })
+	zones, _ := n.joinedZones(func(e *Edge) bool { return e.Conducts() && !e.Protects() })
 	groups := map[[2]int][]string{}
 	for _, e := range n.Edges {
 		if a, b := zones[e.From], zones[e.To]; e.Kind == FuseEdge && a != b {

@@ -56,7 +56,10 @@ func (n *Network) Bounds(limit func(e *Edge, from Node) float64) *Bounds {
 // isFine reports whether a limit in A drowns in the rounding of a flow.
 func isFine(a float64) bool { return a > 0 && a < 1e-6 }
 
-func (e *Edge) isContact() bool { return e.Kind == SwitchEdge || e.Kind == ContactEdge }
+// isContact reports whether an edge opens by hand or by a coil and not by itself.
+func (e *Edge) isContact() bool {
+	return (e.Kind == SwitchEdge || e.Kind == ContactEdge) && !e.Protects()
+}
 
 // from is the limit of an edge into the direction of current that begins at a node.
 func (b *Bounds) from(e *Edge, v Node) float64 {
@@ -306,7 +309,7 @@ func (f *flow) build(n *Network, contact *Edge, zones []int, limit func(*Edge, N
 	}
 }
 
-func (e *Edge) isPlainMetal() bool { return e.Conducts() && e.Kind != FuseEdge }
+func (e *Edge) isPlainMetal() bool { return e.Conducts() && !e.Protects() }
 
 func (e *Edge) isSource() bool {
 	return e.Kind == BatteryEdge || e.Kind == ConverterOutput || e.Kind == ChargerEdge

@@ -25,6 +25,7 @@ const (
 	SwitchEdge                  // a pole of a hand-operated switch, disconnect or breaker, a cut-out, or a driver output
 	ContactEdge                 // a contact operated by a coil
 	ShuntEdge                   // a measuring shunt
+	PlugEdge                    // a contact of a connector, closed unless a mode parts it, or the charge port of a battery
 	ResistorEdge                // a power resistor, or a controller's bleed resistor
 	DiodeEdge                   // a diode, anode to cathode
 	CoilEdge                    // a coil
@@ -43,7 +44,7 @@ type Edge struct {
 	// ID names the edge: the part's or conductor's id, with the inner path
 	// after a dot where a part has several: "w1", "main", "k1.contact",
 	// "k1.coil", "key.house", "isolator.2", "dcdc.in", "dcdc.out", "drive",
-	// "drive.bleed", "drive.enable", "drive.coil_out", "ammeter.sense".
+	// "inlet.1", "inlet.inhibit", "pack.charge", "drive.bleed", "drive.enable", "drive.coil_out", "ammeter.sense".
 	ID       string
 	Kind     Kind
 	Part     string // id of the part or conductor
@@ -58,10 +59,10 @@ type Edge struct {
 func (e *Edge) Protects() bool { return e.Kind == FuseEdge || e.breaker }
 
 // Conducts reports whether the edge is plain metal when closed: a conductor, a
-// fuse, a shunt, a switch or a contact.
+// fuse, a shunt, a switch, a contact or a plug.
 func (e *Edge) Conducts() bool {
 	switch e.Kind {
-	case WireEdge, BusbarEdge, FuseEdge, SwitchEdge, ContactEdge, ShuntEdge:
+	case WireEdge, BusbarEdge, FuseEdge, SwitchEdge, ContactEdge, ShuntEdge, PlugEdge:
 		return true
 	}
 	return false

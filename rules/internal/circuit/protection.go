@@ -234,7 +234,7 @@ func (p *protection) cost(name Side, fuses bool, resistors through) func(*Edge, 
 		switch e.Kind {
 		case WireEdge, BusbarEdge:
 			return p.length(e), true
-		case SwitchEdge, ContactEdge, ShuntEdge:
+		case SwitchEdge, ContactEdge, ShuntEdge, PlugEdge:
 			return 0, true
 		case DiodeEdge:
 			return 0, (enter == e.From) == (name == Positive) && !p.ties(e, enter, name)

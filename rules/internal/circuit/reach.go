@@ -109,7 +109,7 @@ func Forward(e *Edge, enter Node) bool {
 
 // ClosedMetal passes the metal that is closed in a solution.
 func (s *Solution) ClosedMetal(e *Edge, _ Node) bool {
-	if e.Kind == SwitchEdge || e.Kind == ContactEdge {
+	if e.Kind == SwitchEdge || e.Kind == ContactEdge || e.Kind == PlugEdge {
 		return s.Closed(e.ID)
 	}
 	return e.Conducts()

@@ -73,7 +73,7 @@ func (n *Network) onlyMeasures(first *Edge, pole Node, atSense bool) bool {
 			switch {
 			case e.IsConductor() && e != first && e.Other(v) == pole:
 				return false // a ring, or a second way back
-			case e.IsConductor(), e.Kind == FuseEdge:
+			case e.IsConductor(), e.Protects():
 				queue = append(queue, e.Other(v))
 			case e.Kind == MeterEdge && strings.HasSuffix(e.ID, ".sense"):
 				measures = true
@@ -101,10 +101,10 @@ func (n *Network) follow(lead *SenseLead, first *Edge, pole Node) {
 	for _, v := range nodes {
 		lead.Conductors = append(lead.Conductors, r.by[v].ID)
 		for _, e := range n.at[v] {
-			switch e.Kind {
-			case FuseEdge:
+			switch {
+			case e.Protects():
 				lead.Fuses = append(lead.Fuses, e.Part)
-			case MeterEdge:
+			case e.Kind == MeterEdge:
 				lead.Bare = append(lead.Bare, e.Part)
 			default:
 				continue

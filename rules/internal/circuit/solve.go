@@ -435,7 +435,7 @@ func (s *solver) fill(out *Solution) {
 		v := s.across(j)
 		out.i[e.index] = s.flows(j)
 		switch {
-		case e.Kind == SwitchEdge || e.Kind == ContactEdge:
+		case e.Kind == SwitchEdge || e.Kind == ContactEdge || e.Kind == PlugEdge:
 			out.closed[e.index] = l.form == resistor
 		case l.form == power && v < l.knee && s.unloaded[e.From]-s.unloaded[e.To] >= l.knee && l.watts > 0:
 			out.Collapsed = append(out.Collapsed, e.Part)

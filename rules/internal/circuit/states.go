@@ -45,6 +45,9 @@ func (n *Network) ordersOf(mode string, noLoads bool) []order {
 				orders[p.place(n, e)] = asked
 			}
 		}
+		for _, e := range n.parted(m) {
+			orders[p.place(n, e)] = keptOpen
+		}
 		if !noLoads {
 			for _, id := range m.On {
 				if e := n.byID[id]; e != nil && e.Kind == LoadEdge {
@@ -79,10 +82,10 @@ func (s *solver) readCase() {
 	}
 }
 
-// keep gives an order to the switches, contacts and fuses in a list of ids.
+// keep gives an order to the switches, contacts, plugs and fuses in a list of ids.
 func (s *solver) keep(list string, o order) {
 	for _, id := range splitIDs(list) {
-		if e := s.byID[id]; e != nil && (e.Kind == SwitchEdge || e.Kind == ContactEdge || e.Kind == FuseEdge) {
+		if e := s.byID[id]; e != nil && (e.Kind == SwitchEdge || e.Kind == ContactEdge || e.Kind == FuseEdge || e.Kind == PlugEdge) {
 			s.orders[s.place(e)] = o
 		}
 	}

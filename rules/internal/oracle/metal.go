@@ -1,6 +1,9 @@
 package oracle
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // joined is a union of terminals.
 type joined struct{ up map[string]string }
@@ -63,6 +66,13 @@ func (v *Vehicle) joinMetal(gone map[string]bool) *joined {
 			}
 			for _, e := range ends {
 				j.join(id+"."+e[0], id+"."+e[1])
+			}
+		}
+	}
+	for _, id := range v.IDs("connectors") {
+		for i := range v.contacts(id) {
+			if end := strconv.Itoa(i + 1); !gone[id] {
+				j.join(id+".a"+end, id+".b"+end)
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package oracle
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -142,7 +143,7 @@ func build(v *Vehicle, c Case) *network {
 			n.resistor(id, from, to, v.resistance(id, c.Copper))
 		}
 	}
-	for _, kind := range []string{"batteries", "fuses", "breakers", "disconnects", "switches", "cutouts", "resistors", "shunts", "meters", "loads", "diodes"} {
+	for _, kind := range []string{"batteries", "fuses", "breakers", "disconnects", "switches", "cutouts", "resistors", "shunts", "connectors", "meters", "loads", "diodes"} {
 		for _, id := range v.IDs(kind) {
 			if !c.Gone[id] {
 				n.passive(kind, id)
@@ -209,6 +210,12 @@ func (n *network) passive(kind, id string) {
 		n.resistor(id, id+".a", id+".b", v.Number(path+".drop_mV", 50)/1000/v.Number(path+".rated_A", 1))
 		n.resistor(id+":sa", id+".a", id+".sense_a", 1e-3)
 		n.resistor(id+":sb", id+".b", id+".sense_b", 1e-3)
+	case "connectors":
+		for i := range v.contacts(id) {
+			if end := strconv.Itoa(i + 1); !slices.Contains(v.List("modes."+c.Mode+".unmated"), id) {
+				n.resistor(id+":"+end, id+".a"+end, id+".b"+end, v.Number(path+".resistance_uOhm", 1000)/1e6)
+			}
+		}
 	case "meters":
 		if ma := v.Number(path+".supply_mA", 0); ma > 0 {
 			n.consumer(id, id+".pos", id+".neg", constant(ma/1000, 5))

@@ -61,7 +61,7 @@ func (v *Vehicle) Severe() *Vehicle {
 // partKinds are the groups of the file whose members have terminals.
 var partKinds = [...]string{
 	"batteries", "fuses", "breakers", "disconnects", "contactors", "relays", "timers", "cutouts", "resistors", "shunts", "meters",
-	"switches", "converters", "chargers", "solar", "controllers", "motors", "loads", "diodes", "studs", "wires", "busbars",
+	"switches", "converters", "chargers", "connectors", "solar", "controllers", "motors", "loads", "diodes", "studs", "wires", "busbars",
 }
 
 // Read takes the JSON of a vehicle.
@@ -277,4 +277,10 @@ func (v *Vehicle) BatteryResistance(id, which string) float64 {
 		"typ": 1,
 	}[which]
 	return v.Number(path+"."+which, typical*factor) / 1000
+}
+
+// contacts lists the contacts of a connector; the first has the terminals a1 and b1.
+func (v *Vehicle) contacts(connector string) []any {
+	list, _ := v.Get("connectors." + connector + ".contacts").([]any)
+	return list
 }

@@ -305,6 +305,7 @@ func (r *referee) mode(path string, d *source.Value) {
 	}
 	r.references(d, path, "on", "loads")
 	r.references(d, path, "connected", "chargers", "solar")
+	r.references(d, path, "unmated", "connectors")
 	for id, v := range d.Get("draw").Each() {
 		if !v.Broken {
 			r.refersTo(v, source.Join(source.Join(path, "draw"), id), id, []string{"controllers"})

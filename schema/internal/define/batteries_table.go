@@ -50,6 +50,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 		{Name: "trip_s", Need: MustGive, Doc: "Time after which it trips at that current, s.", Value: &definitionSecond},
 		{Name: "by", Need: MustGive, Doc: "What opens: \"contacts\" of a contactor, or a \"semiconductor\".", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"contacts", "semiconductor"}}},
 	}}},
+	{Name: "bms", Need: MayGive, Doc: "The transistors in the pack that switch it off: what a battery management system does by itself.", Value: &definitionBatterySwitch},
 	{Name: "voltage_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_A", Need: MayGive, Misleading: "give continuous_A for the continuous current, and peak_A with peak_s for the peak", Doc: "", Value: &Definition{Kinds: anyKind}},
@@ -68,4 +69,36 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
 	&fieldThreaded_terminals,
+}}
+
+var definitionBatterySwitch = Definition{Name: "#BatterySwitch", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "discharge_A", Need: MayGive, Doc: "Highest continuous current out of the battery, A. Where to find it: \"continuous discharge current\" of the battery management system, not of the cells.", Value: &definitionAmpere},
+	{Name: "charge_A", Need: MayGive, Doc: "Highest continuous current into it, A. Where to find it: \"charge current\".", Value: &definitionAmpere},
+	{Name: "peak", Need: MayGive, Doc: "Highest current out of it for a time, A, and that time, s.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "A", Need: MustGive, Doc: "Current, A.", Value: &definitionAmpere},
+		{Name: "s", Need: MustGive, Doc: "Time, s.", Value: &definitionSecond},
+	}}},
+	{Name: "short_trip_A", Need: MayGive, Doc: "Current at which it switches off at once, A. Where to find it: \"short circuit protection\".", Value: &definitionFaultAmpere},
+	{Name: "short_trip_us", Need: MayGive, Doc: "Time that this takes, us. Where to find it: \"short circuit delay\".", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 1e+06, set: true}}},
+	{Name: "break", Need: MayGive, Doc: "What it withstands when it switches off. Where to find it: \"drain-source voltage\" and \"clamp\" or \"avalanche energy\" of all transistors together.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "V", Need: MustGive, Doc: "Highest voltage over the open switch, V.", Value: &definitionVolt},
+		{Name: "J", Need: MayGive, Doc: "Energy that it or its clamp takes at once, J.", Value: &definitionJoule},
+	}}},
+	{Name: "port", Need: HasDefault, Doc: "\"common\": charger and vehicle hang on the same two terminals. \"separate\": the charger has the terminal charge, past the transistors of discharge.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"common", "separate"}, Fallback: "common"}},
+	{Name: "side", Need: HasDefault, Doc: "Pole in which the transistors are. Where to find it: P- and C- are \"negative\", which is usual.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"negative", "positive"}, Fallback: "negative"}},
+	{Name: "on_mOhm", Need: MayGive, Doc: "Resistance when on, mOhm, both directions together.", Value: &definitionMilliohm},
+	{Name: "diode_V", Need: MayGive, Doc: "Forward voltage of the body diode of transistors that are off, V.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 10, set: true}}},
+	{Name: "diode_A", Need: MayGive, Doc: "Current that the body diodes withstand for good, A. Where to find it: \"continuous source current\", for the cooling that there is.", Value: &definitionAmpere},
+	{Name: "low_V", Need: MayGive, Doc: "Voltage of the battery at which it switches off, V.", Value: &definitionVolt},
+	{Name: "reconnect_V", Need: MayGive, Doc: "Voltage of the battery at which it switches on again, V.", Value: &definitionVolt},
+	{Name: "wake", Need: MayGive, Doc: "What wakes it after that: \"charger\" (a voltage at its charge terminals), \"button\" or \"load-off\" (that the load is taken off).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"button", "charger", "load-off"}, meanings: []meaning{
+		{"charger", "a voltage at its charge terminals"},
+		{"load-off", "that the load is taken off"},
+	}}},
+	{Name: "precharge", Need: MayGive, Doc: "Its own pre-charge.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "ohm", Need: MustGive, Doc: "Resistance, Ohm.", Value: &definitionOhm},
+		{Name: "uF_max", Need: MustGive, Doc: "Largest capacitance that it charges, uF.", Value: &definitionMicrofarad},
+		{Name: "s", Need: MustGive, Doc: "How long it lasts, s.", Value: &definitionSecond},
+	}}},
+	{Name: "off_uA", Need: MayGive, Doc: "Current that leaks through it when it is off, uA.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 1e+06, set: true}}},
 }}

@@ -17,7 +17,7 @@ var definitionFiles embed.FS
 func definitionOrder() []string {
 	return []string{
 		"spec.cue", "vehicle.cue", "batteries.cue", "protection.cue", "breakers.cue", "switching.cue", "measuring.cue",
-		"supplies.cue", "solar.cue", "conductors.cue", "panels.cue", "modes.cue", "waivers.cue", "policy.cue", "quantities.cue",
+		"connectors.cue", "supplies.cue", "solar.cue", "conductors.cue", "panels.cue", "modes.cue", "waivers.cue", "policy.cue", "quantities.cue",
 	}
 }
 

@@ -20,6 +20,7 @@ var definitionMode = Definition{Name: "#Mode", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "on", Need: MayGive, Doc: "Ids of the loads that are on.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionId}},
 	{Name: "draw", Need: MayGive, Doc: "What the controllers draw, by controller id.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionDraw}},
 	{Name: "connected", Need: MayGive, Doc: "Ids of the chargers that are connected, and of the solar parts that the sun shines on.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionId}},
+	{Name: "unmated", Need: MayGive, Doc: "Ids of the connectors that are parted. All others are mated.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionId}},
 	{Name: "lasts_s", Need: MayGive, Doc: "How long the mode lasts at a time, s. Without it the mode is continuous.", Value: &definitionSecond},
 	{Name: "every_s", Need: MayGive, Doc: "Time from one start to the next, s.", Value: &definitionSecond},
 	{Name: "ambient_C", Need: MayGive, Doc: "Air temperature in this mode, C, if not the vehicle's range.", Value: &definitionCelsius},

@@ -253,6 +253,9 @@ func (r *definitionReader) either(x *ast.BinaryExpr) *Definition {
 		if a.Fields != nil {
 			d.Fields = a.Fields
 		}
+		if a.Element != nil {
+			d.Element = a.Element
+		}
 	}
 	slices.Sort(d.Allowed)
 	return d

@@ -13,6 +13,7 @@ var definitionCharger = Definition{Name: "#Charger", Kinds: 1 << source.ObjectKi
 		{"dc", "a source on board such as solar modules, which is never plugged in"},
 	}}},
 	{Name: "mains_A", Need: MayGive, Doc: "Current that it draws from the mains, A.", Value: &definitionAmpere},
+	{Name: "starts_without_battery", Need: MayGive, Doc: "Starts on a battery that shows no voltage because its own switch is off. Where to find it: \"0 V start\", \"wake-up\"; most wait for the voltage of a battery.", Value: &Definition{Kinds: 1 << source.BoolKind}},
 	{Name: "inhibits_drive", Need: HasDefault, Doc: "Disables the drive while it is plugged in.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	&fieldBase_source,
 	&fieldBase_notes,

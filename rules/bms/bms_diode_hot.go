@@ -1,0 +1,95 @@
+package bms
+
+import (
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
+)
+
+func diodeHot() *rules.Rule {
+	return &rules.Rule{
+		ID:     "bms-diode-hot",
+		Family: family,
+		Title:  "a pack that has switched off its discharge is charged through the body diodes of its transistors",
+		Why: "Switched off does not mean that no current flows. What charges the pack passes the body diodes of the transistors that are off, and these turn 0.8 V " +
+			"times the whole current into heat where a milliohm made some watts: the switch unsolders itself and fails shorted.",
+		Relation: "the greatest current into the battery, by chargers, solar regulators and regeneration, <= diode_A; its heat is I V_f, against I^2 R of the channel. Not asked where the charger has a port of its own",
+		Source:   "semiconductor data sheets; 0.8 V from common practice",
+		Level:    rules.Error,
+		Required: 1,
+		Policy:   []string{"policy.required.bms-diode-hot"},
+		Vital:    []string{"batteries.bms.diode_A"},
+		Fix:      "limit what charges the pack, or use a switch that turns its channel on again while current flows into the pack",
+		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
+			{Path: "batteries.pack.bms.diode_A", Value: "10"}}},
+		Check: checkDiode,
+	}
+}
+
+func checkDiode(p *rules.Pass) {
+	each(p, func(c *rules.Check, b *schema.Battery) {
+		i, by := into(c, p, b)
+		if by == "" {
+			c.Holds(true, "%s: nothing charges it past transistors that are off", b.ID)
+			return
+		}
+		forward := c.Or("V_f", "forward voltage of the body diodes", b.BMS.DiodeV, "V", field(b, "diode_V"), calc.DiodeForwardV, "common practice")
+		heat := c.Line("P", "heat in them", calc.DiodeHeat(i, forward))
+		if b.BMS.OnMOhm.Known {
+			on := c.Given("R_on", "resistance when on", b.BMS.OnMOhm.Value, "mOhm", field(b, "on_mOhm"))
+			c.Line("P_on", "heat when they are on", calc.ChannelHeat(i, on))
+		}
+		if !b.BMS.DiodeA.Known {
+			c.NotChecked(field(b, "diode_A"), "%s: %s charges it with %s A through transistors that are off, %s W; what their body diodes withstand is not given", b.ID,
+				by, rules.Figure(i), rules.Figure(heat))
+			return
+		}
+		limit := c.Given("I_d", "what the body diodes withstand", b.BMS.DiodeA.Value, "A", field(b, "diode_A"))
+		if p.Spec.Controllers[by] != nil && i > limit {
+			c.Because("regeneration-high", by)
+		}
+		c.AtMost(rules.Amperes(i), rules.Amperes(limit), "%s: %s charges it with %s A through transistors that are off, %s W; their body diodes withstand %s A", b.ID,
+			by, rules.Figure(i), rules.Figure(heat), rules.Figure(limit))
+	})
+}
+
+// into is the greatest current in A by which one thing charges a battery over its main
+// terminals, and what that is; "" without any.
+func into(c *rules.Check, p *rules.Pass, b *schema.Battery) (a float64, by string) {
+	port := p.Circuit.Edge(b.ID + ".charge")
+	path, what := "", ""
+	take := func(id, field, says string, x float64) {
+		if x > a {
+			a, by, path, what = x, id, field, says
+		}
+	}
+	battery := p.Circuit.Edge(b.ID)
+	joined := func(id string) bool {
+		e := p.Circuit.Edge(id)
+		if port == nil {
+			return p.Circuit.MetalJoins(e.From, battery.From) && p.Circuit.MetalJoins(e.To, battery.To)
+		}
+		left := circuit.Without(circuit.AllClosed, port)
+		return p.Circuit.Reaches(e.From, battery.From, left) && p.Circuit.Reaches(e.To, battery.To, left)
+	}
+	for id, k := range schema.Sorted(p.Spec.Chargers) {
+		if !k.Spare && joined(id) {
+			take(id, k.Path()+".max_A", "highest output current of "+id, k.MaxA)
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Solar) {
+		if !k.Spare && joined(id) {
+			take(id, k.Path()+".regulator.max_A", "highest output current of "+id, k.Regulator.MaxA)
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Controllers) {
+		if !k.Spare && k.RegenA.Known && joined(id) {
+			take(id, k.Path()+".regen_A", "regeneration of "+id, k.RegenA.Value)
+		}
+	}
+	if by != "" {
+		c.Given("I", what, a, "A", path)
+	}
+	return a, by
+}

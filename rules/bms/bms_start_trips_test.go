@@ -1,0 +1,26 @@
+package bms
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+// 58.4 V onto 1000 uF through 30 mOhm and 3 uH are 738 A (WF16); here the loop has 1 uH of
+// conductors alone, and more comes.
+func TestStartTrips(t *testing.T) {
+	direct := ruletest.Edits("wires.w2.to", `"drive.pos"`, "wires.w3", "")
+	with := func(edits ...string) []rules.Edit {
+		return append(direct[:len(direct):len(direct)], ruletest.Edits(edits...)...)
+	}
+	fixture.Play(t, startTrips(), []ruletest.Scene{
+		{Name: "behind a contactor", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "straight onto the controller", Edits: direct, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Capability: 400}},
+		{Name: "its own pre-charge", Edits: with("batteries.pack.bms.precharge", `{"ohm": 50, "uF_max": 2000, "s": 0.5}`), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "its own pre-charge too small", Edits: with("batteries.pack.bms.precharge", `{"ohm": 50, "uF_max": 500, "s": 0.5}`), Want: ruletest.Want{Verdict: rules.Failed}},
+		{Name: "the controller limits itself", Edits: with("controllers.drive.internal_precharge", "true"), Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "not given", Edits: with("batteries.pack.bms.short_trip_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.bms.short_trip_A"}},
+		{Name: "a pack without transistors", Edits: ruletest.Edits("batteries.pack.bms", "")},
+	})
+}

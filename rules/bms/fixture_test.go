@@ -1,0 +1,11 @@
+package bms
+
+import (
+	"testing"
+
+	"example.org/headroom/rules/ruletest"
+)
+
+var fixture = ruletest.Fixture{File: "testdata/fixture.yaml", Subject: "pack"}
+
+func TestFamily(t *testing.T) { ruletest.Family(t, Rules(), ruletest.Except{}, fixture) }

@@ -1,0 +1,17 @@
+package connector
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestPilotInReturn(t *testing.T) {
+	fixture.Play(t, pilotInReturn(), []ruletest.Scene{
+		{Name: "in the feed", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "in the return", Edits: ruletest.Edits("wires.c2.to", `"key.p_a"`, "wires.c3", "", "wires.c5.to", `"plug.a3"`,
+			"wires.c6", `{"from": "plug.b3", "to": "aux.neg", "size": "1.5 mm2", "length_m": 0.5}`), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "k1"}},
+		{Name: "no pilot", Subject: "lamp_plug"},
+	})
+}
