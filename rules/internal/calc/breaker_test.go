@@ -79,6 +79,7 @@ func TestBreakerGates(t *testing.T) {
 
 func TestBreakerFactorLimits(t *testing.T) {
 	// Without the temperature of the bimetal 0.7 % per kelvin: 0.93 ten kelvin above the calibration.
+	near(t, "magnetic-hydraulic", follow(t, UnmovedByAmbient()), 1, 0)
 	near(t, "rate", follow(t, BreakerFactorByRate(40, 30, ThermalPercentPerK)), 0.93, 1e-6)
 	points := []DeratingPoint{{-10, 115}, {30, 100}, {60, 85}}
 	l, err := BreakerFactorByTable(points, 45)

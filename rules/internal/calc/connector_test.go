@@ -75,6 +75,7 @@ func TestConnectorExamples(t *testing.T) {
 }
 
 func TestContactBeyondItsLimit(t *testing.T) {
+	near(t, "120 uOhm", follow(t, MicroOhm(120)), 0.12, 1e-12)
 	if l, err := ContactAt(120, 105, 60, 110); err != nil || l.Value != 0 {
 		t.Errorf("air hotter than its limit: %v A, %v", l.Value, err)
 	}
