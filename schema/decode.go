@@ -119,6 +119,7 @@ func (m *assembly) build(s *Spec) error {
 	decodeInto(m, "loads", &s.Loads, named)
 	decodeInto(m, "diodes", &s.Diodes, named)
 	decodeInto(m, "studs", &s.Studs, named)
+	decodeInto(m, "blocks", &s.Blocks, named)
 	decodeInto(m, "wires", &s.Wires, namedBase)
 	decodeInto(m, "busbars", &s.Busbars, namedBase)
 	decodeInto(m, "bonds", &s.Bonds, namedBase)
@@ -205,6 +206,15 @@ func (m *assembly) terminals(path string, d *source.Value) []string {
 		case *Connector:
 			if contacts := d.Get("contacts"); contacts == nil || contacts.Kind != source.ListKind || !contacts.Sound() {
 				return nil
+			}
+		case *Block:
+			ways := d.Get("ways")
+			if ways == nil || ways.Kind != source.ObjectKind || ways.Broken {
+				return nil
+			}
+			p.Ways = map[string]*Way{}
+			for name := range ways.Each() {
+				p.Ways[name] = &Way{}
 			}
 		case *Disconnect:
 			p.Poles = 2

@@ -163,9 +163,6 @@ func (*Load) Terminals() []Terminal { return required("pos", "neg") }
 // Terminals lists the terminals of a diode.
 func (*Diode) Terminals() []Terminal { return required("anode", "cathode") }
 
-// Terminals lists the terminal of a stud.
-func (*Stud) Terminals() []Terminal { return required("stud") }
-
 // Sorted yields the entries of a map in the order of their keys.
 func Sorted[V any](m map[string]V) iter.Seq2[string, V] {
 	return func(yield func(string, V) bool) {
@@ -235,6 +232,7 @@ var kinds = []kind{
 	partsOf("loads", func(s *Spec) map[string]*Load { return s.Loads }),
 	partsOf("diodes", func(s *Spec) map[string]*Diode { return s.Diodes }),
 	partsOf("studs", func(s *Spec) map[string]*Stud { return s.Studs }),
+	partsOf("blocks", func(s *Spec) map[string]*Block { return s.Blocks }),
 }
 
 // partKinds lists the names of the maps of parts.

@@ -33,6 +33,7 @@ type Spec struct {
 	Loads       map[string]*Load       `json:"loads"`
 	Diodes      map[string]*Diode      `json:"diodes"`
 	Studs       map[string]*Stud       `json:"studs"`
+	Blocks      map[string]*Block      `json:"blocks"`
 
 	Wires   map[string]*Wire   `json:"wires"`
 	Busbars map[string]*Busbar `json:"busbars"`
@@ -430,17 +431,6 @@ type Diode struct {
 	ForwardAtA  Number `json:"forward_at_A"`
 	ContinuousA Number `json:"continuous_A"`
 	ReverseV    Number `json:"reverse_V"`
-}
-
-// Stud is a joint: a terminal block or a stud on which several lugs meet. It
-// has the one terminal stud.
-type Stud struct {
-	Base
-	Threaded
-	Material    string `json:"material"`
-	RatedA      Number `json:"rated_A"`
-	ClearanceMM Number `json:"clearance_mm"`
-	CreepageMM  Number `json:"creepage_mm"`
 }
 
 // Conductor is what wires and bus bars share.

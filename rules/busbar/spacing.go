@@ -39,6 +39,16 @@ func bareMetal(p *rules.Pass, eval func(c *rules.Check, l *demand.Demands, m bar
 			eval(c, l, bare{&s.Base, "stud", s.ClearanceMM, s.CreepageMM, l.SourcesAt(v)})
 		}
 	}
+	for id, b := range schema.Sorted(p.Spec.Blocks) {
+		ways := b.Terminals()
+		if b.Spare || len(ways) == 0 || !p.Circuit.Connected(id+"."+ways[0].Name) {
+			continue
+		}
+		v, _ := p.Circuit.Node(id + "." + ways[0].Name)
+		if c := p.Subject(id, b.Path()); !p.Unsound(c, id+"."+ways[0].Name) {
+			eval(c, l, bare{&b.Base, "block", b.ClearanceMM, b.CreepageMM, l.SourcesAt(v)})
+		}
+	}
 }
 
 // mainsV is the voltage to neutral of the mains in V, to which a charger without

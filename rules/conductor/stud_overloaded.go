@@ -1,8 +1,6 @@
 package conductor
 
 import (
-	"slices"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -94,39 +92,12 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 	if !s.RatedA.Known { // the maker's own may be higher
 		c.Level(rules.Warning)
 	}
-	if len(l.Spec.Modes) == 0 {
-		c.NotChecked("modes", "no mode gives the current of %s", s.ID)
+	if modesUnknown(c, l, s.ID) {
 		return
 	}
-	if demand.CycleUnknown(c, l.Spec) {
-		return
-	}
-	uses, failed := l.JointUses(v)
-	if failed != nil {
-		ids := make([]string, len(lugs))
-		for i, e := range lugs {
-			ids[i] = e.ID
-		}
-		c.Unsettled(failed, ids...)
-		return
-	}
-	var endless demand.Use
-	by := ""
-	uses = slices.DeleteFunc(uses, func(u demand.Use) bool {
-		drawer := l.Overdrawn(l.Circuit.ConductorsAt(v), u)
-		if drawer != "" && u.A > endless.A {
-			endless, by = u, drawer
-		}
-		return drawer != ""
-	})
-	d, found := demand.Hottest(l.Spec, uses, studTauS)
-	if endless.A > limit && d.EqA <= limit {
-		c.NotChecked(endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, rated %s A continuous; %s cannot draw that continuously, so give the mode's duration",
-			s.ID, rules.Figure(endless.A), endless.Mode.ID, rules.Figure(limit), by)
-		return
-	}
-	if !found || d.EqA == 0 {
-		c.Holds(true, "%s carries no known continuous current", s.ID)
+	d, unmeasured := jointDemand(l, joined{name: s.ID, limitA: limit, lugs: lugs, whole: v})
+	if unmeasured != nil {
+		unmeasured(c)
 		return
 	}
 	c.In(d.Mode.ID, d.At.String())
@@ -136,10 +107,6 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 	} else {
 		c.Standard("I_n", "usual rating of a stud "+s.Thread+" of "+s.Material, limit, "A", "makers of terminal studs, common practice")
 	}
-	how := "in mode " + d.Mode.ID
-	if d.Steps != nil {
-		how = "equivalent continuous over the cycle with mode " + d.Mode.ID
-	}
 	c.Fix("use a stud rated at least %s A, or connect the conductors with a bar", rules.Figure(rules.RoundUp(d.EqA*l.Required(), 1)))
-	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s: %s A %s, rated %s A", s.ID, rules.Figure(d.EqA), how, rules.Figure(limit))
+	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s: %s A %s, rated %s A", s.ID, rules.Figure(d.EqA), howLong(d), rules.Figure(limit))
 }

@@ -25,7 +25,7 @@ func inEarthedPole() *rules.Rule {
 		Fix:      "move the fuse to the other pole, next to the battery",
 		Example: rules.Example{Vehicle: "mole", Subject: "neg_fuse", Edits: []rules.Edit{
 			{Path: "fuses.neg_fuse", Value: `{"class": "blade", "rated_A": 30, "rated_V_dc": 32, "breaking_A_dc": 2000}`},
-			{Path: "wires.w_neg_fuse", Value: `{"from": "neg_fuse.b", "to": "returns.stud", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 60}}`},
+			{Path: "wires.w_neg_fuse", Value: `{"from": "neg_fuse.b", "to": "house_returns.free", "size": "2.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 60}}`},
 			{Path: "wires.w_pump_neg.to", Value: `"neg_fuse.a"`}}},
 		Check: checkInEarthedPole,
 	}

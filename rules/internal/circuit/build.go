@@ -67,6 +67,17 @@ func (b *builder) conductors() {
 	}
 }
 
+// blocks makes the ways of each block one node: between its ways a block has far less
+// resistance than a conductor's lugs.
+func (b *builder) blocks() {
+	for id, block := range b.Spec.Blocks {
+		ways := block.Terminals()
+		for _, way := range ways[min(1, len(ways)):] {
+			b.merge(id+"."+ways[0].Name, id+"."+way.Name)
+		}
+	}
+}
+
 // conductor adds a conductor of a resistance at 20 C. One whose resistance
 // cannot be computed counts as one that could not be read.
 func (b *builder) conductor(c *schema.Conductor, kind Kind, ohm float64, err error) {

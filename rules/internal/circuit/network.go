@@ -229,6 +229,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n.findDevices()
 	b := builder{Network: n, turned: turned}
 	b.terminals()
+	b.blocks()
 	b.conductors()
 	b.parts()
 	b.chassis()

@@ -138,7 +138,17 @@ func greatest(e Element, m modeStates) (Use, *circuit.Solution) {
 // JointUses is the greatest current, mode by mode, of a joint in which several
 // conductors meet: half of what all of them carry.
 func (d *Demands) JointUses(v circuit.Node) (uses []Use, failed *circuit.Solution) {
-	conductors := d.Circuit.ConductorsAt(v)
+	return d.sumUses(d.Circuit.ConductorsAt(v), 0.5)
+}
+
+// WayUses is the greatest current, mode by mode, of one way of a block: what the
+// conductors that end on it carry together.
+func (d *Demands) WayUses(conductors []*circuit.Edge) (uses []Use, failed *circuit.Solution) {
+	return d.sumUses(conductors, 1)
+}
+
+// sumUses is the greatest sum of what conductors carry, mode by mode, times a share.
+func (d *Demands) sumUses(conductors []*circuit.Edge, share float64) (uses []Use, failed *circuit.Solution) {
 	for _, m := range d.states() {
 		u := Use{Mode: m.Mode, At: circuit.Case{Mode: m.ID}}
 		for _, s := range m.corners {
@@ -151,7 +161,7 @@ func (d *Demands) JointUses(v circuit.Node) (uses []Use, failed *circuit.Solutio
 					sum += i
 				}
 			}
-			if a := sum / 2; a > u.A*(1+sameA) {
+			if a := share * sum; a > u.A*(1+sameA) {
 				u.A, u.At = a, s.Case
 			}
 		}

@@ -4,6 +4,32 @@ package define
 
 import "example.org/headroom/schema/internal/source"
 
+var definitionBlock = Definition{Name: "#Block", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "ways", Need: MustGive, Doc: "Its ways, by name: each is a terminal, a stud or a clamp.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionWay}},
+	{Name: "rated_A", Need: MayGive, Doc: "Rated current of its bar, A: the sum of what flows into it. Where to find it: on the block, or \"total\".", Value: &definitionAmpere},
+	{Name: "rated_V_dc", Need: MayGive, Doc: "Rated DC voltage of its base, V.", Value: &definitionWithstandVolt},
+	{Name: "rated_V_ac", Need: MayGive, Doc: "Rated AC voltage, V. For the record: a figure for AC counts for nothing on a battery.", Value: &definitionWithstandVolt},
+	{Name: "max_C", Need: MayGive, Doc: "Highest temperature of its base, C.", Value: &definitionCelsius},
+	{Name: "clearance_mm", Need: MayGive, Doc: "Smallest distance through air to bare metal of the other pole, mm.", Value: &definitionMillimetre},
+	{Name: "creepage_mm", Need: MayGive, Doc: "Smallest distance along insulation to bare metal of the other pole, mm.", Value: &definitionMillimetre},
+	{Name: "rated_V", Need: MayGive, Misleading: "state whether the rating is for DC or AC: rated_V_dc or rated_V_ac", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
+	&fieldBase_source,
+	&fieldBase_notes,
+	&fieldBase_label,
+	&fieldBase_maker_reference,
+	&fieldBase_supplier,
+	&fieldBase_order_code,
+	&fieldBase_quantity,
+	&fieldBase_spare,
+	&fieldBase_zone,
+	&fieldBase_always_live,
+	&fieldBase_pluggable,
+	&fieldBase_terminal_max_C,
+	&fieldThreaded_thread,
+	&fieldThreaded_torque_Nm,
+	&fieldThreaded_terminals,
+}}
+
 var definitionBond = Definition{Name: "#Bond", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "of", Need: MustGive, Doc: "Id of the part or panel that is bonded.", Value: &definitionId},
 	{Name: "to", Need: MustGive, Doc: "What it is bonded to: \"chassis\", or the id of a part or panel.", Value: &definitionId},
@@ -98,6 +124,15 @@ var definitionStud = Definition{Name: "#Stud", Kinds: 1 << source.ObjectKind, Fi
 	&fieldThreaded_thread,
 	&fieldThreaded_torque_Nm,
 	&fieldThreaded_terminals,
+}}
+
+var definitionWay = Definition{Name: "#Way", Kinds: 1 << source.ObjectKind, Fields: []*Field{
+	{Name: "rated_A", Need: MayGive, Doc: "Rated current, A.", Value: &definitionAmpere},
+	{Name: "clamp", Need: MayGive, Doc: "Sizes of conductor that its clamp holds, smallest and largest; none for a stud.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
+		{Name: "min", Need: MustGive, Doc: "The smallest size. Where to find it: \"connecting capacity\" or \"cross-section\".", Value: &definitionWireSize},
+		{Name: "max", Need: MustGive, Doc: "The largest size.", Value: &definitionWireSize},
+		{Name: "wires", Need: HasDefault, Doc: "Conductors that one clamp may hold.", Value: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 20, set: true}, Fallback: float64(1)}},
+	}}},
 }}
 
 var definitionWire = Definition{Name: "#Wire", Kinds: 1 << source.ObjectKind, Fields: []*Field{

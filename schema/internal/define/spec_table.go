@@ -29,6 +29,7 @@ var definitionSpec = Definition{Name: "#Spec", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "loads", Need: MayGive, Doc: "Consumers such as lamps, horns and pumps. Terminals: pos, neg.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionLoad}},
 	{Name: "diodes", Need: MayGive, Doc: "Diodes that are parts of their own. Terminals: anode, cathode.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionDiode}},
 	{Name: "studs", Need: MayGive, Doc: "Studs and terminal blocks on which several lugs meet. Terminal: stud.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionStud}},
+	{Name: "blocks", Need: MayGive, Doc: "Distribution blocks and terminal bars. Terminals: their ways, by name.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionBlock}},
 	{Name: "wires", Need: MayGive, Doc: "Insulated cables.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionWire}},
 	{Name: "busbars", Need: MayGive, Doc: "Flat metal bars.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionBusbar}},
 	{Name: "bonds", Need: MayGive, Doc: "Equipotential bonding of exposed metal parts.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionBond}},
