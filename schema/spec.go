@@ -355,6 +355,7 @@ type Coil struct {
 	InductanceMH    Number  `json:"inductance_mH"`
 	OperateMS       *Span   `json:"operate_ms"` // from voltage to closed contact
 	Latching        bool    `json:"latching"`
+	OpensOnLoss     bool    `json:"opens_on_loss"` // a latching one, by a stored pulse
 	Drive           string  `json:"drive"` // plain or economiser
 	PickupA         Number  `json:"pickup_A"`
 	PickupS         Number  `json:"pickup_s"`
@@ -364,6 +365,9 @@ type Coil struct {
 	Suppression     string  `json:"suppression"` // none, diode, diode+zener, tvs, varistor, resistor or external
 	ClampV          Number  `json:"clamp_V"`
 }
+
+// StaysClosed reports whether losing its supply leaves the contacts as they are.
+func (c *Coil) StaysClosed() bool { return c.Latching && !c.OpensOnLoss }
 
 // Resistor is a power resistor. Terminals: a, b.
 type Resistor struct {

@@ -81,6 +81,9 @@ func (c *cutoff) step() bool {
 			continue
 		}
 		c.off[d.id], moved = true, true
+		if d.coil != nil && d.coil.StaysClosed() {
+			continue
+		}
 		for _, e := range d.contacts {
 			if e.ID != d.id+".nc" {
 				c.open[e.ID] = true

@@ -15,6 +15,7 @@ func Rules() []*rules.Rule {
 		coilHoldLow(),
 		coilSelfHolding(),
 		contactorNotKeyed(),
+		staysLatched(),
 		coilNeverOff(),
 		enableNotKeyed(),
 		emergencyStopIndirect(),

@@ -22,6 +22,7 @@ func batteryFlatWhenParked() *rules.Rule {
 		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop is closed or, where there is none, in those without the key; self-discharge of the battery is not included",
 		Source:   "charge balance; common practice",
 		Level:    rules.Warning,
+		Varies:   "error where it is flat within two days",
 		Required: 1,
 		Policy:   []string{"policy.standby_days"},
 		Fix:      "wire what draws current behind the disconnect or the key, or lower policy.standby_days and say so in the handbook",
@@ -45,6 +46,10 @@ func checkParked(p *rules.Pass) {
 		checkStanding(c, p, b)
 	}
 }
+
+// overnightDays is how long a vehicle is parked every weekend: whose battery is flat by then
+// strands its driver.
+const overnightDays = 2
 
 // parkedModes lists the modes in which the vehicle is parked for weeks: those in
 // which nothing is closed by hand, driven or charged. Where a specification has
@@ -124,6 +129,9 @@ func checkStanding(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 	if days < need*p.Required() {
 		c.Fix("wire %s behind the disconnect or the key, so that at most %s are left (%s Ah over %s), or lower policy.standby_days and say so in the handbook",
 			cmp.Or(worst.through("%s"), "what draws current"), amperes(rules.RoundDown(capacity/(24*need*p.Required()), 0.0001)), rules.Figure(capacity), span(need))
+	}
+	if days < overnightDays {
+		c.Level(rules.Error)
 	}
 	c.AtLeast(rules.Quantity{Value: need, Unit: "d"}, rules.Quantity{Value: days, Unit: "d"},
 		"%s: flat after %s parked at %s%s, must last %s", b.ID, span(days), amperes(current), worst.through(" (%s)"), span(need))

@@ -23,7 +23,7 @@ func dischargeWait() *rules.Rule {
 			"1.3 for the tolerances of both. Up to 60 V no regulation requires a wait; measure all the same",
 		Source: "UN R136 (light vehicles on the road) and UN R100 (other road vehicles) set 60 V DC; energy above it as in UN R94 and R95, from memory; circuit theory; " +
 			"tolerances of +20 % (electrolytic capacitors, IEC 60384-4, from memory) and +5 to 10 % (resistors) are common practice",
-		Level:  rules.Warning,
+		Level:  rules.Error,
 		Varies: "note, with the time to wait, where a bleed resistor brings it below 60 V in policy.discharge_s",
 		Policy: []string{"policy.discharge_s"},
 		Vital:  []string{"controllers.bleed_kOhm", "controllers.capacitance_uF", "converters.input.capacitance_uF"},

@@ -16,18 +16,18 @@ func TestDischargeWait(t *testing.T) {
 	}
 	fixture.Play(t, dischargeWait(), []ruletest.Scene{
 		// 60 s take 20.893 kOhm: 20 kOhm and 0.4608 W.
-		{Name: "no bleed", Subject: "c", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "nothing discharges", Fix: "at most 20 kOhm across pos and neg of c (of that value rated at least 0.47 W)"}},
+		{Name: "no bleed", Subject: "c", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "nothing discharges", Fix: "at most 20 kOhm across pos and neg of c (of that value rated at least 0.47 W)"}},
 		{Name: "no bleed, mended", Subject: "c", Replace: beside("20000"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "wait 58 s"}},
 		// 10 kOhm x 4.7 mF x 0.611 = 28.72 s; 4.7 mF (96^2 - 60^2) / 2 = 13.2 J.
 		{Name: "a bleed", Subject: "c", Replace: bleed("10"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "wait 29 s", Fix: "wait 29 s"}},
 		{Name: "the energy above 60 V", Subject: "c", Replace: bleed("10"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "13.2 J"}},
 		// 22 kOhm: 48.6 s by the nominal values, 63.2 s with their tolerances.
-		{Name: "in time by its nominal values only", Subject: "c", Replace: bleed("22"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "up to 64 s"}},
+		{Name: "in time by its nominal values only", Subject: "c", Replace: bleed("22"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "up to 64 s"}},
 		// 47 kOhm: 134.97 s; 20.893 kOhm take 37.6 kOhm beside.
-		{Name: "a slow bleed", Subject: "c", Replace: bleed("47"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "up to 135 s", Fix: "at most 37 kOhm"}},
+		{Name: "a slow bleed", Subject: "c", Replace: bleed("47"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "up to 135 s", Fix: "at most 37 kOhm"}},
 		{Name: "a slow bleed, mended", Subject: "c", Replace: join(bleed("47"), beside("37000")), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "wait 60 s"}},
-		{Name: "a very slow bleed", Subject: "c", Replace: bleed("470"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "up to 23 min"}},
-		{Name: "hours", Subject: "c", Replace: bleed("4700"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "up to 4 h"}},
+		{Name: "a very slow bleed", Subject: "c", Replace: bleed("470"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "up to 23 min"}},
+		{Name: "hours", Subject: "c", Replace: bleed("4700"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "up to 4 h"}},
 		{Name: "the policy allows it", Subject: "c", Replace: join(bleed("47"), []string{"modes:", "policy: {discharge_s: 140}\nmodes:"}), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "wait 135 s"}},
 		// Two of 10 kOhm: half the time.
 		{Name: "a bleed resistor of its own beside", Subject: "c", Replace: join(bleed("10"), beside("10000")), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "wait 15 s"}},

@@ -19,6 +19,7 @@ func valueUnlikely() *rules.Rule {
 			"a wire has less than 1 Ohm; a torque fits the thread (from a third of brass to 8.8 steel)",
 		Source: "common practice: the ranges on the market, widened",
 		Level:  rules.Warning,
+		Varies: "error for a torque below that range, or above 1.5 times the highest, that of 10.9 steel: the joint is loose, or its bolt stretched",
 		Fix:    "compare the value and its unit with the datasheet",
 		Example: rules.Example{Vehicle: "heron", Subject: "main", Edits: []rules.Edit{
 			{Path: "fuses.main.rated_A", Value: "0.15"}, {Path: "fuses.main.opening"}}},
@@ -99,6 +100,9 @@ func evalUsual(p *rules.Pass, id, path string, values []usual) {
 		c.Standard(field, "usual, at least", u.least, u.unit, "common practice")
 		c.Standard(field, "usual, at most", u.most, u.unit, "common practice")
 		c.Related(u.path, "the value is here")
+		if u.unit == "Nm" && (u.value < u.least || u.value > 1.5*u.most) {
+			c.Level(rules.Error)
+		}
 		because := ""
 		if u.because != "" {
 			because = " (" + u.because + ")"

@@ -40,6 +40,7 @@ var definitionCoil = Definition{Name: "#Coil", Kinds: 1 << source.ObjectKind, Fi
 		{Name: "max", Need: MustGive, Doc: "Longest, ms.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 10000, set: true}}},
 	}}},
 	{Name: "latching", Need: HasDefault, Doc: "Stays as it is when its supply goes; it needs a pulse to open.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "opens_on_loss", Need: HasDefault, Doc: "A latching one that gives itself the pulse to open when its supply goes, from a capacitor that it has charged. Where to find it: \"opens on loss of supply\".", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "drive", Need: HasDefault, Doc: "\"plain\" is a copper winding straight on the supply; \"economiser\" lowers the current after pull-in by electronics or a second winding.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"economiser", "plain"}, Fallback: "plain"}},
 	{Name: "pickup_A", Need: MayGive, Doc: "Economiser: current while pulling in, A.", Value: &definitionAmpere},
 	{Name: "pickup_s", Need: MayGive, Doc: "Economiser: how long that lasts, s.", Value: &definitionSecond},
