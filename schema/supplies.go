@@ -117,6 +117,7 @@ type Controller struct {
 	PhaseIs            string  `json:"phase_is"` // rms or peak: what the phase currents are stated as
 	CoilOut            *Driver `json:"coil_out"`
 	InternalPrecharge  bool    `json:"internal_precharge"` // limits its own inrush
+	WeldCheck          bool    `json:"weld_check"`         // finds a welded contactor before it
 }
 
 // Motor is a traction motor that a controller drives. Terminals: u, v and w; u and v of

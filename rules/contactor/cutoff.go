@@ -25,14 +25,15 @@ type cutoff struct {
 	visiting map[string]bool // converters whose input is being traced
 }
 
-// newCutoff opens all poles of the switches of a role. Without any it says nothing of devices.
-func newCutoff(p *rules.Pass, role string, electronic bool) (c *cutoff, found bool) {
+// newCutoff opens all poles of the switches of a role, but for some that are bridged.
+// Without any it says nothing of devices.
+func newCutoff(p *rules.Pass, role string, electronic bool, bridged ...string) (c *cutoff, found bool) {
 	c = &cutoff{p: p, open: map[string]bool{}, off: map[string]bool{}, electronic: electronic}
 	for id, sw := range schema.Sorted(p.Spec.Switches) {
 		if sw.Role == role && !sw.Spare {
 			found = true
 			for pole := range schema.Sorted(sw.Poles) {
-				c.open[id+"."+pole] = true
+				c.open[id+"."+pole] = !slices.Contains(bridged, id+"."+pole)
 			}
 		}
 	}

@@ -16,6 +16,8 @@ func Rules() []*rules.Rule {
 		coilSelfHolding(),
 		contactorNotKeyed(),
 		staysLatched(),
+		coilReturnSwitched(),
+		weldUnnoticed(),
 		coilNeverOff(),
 		enableNotKeyed(),
 		emergencyStopIndirect(),

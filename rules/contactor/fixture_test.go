@@ -34,6 +34,6 @@ modes:
 
 func TestFamily(t *testing.T) {
 	ruletest.Family(t, Rules(), ruletest.Except{
-		Gaps: []string{"contactor-welds-on-short"}, Fixtures: []string{"contactor-make-low", "contactor-welds-on-short"},
+		Notes: []string{"weld-unnoticed"}, Gaps: []string{"contactor-welds-on-short"}, Fixtures: []string{"contactor-make-low", "contactor-welds-on-short"},
 	}, fixture)
 }

@@ -54,6 +54,7 @@ var definitionController = Definition{Name: "#Controller", Kinds: 1 << source.Ob
 		{Name: "max_V", Need: MayGive, Doc: "Highest voltage that the driver withstands, V.", Value: &definitionVolt},
 	}}},
 	{Name: "internal_precharge", Need: HasDefault, Doc: "Limits the current into its own capacitors, so that no external pre-charge is needed.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "weld_check", Need: HasDefault, Doc: "Measures, after each opening of the contactor before it, whether its supply falls, and refuses to start again if it does not. Where to find it: \"contactor weld check\".", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "peak_A", Need: MayGive, Misleading: "which current? give battery_peak_A (on the battery side, not the motor phase current)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},
 	{Name: "continuous_A", Need: MayGive, Misleading: "which current? give battery_continuous_A (on the battery side, not the motor phase current)", Doc: "", Value: &Definition{Kinds: anyKind}},
 	{Name: "rated_A", Need: MayGive, Misleading: "which current? give battery_continuous_A and battery_peak_A (on the battery side, not the motor phase current)", Doc: "", Value: &Definition{Kinds: anyKind}},

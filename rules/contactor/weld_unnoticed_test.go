@@ -1,0 +1,43 @@
+package contactor
+
+import (
+	"testing"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/ruletest"
+)
+
+func TestWeldUnnoticed(t *testing.T) {
+	rule := weldUnnoticed()
+	// A wire on both ends of the auxiliary contact; where they lead does not matter here.
+	wired := func(kind string) []rules.Edit {
+		return ruletest.Edits("contactors.main_contactor.auxiliary", `{"form": "nc", "kind": "`+kind+`"}`,
+			"wires.w_aux_a", `{"from": "main_contactor.aux_a", "to": "key.house_b", "size": "1.5 mm2", "length_m": 1, "insulation": {"max_C": 105, "rated_V": 60}}`,
+			"wires.w_aux_b", `{"from": "main_contactor.aux_b", "to": "usb.pos", "size": "1.5 mm2", "length_m": 1, "insulation": {"max_C": 105, "rated_V": 60}}`)
+	}
+	// The relay of the pre-charge bridged: its resistor stays across the contact for good.
+	bridged := ruletest.Edits("controllers.drive.weld_check", "true",
+		"wires.w_bridge", `{"from": "soft_relay.common", "to": "soft_relay.no", "size": "1.5 mm2", "length_m": 0.1, "insulation": {"max_C": 105, "rated_V": 600}}`)
+	tests := []struct {
+		name  string
+		edits []rules.Edit
+		want  rules.Verdict
+		level rules.Level
+		says  string
+	}{
+		{"nothing", nil, rules.Failed, rules.Note, "nothing tells that main_contactor has welded"},
+		{"a mirror contact", wired("mirror"), rules.Passed, "", "mirror contact"},
+		{"a plain one", wired("plain"), rules.Failed, rules.Note, "moves with the armature"},
+		{"the controller looks", ruletest.Edits("controllers.drive.weld_check", "true"), rules.AsDeclared, "", "its voltage falls"},
+		{"the controller cannot see it", bridged, rules.Failed, rules.Warning, "holds it up with the key off"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			got := ruletest.On(t, rule, "heron", test.edits...)
+			ruletest.Expect(t, got, "main_contactor", ruletest.Want{Verdict: test.want, Level: test.level, Message: test.says})
+		})
+	}
+	if got := ruletest.On(t, rule, "mole"); len(got) > 0 {
+		t.Errorf("48 V off the road: %v", got)
+	}
+}
