@@ -24,6 +24,7 @@ func Rules(others []*rules.Rule) []*rules.Rule {
 		ratingsContradict(),
 		valueUnlikely(),
 		labelDuplicate(),
+		altitudeAboveRatings(),
 	}
 	known := slices.Concat(others, own)
 	var ids []string
