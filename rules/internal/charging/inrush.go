@@ -113,8 +113,8 @@ func (v Event) PeakA(p *rules.Pass, w *rules.Working) (float64, error) {
 	return peak.A, nil
 }
 
-// Ring adds the highest voltage to a working to which the capacitors swing, and returns
-// it in V: with the most inductance that the loop may have.
+// Ring adds the highest voltage to a working to which the terminals of the capacitors
+// swing, and returns it in V: with the most inductance that the loop may have.
 func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 	volt, ohm, err := v.resistance(p, w)
 	if err != nil {
@@ -122,7 +122,7 @@ func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 	}
 	v.explainFarad(w)
 	henry := v.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, "2 uH per metre of the pair and 1 uH for battery, fuse and contacts: the most, common practice")
-	ring, err := calc.RingUp(volt, v.LeftV.Or(volt), ohm, henry, v.Farad)
+	ring, err := calc.RingUp(volt, v.LeftV.Or(volt), ohm, v.esrOhm(), henry, v.Farad)
 	if err != nil {
 		return 0, err
 	}
@@ -136,6 +136,15 @@ func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 func (v Event) henry(w *rules.Working, perM, parts float64, source string) float64 {
 	length := w.Solved("l", "length of conductor in the loop, out and back", v.Loop.LengthM, "m", "sum over the loop")
 	return w.Standard("L", "inductance of the loop", 1e6*(length*perM+parts), "uH", source) / 1e6
+}
+
+// esrOhm is the series resistance in Ohm of the capacitors, 0 where it is not known or
+// where there are those of several parts.
+func (v Event) esrOhm() float64 {
+	if len(v.Terms) != 1 {
+		return 0
+	}
+	return v.Terms[0].ESR.Or(0) / 1000
 }
 
 func (v Event) explainFarad(w *rules.Working) {
@@ -182,8 +191,8 @@ func (v Event) resistance(p *rules.Pass, w *rules.Working) (volt, ohm float64, e
 	}
 	w.Solved("R_l", "conductors and fuses of the loop", 1000*l.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
 	ohm = w.Calc("R", "resistance of the loop", "R_b,min + R_l", strings.Join(append(terms, rules.Term(1000*l.Ohm)), " + "), 1000*(internal+l.Ohm), "mOhm") / 1000
-	if len(v.Terms) == 1 && v.Terms[0].ESR.Known {
-		esr := w.Given("R_C", "series resistance of the capacitors of "+v.What, v.Terms[0].ESR.Value, "mOhm", v.Terms[0].ESRAt)
+	if esr := 1000 * v.esrOhm(); esr > 0 {
+		w.Given("R_C", "series resistance of the capacitors of "+v.What, esr, "mOhm", v.Terms[0].ESRAt)
 		ohm = w.Calc("R", "with that of the capacitors", "R + R_C", rules.Term(1000*ohm)+" + "+rules.Term(esr), 1000*ohm+esr, "mOhm") / 1000
 	}
 	return volt, ohm, nil
