@@ -50,7 +50,7 @@ var ohmPerKm = map[string]float64{"0.5 mm2": 39.0, "0.75 mm2": 26.0, "1 mm2": 19
 	"10 mm2": 1.91, "16 mm2": 1.21, "25 mm2": 0.780, "35 mm2": 0.554, "50 mm2": 0.386, "70 mm2": 0.272, "95 mm2": 0.206, "120 mm2": 0.161}
 
 // metalOhm is a contact's, next to nothing: contacts are neglected.
-const metalOhm = 1e-5
+const metalOhm = 1e-6
 
 // contact adds a contact between two terminals, by the names that a bench knows it by.
 func (b *bench) contact(from, to string, names ...string) {
