@@ -69,6 +69,7 @@ func TestNgspiceRaces(t *testing.T) {
 	if !*simulate {
 		t.Skip("with -ngspice only")
 	}
+	t.Parallel()
 	worst := deviations{}
 	for _, x := range []struct {
 		name           string
@@ -122,6 +123,7 @@ func TestNgspiceDelays(t *testing.T) {
 	if !*simulate {
 		t.Skip("with -ngspice only")
 	}
+	t.Parallel()
 	worst := deviations{}
 	left := func(t *testing.T, spec *schema.Spec) (float64, rules.Result) {
 		r := ruletest.Results(t, catalogue.Find("precharge-incomplete"), spec)["k"]
@@ -194,6 +196,7 @@ func TestNgspiceLoadedPrecharges(t *testing.T) {
 	if !*simulate {
 		t.Skip("with -ngspice only")
 	}
+	t.Parallel()
 	worst := deviations{}
 	// Without the relay: through the resistor from when the isolator is closed, and a person waits.
 	permanent := func(after, ohm float64) []rules.Edit {
