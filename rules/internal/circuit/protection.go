@@ -51,6 +51,8 @@ type Guard struct {
 	// current from the source, to ResistorA at the most.
 	Resistor  string
 	ResistorA float64
+	// Inside is what fuses inside batteries do besides: they count for none of the above.
+	Inside Inside
 	// Gates are resistors of which one lies in every loop through the conductor, fused
 	// or not: one alone, or those around a piece of metal that nothing else feeds.
 	Gates []Gate
@@ -122,6 +124,7 @@ type side struct {
 	metal    *reached    // over metal and fuses
 	unfused  *reached    // over metal alone, by length
 	resisted *reached    // over metal and resistors, but no fuse
+	sealed   *reached    // over these, but no battery with a fuse inside; resisted where there is none
 	fed      *dominators // over metal, fuses and all but trickling resistors
 	without  *dominators // over metal and fuses; fed where there are no other resistors
 	trickled *dominators // over metal, fuses and every resistor
@@ -174,6 +177,15 @@ func (p *protection) search(name Side, root Node) *side {
 	s.metal = p.reach(root, p.cost(name, true, noResistor))
 	s.unfused = p.reach(root, p.cost(name, false, noResistor))
 	s.resisted = p.reach(root, p.cost(name, false, everyResistor))
+	s.sealed = s.resisted
+	if cost := p.cost(name, false, everyResistor); p.hasInside() {
+		s.sealed = p.reach(root, func(e *Edge, enter Node) (float64, bool) {
+			if p.opensInside(e) {
+				return 0, false
+			}
+			return cost(e, enter)
+		})
+	}
 	s.fed = p.dominators(root, p.use(name, strongResistors))
 	s.trickled = p.dominators(root, p.use(name, everyResistor))
 	s.without = s.fed
@@ -294,7 +306,7 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if !way.has(e.From) {
 		way = here.all
 	}
-	if way.cost[e.From] > way.cost[e.To] {
+	if p.meetsLater(way, e) {
 		g.Near, g.Far = e.To, e.From
 	}
 	beyond := p.beyond(e, here, g)
@@ -313,9 +325,11 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		g.Returns = stray
 	}
 	closes := p.closes(g, here, there)
-	g.Fuses = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
+	var alone []string
+	g.Fuses, alone = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
 	p.bypass(&g, closes, here, there)
 	p.exposure(&g, closes, here, there)
+	g.Inside = p.insideFor(alone, g.Far, closes, here, there)
 	g.Gates = p.gatesOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
 		p.bare[g.Far] = true
@@ -356,18 +370,20 @@ func (p *protection) closes(g Guard, here, there *side) []Node {
 }
 
 // fusesFor lists the fuses each of which alone breaks every loop: those on
-// every way to the far end, and those on every way to where it closes.
-func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) []int) []string {
-	edges := here([]Node{far})
-	edges = append(edges, there(closes)...)
-	ids := make([]string, len(edges))
-	for i, e := range edges {
-		ids[i] = p.Edges[e].ID
+// every way to the far end, and those on every way to where it closes; and the
+// batteries of which the fuse inside does so.
+func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) []int) (ids, inside []string) {
+	for _, i := range append(here([]Node{far}), there(closes)...) {
+		if e := p.Edges[i]; e.Kind == FuseEdge {
+			ids = append(ids, e.ID)
+		} else {
+			inside = append(inside, e.Part)
+		}
 	}
 	slices.SortFunc(ids, func(a, b string) int {
 		return cmp.Or(cmp.Compare(p.Spec.Fuses[a].RatedA, p.Spec.Fuses[b].RatedA), cmp.Compare(a, b))
 	})
-	return slices.Compact(ids)
+	return slices.Compact(ids), inside
 }
 
 // fusesOver lists the fuses each of which leaves every one of the nodes dead
