@@ -61,7 +61,6 @@ type defect struct {
 // fails the test as an argument does.
 func defects() []defect {
 	return []defect{
-		{"gg-main-fuse", "string-link-long", "fuse-slower-than-damage", "a gG fuse that is enough for the cable before and after a link of the string is not for the link"},
 		{"shunt-at-negative", "parallel-pack-unfused", "conductor-unprotected", "a lead of the pre-charge resistor on the negative side is found, though the main fuse is in every loop through it"},
 	}
 }

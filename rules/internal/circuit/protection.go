@@ -271,16 +271,6 @@ func (p *protection) length(e *Edge) float64 {
 	return p.conductorM(e)
 }
 
-// IsStringLink reports whether a conductor joins the negative terminal of one
-// battery to the positive terminal of another.
-func (n *Network) IsStringLink(e *Edge) bool {
-	ends := func(low, high Node) bool {
-		return slices.ContainsFunc(n.at[low], func(b *Edge) bool { return b.Kind == BatteryEdge && b.To == low }) &&
-			slices.ContainsFunc(n.at[high], func(b *Edge) bool { return b.Kind == BatteryEdge && b.From == high })
-	}
-	return e.IsConductor() && (ends(e.From, e.To) || ends(e.To, e.From))
-}
-
 // trickles reports whether a resistor passes no more from the source than the
 // policy allows a pre-charge.
 func (p *protection) trickles(id string) bool {
