@@ -181,6 +181,11 @@ func (d *dominators) walk(n *Network, root Node, order []int) {
 // has reports whether a node is in reach.
 func (d *dominators) has(v Node) bool { return d.idom[v] >= 0 }
 
+// before reports whether a node lies on every way to another, or is that.
+func (d *dominators) before(v, w Node) bool {
+	return d.has(v) && d.has(w) && d.in[v] <= d.in[w] && d.in[w] <= d.out[v]
+}
+
 // over reports whether an edge lies on every way to a node.
 func (d *dominators) over(e *Edge, v Node) bool {
 	x := d.nodes + e.index

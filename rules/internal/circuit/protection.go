@@ -110,6 +110,7 @@ type protection struct {
 	plain    map[Side]*reached // over metal and fuses alone, from each pole
 	sides    map[Side]*side
 	loadEnds [][2]Node     // both poles of every part that a loop can close through
+	beside   []bool        // which of these are batteries beside the source, one itself
 	bare     map[Node]bool // far ends of positive conductors that lack a fuse
 	others   []*protection // of the other sources
 	strong   []*Edge       // resistors that do not trickle
@@ -132,7 +133,8 @@ type side struct {
 	// order of the walk over the tree trickled.
 	loops []loop
 	rows  []Node // at which diodes and resistors begin, in the same order
-	every []Node // all the other ends
+	// every lists the other ends of all but batteries beside one, which are fed nothing.
+	every []Node
 }
 
 // loop is a part through which a fault can close.
@@ -154,6 +156,7 @@ func newProtection(n *Network, s Source) *protection {
 		case LoadEdge, ConverterInput, ControllerEdge, CoilEdge, MeterEdge, EnableEdge, ChargerEdge, BatteryEdge, ConverterOutput, ResistorEdge:
 			if e.Part != s.ID {
 				p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
+				p.beside = append(p.beside, e.Kind == BatteryEdge && s.IsBattery())
 			}
 		}
 	}
@@ -203,7 +206,7 @@ func (p *protection) search(name Side, root Node) *side {
 
 // findLoops lists the parts that tie one side to the other.
 func (p *protection) findLoops(here, there *side) {
-	for _, ends := range p.loadEnds {
+	for i, ends := range p.loadEnds {
 		// A part both of whose poles lie on one side closes no loop.
 		if here.all.has(ends[0]) && here.all.has(ends[1]) && !(there.all.has(ends[0]) || there.all.has(ends[1])) {
 			continue
@@ -211,7 +214,9 @@ func (p *protection) findLoops(here, there *side) {
 		for _, l := range []loop{{ends[0], ends[1]}, {ends[1], ends[0]}} {
 			if here.all.has(l.here) && there.all.has(l.there) {
 				here.loops = append(here.loops, l)
-				here.every = append(here.every, l.there)
+				if !p.beside[i] {
+					here.every = append(here.every, l.there)
+				}
 			}
 		}
 	}
@@ -307,7 +312,9 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if len(g.Returns) == 0 {
 		g.Returns = p.rowEnds(e, here, beyond, there)
 	}
-	if len(g.Returns) == 0 && name == Negative {
+	if len(g.Returns) == 0 && name == Positive {
+		g.Returns = here.every // a lead on which nothing hangs: back by any return
+	} else if len(g.Returns) == 0 {
 		stray, credible := p.strayReturns(here, beyond)
 		if !credible {
 			return Guard{}, false
