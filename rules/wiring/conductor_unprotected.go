@@ -117,7 +117,7 @@ const (
 // safety ranks a guard.
 func safety(g circuit.Guard) int {
 	switch {
-	case g.Source.InternalFuseA > 0 || len(g.Fuses) > 0 && !g.Exposed:
+	case g.Inside.Breaks() || len(g.Fuses) > 0 && !g.Exposed:
 		return fused
 	case g.Exposed && g.Source.LimitA > 0, g.Resistor != "":
 		return limited
@@ -160,8 +160,11 @@ func evalGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	switch safety(g) {
 	case fused:
 		by := g.Fuse()
-		if g.Source.InternalFuseA > 0 {
-			by = "the internal fuse of " + g.Source.ID
+		if by == "" && g.Inside.Breaks() {
+			by = "the internal fuse of " + g.Inside.Batteries[0]
+			if g.Inside.Together {
+				by = "the internal fuses of " + rules.And(g.Inside.Batteries)
+			}
 		}
 		if by == "" {
 			c.Holds(true, "%s has a fuse in every fault loop from %s", g.Conductor, g.Source.ID)

@@ -57,6 +57,19 @@ func TestConductorUnprotected(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("batteries.pack.internal_fuse_A", "150",
 			"wires.w_pack_fuse.length_m", "2.4")...)
 	})
+	t.Run("a fuse inside the upper battery of a string is in no loop of a tap below it", func(t *testing.T) {
+		wire := func(from, to string) string {
+			return `{"from": "` + from + `", "to": "` + to + `", "size": "2.5 mm2", "length_m": 1.5, "insulation": {"max_C": 105, "rated_V": 600}}`
+		}
+		tap := func(fused string) map[string]rules.Result {
+			return ruletest.On(t, rule, "../sound/series-string.yaml", ruletest.Edits("batteries."+fused+".internal_fuse_A", "160",
+				"loads.lamp", `{"kind": "led", "power_W": 10, "at_V": 12.8}`, "wires.tap", wire("b4.pos", "lamp.pos"), "wires.tap_back", wire("lamp.neg", "b4.neg"))...)
+		}
+		if r := ruletest.Verdict(t, tap("b1"), "tap", rules.Failed); !strings.Contains(r.Message, "from b4") {
+			t.Error(r.Message)
+		}
+		ruletest.Verdict(t, tap("b4"), "tap", rules.Passed)
+	})
 	t.Run("behind a pre-charge resistor the current is V_max/R", func(t *testing.T) {
 		// Moved to its own lead from the pack: 58.4 V / 470 Ohm = 0.124 A.
 		got := ruletest.On(t, rule, "mole", ruletest.Edits("wires.w_soft_out.to", `"voltmeter.pos"`,

@@ -65,7 +65,7 @@ func (n *Network) LoopTo(consumer *Edge, pass func(*Edge) bool) (best Loop, ok b
 			continue
 		}
 		edges := append(out, back...)
-		feeding, ways = append(feeding, s), append(ways, slices.Concat(edges, n.links(s, cost)))
+		feeding, ways = append(feeding, s), append(ways, slices.Concat(edges, n.linking(s, cost)))
 		if whole := n.lead(ways[len(ways)-1]); !ok || whole.Ohm < least {
 			least, ok = whole.Ohm, true
 			best.Edges, best.Contacts = edges, nil
@@ -105,8 +105,8 @@ func (n *Network) divide(ways [][]*Edge) (trunk Lead, own []Lead) {
 	return trunk, own
 }
 
-// links lists what joins the batteries of a string to each other.
-func (n *Network) links(s SeriesString, cost func(*Edge, Node) (float64, bool)) (edges []*Edge) {
+// linking lists what joins the batteries of a string to each other.
+func (n *Network) linking(s SeriesString, cost func(*Edge, Node) (float64, bool)) (edges []*Edge) {
 	for i := 1; i < len(s); i++ {
 		way, _ := n.way(s[i-1].Pos, s[i].Neg, cost)
 		edges = append(edges, way...)
