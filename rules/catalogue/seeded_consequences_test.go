@@ -40,7 +40,7 @@ func consequences() []argument {
 		// What spoils a whole circuit.
 		{"a slipped decimal point", "value-unlikely", "contact-chatters fuse-below-breaking-minimum fuse-far-fault-slow", "a thousand times the resistance of the pack makes every voltage and every fault current another one"},
 		{"", "suppression-reversed", "converter-input-overloaded fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", everywhere},
-		{"", "battery-shorted", "conductor-unprotected key-off-backfeed", everywhere},
+		{"", "battery-shorted", "key-off-backfeed", everywhere},
 		{"the two terminals of a part swapped", "polarity-reversed", "bond-missing contactor-break-low converter-never-runs disconnect-break-low fuse-slower-than-damage fuse-withstand-short string-unequal",
 			"a converter of one negative pole that is turned round puts the pack's poles, and its voltage, on the house network"},
 		{"a wire left out", "terminal-unconnected", "converter-never-runs critical-load-single-fuse load-drop-high", standstill},

@@ -2,14 +2,12 @@ package fuse
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/rules/internal/thermal"
 )
 
@@ -242,17 +240,8 @@ func (s *supply) remedy(k coordination, id string) string {
 	if text, ok := s.chargerFuse(k, id); ok {
 		return text
 	}
-	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
-	// cable to be made thicker.
-	head := s.branchHead(id)
-	used, _ := demand.For(s.Pass).MeanA(head)
-	iz := min(k.rated.IzA, s.coordination(head).rated.IzA)
-	if own, ok := calc.NextRatingDown(calc.ClassBlade, iz); ok && s.lacksFuse(id) && used <= bladeLoading*own {
-		feeds := ""
-		if head != id {
-			feeds = ", which feeds " + id
-		}
-		return fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s%s", rules.Figure(own), head, feeds)
+	if text, ok := s.branchFuse(k, id); ok {
+		return text
 	}
 	var ways []string
 	if size, ok := s.size(k.rated, k.totalA); ok {
@@ -278,41 +267,6 @@ func (s *supply) remedy(k coordination, id string) string {
 	}
 	return strings.Join(ways, ", or ")
 }
-
-// lacksFuse reports whether a conductor carries so little beside what its fuse lets
-// through that it is a branch without a fuse of its own.
-func (s *supply) lacksFuse(id string) bool {
-	const branch = 1. / 3
-	k := s.coordination(id)
-	outgoing := func(g *circuit.Guard) bool { return g.Side == circuit.Positive }
-	return s.overloadFails(id) && len(k.devices) == 1 && k.devices[0].fuse != "" && k.rated.IzA < branch*k.totalA && slices.ContainsFunc(s.guards[id], outgoing)
-}
-
-// branchHead is the first conductor of the branch without a fuse that feeds one: a
-// fuse further on would leave bare what is before it.
-func (s *supply) branchHead(id string) string {
-	for _, g := range s.guards[id] {
-		if g.Side != circuit.Positive || s.served(g.Near, g) {
-			continue
-		}
-		branch := s.Circuit.Around(g.Near, func(e *circuit.Edge, v circuit.Node) bool {
-			return !s.served(v, g) && (closedParts(e, v) || e.IsConductor() && s.lacksFuse(e.ID))
-		})
-		for _, other := range slices.Sorted(maps.Keys(s.guards)) {
-			begins := func(h *circuit.Guard) bool {
-				return h.Source.ID == g.Source.ID && h.Side == g.Side && slices.Contains(branch, h.Near) && slices.Contains(branch, h.Far) && s.served(h.Near, h)
-			}
-			if s.lacksFuse(other) && slices.ContainsFunc(s.guards[other], begins) {
-				return other
-			}
-		}
-	}
-	return id
-}
-
-// bladeLoading is the share of its rating that a blade fuse carries continuously;
-// see [calc.FuseClass.Loading].
-const bladeLoading = 0.80
 
 // chargerFuse is the fix for the lead of a charger that has no fuse of its own:
 // not a cable for the whole pack's fuse, but a fuse at the battery end of it.

@@ -46,6 +46,12 @@ func TestConductorUnprotected(t *testing.T) {
 			t.Errorf("primary %q, want %q", follower.Primary, want)
 		}
 	})
+	t.Run("a branch from the pole before the main fuse is asked for a fuse of its own there", func(t *testing.T) {
+		got := ruletest.On(t, rule, "../sound/gg-main-fuse.yaml", ruletest.Edits("fuses.key_fuse", "", "wires.w8", "", "wires.w9.from", `"pack.pos"`)...)
+		if r := ruletest.Verdict(t, got, "w9", rules.Failed); !strings.HasPrefix(r.Fix, "fit a fuse of at most 20 A for w9 at pack.pos, within 0.178 m") {
+			t.Error(r.Fix)
+		}
+	})
 	t.Run("what nothing feeds any more is silent", func(t *testing.T) {
 		// The wire behind the main fuse is missing, and with it the feed of all returns.
 		got := ruletest.On(t, rule, "../sound/ar-main-fuse.yaml", ruletest.Edits("wires.w2", "")...)
