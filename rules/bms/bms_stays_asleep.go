@@ -1,8 +1,6 @@
 package bms
 
 import (
-	"slices"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -42,8 +40,7 @@ func checkAsleep(p *rules.Pass) {
 }
 
 func evalAsleep(c *rules.Check, p *rules.Pass, b *schema.Battery) {
-	strings := p.Circuit.Strings()
-	whole := strings[slices.IndexFunc(strings, func(s circuit.SeriesString) bool { return s.Has(b.ID) })]
+	whole := whole(p, b)
 	behind, waits, unknown := "", "", ""
 	for id, k := range schema.Sorted(p.Spec.Chargers) {
 		e := p.Circuit.Edge(id)
