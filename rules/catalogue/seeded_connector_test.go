@@ -177,6 +177,16 @@ func connectorMutations() []mutation {
 		{kind: "a plug that interrupts less", rule: "connector-parts-under-load", find: plugged(onePole, interrupts(300, 200, 150, 100, 60, 40, 20)...)},
 		{kind: "pins on the battery's side", rule: "connector-end-live", find: plugged(twoPoles, change{"unmated": map[string]any{"a": "open", "b": "ipxxb"}})},
 		{kind: "pins on the controller's side", rule: "connector-load-stays-live", find: plugged(twoPoles, change{"unmated": map[string]any{"a": "ipxxb", "b": "open"}})},
+		{kind: "smaller contacts in the charging socket", rule: "connector-overloaded", find: socketed(
+			smallContacts(20), smallContacts(16), smallContacts(10), smallContacts(6))},
+		{kind: "a charging socket of a lower voltage", rule: "connector-voltage-low", find: socketed(change{"contacts": []any{
+			map[string]any{"carry_A": 60.0, "rated_V_dc": 48.0}, map[string]any{"carry_A": 60.0, "rated_V_dc": 48.0},
+		}})},
+		{kind: "a charging socket that must not be parted under load", rule: "connector-parts-under-load", find: socketed(change{"breaks": "none"})},
+		{kind: "pins in the charging socket", rule: "connector-end-live", find: socketed(change{"unmated": map[string]any{"a": "ipxxb", "b": "open"}})},
+		{kind: "pins on the charger's cable", rule: "connector-end-live", find: socketed(change{"unmated": map[string]any{"a": "open", "b": "ipxxb"}})},
+		{kind: "a charging socket for fewer matings", rule: "connector-worn", find: socketed(change{"mating_cycles": 2000.0})},
+		{kind: "a lamp's plug without a latch", rule: "connector-parts-under-load", find: lamps(change{"lock": "none", "breaks": "none"})},
 		{kind: "a pilot that is hardly shorter", rule: "connector-pilot-slow", find: func(v *oracle.Vehicle) []fault {
 			step := pilotPlug(v, "coil_pos", 3)
 			return only(step != nil, "pack_plug", step)
@@ -238,6 +248,51 @@ func lampPlug(v *oracle.Vehicle, wrong change) change {
 			change{"connectors.lamp_plug": batteryPlug(2, merge(change{"use": "harness", "contacts": []any{small, small}}, wrong))})
 	}
 	return nil
+}
+
+// lamps makes faults of a plug before a lamp.
+func lamps(wrong change) func(*oracle.Vehicle) []fault {
+	return func(v *oracle.Vehicle) []fault {
+		step := lampPlug(v, wrong)
+		return only(step != nil, "lamp_plug", step)
+	}
+}
+
+// socketed makes faults of the socket for a charger that is plugged in: of the one that
+// is there, or of one that suits it.
+func socketed(wrong ...change) func(*oracle.Vehicle) []fault {
+	return func(v *oracle.Vehicle) []fault {
+		charger := firstOf(v, "chargers")
+		if charger == "" || !v.True("chargers."+charger+".pluggable") {
+			return nil
+		}
+		subject, step := "socket", change{}
+		for _, id := range v.IDs("connectors") {
+			if v.Text("connectors."+id+".use") == "inlet" {
+				subject = id
+			}
+		}
+		pos, neg := onlyWire(v, charger+".pos"), onlyWire(v, charger+".neg")
+		switch {
+		case v.Kind(subject) == "connectors":
+		case pos == "" || neg == "":
+			return nil
+		default:
+			step = merge(plugInto(v, pos, charger+".pos", subject, 1, true), plugInto(v, neg, charger+".neg", subject, 2, true))
+		}
+		var steps []change
+		for _, w := range wrong {
+			socket := change{"use": "inlet", "mating_cycles": 5000.0, "family": "CH-9"}
+			steps = append(steps, merge(step, change{"connectors." + subject: batteryPlug(2, merge(socket, w))}))
+		}
+		return only(true, subject, steps...)
+	}
+}
+
+// smallContacts are two contacts of a current.
+func smallContacts(amps float64) change {
+	contact := map[string]any{"carry_A": amps, "at_size": "4 mm2", "rated_V_dc": 150.0}
+	return change{"contacts": []any{contact, contact}}
 }
 
 // likePlugs gives a lamp a plug into which that of the pack fits.

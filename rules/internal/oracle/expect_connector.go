@@ -247,8 +247,8 @@ func (v *Vehicle) partsOn(id string) float64 {
 	if v.Text(path+".lock") == "tool" || v.pilotSaves(id) {
 		return 0
 	}
-	if use := v.Text(path + ".use"); use != "battery" && use != "inlet" && volts <= 60 {
-		return certain(v.Text(path+".lock") == "none")
+	if use := v.Text(path + ".use"); use != "battery" && use != "inlet" && volts <= 60 && v.Text(path+".lock") != "none" {
+		return 0 // a latch is enough between modules
 	}
 	most := 0.0
 	for i := range v.contacts(id) {
