@@ -64,6 +64,7 @@ func evalAsleep(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 		c.Related(p.Spec.Chargers[waits].Path(), "waits for the voltage of a battery")
 		c.Fail("%s: once it has switched itself off it waits for a charger, and %s waits for the voltage of a battery", b.ID, waits)
 	case behind != "":
+		c.Because("charge-path-open", behind)
 		c.Related(p.Spec.Chargers[behind].Path(), "behind a contact")
 		c.Fail("%s: once it has switched itself off only a charger wakes it, and %s is behind a contact that nothing closes then", b.ID, behind)
 	default:
