@@ -172,9 +172,11 @@ func connectorMutations() []mutation {
 		{kind: "a plug for cold places", rule: "connector-overloaded", find: plugged(onePole,
 			change{"max_C": 60.0, "rated_at_C": 20.0, "contacts": lesserContacts("carry_A", []float64{100})[0]["contacts"]},
 			change{"max_C": 50.0, "rated_at_C": 20.0, "contacts": lesserContacts("carry_A", []float64{100})[0]["contacts"]})},
+		{kind: "contacts side by side, each for what one alone carries", rule: "connector-overloaded", find: sideBySide},
 		{kind: "a plug of a lower voltage", rule: "connector-voltage-low", find: plugged(onePole, lesserContacts("rated_V_dc", tradeVolts)...)},
 		{kind: "a plug that must not be parted under load", rule: "connector-parts-under-load", find: plugged(onePole, change{"breaks": "none"})},
 		{kind: "a plug that interrupts less", rule: "connector-parts-under-load", find: plugged(onePole, interrupts(300, 200, 150, 100, 60, 40, 20)...)},
+		{kind: "a pilot that opens a lamp and no contactor", rule: "connector-parts-under-load", find: uselessPilot},
 		{kind: "pins on the battery's side", rule: "connector-end-live", find: plugged(twoPoles, change{"unmated": map[string]any{"a": "open", "b": "ipxxb"}})},
 		{kind: "pins on the controller's side", rule: "connector-load-stays-live", find: plugged(twoPoles, change{"unmated": map[string]any{"a": "ipxxb", "b": "open"}})},
 		{kind: "smaller contacts in the charging socket", rule: "connector-overloaded", find: socketed(
@@ -293,6 +295,50 @@ func socketed(wrong ...change) func(*oracle.Vehicle) []fault {
 func smallContacts(amps float64) change {
 	contact := map[string]any{"carry_A": amps, "at_size": "4 mm2", "rated_V_dc": 150.0}
 	return change{"contacts": []any{contact, contact}}
+}
+
+// sideBySide leads a pack's current through three contacts, of which each carries less
+// when the others are loaded as well.
+func sideBySide(v *oracle.Vehicle) []fault {
+	main := onlyWire(v, "isolator.a")
+	step := onePole(v, nil)
+	if step == nil {
+		return nil
+	}
+	size := v.Text("wires." + main + ".size")
+	for _, half := range []string{"a", "b"} {
+		for _, other := range []string{"2", "3"} {
+			step["wires.plug_"+half+other] = wire("pack_plug."+half+"1", "pack_plug."+half+other, size, 0.05)
+		}
+	}
+	var steps []change
+	for _, amps := range []float64{100, 80, 60, 50, 40, 30, 25, 20} {
+		contact := map[string]any{"carry_A": amps, "at_size": "120 mm2", "rated_V_dc": 150.0}
+		steps = append(steps, merge(step, change{"connectors.pack_plug": batteryPlug(3, change{
+			"contacts": []any{contact, contact, contact},
+			"derating": []any{map[string]any{"loaded": 2.0, "percent": 70.0}, map[string]any{"loaded": 3.0, "percent": 50.0}},
+			"max_C":    105.0,
+		})}))
+	}
+	return only(true, "pack_plug", steps...)
+}
+
+// uselessPilot puts a plug into the positive lead whose pilot contact is in the lead of a
+// lamp, where it keeps nothing from being parted under load.
+func uselessPilot(v *oracle.Vehicle) []fault {
+	step := onePole(v, nil)
+	for _, id := range v.IDs("loads") {
+		pos := onlyWire(v, id+".pos")
+		if step == nil || pos == "" {
+			continue
+		}
+		power := map[string]any{"carry_A": 400.0, "at_size": "120 mm2", "rated_V_dc": 150.0}
+		small := map[string]any{"carry_A": 5.0, "at_size": "2.5 mm2", "rated_V_dc": 150.0, "mates": "last"}
+		return only(true, "pack_plug", merge(step, plugInto(v, pos, id+".pos", "pack_plug", 2, false), change{"connectors.pack_plug": batteryPlug(2, change{
+			"breaks": "none", "contacts": []any{power, small}, "pilot": map[string]any{"contacts": []any{2.0}, "lead_mm": 20.0},
+		})}))
+	}
+	return nil
 }
 
 // likePlugs gives a lamp a plug into which that of the pack fits.
