@@ -75,6 +75,7 @@ func mutations() []mutation {
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
 		timerMutations(), motorMutations(),
+		connectorMutations(), bmsMutations(),
 	)
 }
 

@@ -207,10 +207,10 @@ func (v Event) resistance(p *rules.Pass, w *rules.Working) (volt, ohm float64, e
 	return volt, ohm, nil
 }
 
-// GreatestLoopHenry adds the most inductance that a loop may have to a working, and
-// returns it in H.
-func GreatestLoopHenry(w *rules.Working, l circuit.Loop) float64 {
-	return Event{Loop: l}.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, mostHenry)
+// HenryRange is the least and the most inductance in H that a loop may have: without and
+// with what battery, fuse and contacts add.
+func HenryRange(l circuit.Loop) (least, most float64) {
+	return l.LengthM * calc.UsualHenryPerM, l.LengthM*calc.GreatestHenryPerM + calc.GreatestHenryParts
 }
 
 // mostHenry says where the most inductance of a loop comes from.

@@ -17,6 +17,7 @@ func Expectations() map[string]Expectation {
 		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
 		timerExpectations(), motorExpectations(),
+		connectorExpectations(), batterySwitchExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
