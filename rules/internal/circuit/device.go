@@ -129,7 +129,9 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 	const beside = 1e-9
 	from, sure := InstantA(b)
 	most = before(most, sure)
+	held := 0.0
 	if k := len(most); k > 0 {
+		held = most[k-1].S
 		most = append(most, schema.CurrentTime{CurrentA: sure * (1 - beside), S: most[k-1].S})
 	}
 	clears := b.Instant.ClearsS.Or(calc.InstantClearsS)
@@ -139,13 +141,17 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 	if end := lastA(b, sure); end > sure*(1+beside) {
 		most = append(most, schema.CurrentTime{CurrentA: end, S: clears})
 	}
-	least = before(least, from)
-	if k := len(least); k > 0 {
+	if below := before(least, from); len(below) > 0 {
 		const atOnceS = 0.001
-		last := least[k-1]
-		least = append(least,
-			schema.CurrentTime{CurrentA: from * (1 - beside), S: last.S * last.CurrentA * last.CurrentA / (from * from)},
-			schema.CurrentTime{CurrentA: from, S: min(atOnceS, last.S*last.CurrentA*last.CurrentA/(from*from))})
+		just := timeAt(least, from)
+		if held > 0 {
+			just = min(just, held) // never later than what it surely does
+		}
+		least = append(below,
+			schema.CurrentTime{CurrentA: from * (1 - beside), S: just},
+			schema.CurrentTime{CurrentA: from, S: min(atOnceS, just)})
+	} else {
+		least = nil
 	}
 	return least, most
 }
@@ -157,6 +163,19 @@ func lastA(b *schema.Breaker, sure float64) float64 {
 		return math.Sqrt(b.TotalI2t.Value / adiabaticS)
 	}
 	return asGreatAsAny * sure
+}
+
+// timeAt is the time in s that points by rising current give at a current above the
+// first: between two of them log-log, beyond the last by its integral.
+func timeAt(points []schema.CurrentTime, currentA float64) float64 {
+	a := points[0]
+	for _, b := range points[1:] {
+		if b.CurrentA >= currentA {
+			return a.S * math.Pow(b.S/a.S, math.Log(currentA/a.CurrentA)/math.Log(b.CurrentA/a.CurrentA))
+		}
+		a = b
+	}
+	return a.S * a.CurrentA * a.CurrentA / (currentA * currentA)
 }
 
 // before lists the points below a current.
