@@ -51,14 +51,14 @@ func breakerMutations() []mutation {
 			return []map[string]any{quick(5, 10, "ac"), quick(3, 5, "ac"), quick(3, 5, "dc"), quick(1, 2, "dc")}
 		})},
 		{kind: "a breaker for the isolator, and larger capacitors", rule: "breaker-trips-in-use", find: func(v *oracle.Vehicle) []fault {
-			if len(v.IDs("converters")) == 0 {
+			if len(v.IDs("converters")) == 0 || v.Has("batteries.pack.bms") {
 				return nil
 			}
 			path := "converters." + v.IDs("converters")[0] + ".input."
 			return forIsolator(v, func(amps float64) []change {
 				var out []change
-				for _, uF := range []float64{470, 1000, 2200, 4700} {
-					out = append(out, change{path + "capacitance_uF": uF, path + "esr_mOhm": 20.0, "breakers.isolator.instant": quick(5, 10, "dc")["instant"]})
+				for _, uF := range []float64{2200, 4700} {
+					out = append(out, change{path + "capacitance_uF": uF, path + "esr_mOhm": 20.0, "breakers.isolator.instant": quick(2, 3, "dc")["instant"]})
 				}
 				return out
 			})
@@ -140,7 +140,7 @@ func quick(least, most float64, statedFor string) map[string]any {
 func lone(rated float64) map[string]any {
 	fields := scaled(rated)
 	trip := fields["trip"].(map[string]any)
-	trip["max"] = append(trip["max"].([]any), map[string]any{"current_A": 100 * rated, "s": 0.03}, map[string]any{"current_A": 10000 * rated, "s": 0.02})
+	trip["max"] = append(trip["max"].([]any), map[string]any{"current_A": 100 * rated, "s": 0.03}, map[string]any{"current_A": 250000.0, "s": 0.02})
 	trip["min"] = append(trip["min"].([]any), map[string]any{"current_A": 100 * rated, "s": 0.005})
 	fields["kind"], fields["instant"], fields["total_I2t_A2s"] = "thermal", nil, nil
 	return fields

@@ -22,7 +22,7 @@ func breakerExpectations() map[string]Expectation {
 			return certain(v.True("breakers."+id+".polarized") && v.flowsBack(id))
 		},
 		"breaker-overloaded": func(v *Vehicle, id string) float64 {
-			amps, holds := v.Steadily(id), v.Number("breakers."+id+".rated_A", 0)*v.leftByHeat(id)
+			amps, holds := v.Steadily(id), v.Number("breakers."+id+".rated_A", math.NaN())*v.leftByHeat(id)
 			if holds == 0 && amps > 0 {
 				return math.Inf(1) // so warm it is not rated at all
 			}
