@@ -19,7 +19,7 @@ func batteryFlatWhenParked() *rules.Rule {
 		Title:  "the battery of a parked vehicle goes flat too soon",
 		Why: "Converter, instruments and controller logic draw some milliamperes for as long as they are connected. Over a winter that empties " +
 			"a small battery, and a deeply discharged lithium pack must not be charged again.",
-		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop is closed or, where there is none, in those without the key; self-discharge of the battery is not included",
+		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop, and circuit breakers that every mode closes, is closed or, where there is none, in those without the key; self-discharge of the battery is not included",
 		Source:   "charge balance; common practice",
 		Level:    rules.Warning,
 		Required: 1,

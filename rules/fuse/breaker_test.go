@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -63,5 +64,29 @@ func TestBreakerGuards(t *testing.T) {
 	curve, err := capacity.Curve(n.Device("cb"))
 	if err != nil || curve.MaxTime(142) != 0.02 || curve.MaxTime(1000) != 0.02 {
 		t.Errorf("trips at 142 A within %v s, %v", curve.MaxTime(142), err)
+	}
+}
+
+// The shortest times go on to where the magnet may trip: between the points of the sheet
+// where they lead beyond it, and never above the longest.
+func TestBreakerShortestTimes(t *testing.T) {
+	for _, x := range []struct {
+		name, trip string
+		want       float64 // just below 50 A, s
+	}{
+		{"a point where the magnet begins", `{"min": [{"current_A": 20, "s": 20}, {"current_A": 50, "s": 1}], "max": [{"current_A": 20, "s": 60}, {"current_A": 50, "s": 3}]}`, 1},
+		{"points beyond", `{"min": [{"current_A": 20, "s": 20}, {"current_A": 125, "s": 0.2}], "max": [{"current_A": 20, "s": 60}]}`, 2},
+		{"by the integral", `{"min": [{"current_A": 20, "s": 20}], "max": [{"current_A": 20, "s": 60}]}`, 3.2},
+		{"no later than the longest", `{"min": [{"current_A": 20, "s": 20}], "max": [{"current_A": 20, "s": 60}, {"current_A": 50, "s": 3}]}`, 3},
+	} {
+		spec := fixture.Spec(t, withBreaker("breakers.cb.kind", `"hydraulic-magnetic"`, "breakers.cb.trip", x.trip, "breakers.cb.instant.stated_for", `"dc"`)...)
+		curve, err := capacity.Curve(circuit.New(spec).Device("cb"))
+		if err != nil {
+			t.Errorf("%s: %v", x.name, err)
+			continue
+		}
+		if got := curve.MinTime(49.999999); math.Abs(got-x.want) > 1e-3 {
+			t.Errorf("%s: never before %v s, want %v", x.name, got, x.want)
+		}
 	}
 }
