@@ -16,7 +16,12 @@ func breakerExpectations() map[string]Expectation {
 			if at := v.Number(path+".breaking_at_V", v.Number(path+".rated_V_dc", 0)); v.worksAt(id) > at {
 				return over(v.worksAt(id), at) // what it breaks at a lower voltage says nothing
 			}
-			return over(v.prospectiveThrough(id), v.Number(path+".breaking_A_dc", 0))
+			// Prospective is the current with a bar in its place, whatever it has of resistance.
+			bar, err := v.Changed(map[string]any{path + ".resistance_mOhm": 1e-3})
+			if err != nil {
+				return math.NaN()
+			}
+			return over(bar.prospectiveThrough(id), v.Number(path+".breaking_A_dc", 0))
 		},
 		"breaker-reversed": func(v *Vehicle, id string) float64 {
 			return certain(v.True("breakers."+id+".polarized") && v.flowsBack(id))
