@@ -26,6 +26,9 @@ func breakerMutations() []mutation {
 		{kind: "a breaker with a magnet where the current turns", rule: "breaker-reversed", find: forFuses(live, func(*oracle.Vehicle, string) []map[string]any {
 			return []map[string]any{{"polarized": true}}
 		})},
+		{kind: "a breaker of the series with a magnet", rule: "breaker-reversed", find: func(v *oracle.Vehicle) []fault {
+			return each(v, "breakers", func(id string) []change { return values("breakers."+id+".polarized", true) })
+		}},
 		{kind: "a breaker with a magnet, the wrong way up", rule: "breaker-reversed", find: func(v *oracle.Vehicle) []fault {
 			return each(v, "fuses", func(id string) []change {
 				if !live(v, id) {
@@ -44,6 +47,10 @@ func breakerMutations() []mutation {
 			return out
 		})},
 		{kind: "a bimetal in a warm box", rule: "breaker-overloaded", find: forFuses(live, bimetals)},
+		{kind: "a breaker beyond its derating", rule: "breaker-overloaded", find: forFuses(live, func(v *oracle.Vehicle, id string) []map[string]any {
+			air := v.Ambient(id, true)
+			return []map[string]any{{"ambient": []any{map[string]any{"at_C": v.Ambient(id, false), "percent": 100.0}, map[string]any{"at_C": air - 5, "percent": 90.0}}}}
+		})},
 		{kind: "breakers side by side", rule: "breaker-overloaded", find: forFuses(live, func(v *oracle.Vehicle, id string) []map[string]any {
 			return fieldDown("grouped_percent", []float64{85, 80, 70, 60, 50, 40, 30}, nil)
 		})},

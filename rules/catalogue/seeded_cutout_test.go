@@ -34,6 +34,14 @@ func cutoutMutations() []mutation {
 			}
 			return only(true, id, over(with, change{"motors.motor.limit_C": 130.0}), over(with, change{"motors.motor.limit_C": 120.0}))
 		}},
+		{kind: "a cut-out that the pre-charge resistor does not outlast", rule: "cutout-opens-late", find: func(v *oracle.Vehicle) []fault {
+			with, id := cutOut(v)
+			if with == nil || v.Kind("soft") != "resistors" {
+				return nil
+			}
+			path := "cutouts." + id
+			return only(true, id, over(with, change{path + ".guards": "soft", path + ".opens_C": 130.0, "resistors.soft.limit_C": 120.0}))
+		}},
 		{kind: "a cut-out that resets itself", rule: "cutout-restarts-drive", find: on(func(path string) []change {
 			return values(path+".reset", "automatic")
 		})},

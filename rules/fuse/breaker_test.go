@@ -90,3 +90,25 @@ func TestBreakerShortestTimes(t *testing.T) {
 		}
 	}
 }
+
+// Outside the ambients that its sheet has, a breaker is not rated, but trips all the same:
+// sooner in the heat, and in the cold at no more than the line through the first two
+// points: 110 % + 5 K x 15 % / 35 K = 112.1 % of 13 A at 20 C.
+func TestBreakerOutsideItsAmbients(t *testing.T) {
+	points := func(from, to string) []rules.Edit {
+		return withBreaker("breakers.cb.ambient", `[{"at_C": `+from+`, "percent": 110}, {"at_C": `+to+`, "percent": 95}]`)
+	}
+	for _, rule := range []*rules.Rule{aboveAmpacity(), farFaultSlow(), slowerThanDamage(), withstandShort()} {
+		fixture.Play(t, rule, []ruletest.Scene{
+			{Name: rule.ID + " above the last", Subject: "w_lamp", Edits: points("0", "35"), Want: ruletest.Want{Verdict: rules.Passed}},
+			{Name: rule.ID + " below the first", Subject: "w_lamp", Edits: points("25", "60"), Want: ruletest.Want{Verdict: rules.Passed}},
+		})
+	}
+	curve, err := capacity.Curve(circuit.New(fixture.Spec(t, points("25", "60")...)).Device("cb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if least, _ := curve.MustOpenA(); math.Abs(least-14.58) > 0.01 {
+		t.Errorf("surely trips at %v A at 20 C", least)
+	}
+}

@@ -21,10 +21,14 @@ func (n *Network) Device(id string) *schema.Fuse {
 func (n *Network) findDevices() {
 	n.devices = map[string]*schema.Fuse{}
 	for id, b := range n.Spec.Breakers {
-		n.devices[id] = &schema.Fuse{
+		d := &schema.Fuse{
 			Base: b.Base, Threaded: b.Threaded, Class: "breaker", RatedA: b.RatedA, RatedVdc: b.RatedVdc,
-			BreakingAdc: b.BreakingAdc, BreakingAtV: b.BreakingAtV, TotalI2t: b.TotalI2t, Opening: n.band(b),
+			BreakingAdc: b.BreakingAdc, BreakingAtV: b.BreakingAtV, Opening: n.band(b),
 		}
+		if d.Opening != nil { // an integral alone says of no current that it trips
+			d.TotalI2t = b.TotalI2t
+		}
+		n.devices[id] = d
 	}
 }
 
@@ -90,28 +94,40 @@ func BreakerFactor(b *schema.Breaker, ambientC, calibratedC float64) (l calc.Lin
 	return calc.BreakerFactorByRate(ambientC, calibratedC, calc.ThermalPercentPerK), true
 }
 
+// coldFactor is [BreakerFactor] for the longest tripping times. In air that is colder than
+// the table of its sheet, the line through the first two points goes on: what a bimetal
+// trips at bends down from it, since its square is linear in the temperature.
+func coldFactor(b *schema.Breaker, ambientC, calibratedC float64) (factor float64, known bool) {
+	if len(b.Ambient) > 1 && ambientC < b.Ambient[0].AtC {
+		first, next := b.Ambient[0], b.Ambient[1]
+		slope := max(0, (first.Percent-next.Percent)/(next.AtC-first.AtC))
+		return (first.Percent + slope*(first.AtC-ambientC)) / 100, true
+	}
+	l, known := BreakerFactor(b, ambientC, calibratedC)
+	return l.Value, known
+}
+
 // band is the band of tripping times of a breaker; nil where nothing is known of it.
 func (n *Network) band(b *schema.Breaker) *schema.Opening {
 	g, _ := TripGate(b)
-	cold, known := BreakerFactor(b, n.Spec.Vehicle.AmbientC.Min, g.TripsAtC)
-	if !known {
-		return nil
-	}
-	hot, known := BreakerFactor(b, n.Spec.Vehicle.AmbientC.Max+n.Spec.Zones[b.Zone].RiseK, g.HoldAtC)
+	cold, known := coldFactor(b, n.Spec.Vehicle.AmbientC.Min, g.TripsAtC)
 	if !known {
 		return nil
 	}
 	var out schema.Opening
 	for _, p := range g.Trips {
-		out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * b.RatedA * cold.Value, S: p.S})
+		out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * b.RatedA * cold, S: p.S})
 	}
 	for _, p := range b.Trip.Max {
-		if k := len(out.Max); k == 0 || p.CurrentA*cold.Value > out.Max[k-1].CurrentA && p.S <= out.Max[k-1].S {
-			out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * cold.Value, S: p.S})
+		if k := len(out.Max); k == 0 || p.CurrentA*cold > out.Max[k-1].CurrentA && p.S <= out.Max[k-1].S {
+			out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * cold, S: p.S})
 		}
 	}
-	for _, p := range b.Trip.Min {
-		out.Min = append(out.Min, schema.CurrentTime{CurrentA: p.CurrentA * hot.Value, S: p.S})
+	// Hotter than it is rated for it still trips, nobody knows how soon.
+	if hot, known := BreakerFactor(b, n.Spec.Vehicle.AmbientC.Max+n.Spec.Zones[b.Zone].RiseK, g.HoldAtC); known {
+		for _, p := range b.Trip.Min {
+			out.Min = append(out.Min, schema.CurrentTime{CurrentA: p.CurrentA * hot.Value, S: p.S})
+		}
 	}
 	out.Min, out.Max = withMagnet(b, out.Min, out.Max)
 	if len(out.Max) == 0 {
