@@ -76,6 +76,7 @@ func mutations() []mutation {
 		solarMutations(), auxiliaryMutations(),
 		timerMutations(), motorMutations(),
 		connectorMutations(), bmsMutations(),
+		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(),
 	)
 }
 

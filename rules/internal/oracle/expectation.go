@@ -18,6 +18,7 @@ func Expectations() map[string]Expectation {
 		solarExpectations(), auxiliaryExpectations(),
 		timerExpectations(), motorExpectations(),
 		connectorExpectations(), batterySwitchExpectations(),
+		timerExpectations(), motorExpectations(), breakerExpectations(), cutoutExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
