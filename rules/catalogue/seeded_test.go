@@ -74,7 +74,6 @@ func mutations() []mutation {
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
-		timerMutations(), motorMutations(),
 		connectorMutations(), bmsMutations(),
 		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(),
 	)

@@ -16,7 +16,6 @@ func Expectations() map[string]Expectation {
 		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
-		timerExpectations(), motorExpectations(),
 		connectorExpectations(), batterySwitchExpectations(),
 		timerExpectations(), motorExpectations(), breakerExpectations(), cutoutExpectations(),
 	} {
