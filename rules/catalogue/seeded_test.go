@@ -74,7 +74,7 @@ func mutations() []mutation {
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
-		timerMutations(), motorMutations(),
+		timerMutations(), motorMutations(), blockMutations(), keyedMutations(),
 	)
 }
 

@@ -16,7 +16,7 @@ func Expectations() map[string]Expectation {
 		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
-		timerExpectations(), motorExpectations(),
+		timerExpectations(), motorExpectations(), blockExpectations(), keyedExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
