@@ -75,7 +75,7 @@ func mutations() []mutation {
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
 		connectorMutations(), bmsMutations(),
-		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(),
+		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(), blockMutations(), keyedMutations(),
 	)
 }
 

@@ -1,8 +1,11 @@
 package contactor
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -62,6 +65,14 @@ func evalWeld(c *rules.Check, p *rules.Pass, key *cutoff, d switched, k *schema.
 		if path := key.path(p.Circuit.Edge(id)); path != nil {
 			c.GivenText("path", "what holds its voltage up with the key off", names(path), controller.Path())
 			c.Level(rules.Warning).Fix("connect the pre-charge through a contact that opens with the key, or use a contactor with a mirror contact")
+			switch through := slices.ContainsFunc(path, func(e *circuit.Edge) bool { return e.Part == d.id }); {
+			case through && d.coil.Latching:
+				c.Because("contactor-stays-latched", d.id)
+			case through:
+				c.Because("contactor-not-keyed", d.id)
+			default:
+				c.Because("contactor-bypassed", d.id)
+			}
 			c.Fail("%s is to tell from its voltage whether %s has opened, but %s holds it up with the key off", id, d.id, partNames(path))
 			return
 		}

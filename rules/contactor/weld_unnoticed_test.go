@@ -23,17 +23,22 @@ func TestWeldUnnoticed(t *testing.T) {
 		want  rules.Verdict
 		level rules.Level
 		says  string
+		cause string
 	}{
-		{"nothing", ruletest.Edits("controllers.drive.weld_check", "false"), rules.Failed, rules.Note, "nothing tells that main_contactor has welded"},
-		{"a mirror contact", wired("mirror"), rules.Passed, "", "mirror contact"},
-		{"a plain one", wired("plain"), rules.Failed, rules.Note, "moves with the armature"},
-		{"the controller looks", nil, rules.AsDeclared, "", "its voltage falls"},
-		{"the controller cannot see it", bridged, rules.Failed, rules.Warning, "holds it up with the key off"},
+		{"nothing", ruletest.Edits("controllers.drive.weld_check", "false"), rules.Failed, rules.Note, "nothing tells that main_contactor has welded", ""},
+		{"a mirror contact", wired("mirror"), rules.Passed, "", "mirror contact", ""},
+		{"a plain one", wired("plain"), rules.Failed, rules.Note, "moves with the armature", ""},
+		{"the controller looks", nil, rules.AsDeclared, "", "its voltage falls", ""},
+		{"the controller cannot see it", bridged, rules.Failed, rules.Warning, "holds it up with the key off", "contactor-bypassed/main_contactor"},
+		{"the contactor stays closed by itself", ruletest.Edits("contactors.main_contactor.coil.latching", "true"), rules.Failed, rules.Warning,
+			"holds it up with the key off", "contactor-stays-latched/main_contactor"},
+		{"the key does not open it", ruletest.Edits("wires.w_past", `{"from": "key.house_a", "to": "main_contactor.coil_pos", "size": "1.5 mm2", "length_m": 1}`), rules.Failed, rules.Warning,
+			"holds it up with the key off", "contactor-not-keyed/main_contactor"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			got := ruletest.On(t, rule, "heron", test.edits...)
-			ruletest.Expect(t, got, "main_contactor", ruletest.Want{Verdict: test.want, Level: test.level, Message: test.says})
+			ruletest.Expect(t, got, "main_contactor", ruletest.Want{Verdict: test.want, Level: test.level, Message: test.says, Primary: test.cause})
 		})
 	}
 	if got := ruletest.On(t, rule, "mole"); len(got) > 0 {

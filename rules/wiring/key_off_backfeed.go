@@ -180,8 +180,8 @@ func (b behind) leads(key string, downhill bool) func(*circuit.Edge, circuit.Nod
 }
 
 // loadSide is the load side of an open pole with its voltage against the return of the
-// source that its other side is fed from. The wiring tells which end is fed;
-// where both are, or neither, it is the one called a.
+// source that its other side is fed from. The wiring tells which end is fed, or stands
+// on the return; where both do, or neither, it is the one called a.
 func loadSide(n *circuit.Network, s *circuit.Solution, id, pole string) behind {
 	a, okA := n.Node(id + "." + pole + "_a")
 	b, okB := n.Node(id + "." + pole + "_b")
@@ -210,6 +210,10 @@ func loadSide(n *circuit.Network, s *circuit.Solution, id, pole string) behind {
 	if first == nil {
 		return behind{}
 	}
+	low := n.StringOf(*first).Neg()
+	if returnsPast(n, id, low, b) && !returnsPast(n, id, low, a) {
+		return on(*first, b, a)
+	}
 	return on(*first, a, b)
 }
 
@@ -231,6 +235,14 @@ func behindV(n *circuit.Network, s *circuit.Solution, source circuit.Source, fee
 func fedPast(n *circuit.Network, key string, high, v circuit.Node) bool {
 	return n.Reaches(high, v, func(e *circuit.Edge, enter circuit.Node) bool {
 		return e.Part != key && circuit.Forward(e, enter)
+	})
+}
+
+// returnsPast reports whether a node returns to a negative pole through conductors and
+// diodes other than the key itself, with all else closed.
+func returnsPast(n *circuit.Network, key string, low, v circuit.Node) bool {
+	return n.Reaches(low, v, func(e *circuit.Edge, enter circuit.Node) bool {
+		return e.Part != key && circuit.Forward(e, e.Other(enter))
 	})
 }
 

@@ -65,6 +65,7 @@ func TestKeyOffBackfeedOfTwoPoles(t *testing.T) {
 		{Name: "dead", Want: ruletest.Want{Verdict: rules.Passed}},
 		// Its return is at the negative pole still: all 12 V are between it and the positive one.
 		{Name: "a return past the key", Edits: low, Want: ruletest.Want{Verdict: rules.Failed, Mode: "on", Message: "pole b stays live, 12 V"}},
+		{Name: "a return with the ends of its pole the other way round", Edits: ruletest.Edits("wires.l1.to", `"key.b_b"`, "wires.l2.from", `"key.b_a"`), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "the higher of two", Edits: append(low, high...), Want: ruletest.Want{Verdict: rules.Failed, Mode: "on", Message: "pole a stays live, 24 V"}},
 	})
 }

@@ -270,6 +270,9 @@ func busbarExpectations() map[string]Expectation {
 			if v.Kind(id) == "studs" {
 				from = id + ".stud"
 			}
+			for _, way := range v.ways(id) {
+				from = way // one is as good as another
+			}
 			needs := math.NaN()
 			for _, row := range published().creepage {
 				if v.Working(from) <= row.volts {

@@ -183,13 +183,14 @@ func (v *Vehicle) earthedPoles() []string {
 	return out
 }
 
-// conductorsAlone joins what wires and bars join.
+// conductorsAlone joins what wires, bars and distribution blocks join.
 func (v *Vehicle) conductorsAlone() *joined {
 	j := &joined{up: map[string]string{}}
 	for _, id := range v.Conductors() {
 		from, to := v.Ends(id)
 		j.join(from, to)
 	}
+	j.joinWays(v, nil)
 	return j
 }
 

@@ -8,6 +8,9 @@ import (
 // recordExpectations are of what the specification says or leaves out.
 func recordExpectations() map[string]Expectation {
 	return map[string]Expectation{
+		"altitude-above-ratings": func(v *Vehicle, _ string) float64 {
+			return v.Number("vehicle.altitude_m", 1000) / 2000
+		},
 		"contact-voltage-ac-only": func(v *Vehicle, subject string) float64 {
 			path := v.contactPath(subject)
 			return certain(v.Has(path+".rated_V_ac") && !v.Has(path+".rated_V_dc"))
@@ -97,6 +100,7 @@ func (v *Vehicle) vital(id string) []string {
 		"diodes":      {"continuous_A", "reverse_V"},
 		"wires":       {"insulation", "insulation.rated_V"},
 		"busbars":     {"rated_V"},
+		"blocks":      {"rated_A", "rated_V_dc"},
 		"fuses":       {"opening", "breaking_at_V"},
 	}
 	kind := v.Kind(id)

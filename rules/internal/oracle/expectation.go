@@ -18,6 +18,7 @@ func Expectations() map[string]Expectation {
 		solarExpectations(), auxiliaryExpectations(),
 		connectorExpectations(), batterySwitchExpectations(),
 		timerExpectations(), motorExpectations(), breakerExpectations(), cutoutExpectations(),
+		blockExpectations(), keyedExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j

@@ -26,8 +26,19 @@ func (j *joined) join(a, b string) {
 
 func (j *joined) same(a, b string) bool { return j.root(a) == j.root(b) }
 
+// joinWays joins the ways of each distribution block.
+func (j *joined) joinWays(v *Vehicle, gone map[string]bool) {
+	for _, id := range v.IDs("blocks") {
+		for i, way := range v.ways(id) {
+			if i > 0 && !gone[id] {
+				j.join(v.ways(id)[0], way)
+			}
+		}
+	}
+}
+
 // metal joins all terminals between which metal leads with everything closed:
-// conductors, fuses, contacts, shunts, and resistors that are no consumers.
+// conductors, distribution blocks, fuses, contacts, shunts, and resistors that are no consumers.
 func (v *Vehicle) metal() *joined { return v.metalWithout(nil) }
 
 // names writes a set as a key.
@@ -54,6 +65,7 @@ func (v *Vehicle) joinMetal(gone map[string]bool) *joined {
 			j.join(from, to)
 		}
 	}
+	j.joinWays(v, gone)
 	pairs := map[string][][2]string{
 		"fuses": {{"a", "b"}}, "breakers": {{"a", "b"}, {"a2", "b2"}}, "cutouts": {{"a", "b"}}, "disconnects": {{"a", "b"}, {"a2", "b2"}}, "contactors": {{"a", "b"}},
 		"relays": {{"common", "no"}, {"common", "nc"}}, "timers": {{"common", "no"}}, "resistors": {{"a", "b"}},

@@ -143,7 +143,7 @@ func build(v *Vehicle, c Case) *network {
 			n.resistor(id, from, to, v.resistance(id, c.Copper))
 		}
 	}
-	for _, kind := range []string{"batteries", "fuses", "breakers", "disconnects", "switches", "cutouts", "resistors", "shunts", "connectors", "meters", "loads", "diodes"} {
+	for _, kind := range []string{"batteries", "fuses", "breakers", "disconnects", "switches", "cutouts", "resistors", "shunts", "connectors", "blocks", "meters", "loads", "diodes"} {
 		for _, id := range v.IDs(kind) {
 			if !c.Gone[id] {
 				n.passive(kind, id)
@@ -214,6 +214,12 @@ func (n *network) passive(kind, id string) {
 		for i := range v.contacts(id) {
 			if end := strconv.Itoa(i + 1); !c.Gone[id+":"+end] && !slices.Contains(v.List("modes."+c.Mode+".unmated"), id) {
 				n.resistor(id+":"+end, id+".a"+end, id+".b"+end, v.Number(path+".resistance_uOhm", 1000)/1e6)
+			}
+		}
+	case "blocks":
+		for i, way := range v.ways(id) {
+			if i > 0 {
+				n.resistor(id, v.ways(id)[0], way, 0)
 			}
 		}
 	case "meters":

@@ -54,9 +54,14 @@ func (v *Vehicle) Greatest(id string) float64 {
 // modes that last continuously their own, of one that lasts and comes back the peak
 // of its thermal replica with a time constant tau, in s.
 func (v *Vehicle) ForGood(id string, tau float64) float64 {
+	return v.heats(tau, func(mode string) float64 { return v.InMode(id, mode) })
+}
+
+// heats is the same of any current that is known of each mode, A.
+func (v *Vehicle) heats(tau float64, inMode func(mode string) float64) float64 {
 	base := 0.0
 	for _, mode := range v.Modes(true) {
-		base = max(base, v.InMode(id, mode))
+		base = max(base, inMode(mode))
 	}
 	most := base
 	for _, mode := range v.Modes(false) {
@@ -64,7 +69,7 @@ func (v *Vehicle) ForGood(id string, tau float64) float64 {
 		if lasts == 0 {
 			continue
 		}
-		i, share := v.InMode(id, mode), 1-math.Exp(-lasts/tau)
+		i, share := inMode(mode), 1-math.Exp(-lasts/tau)
 		if every > 0 {
 			share /= 1 - math.Exp(-every/tau)
 		}
@@ -332,6 +337,13 @@ func (v *Vehicle) Unfused(wire string) float64 {
 		for _, id := range v.Conductors() {
 			from, to := v.Ends(id)
 			v.relax(far, from, to, v.Length(id))
+		}
+		for _, id := range v.IDs("blocks") {
+			for _, way := range v.ways(id) {
+				for _, other := range v.ways(id) {
+					v.relax(far, way, other, 0)
+				}
+			}
 		}
 		for _, id := range v.IDs("disconnects") {
 			v.relax(far, id+".a", id+".b", 0)

@@ -61,7 +61,7 @@ func (v *Vehicle) Severe() *Vehicle {
 // partKinds are the groups of the file whose members have terminals.
 var partKinds = [...]string{
 	"batteries", "fuses", "breakers", "disconnects", "contactors", "relays", "timers", "cutouts", "resistors", "shunts", "meters",
-	"switches", "converters", "chargers", "connectors", "solar", "controllers", "motors", "loads", "diodes", "studs", "wires", "busbars",
+	"switches", "converters", "chargers", "connectors", "solar", "controllers", "motors", "loads", "diodes", "studs", "blocks", "wires", "busbars",
 }
 
 // Read takes the JSON of a vehicle.
@@ -277,6 +277,15 @@ func (v *Vehicle) BatteryResistance(id, which string) float64 {
 		"typ": 1,
 	}[which]
 	return v.Number(path+"."+which, typical*factor) / 1000
+}
+
+// ways lists the terminals of a distribution block, which are one piece of metal.
+func (v *Vehicle) ways(block string) []string {
+	ways := v.IDs("blocks." + block + ".ways")
+	for i, way := range ways {
+		ways[i] = block + "." + way
+	}
+	return ways
 }
 
 // contacts lists the contacts of a connector; the first has the terminals a1 and b1.
