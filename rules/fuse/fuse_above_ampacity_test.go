@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -249,6 +250,23 @@ func TestAboveAmpacityFallsWithHeat(t *testing.T) {
 			if before := cool[subject]; before.Verdict != rules.NotChecked && r.Headroom > before.Headroom*(1+1e-9) {
 				t.Errorf("%s of %s: headroom %v at 40 C, %v at 45 C", subject, vehicle, before.Headroom, r.Headroom)
 			}
+		}
+	}
+}
+
+// Of what feeds one fault at the far end of a battery's negative lead: the second
+// battery through 20 A and the converter with 13 A; not the 10 A of the pack's branch,
+// which shares only the negative with them.
+func TestOneFaultAtABatteryLead(t *testing.T) {
+	spec := ruletest.Changed(t, filepath.Join("..", "..", "testdata", "sound", "shared-negative.yaml"), ruletest.Edits(
+		"batteries.aux2", `{"role": "auxiliary", "min_V": 10.8, "nominal_V": 12.8, "max_V": 14.6, "resistance_mOhm": 12, "chemistry": "lead-acid", "series": 6}`,
+		"fuses.af2", `{"class": "blade", "rated_A": 20, "rated_V_dc": 32, "breaking_A_dc": 5000}`,
+		"wires.e1", `{"from": "aux2.pos", "to": "af2.a", "size": "4 mm2", "length_m": 0.1}`,
+		"wires.e2", `{"from": "af2.b", "to": "house.stud", "size": "4 mm2", "length_m": 0.6}`,
+		"wires.e3", `{"from": "aux2.neg", "to": "minus.stud", "size": "4 mm2", "length_m": 0.6, "insulation": {"max_C": 105, "rated_V": 600}}`)...)
+	for _, r := range ruletest.Run(t, spec, []*rules.Rule{aboveAmpacity()}) {
+		if (r.Subject == "a4" || r.Subject == "e3") && (r.Verdict != rules.Passed || r.Demand.Value != 33) {
+			t.Errorf("%s: %s with %v, want to pass with 33 A: %s", r.Subject, r.Verdict, r.Demand, r.Message)
 		}
 	}
 }
