@@ -273,11 +273,23 @@ func (s *supply) together(ids []string) coordination {
 	return sum.coordination
 }
 
-// branches adds up the fuses of the branches whose current a conductor returns. A
+// bringsAllHome reports whether a conductor is the lead of a battery's negative pole
+// itself, behind a fuse for all that it feeds: a fault of the feed to the branches, such
+// as at the stud from which they start, comes home through it past their fuses.
+func (s *supply) bringsAllHome(g *circuit.Guard) bool {
+	if !g.Source.IsBattery() || g.Side != circuit.Negative || len(g.Fuses) == 0 {
+		return false
+	}
+	end := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Near, func(e *circuit.Edge) bool { return e.Kind == circuit.BatteryEdge })
+	return end != nil && end.Part == g.Source.ID
+}
+
+// branches adds up the fuses of the branches whose current a conductor returns, unless
+// it is the one lead home of all that a source feeds. A
 // strap with nothing but a battery connected to its far end carries the fault of one
 // branch at a time, but each source that can feed that fault adds to it.
 func (s *supply) branches(group []*circuit.Guard, id string) coordination {
-	if group[0].Side != circuit.Negative {
+	if group[0].Side != circuit.Negative || slices.ContainsFunc(group, s.bringsAllHome) {
 		return coordination{}
 	}
 	sum, greatest := newSum(), make([]coordination, len(group))

@@ -2,6 +2,7 @@ package fuse
 
 import (
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -268,5 +269,31 @@ func TestOneFaultAtABatteryLead(t *testing.T) {
 		if (r.Subject == "a4" || r.Subject == "e3") && (r.Verdict != rules.Passed || r.Demand.Value != 33) {
 			t.Errorf("%s: %s with %v, want to pass with 33 A: %s", r.Subject, r.Verdict, r.Demand, r.Message)
 		}
+	}
+}
+
+// The branches of a trailer have 10 A and 5 A of fuses. What returns from their common
+// minus stud to the battery also returns a fault at the plus stud, behind the 60 A main.
+func TestMinusLeadOfABattery(t *testing.T) {
+	path := filepath.Join("..", "..", "testdata", "sound", "house-12v.yaml")
+	for _, tt := range []struct {
+		name    string
+		edits   []rules.Edit
+		subject string
+		demand  float64
+	}{
+		{"the lead itself", nil, "w3", 60},
+		{"a piece of it behind a stud that leads on", ruletest.Edits("studs.middle", "{}", "wires.w3.to", `"middle.stud"`,
+			"wires.w3b", `{"from": "middle.stud", "to": "minus.stud", "size": "16 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`), "w3b", 60},
+		{"the return of a branch", nil, "w12", 5},
+		{"without a fuse for all of them", ruletest.Edits("wires.w1", "", "fuses.main", "", "wires.w2.from", `"aux.pos"`), "w3", 15},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			results := ruletest.Run(t, ruletest.Changed(t, path, tt.edits...), []*rules.Rule{aboveAmpacity()})
+			i := slices.IndexFunc(results, func(r rules.Result) bool { return r.Subject == tt.subject })
+			if i < 0 || results[i].Demand.Value != tt.demand {
+				t.Errorf("%v, want %s to be asked for %v A", results, tt.subject, tt.demand)
+			}
+		})
 	}
 }
