@@ -197,35 +197,63 @@ func (s *supply) tightest(ids []string) coordination {
 	return best
 }
 
-// branches adds up the fuses of the branches whose current a conductor
-// returns. A strap with nothing connected to its far end carries the fault of one branch at a
-// time, but each source of the group may feed that.
+// bringsAllHome reports whether a conductor is the lead of a battery's negative pole
+// itself, behind a fuse for all that it feeds: a fault of the feed to the branches, such
+// as at the stud from which they start, comes home through it past their fuses.
+func (s *supply) bringsAllHome(g *circuit.Guard) bool {
+	if !g.Source.IsBattery() || g.Side != circuit.Negative || len(g.Fuses) == 0 {
+		return false
+	}
+	end := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Near, func(e *circuit.Edge) bool { return e.Kind == circuit.BatteryEdge })
+	return end != nil && end.Part == g.Source.ID
+}
+
+// branches adds up the fuses of the branches whose current a conductor returns, unless
+// it is the one lead home of all that a source feeds. A strap with nothing but a battery
+// connected to its far end carries the fault of one branch at a time, but each source
+// that can feed that fault adds to it.
 func (s *supply) branches(group []*circuit.Guard, id string) coordination {
-	if group[0].Side != circuit.Negative {
+	if group[0].Side != circuit.Negative || slices.ContainsFunc(group, s.bringsAllHome) {
 		return coordination{}
 	}
-	sum, strap := newSum(), newSum()
-	for _, g := range group {
-		var greatest coordination
+	sum, greatest := newSum(), make([]coordination, len(group))
+	for i, g := range group {
 		loops := s.loops(g)
-		for i := range loops {
-			own := s.branch(&loops[i])
+		for j := range loops {
+			own := s.branch(&loops[j])
 			if !own.applies {
 				return coordination{}
 			}
 			sum.add(own)
-			if !greatest.applies || own.need() > greatest.need() {
-				greatest = own
+			if !greatest[i].applies || own.need() > greatest[i].need() {
+				greatest[i] = own
 			}
 		}
-		if greatest.applies {
-			strap.add(greatest)
+	}
+	if s.strap(group[0], id) {
+		if most := s.oneFault(group, greatest); len(most.devices) > 0 {
+			return most
 		}
 	}
-	if s.strap(group[0], id) && len(strap.devices) > 0 {
-		return strap.coordination
-	}
 	return sum.coordination
+}
+
+// oneFault takes the sources that together feed the gravest single fault, each with what
+// bounds its greatest branch. Those of a house network do not add to those of a
+// pack with which they share only the negative.
+func (s *supply) oneFault(group []*circuit.Guard, greatest []coordination) (most coordination) {
+	for i, g := range group {
+		fault := newSum()
+		for j, other := range group {
+			if greatest[j].applies && (i == j || s.feeding.Meet(g.Source, other.Source)) {
+				fault.add(greatest[j])
+			}
+		}
+		if len(most.devices) == 0 || fault.need() > most.need() {
+			most = fault.coordination
+		}
+	}
+	return most
 }
 
 // branch takes the tightest of what bounds the current of one branch: a fuse of
@@ -271,9 +299,10 @@ func (s *supply) findBranch(l *loop) coordination {
 	return own
 }
 
-// strap reports whether nothing but the conductor is connected to its far end.
+// strap reports whether nothing but the conductor is connected to its far end, or
+// beside it only the battery to whose pole it leads.
 func (s *supply) strap(g *circuit.Guard, id string) bool {
-	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id })
+	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id && e.Kind != circuit.BatteryEdge })
 }
 
 // alongRun finds the fuse at the far end of a run without branches: it protects

@@ -19,7 +19,8 @@ func aboveAmpacity() *rules.Rule {
 		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
 		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
-			"A circuit breaker counts as a fuse: I_2 is what it must trip at by its standard, times f(T) in the coldest air. Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. " +
+			"A circuit breaker counts as a fuse: I_2 is what it must trip at by its standard, times f(T) in the coldest air. Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. A return counts with the fuses of its branches, " +
+			"the lead of a battery's negative pole with the fuse for all that the battery feeds. " +
 			"Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
 			"a conductor in the path of a controller is none, however short. The fuse inside a battery counts where no other protects a conductor. (I_B <= I_n is checked by fuse-overloaded.)",
