@@ -16,6 +16,7 @@ func Rules() []*rules.Rule {
 		shuntMissesCurrent(),
 		meterRangeLow(),
 		meterIsolationLow(),
+		meterSenseHigh(),
 		meterUnreadable(),
 	}
 }
