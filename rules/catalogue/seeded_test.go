@@ -68,13 +68,13 @@ func (m *mutant) String() string {
 // mutations lists all kinds.
 func mutations() []mutation {
 	return slices.Concat(
-		circuitMutations(), fuseMutations(), conductorMutations(), contactMutations(), coilMutations(),
+		circuitMutations(), fuseMutations(), conductorMutations(), blockMutations(), contactMutations(), coilMutations(), keyedMutations(),
 		switchMutations(), prechargeMutations(), meterMutations(), converterMutations(), loadMutations(),
 		batteryMutations(), controllerMutations(), recordMutations(), waiverMutations(),
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
-		timerMutations(), motorMutations(), blockMutations(), keyedMutations(),
+		timerMutations(), motorMutations(),
 	)
 }
 

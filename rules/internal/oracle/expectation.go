@@ -11,12 +11,12 @@ type Expectation func(v *Vehicle, subject string) float64
 func Expectations() map[string]Expectation {
 	all := map[string]Expectation{}
 	for _, some := range []map[string]Expectation{
-		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), switchExpectations(),
+		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), keyedExpectations(), switchExpectations(),
 		meterExpectations(), converterExpectations(), loadExpectations(), batteryExpectations(), controllerExpectations(),
-		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
+		conductorExpectations(), blockExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
-		timerExpectations(), motorExpectations(), blockExpectations(), keyedExpectations(),
+		timerExpectations(), motorExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j
