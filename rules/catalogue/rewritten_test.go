@@ -68,23 +68,23 @@ func otherEnds(tree map[string]any) map[string]string {
 var word = regexp.MustCompile(`"([a-z0-9_]+)(\.[a-z0-9_]+)?"`)
 
 // rename gives what has an id one that sorts the other way, but for ids that stand
-// for something else as well: a pole, the way of a block, a role, a kind or the function of a lamp.
+// for something else as well: a pole, a way of a block, a role, a kind, a field or the function of a lamp.
 func rename(tree map[string]any) map[string]string {
-	taken := map[string]bool{"converter": true, "charger": true, "shunt": true, "dropper": true, "bleed": true, "key": true,
+	taken := map[string]bool{"converter": true, "charger": true, "shunt": true, "pilot": true, "inlet": true, "battery": true, "dropper": true, "bleed": true, "key": true,
 		"motor": true, "headlamp": true, "tail": true, "brake": true, "turn": true, "hazard": true, "horn": true, "steering": true}
 	for _, part := range members(tree, "switches") {
 		for pole := range members(part, "poles") {
 			taken[pole] = true
 		}
 	}
-	for _, block := range members(tree, "blocks") {
-		for way := range members(block, "ways") {
+	for _, part := range members(tree, "blocks") {
+		for way := range members(part, "ways") {
 			taken[way] = true
 		}
 	}
 	names := map[string]string{}
 	for _, kind := range []string{"batteries", "fuses", "disconnects", "contactors", "relays", "timers", "resistors", "shunts", "meters",
-		"switches", "converters", "chargers", "solar", "controllers", "motors", "loads", "diodes", "studs", "blocks", "wires", "busbars"} {
+		"switches", "converters", "chargers", "connectors", "solar", "controllers", "motors", "loads", "diodes", "studs", "blocks", "wires", "busbars"} {
 		ids := slices.Sorted(maps.Keys(members(tree, kind)))
 		for i, id := range ids {
 			if taken[id] {
