@@ -102,10 +102,10 @@ func (c *Check) Culprit(id string) *Check {
 	return c
 }
 
-// Turned names a battery that is connected the wrong way round and spoils others:
+// Turned names a battery, or a part that takes or gives power, that is connected the wrong way round and spoils others:
 // what would not be found with it the right way round follows from this finding.
-func (c *Check) Turned(battery string) *Check {
-	c.result.Culprit, c.result.Turned = battery, true
+func (c *Check) Turned(part string) *Check {
+	c.result.Culprit, c.result.Turned = part, true
 	return c
 }
 

@@ -65,7 +65,12 @@ func attribute(results []Result, spec *schema.Spec, network *circuit.Network, ca
 			causes = append(causes, r)
 		}
 	}
+	// What a battery the wrong way round brings about is no cause of its own.
+	slices.SortStableFunc(causes, func(a, b Result) int { return turnedBattery(spec, b) - turnedBattery(spec, a) })
 	for _, cause := range causes {
+		if slices.ContainsFunc(results, func(r Result) bool { return r.Key() == cause.Key() && r.Primary != "" }) {
+			continue
+		}
 		if err := follow(results, nil, cause, spec, network, catalogue); err != nil {
 			return err
 		}
@@ -76,8 +81,16 @@ func attribute(results []Result, spec *schema.Spec, network *circuit.Network, ca
 	return follow(results, causes[1:], causes[0], spec, network, catalogue)
 }
 
+// turnedBattery is 1 for a finding that turns a battery round, else 0.
+func turnedBattery(spec *schema.Spec, r Result) int {
+	if r.Turned && spec.Batteries[r.Culprit] != nil {
+		return 1
+	}
+	return 0
+}
+
 // follow makes what is not found on the network that is mended of a cause, and of
-// others beside it, follow from the cause. A battery the wrong way round spoils
+// others beside it, follow from the cause. A part the wrong way round spoils
 // what other causes rest on; otherwise a cause stands by itself. What is found on
 // a conductor that does not belong there follows from that too.
 func follow(results, beside []Result, cause Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
@@ -101,7 +114,7 @@ func follow(results, beside []Result, cause Result, spec *schema.Spec, network *
 		if r.Verdict == NotChecked && r.Primary == "" && !lacking[r.Key()] { // it needs what it would not need without the cause
 			r.Primary = cause.Key()
 		}
-		stands := r.Culprit != "" && (r.Turned || !cause.Turned)
+		stands := r.Culprit != "" && (turnedBattery(spec, *r) > 0 || !cause.Turned) || r.Key() == cause.Key()
 		misplaced := r.Subject == cause.Culprit && spec.Conductor(r.Subject) != nil
 		if r.IsFinding() && !failed[r.Primary] && !stands && (misplaced || found[r.Key()] < r.Level.Rank()) {
 			r.Primary, r.Fix = cause.Key(), cause.Fix

@@ -21,8 +21,9 @@ func batteryChargeHigh() *rules.Rule {
 		Why: "Lithium cells that are charged too fast plate metal: capacity is lost permanently and the plated metal grows " +
 			"towards the other electrode. A pack with a cut-off opens its charging path instead, in the middle of braking.",
 		Relation: "charge_max_A >= the charging current of every mode (charge_peak_A while braking lasts no longer than charge_peak_s at a time), max_A of every charger on the battery, its float current on a running converter; " +
-			"for a lithium auxiliary battery also the current limit of the converter that charges it from empty (a lead-acid one limits its current itself)",
-		Source:   "data sheet; circuit theory",
+			"for a lithium auxiliary battery also the current limit of the converter that charges it from empty; for any other that states charge_max_A the current that the converters drive into it when it is flat, " +
+			"unless it floats by its sheet (float_A) on no more than 2.30 V per lead-acid cell, where it limits its current itself",
+		Source:   "data sheet; circuit theory; a lead-acid battery in standby use needs no limit of its first current: common practice",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.battery-charge-high"},
@@ -51,6 +52,7 @@ type charge struct {
 	a       float64
 	what    string
 	explain func(*rules.Check)
+	fix     string // "" for that of any charge
 	// regenerating is the controller that feeds it back, "" for any other charge.
 	regenerating string
 	burst        capacity.Burst
@@ -65,7 +67,11 @@ func (k charge) over(b *schema.Battery) float64 {
 func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 	list := slices.Concat(x.modeCharges(p), x.chargerCharges(p))
 	limit := x.ChargeMaxA
-	if empty, ok := x.emptyCharge(p); ok && !slices.ContainsFunc(list, func(k charge) bool { return k.a > limit.Or(0) }) {
+	empty, ok, failed := x.emptyCharge(p)
+	if failed != nil && c.Unsettled(failed, x.ID) {
+		return
+	}
+	if ok && !slices.ContainsFunc(list, func(k charge) bool { return k.a > limit.Or(0) }) {
 		list = append(list, empty)
 	}
 	if ids := x.FedBy(); len(list) == 0 && len(ids) > 0 {
@@ -84,6 +90,9 @@ func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 	worst.explain(c)
 	limit = x.explainLimit(c, worst.burst)
 	c.Fix("charge %s with at most %s A, or use a battery with charge_max_A of at least %s", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
+	if worst.fix != "" {
+		c.Fix("%s", worst.fix)
+	}
 	if k := p.Spec.Controllers[worst.regenerating]; k != nil && capacity.ChargeExceeded(p.Circuit, k, demand.Braking(p.Spec, k.ID)) {
 		c.Because(regenerationHighID, worst.regenerating)
 	}
@@ -169,29 +178,4 @@ func charged(p *rules.Pass, ch *schema.Charger) (out []circuit.SeriesString) {
 		}
 	}
 	return out
-}
-
-// emptyCharge is what the converters push into an empty lithium battery. A
-// lead-acid battery at the converter's voltage limits its current itself (common
-// practice), and without a chemistry it is taken for one.
-func (x batteryState) emptyCharge(p *rules.Pass) (charge, bool) {
-	switch x.Chemistry {
-	case "LFP", "NMC", "NCA", "LCO", "LTO":
-	default:
-		return charge{}, false
-	}
-	ohm, missing := x.Own.Ohm(p.Circuit, circuit.Typical)
-	for _, id := range x.FedBy() {
-		v := p.Spec.Converters[id].Output.NominalV
-		limit, from := p.Circuit.ConverterLimitA(id)
-		least := x.Own.V(p.Spec, circuit.Lowest)
-		if missing != "" || v <= least || (v-least)/ohm < limit {
-			continue // its own resistance holds the current down, or it is not known
-		}
-		return charge{a: limit, what: "by " + id + " when empty", explain: func(c *rules.Check) {
-			c.Related(p.Spec.Converters[id].Path(), "the converter")
-			c.Given("I_lim", "current limit of "+id+", all of it into the empty battery", limit, "A", from)
-		}}, true
-	}
-	return charge{}, false
 }

@@ -1,6 +1,8 @@
 package battery
 
 import (
+	"path/filepath"
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -48,4 +50,39 @@ func TestEmptyAuxiliary(t *testing.T) {
 	}
 	ruletest.Silent(t, rule, "heron", append(lithium, ruletest.Edits("batteries.aux.charge_max_A", "25")...)...)
 	ruletest.Silent(t, rule, "heron")
+}
+
+// A lead-acid battery of 12 mOhm, flat at 10.8 V, asks a converter of 13.2 V for more than
+// 100 A, of which its limit gives 13 A. One of 1 Ohm takes what the 2.4 V drive
+// through that and the leads. That it takes no more than it bears is only known where
+// its sheet gives a float current and 2.30 V per cell, 13.8 V, are not exceeded.
+func TestFlatAuxiliary(t *testing.T) {
+	rule := batteryChargeHigh()
+	for _, tt := range []struct {
+		name    string
+		edits   []rules.Edit
+		verdict rules.Verdict
+		demand  float64
+	}{
+		{"far beyond its limit", ruletest.Edits("batteries.aux.charge_max_A", "1.5"), rules.Failed, 13},
+		{"within it", ruletest.Edits("batteries.aux.charge_max_A", "14"), rules.Passed, 13},
+		{"its own resistance holds it down", ruletest.Edits("batteries.aux.charge_max_A", "1.5", "batteries.aux.resistance_mOhm", `{"min": 1000, "typ": 1000, "max": 1000}`), rules.Failed, 2.379},
+		{"no chemistry", ruletest.Edits("batteries.aux.charge_max_A", "1.5", "batteries.aux.chemistry", "", "batteries.aux.series", ""), rules.Failed, 13},
+		{"no limit stated", nil, rules.Passed, 0},
+		{"standby use", ruletest.Edits("batteries.aux.charge_max_A", "1.5", "batteries.aux.float_A", "0.1"), rules.Passed, 0.1},
+		{"no standby use at 14 V", ruletest.Edits("batteries.aux.charge_max_A", "1.5", "batteries.aux.float_A", "0.1", "converters.dcdc.output.nominal_V", "14"), rules.Failed, 13},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			spec := ruletest.Changed(t, filepath.Join("..", "..", "testdata", "sound", "shared-negative.yaml"), tt.edits...)
+			results := ruletest.Run(t, spec, []*rules.Rule{rule})
+			i := slices.IndexFunc(results, func(r rules.Result) bool { return r.Subject == "aux" })
+			if i < 0 || results[i].Verdict != tt.verdict {
+				t.Fatalf("%v, want aux to be %s", results, tt.verdict)
+			}
+			r := results[i]
+			if diff := r.Demand.Value - tt.demand; diff > 0.01*tt.demand || diff < -0.01*tt.demand {
+				t.Errorf("%v, want %v A", r.Demand, tt.demand)
+			}
+		})
+	}
 }

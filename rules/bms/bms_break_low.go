@@ -1,6 +1,9 @@
 package bms
 
 import (
+	"slices"
+	"strings"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/charging"
@@ -16,7 +19,8 @@ func breakLow() *rules.Rule {
 		Title:  "the switch in a pack does not withstand switching off a short circuit",
 		Why: "The transistors see the short circuit after some hundred microseconds, at a thousand amperes and more. What the loop has stored then must go somewhere: " +
 			"beyond their clamp they break through, stay conducting for good, and nobody notices until they are needed.",
-		Relation: "break.V >= max_V, and L I^2 / 2 <= break.J with I = V/R (1 - exp(-t R/L)) at short_trip_us, for a short circuit at the far end of the longest loop of the pack",
+		Relation: "break.V >= max_V of all batteries in series, and L I^2 / 2 <= break.J with I = V/R (1 - exp(-t R/L)) at short_trip_us, for a short circuit at the " +
+			"controller or converter, and with the inductance of the range for its loop, that store most",
 		Source:   "circuit theory (series RL circuit); data sheet",
 		Level:    rules.Error,
 		Required: 1,
@@ -31,14 +35,17 @@ func breakLow() *rules.Rule {
 
 func checkBreak(p *rules.Pass) {
 	each(p, func(c *rules.Check, b *schema.Battery) {
-		switch k := b.BMS.Break; {
-		case k == nil:
+		k, series := b.BMS.Break, whole(p, b)
+		if k == nil {
 			c.NotChecked(field(b, "break"), "%s: what its switch withstands when it opens is not given", b.ID)
 			return
-		case k.V < b.MaxV:
-			v := c.Given("V_max", "highest voltage of "+b.ID, b.MaxV, "V", b.Path()+".max_V")
+		}
+		// The first of several in series to open has the voltage of all of them.
+		volt := demand.EndOfCharge(p, c.Working, series, map[string]bool{})
+		switch {
+		case k.V < volt:
 			rated := c.Given("V_b", "highest voltage over the open switch", k.V, "V", field(b, "break.V"))
-			c.AtMost(rules.Volts(v), rules.Volts(rated), "%s: %s V over its open switch, which withstands %s V", b.ID, rules.Figure(v), rules.Figure(rated))
+			c.AtMost(rules.Volts(volt), rules.Volts(rated), "%s: %s V over its open switch, which withstands %s V", b.ID, rules.Figure(volt), rules.Figure(rated))
 			return
 		case !b.BMS.ShortTripUs.Known:
 			c.NotChecked(field(b, "short_trip_us"), "%s: how long its switch takes to see a short circuit is not given", b.ID)
@@ -47,60 +54,77 @@ func checkBreak(p *rules.Pass) {
 			c.NotChecked(field(b, "break.J"), "%s: the energy that its switch takes when it opens on a short circuit is not given", b.ID)
 			return
 		}
-		l, to, ok := longest(p, b)
-		if !ok {
-			c.Holds(true, "%s: it feeds no controller or converter", b.ID)
-			return
-		}
-		evalBreak(c, p, b, l, to)
+		evalBreak(c, p, b, series, volt)
 	})
 }
 
-// longest is the loop with the longest conductors from a battery to a controller or
-// converter, and that.
-func longest(p *rules.Pass, b *schema.Battery) (best circuit.Loop, to string, ok bool) {
+// cutting is a short circuit on which a battery's switch opens: where, over which loop,
+// with what inductance in H between the least and the most that it may have.
+type cutting struct {
+	at                 string
+	loop               circuit.Loop
+	henry, least, most float64
+	calc.Cut
+}
+
+// worstCut is the short circuit at a controller or converter with most energy in its
+// loop when the switch of a battery opens; not ok where it feeds none.
+func worstCut(p *rules.Pass, b *schema.Battery, volt, internal float64) (worst cutting, ok bool, err error) {
+	s := b.BMS.ShortTripUs.Value / 1e6
 	for _, e := range p.Circuit.Edges {
 		if e.Kind != circuit.ControllerEdge && e.Kind != circuit.ConverterInput || p.Spec.Part(e.Part).Common().Spare {
 			continue
 		}
 		l, found := p.Circuit.LoopTo(e, nil)
-		if found && feeds(l, b.ID) && (!ok || l.LengthM > best.LengthM) {
-			best, to, ok = l, e.Part, true
+		if !found || !feeds(l, b.ID) {
+			continue
+		}
+		x := cutting{at: e.Part, loop: l}
+		x.least, x.most = charging.HenryRange(l)
+		x.henry = calc.MostStored(internal+l.Ohm, s, x.least, x.most)
+		if x.Cut, err = calc.CutShort(volt, internal+l.Ohm, x.henry, s); err != nil {
+			return x, false, err
+		}
+		if !ok || x.J > worst.J {
+			worst, ok = x, true
 		}
 	}
-	return best, to, ok
+	return worst, ok, nil
 }
 
 // feeds reports whether a battery is one of those that feed a loop.
 func feeds(l circuit.Loop, battery string) bool {
-	for _, s := range l.Strings {
-		for _, b := range s {
-			if b.ID == battery {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.Strings, func(s circuit.SeriesString) bool { return s.Has(battery) })
 }
 
-func evalBreak(c *rules.Check, p *rules.Pass, b *schema.Battery, l circuit.Loop, to string) {
-	internal, err := demand.BatteryResistance(p, c.Working, b.ID, circuit.Least)
-	if err != nil {
-		c.NotChecked(b.Path()+".resistance_mOhm", "%s: the current of a short circuit depends on its resistance, which is not given", b.ID)
-		return
+func evalBreak(c *rules.Check, p *rules.Pass, b *schema.Battery, series circuit.SeriesString, volt float64) {
+	internal, terms := 0.0, []string{}
+	for _, one := range series {
+		r, err := demand.BatteryResistance(p, c.Working, one.ID, circuit.Least)
+		if err != nil {
+			c.NotChecked(one.Path+".resistance_mOhm", "%s: the current of a short circuit depends on the resistance of %s, which is not given", b.ID, one.ID)
+			return
+		}
+		internal += r
+		terms = append(terms, rules.Term(1000*r))
 	}
-	v := c.Given("V_max", "highest voltage of "+b.ID, b.MaxV, "V", b.Path()+".max_V")
-	loop := c.Solved("R_l", "conductors and fuses of the loop to "+to, 1000*l.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
-	ohm := c.Calc("R", "resistance of the loop", "R_b,min + R_l", rules.Term(1000*internal)+" + "+rules.Term(loop), 1000*internal+loop, "mOhm")
-	henry := charging.GreatestLoopHenry(c.Working, l)
-	t := c.Given("t", "time until it opens", b.BMS.ShortTripUs.Value, "us", field(b, "short_trip_us"))
-	cut, err := calc.CutShort(v, ohm/1000, henry, t/1e6)
-	if err != nil {
+	cut, ok, err := worstCut(p, b, volt, internal)
+	switch {
+	case err != nil:
 		c.NotChecked(field(b, "short_trip_us"), "%s: %v", b.ID, err)
 		return
+	case !ok:
+		c.Holds(true, "%s: it feeds no controller or converter", b.ID)
+		return
 	}
+	loop := c.Solved("R_l", "conductors and fuses of the loop to "+cut.at, 1000*cut.loop.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
+	c.Calc("R", "resistance of the loop", "sum of R_b,min + R_l", strings.Join(append(terms, rules.Term(loop)), " + "), 1000*internal+loop, "mOhm")
+	c.Solved("l", "length of conductor in the loop, out and back", cut.loop.LengthM, "m", "sum over the loop")
+	c.Given("t", "time until it opens", b.BMS.ShortTripUs.Value, "us", field(b, "short_trip_us"))
+	c.Standard("L", "inductance of the loop", 1e6*cut.henry, "uH", "the one with which most is stored after that time, of "+
+		rules.Figure(1e6*cut.least)+" to "+rules.Figure(1e6*cut.most)+" uH: 1 to 2 uH per metre of the pair, and up to 1 uH for battery, fuse and contacts, common practice")
 	c.Lines(cut.Steps()...)
 	limit := c.Given("E_b", "energy that its switch takes", b.BMS.Break.J.Value, "J", field(b, "break.J"))
 	c.AtMost(rules.Quantity{Value: cut.J, Unit: "J"}, rules.Quantity{Value: limit, Unit: "J"}, "%s: its switch opens a short circuit at %s with %s A and %s J in the loop, it takes %s J",
-		b.ID, to, rules.Figure(cut.A), rules.Figure(cut.J), rules.Figure(limit))
+		b.ID, cut.at, rules.Figure(cut.A), rules.Figure(cut.J), rules.Figure(limit))
 }

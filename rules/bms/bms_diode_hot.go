@@ -1,6 +1,8 @@
 package bms
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
@@ -64,15 +66,11 @@ func into(c *rules.Check, p *rules.Pass, b *schema.Battery) (a float64, by strin
 			a, by, path, what = x, id, field, says
 		}
 	}
-	battery := p.Circuit.Edge(b.ID)
-	joined := func(id string) bool {
-		e := p.Circuit.Edge(id)
-		if port == nil {
-			return p.Circuit.MetalJoins(e.From, battery.From) && p.Circuit.MetalJoins(e.To, battery.To)
-		}
-		left := circuit.Without(circuit.AllClosed, port)
-		return p.Circuit.Reaches(e.From, battery.From, left) && p.Circuit.Reaches(e.To, battery.To, left)
+	left := circuit.Passes(circuit.AllClosed)
+	if port != nil {
+		left = circuit.Without(circuit.AllClosed, port)
 	}
+	joined := func(id string) bool { return charges(p, p.Circuit.Edge(id), b, left) }
 	for id, k := range schema.Sorted(p.Spec.Chargers) {
 		if !k.Spare && joined(id) {
 			take(id, k.Path()+".max_A", "highest output current of "+id, k.MaxA)
@@ -92,4 +90,13 @@ func into(c *rules.Check, p *rules.Pass, b *schema.Battery) (a float64, by strin
 		c.Given("I", what, a, "A", path)
 	}
 	return a, by
+}
+
+// charges reports whether metal leads from a source to the two ends of a battery, or of
+// batteries in series with it, which the same current charges.
+func charges(p *rules.Pass, source *circuit.Edge, b *schema.Battery, left circuit.Passes) bool {
+	series := whole(p, b)
+	own := slices.IndexFunc(series, func(s circuit.Source) bool { return s.ID == b.ID })
+	return slices.ContainsFunc(series[own:], func(s circuit.Source) bool { return p.Circuit.Reaches(source.From, s.Pos, left) }) &&
+		slices.ContainsFunc(series[:own+1], func(s circuit.Source) bool { return p.Circuit.Reaches(source.To, s.Neg, left) })
 }

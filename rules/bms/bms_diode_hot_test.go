@@ -13,6 +13,7 @@ func TestDiodeHot(t *testing.T) {
 		{Name: "within the diodes", Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 30, Message: "20 W"}},
 		{Name: "small diodes", Edits: ruletest.Edits("batteries.pack.bms.diode_A", "10"), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 25, Capability: 10, Primary: "regeneration-high/drive"}},
 		{Name: "no regeneration", Edits: ruletest.Edits("controllers.drive.regen_A", "", "modes.downhill", ""), Want: ruletest.Want{Verdict: rules.Passed, Demand: 15}},
+		{Name: "two packs in series", Edits: ruletest.Edits(second...), Want: ruletest.Want{Verdict: rules.Passed, Demand: 25, Capability: 30}},
 		{Name: "not given", Edits: ruletest.Edits("batteries.pack.bms.diode_A", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.pack.bms.diode_A"}},
 		{Name: "a pack without transistors", Edits: ruletest.Edits("batteries.pack.bms", "")},
 	})

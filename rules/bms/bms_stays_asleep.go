@@ -1,8 +1,6 @@
 package bms
 
 import (
-	"slices"
-
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
@@ -42,8 +40,7 @@ func checkAsleep(p *rules.Pass) {
 }
 
 func evalAsleep(c *rules.Check, p *rules.Pass, b *schema.Battery) {
-	strings := p.Circuit.Strings()
-	whole := strings[slices.IndexFunc(strings, func(s circuit.SeriesString) bool { return s.Has(b.ID) })]
+	whole := whole(p, b)
 	behind, waits, unknown := "", "", ""
 	for id, k := range schema.Sorted(p.Spec.Chargers) {
 		e := p.Circuit.Edge(id)
@@ -67,6 +64,7 @@ func evalAsleep(c *rules.Check, p *rules.Pass, b *schema.Battery) {
 		c.Related(p.Spec.Chargers[waits].Path(), "waits for the voltage of a battery")
 		c.Fail("%s: once it has switched itself off it waits for a charger, and %s waits for the voltage of a battery", b.ID, waits)
 	case behind != "":
+		c.Because("charge-path-open", behind)
 		c.Related(p.Spec.Chargers[behind].Path(), "behind a contact")
 		c.Fail("%s: once it has switched itself off only a charger wakes it, and %s is behind a contact that nothing closes then", b.ID, behind)
 	default:

@@ -5,7 +5,10 @@
 package bms
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
 
@@ -36,6 +39,12 @@ func each(p *rules.Pass, eval func(*rules.Check, *schema.Battery)) {
 			eval(c, b)
 		}
 	}
+}
+
+// whole is the string in which a battery stands: it alone, or with those in series.
+func whole(p *rules.Pass, b *schema.Battery) circuit.SeriesString {
+	all := p.Circuit.Strings()
+	return all[slices.IndexFunc(all, func(s circuit.SeriesString) bool { return s.Has(b.ID) })]
 }
 
 // field is the path of a field of a battery's switch.

@@ -41,7 +41,7 @@ var layers = []struct {
 }
 
 // forTests are packages that only tests import.
-var forTests = []string{"rules/ruletest", "rules/internal/calculator", "rules/internal/oracle", "rules/internal/repository"}
+var forTests = []string{"rules/ruletest", "rules/internal/calculator", "rules/internal/ngspice", "rules/internal/oracle", "rules/internal/repository"}
 
 // layerOf is the line of a package: of the lines that match, the one that names it
 // most exactly. It is -1 for a package that no line names.

@@ -84,7 +84,7 @@ func rename(tree map[string]any) map[string]string {
 	}
 	names := map[string]string{}
 	for _, kind := range []string{"batteries", "fuses", "disconnects", "contactors", "relays", "timers", "resistors", "shunts", "meters",
-		"switches", "converters", "chargers", "connectors", "solar", "controllers", "motors", "loads", "diodes", "studs", "blocks", "wires", "busbars"} {
+		"breakers", "cutouts", "switches", "converters", "chargers", "connectors", "solar", "controllers", "motors", "loads", "diodes", "studs", "blocks", "wires", "busbars"} {
 		ids := slices.Sorted(maps.Keys(members(tree, kind)))
 		for i, id := range ids {
 			if taken[id] {

@@ -40,7 +40,7 @@ func consequences() []argument {
 		// What spoils a whole circuit.
 		{"a slipped decimal point", "value-unlikely", "contact-chatters fuse-below-breaking-minimum fuse-far-fault-slow", "a thousand times the resistance of the pack makes every voltage and every fault current another one"},
 		{"", "suppression-reversed", "converter-input-overloaded fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", everywhere},
-		{"", "battery-shorted", "conductor-unprotected key-off-backfeed", everywhere},
+		{"", "battery-shorted", "key-off-backfeed", everywhere},
 		{"the two terminals of a part swapped", "polarity-reversed", "bond-missing contactor-break-low converter-never-runs disconnect-break-low fuse-slower-than-damage fuse-withstand-short string-unequal",
 			"a converter of one negative pole that is turned round puts the pack's poles, and its voltage, on the house network"},
 		{"a wire left out", "terminal-unconnected", "converter-never-runs critical-load-single-fuse load-drop-high", standstill},
@@ -60,11 +60,7 @@ type defect struct {
 // defects lists what is to be mended. An entry that nothing calls for any more
 // fails the test as an argument does.
 func defects() []defect {
-	return []defect{
-		{"series-string", "internal-fuse-opens-first", "fuse-above-ampacity", "a fuse inside one battery of a string is added to the main fuse, with which it is in series"},
-		{"gg-main-fuse", "string-link-long", "fuse-slower-than-damage", "a gG fuse that is enough for the cable before and after a link of the string is not for the link"},
-		{"shunt-at-negative", "parallel-pack-unfused", "conductor-unprotected", "a lead of the pre-charge resistor on the negative side is found, though the main fuse is in every loop through it"},
-	}
+	return []defect{}
 }
 
 // knownDefect looks a defect up; extra is "" for a miss.

@@ -68,13 +68,14 @@ func (m *mutant) String() string {
 // mutations lists all kinds.
 func mutations() []mutation {
 	return slices.Concat(
-		circuitMutations(), fuseMutations(), conductorMutations(), blockMutations(), contactMutations(), coilMutations(), keyedMutations(),
+		circuitMutations(), fuseMutations(), conductorMutations(), contactMutations(), coilMutations(),
 		switchMutations(), prechargeMutations(), meterMutations(), converterMutations(), loadMutations(),
 		batteryMutations(), controllerMutations(), recordMutations(), waiverMutations(),
 		parallelMutations(), diodeMutations(), seriesMutations(), enableMutations(), stringMutations(), unlikeMutations(),
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
-		timerMutations(), motorMutations(),
+		connectorMutations(), bmsMutations(),
+		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(), blockMutations(), keyedMutations(),
 	)
 }
 

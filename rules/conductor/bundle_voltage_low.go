@@ -53,14 +53,14 @@ func checkBundles(p *rules.Pass) {
 			c.Holds(true, "bundle %s has no wire at a higher voltage than %s", w.Bundle, w.ID)
 			return
 		}
-		evalBundle(c, l, w, n, first)
+		evalBundle(c, l, w, n, first, p.Required())
 	})
 }
 
-func evalBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, first map[string]string) {
+func evalBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, first map[string]string, required float64) {
 	path := w.Path() + ".insulation.rated_V"
 	rated := w.Insulation.RatedV
-	if !rated.Known && n.v > labelV {
+	if !rated.Known && required*n.v > labelV {
 		c.NotChecked(path, "%s: bundled (%s) with %s at up to %s V; the rated voltage of its insulation is not given", w.ID, w.Bundle, n.id, rules.Figure(n.v))
 		return
 	}
@@ -72,10 +72,10 @@ func evalBundle(c *rules.Check, l *demand.Demands, w *schema.Wire, n neighbour, 
 	} else {
 		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 19642-3, as ISO 6722-1 before, from memory")
 	}
-	if demand.VoltageUnknown(c, err, v <= limit, "of "+n.id) {
+	if demand.VoltageUnknown(c, err, required*v <= limit, "of "+n.id) {
 		return
 	}
-	if v > limit {
+	if required*v > limit {
 		// One wire of a higher voltage in a bundle of ten is one weakness.
 		if lead, ok := first[w.Bundle]; ok {
 			c.Because("bundle-voltage-low", lead)

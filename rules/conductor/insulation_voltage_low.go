@@ -47,10 +47,10 @@ func wires(p *rules.Pass, eval func(c *rules.Check, w *schema.Wire)) {
 
 func checkInsulation(p *rules.Pass) {
 	l := demand.For(p)
-	wires(p, func(c *rules.Check, w *schema.Wire) { evalInsulation(c, l, w) })
+	wires(p, func(c *rules.Check, w *schema.Wire) { evalInsulation(c, l, w, p.Required()) })
 }
 
-func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
+func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire, required float64) {
 	path := w.Path() + ".insulation.rated_V"
 	highest, err := l.WorkingV(c.Working, l.Sources(w.ID))
 	rated := w.Insulation.RatedV
@@ -58,7 +58,7 @@ func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	case highest == 0:
 		c.Holds(true, "%s is not fed by any source", w.ID)
 		return
-	case !rated.Known && highest > labelV:
+	case !rated.Known && required*highest > labelV:
 		c.NotChecked(path, "%s: up to %s V; the rated voltage of its insulation is not given", w.ID, rules.Figure(highest))
 		return
 	}
@@ -68,9 +68,9 @@ func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire) {
 	} else {
 		limit = c.Standard("V_ins", "rating of any vehicle cable; none is given for "+w.ID, labelV, "V", "ISO 19642-3, as ISO 6722-1 before, from memory")
 	}
-	if demand.VoltageUnknown(c, err, highest <= limit, "of "+w.ID) {
+	if demand.VoltageUnknown(c, err, required*highest <= limit, "of "+w.ID) {
 		return
 	}
-	c.Fix("use cable rated at least %s V, usually 600 V", rules.Figure(rules.RoundUp(highest, 1)))
+	c.Fix("use cable rated at least %s V, usually 600 V", rules.Figure(rules.RoundUp(required*highest, 1)))
 	c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: up to %s V, insulation rated %s V", w.ID, rules.Figure(highest), rules.Figure(limit))
 }

@@ -27,3 +27,12 @@ func TestInsulationVoltageLow(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Passed, Demand: 13.8, Capability: 60}},
 	})
 }
+
+// Where the policy asks for half as much again, 58.4 V want 87.6 V: more than the 60 V
+// that any vehicle cable is rated for, so that its rating has to be known.
+func TestInsulationWithHeadroom(t *testing.T) {
+	edits := ruletest.Edits("policy", `{"required": {"insulation-voltage-low": 1.5}}`, "wires.w9.insulation.rated_V", "")
+	got := ruletest.On(t, insulationVoltageLow(), "../sound/gg-main-fuse.yaml", edits...)
+	ruletest.Verdict(t, got, "w9", rules.NotChecked)
+	ruletest.Verdict(t, got, "w3", rules.Passed)
+}

@@ -57,7 +57,7 @@ func bareAgainst(guards []circuit.Guard) (limited []circuit.Guard, battery bool)
 	var most circuit.Node
 	for _, g := range guards {
 		switch {
-		case !g.Exposed || g.Source.InternalFuseA > 0 || len(g.Fuses) > 0:
+		case !g.Exposed || g.Inside.Breaks() || len(g.Fuses) > 0:
 		case g.Source.IsBattery():
 			battery = battery || !g.WithinDistance()
 		case g.Source.LimitA > 0:

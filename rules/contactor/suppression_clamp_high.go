@@ -15,13 +15,14 @@ func suppressionClampHigh() *rules.Rule {
 		Family: family,
 		Title:  "the coil's suppression lets the voltage rise above the rating of its switch",
 		Why: "When the switch opens, it has the supply voltage and the clamp voltage of the coil across it. A driver above its rating breaks down; " +
-			"a pole draws a longer arc at every opening and wears. Far above the rating it arcs at every opening, and the spike reaches " +
-			"all that is on the same conductor.",
+			"a contact above its rating is not known to quench the arc: it burns at every opening until the coil's energy is spent, and the contact sticks one day. The spike " +
+			"reaches all that is on the same conductor.",
 		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit; " +
 			"a resistor, with or without a diode in series, carries the current of the cold coil at first: V_clamp = I_coil R + V_f",
-		Source:   "circuit theory; the margin is common practice",
-		Level:    rules.Error,
-		Varies:   "warning for a contact, up to twice its rating, and note where its rating for inductive loads covers the coil",
+		Source: "circuit theory; the margin is common practice",
+		Level:  rules.Error,
+		Varies: "for a contact that lacks no more than the margin to its rating warning, and note where its rating for inductive loads covers the coil: " +
+			"its rated voltage is one at which it was tried; a driver has no more than its rating, and a spike beyond the clamp's figure destroys it",
 		Required: 1.2,
 		Policy:   []string{"policy.diode_forward_V"},
 		Vital: []string{
@@ -55,9 +56,9 @@ type voltageRating struct {
 	id    string
 	volts schema.Number
 	path  string
-	// A mechanical pole is rated for the voltage of its circuit, and withstands
-	// more while it opens: with an inductive rating it was tried on coils that nothing
-	// clamps. A driver is destroyed.
+	// A mechanical contact surely quenches an arc at its rated voltage, with an
+	// inductive rating that of a coil; beyond it nobody knows. A driver is destroyed
+	// by any spike beyond its rating, so that it needs the margin.
 	mechanical    bool
 	inductive     schema.Number
 	inductivePath string
@@ -102,7 +103,7 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	limit := c.Given("V_r", "voltage rating of "+worst.id, worst.volts.Value, "V", worst.path)
 	c.Related(worst.path, "the rating of what opens the circuit")
 	k.fixClamp(c, p, d, v, limit, *worst)
-	if worst.mechanical && sum <= arcsOn*limit {
+	if worst.mechanical && sum <= limit {
 		c.Level(rules.Warning)
 		if i, missing := d.switchedOffA(p, v); missing == "" && worst.inductive.Known && worst.inductive.Value >= i {
 			c.Given("I_L", "current rating for inductive loads", worst.inductive.Value, "A", worst.inductivePath)
@@ -120,10 +121,6 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 	c.AtMost(rules.Volts(sum), rules.Volts(limit), "%s: %s V across it when it opens the coil of %s (%s V supply, %s V clamp), rated %s V",
 		worst.id, rules.Figure(sum), d.id, rules.Figure(v), rules.Figure(up), rules.Figure(limit))
 }
-
-// arcsOn is the multiple of a contact's rated voltage from which a coil is as good as
-// not clamped: it opens with an arc until the energy is spent (common practice).
-const arcsOn = 2
 
 // openingRatings lists what opens the circuit of a coil: poles of switches,
 // drivers, and the contacts of relays. A service disconnect or main contactor

@@ -17,6 +17,7 @@ func TestSuppressionClampHigh(t *testing.T) {
 		{Name: "within", Want: ruletest.Want{Verdict: rules.Passed, Demand: 39.96, Capability: 60, Relative: 1e-3}},
 		{Name: "the margin is asked for", Replace: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 45}}"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Capability: 45, Relative: 1e-9}},
 		{Name: "an inductive rating covers the coil", Replace: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 45, inductive_A: 2}}"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Capability: 45, Relative: 1e-9}},
+		{Name: "above its rating an inductive rating is none for that voltage", Replace: []string{key, "poles: {p: {carry_A: 10, rated_V_dc: 35, inductive_A: 2}}"}, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 39.96, Capability: 35, Relative: 1e-3}},
 		{Name: "a plain diode clamps at its forward voltage", Replace: suppressed("suppression: diode"), Want: ruletest.Want{Verdict: rules.Passed, Demand: 16.76, Relative: 1e-3}},
 		{
 			Name:    "the lower of two clamps counts", // 15.96 V + 0.9 V
@@ -26,7 +27,7 @@ func TestSuppressionClampHigh(t *testing.T) {
 		{
 			Name:    "the contact of a relay opens the circuit", // of its 28 V and the key's 60 V; the key opens the relay's coil
 			Replace: append(keyedRelay("key.p_b"), "contact: {carry_A: 10, rated_V_dc: 60}", "contact: {carry_A: 10, rated_V_dc: 28}"),
-			Want:    ruletest.Want{Verdict: rules.Failed, Capability: 28, Relative: 1e-9},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Capability: 28, Relative: 1e-9},
 		},
 		// The current of the coil, 15.96 V / 24 Ohm at 20 C, flows on through 24 Ohm:
 		// 15.96 V + 15.96 V + 0.9 V. Through 50 Ohm: 15.96 V + 33.25 V + 0.9 V.

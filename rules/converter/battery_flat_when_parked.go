@@ -19,7 +19,7 @@ func batteryFlatWhenParked() *rules.Rule {
 		Title:  "the battery of a parked vehicle goes flat too soon",
 		Why: "Converter, instruments and controller logic draw some milliamperes for as long as they are connected. Over a winter that empties " +
 			"a small battery, and a deeply discharged lithium pack must not be charged again.",
-		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop is closed or, where there is none, in those without the key; self-discharge of the battery is not included",
+		Relation: "capacity_Ah / (24 * standing current) >= policy.standby_days, in the modes in which nothing but an emergency stop, and circuit breakers that every mode closes, is closed or, where there is none, in those without the key; self-discharge of the battery is not included",
 		Source:   "charge balance; common practice",
 		Level:    rules.Warning,
 		Varies:   "error where it is flat within two days",
@@ -68,19 +68,33 @@ func parkedModes(p *rules.Pass) []string {
 
 // resting lists the modes without draw, charger or end, in which nothing is
 // closed but what may be: a switch, or nil for a disconnect or an output. An
-// emergency stop is closed until someone strikes it.
+// emergency stop is closed until someone strikes it, and a circuit breaker that
+// every mode closes is left alone as a fuse is.
 func resting(p *rules.Pass, may func(*schema.Switch) bool) []string {
 	var out []string
 	for id, m := range schema.Sorted(p.Spec.Modes) {
 		more := slices.ContainsFunc(m.Closed, func(closed string) bool {
 			part, _, _ := strings.Cut(closed, ".")
-			return !may(p.Spec.Switches[part])
+			return !may(p.Spec.Switches[part]) && !leftAlone(p, part)
 		})
 		if !more && len(m.Draw) == 0 && len(m.Connected) == 0 && !m.LastsS.Known {
 			out = append(out, id)
 		}
 	}
 	return out
+}
+
+// leftAlone reports whether a part is a circuit breaker that every mode closes.
+func leftAlone(p *rules.Pass, part string) bool {
+	if p.Spec.Breakers[part] == nil {
+		return false
+	}
+	for _, m := range schema.Sorted(p.Spec.Modes) {
+		if !slices.Contains(m.Closed, part) {
+			return false
+		}
+	}
+	return true
 }
 
 // drain is the current of a battery in a parked state.

@@ -42,5 +42,19 @@ func TestBatteryFlatWhenParked(t *testing.T) {
 			"disconnects.isolator", `{"carry_A": 100, "rated_V_dc": 150}`, "wires.w3.from", `"input_fuse.b"`,
 			"wires.w70", `{"from": "isolator.b", "to": "dcdc.in_pos", "size": "2.5 mm2", "length_m": 0.1}`,
 			"modes.parked", `{"closed": ["isolator"]}`), Subject: "pack", Want: ruletest.Want{Verdict: rules.Failed, Capability: 20.83, Relative: 2e-3}},
+		// A breaker that nobody opens is closed like a fuse; one that is opened over the winter is not.
+		{Name: "a breaker that every mode closes", Edits: behindBreaker(`["input_fuse"]`), Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "a breaker closed overnight", Edits: behindBreaker(`[]`), Subject: "pack", Want: ruletest.Want{Verdict: rules.Passed}},
 	})
+}
+
+// behindBreaker puts a breaker in the place of the converter's fuse, and the converter
+// behind an isolator that one mode of standing still leaves closed, and another not.
+func behindBreaker(parked string) []rules.Edit {
+	return ruletest.Edits("fuses.input_fuse", "", "breakers.input_fuse", `{"kind": "thermal-magnetic", "rated_A": 10}`,
+		"converters.dcdc.input.standby_mA", "200", "wires.w2.to", `"isolator.a"`,
+		"disconnects.isolator", `{"carry_A": 100, "rated_V_dc": 150}`, "wires.w3", "",
+		"wires.w70", `{"from": "isolator.b", "to": "dcdc.in_pos", "size": "2.5 mm2", "length_m": 0.1}`,
+		"modes.parked.closed", parked, "modes.overnight", `{"closed": ["input_fuse", "isolator"]}`,
+		"modes.night.closed", `["main", "lights", "brake", "input_fuse"]`, "modes.sounding.closed", `["main", "lights", "brake", "horn_button", "input_fuse"]`)
 }

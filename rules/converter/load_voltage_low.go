@@ -18,11 +18,11 @@ func loadVoltageLow() *rules.Rule {
 		Why: "Below its lowest voltage an LED lamp goes out, a display restarts and a horn is silent. It works on the bench and fails at the " +
 			"end of eight metres of thin cable, or when the converter is off and the battery nearly flat.",
 		Relation: "V at the consumer >= min_V in every mode that turns it on: converter running with a nominal and an empty pack, " +
-			"and auxiliary battery alone at its min_V (then a warning); copper hot",
+			"and auxiliary battery alone at its min_V (then a warning); copper hot; a critical load without min_V gets some in every mode that turns it on",
 		Source: "data sheet; circuit theory",
 		Level:  rules.Error,
 		Varies: "warning on the auxiliary battery alone when flat, unless the load is critical or never gets enough with the converter running either; and where a mode " +
-			"turns on what nothing feeds",
+			"turns on what nothing feeds and the load is not critical",
 		Required: 1,
 		Policy:   []string{"policy.terminal_max_C", "policy.converter_output_mOhm"},
 		Fix:      "use a larger cable, take load off the network, or use a consumer with a lower min_V",
@@ -49,7 +49,7 @@ func (f *found) fails() bool {
 func checkLoadVoltageLow(p *rules.Pass) {
 	var all []*found
 	for _, d := range supplied(p) {
-		if d.hasNoLeast() {
+		if d.hasNoLeast() && !d.critical() {
 			continue
 		}
 		c := p.Subject(d.id, d.path)
@@ -60,7 +60,11 @@ func checkLoadVoltageLow(p *rules.Pass) {
 			c.NotChecked("a mode that turns on "+d.id, "no mode turns on %s", d.id)
 			continue
 		}
-		all = append(all, &found{c, d, lowestAt(p, d.id, d.modes)})
+		f := &found{c, d, lowestAt(p, d.id, d.modes)}
+		if d.hasNoLeast() && f.w.unfed == "" {
+			continue
+		}
+		all = append(all, f)
 	}
 	// What one weak conductor or one flat battery does to several consumers is
 	// one finding: that of the consumer which misses most.
@@ -70,11 +74,14 @@ func checkLoadVoltageLow(p *rules.Pass) {
 			primary[key] = f
 		}
 	}
-	for _, f := range all {
+	for i, f := range all {
+		if first := f.deadBefore(p, all[:i]); first != nil {
+			f.c.Because(p.Rule.ID, first.d.id)
+		}
 		if first := primary[f.cause(r)]; first != nil && first != f {
 			f.c.Because(p.Rule.ID, first.d.id)
 		}
-		reportLow(f.c, p, r, f.d, f.w)
+		f.report(p, r)
 	}
 }
 
@@ -93,6 +100,37 @@ func (f *found) cause(r *routes) string {
 	}
 	return w.key()
 }
+
+// deadBefore is the first of others that no source reaches either for want of the same
+// supply or return: one strap that is not there is one mistake.
+func (f *found) deadBefore(p *rules.Pass, others []*found) *found {
+	supply, back := f.lacks(p)
+	own := p.Circuit.Edge(f.d.id)
+	for _, g := range others {
+		e := p.Circuit.Edge(g.d.id)
+		if noSupply, noBack := g.lacks(p); supply && noSupply && p.Circuit.MetalJoins(e.From, own.From) || back && noBack && p.Circuit.MetalJoins(e.To, own.To) {
+			return g
+		}
+	}
+	return nil
+}
+
+// lacks reports whether a critical load has no supply in a mode since no source reaches
+// its one or its other end, whatever is closed.
+func (f *found) lacks(p *rules.Pass) (supply, back bool) {
+	if f.w.unfed == "" || !f.d.critical() {
+		return false, false
+	}
+	e := p.Circuit.Edge(f.d.id)
+	for _, s := range p.Circuit.Sources() {
+		supply = supply || p.Circuit.Drives(s.Pos, e.From)
+		back = back || p.Circuit.Drives(e.To, s.Neg)
+	}
+	return !supply, !back
+}
+
+// critical reports whether lives may depend on a device.
+func (d device) critical() bool { return d.load != nil && d.load.Critical }
 
 // hasNoLeast reports whether a device need not state a least voltage: a
 // filament or heater works at any, only weaker (its drop is another rule), and
@@ -116,15 +154,11 @@ func halfWired(p *rules.Pass, id string) bool {
 	return pos == neg || !p.Circuit.Reaches(pos, neg, other)
 }
 
-func reportLow(c *rules.Check, p *rules.Pass, r *routes, d device, w consumerV) {
+func (f *found) report(p *rules.Pass, r *routes) {
+	c, d, w := f.c, f.d, f.w
 	switch {
-	case w.unfed != "" && d.load != nil && halfWired(p, d.id):
-		c.In(w.unfed, "").Fix("connect the return of %s to the return of its supply", d.id)
-		c.Fail("%s: turned on in mode %s, but its supply or its return is not connected to the source", d.id, w.unfed)
-		return
 	case w.unfed != "" && d.load != nil:
-		c.Level(rules.Warning).In(w.unfed, "").Fix("add what feeds %s to the closed list of mode %s, or remove %s from its on list", d.id, w.unfed, d.id)
-		c.Fail("%s: turned on in mode %s, but nothing feeds it there", d.id, w.unfed)
+		f.reportUnfed(p)
 		return
 	case w.failed != nil && unsettled(c, w.failed):
 		return
@@ -144,7 +178,7 @@ func reportLow(c *rules.Check, p *rules.Pass, r *routes, d device, w consumerV) 
 		c.Solved("V_run", "most that it gets with the converter running", w.best, "V", "pack at nominal voltage")
 		where = " with the auxiliary battery flat, and never more than " + rules.Figure(w.best) + " V"
 	case w.alone:
-		if d.load == nil || !d.load.Critical {
+		if !d.critical() {
 			c.Level(rules.Warning)
 		}
 		where = " with the converter off and the auxiliary battery flat"
@@ -157,6 +191,21 @@ func reportLow(c *rules.Check, p *rules.Pass, r *routes, d device, w consumerV) 
 	}
 	c.AtLeast(rules.Volts(need), rules.Volts(w.v), "%s: %s V in mode %s%s, works down to %s V",
 		d.id, rules.Figure(w.v), w.state.Mode, where, rules.Figure(need))
+}
+
+// reportUnfed reports a load that a mode turns on and nothing feeds there.
+func (f *found) reportUnfed(p *rules.Pass) {
+	c, id, mode := f.c.In(f.w.unfed, ""), f.d.id, f.w.unfed
+	if supply, back := f.lacks(p); supply || back || halfWired(p, id) {
+		c.Fix("connect the supply of %s to that of its source, and its return to the return of it", id)
+		c.Fail("%s: turned on in mode %s, but its supply or its return is not connected to the source", id, mode)
+		return
+	}
+	if !f.d.critical() {
+		c.Level(rules.Warning)
+	}
+	c.Fix("add what feeds %s to the closed list of mode %s, or remove %s from its on list", id, mode, id)
+	c.Fail("%s: turned on in mode %s, but nothing feeds it there", id, mode)
 }
 
 // lowFix proposes what can help: no cable where the source itself is too low, and no

@@ -27,8 +27,12 @@ func TestLoadVoltageLow(t *testing.T) {
 			"wires.w60", `{"from": "plus.stud", "to": "spotlight.pos", "size": "1.5 mm2", "length_m": 1}`,
 			"wires.w61", `{"from": "spotlight.neg", "to": "lost.stud", "size": "1.5 mm2", "length_m": 1}`, "modes.night.on", `["spotlight"]`), Subject: "spotlight",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Mode: "night"}},
-		{Name: "a mode that turns it on behind an open switch", Edits: ruletest.Edits("modes.night.closed", `["main", "lights"]`), Subject: "stop_left",
+		{Name: "a mode that turns it on behind an open switch", Edits: ruletest.Edits("modes.night.closed", `["main", "lights"]`, "loads.stop_left.critical", "false"), Subject: "stop_left",
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Mode: "night"}},
+		{Name: "a critical load behind it", Edits: ruletest.Edits("modes.night.closed", `["main", "lights"]`, "loads.stop_left.critical", "true"), Subject: "stop_left",
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Mode: "night"}},
+		{Name: "a critical filament, which needs no least voltage", Edits: ruletest.Edits("modes.night.closed", `["main", "lights"]`, "loads.stop_left.critical", "true",
+			"loads.stop_left.kind", `"filament"`, "loads.stop_left.min_V", ""), Subject: "stop_left", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Mode: "night"}},
 		// The battery alone at 10.5 V behind 20 mOhm, 16 A and more: some 10.2 V.
 		{Name: "alone on a flat battery it is a warning", Edits: auxiliary(ruletest.Edits("loads.electronics.min_V", "10.3")), Subject: "electronics", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
 		{Name: "on a converter that gives up it follows from that", Edits: ruletest.Edits("converters.dcdc.output.limit_A", "14", "converters.dcdc.output.continuous_A", "12", "converters.dcdc.output.peak_A", "14",
@@ -40,6 +44,18 @@ func TestLoadVoltageLow(t *testing.T) {
 		ruletest.Expect(t, got, "tail_left", ruletest.Want{Verdict: rules.Failed, Primary: "load-voltage-low/dipped_left"})
 		if got["dipped_left"].Primary != "" {
 			t.Errorf("the primary finding follows from %s", got["dipped_left"].Primary)
+		}
+	})
+	t.Run("one missing return makes one finding", func(t *testing.T) {
+		got := fixture.On(t, rule, ruletest.Edits("studs.lost", "{}",
+			"loads.left", `{"kind": "led", "power_W": 5, "at_V": 12, "min_V": 9, "critical": true}`, "loads.right", `{"kind": "led", "power_W": 5, "at_V": 12, "min_V": 9, "critical": true}`,
+			"wires.l1", `{"from": "plus.stud", "to": "left.pos", "size": "1.5 mm2", "length_m": 1}`, "wires.l2", `{"from": "left.neg", "to": "lost.stud", "size": "1.5 mm2", "length_m": 1}`,
+			"wires.r1", `{"from": "plus.stud", "to": "right.pos", "size": "1.5 mm2", "length_m": 1}`, "wires.r2", `{"from": "right.neg", "to": "lost.stud", "size": "1.5 mm2", "length_m": 1}`,
+			"modes.night.on", `["left", "right"]`)...)
+		ruletest.Expect(t, got, "left", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Message: "its return is not connected"})
+		ruletest.Expect(t, got, "right", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Primary: "load-voltage-low/left"})
+		if got["left"].Primary != "" {
+			t.Errorf("the primary finding follows from %s", got["left"].Primary)
 		}
 	})
 	t.Run("a filament without a least voltage is silent", func(t *testing.T) {

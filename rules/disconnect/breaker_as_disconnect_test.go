@@ -28,6 +28,15 @@ func TestBreakerAsDisconnect(t *testing.T) {
 			t.Errorf("%s: %s", tc.name, missing.Message)
 		}
 	}
+	// A charger before it is none of what the pack feeds.
+	charged := ruletest.Edits("breakers.q", on(""), "disconnects.isolator.spare", "true", "wires.w_fuse_isolator.to", `"q.a"`, "wires.w_isolator_plus.from", `"q.b"`,
+		"busbars.b_comb_1.from", `"main.b"`, "busbars.b_comb_2.from", `"plus.stud"`)
+	if r := ruletest.On(t, breakerAsDisconnect(), "mole", charged...)["q"]; !r.IsFinding() {
+		t.Errorf("with a charger before it: %s: %s", r.Verdict, r.Message)
+	}
+	if r := ruletest.On(t, disconnectMissing(), "mole", charged...)["pack"]; r.IsFinding() {
+		t.Errorf("with a charger before it: %s", r.Message)
+	}
 	if r, ok := ruletest.On(t, breakerAsDisconnect(), "mole")["solar_breaker"]; ok {
 		t.Errorf("a breaker beside a disconnect: %s", r.Message)
 	}

@@ -88,12 +88,14 @@ func separators(p *rules.Pass, s circuit.SeriesString) (by []string, feeds bool)
 			by = append(by, id)
 		}
 	}
-	// A breaker that is stated to isolate counts where nothing is left behind it.
+	// A breaker that is stated to isolate counts where nothing is left that the string
+	// powers: a charger may stay on it.
+	powers := len(reaching(p, s).powered()) > 0
 	for id, b := range schema.Sorted(p.Spec.Breakers) {
 		if b.Spare || b.Isolates == nil || !*b.Isolates {
 			continue
 		}
-		if left, _, _ := reaching(p, s, id).consumers(); left == 0 {
+		if powers && len(reaching(p, s, id).powered()) == 0 {
 			by = append(by, id)
 		}
 	}

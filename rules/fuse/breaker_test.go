@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -63,5 +64,51 @@ func TestBreakerGuards(t *testing.T) {
 	curve, err := capacity.Curve(n.Device("cb"))
 	if err != nil || curve.MaxTime(142) != 0.02 || curve.MaxTime(1000) != 0.02 {
 		t.Errorf("trips at 142 A within %v s, %v", curve.MaxTime(142), err)
+	}
+}
+
+// The shortest times go on to where the magnet may trip: between the points of the sheet
+// where they lead beyond it, and never above the longest.
+func TestBreakerShortestTimes(t *testing.T) {
+	for _, x := range []struct {
+		name, trip string
+		want       float64 // just below 50 A, s
+	}{
+		{"a point where the magnet begins", `{"min": [{"current_A": 20, "s": 20}, {"current_A": 50, "s": 1}], "max": [{"current_A": 20, "s": 60}, {"current_A": 50, "s": 3}]}`, 1},
+		{"points beyond", `{"min": [{"current_A": 20, "s": 20}, {"current_A": 125, "s": 0.2}], "max": [{"current_A": 20, "s": 60}]}`, 2},
+		{"by the integral", `{"min": [{"current_A": 20, "s": 20}], "max": [{"current_A": 20, "s": 60}]}`, 3.2},
+		{"no later than the longest", `{"min": [{"current_A": 20, "s": 20}], "max": [{"current_A": 20, "s": 60}, {"current_A": 50, "s": 3}]}`, 3},
+	} {
+		spec := fixture.Spec(t, withBreaker("breakers.cb.kind", `"hydraulic-magnetic"`, "breakers.cb.trip", x.trip, "breakers.cb.instant.stated_for", `"dc"`)...)
+		curve, err := capacity.Curve(circuit.New(spec).Device("cb"))
+		if err != nil {
+			t.Errorf("%s: %v", x.name, err)
+			continue
+		}
+		if got := curve.MinTime(49.999999); math.Abs(got-x.want) > 1e-3 {
+			t.Errorf("%s: never before %v s, want %v", x.name, got, x.want)
+		}
+	}
+}
+
+// Outside the ambients that its sheet has, a breaker is not rated, but trips all the same:
+// sooner in the heat, and in the cold at no more than the line through the first two
+// points: 110 % + 5 K x 15 % / 35 K = 112.1 % of 13 A at 20 C.
+func TestBreakerOutsideItsAmbients(t *testing.T) {
+	points := func(from, to string) []rules.Edit {
+		return withBreaker("breakers.cb.ambient", `[{"at_C": `+from+`, "percent": 110}, {"at_C": `+to+`, "percent": 95}]`)
+	}
+	for _, rule := range []*rules.Rule{aboveAmpacity(), farFaultSlow(), slowerThanDamage(), withstandShort()} {
+		fixture.Play(t, rule, []ruletest.Scene{
+			{Name: rule.ID + " above the last", Subject: "w_lamp", Edits: points("0", "35"), Want: ruletest.Want{Verdict: rules.Passed}},
+			{Name: rule.ID + " below the first", Subject: "w_lamp", Edits: points("25", "60"), Want: ruletest.Want{Verdict: rules.Passed}},
+		})
+	}
+	curve, err := capacity.Curve(circuit.New(fixture.Spec(t, points("25", "60")...)).Device("cb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if least, _ := curve.MustOpenA(); math.Abs(least-14.58) > 0.01 {
+		t.Errorf("surely trips at %v A at 20 C", least)
 	}
 }

@@ -51,12 +51,12 @@ func evalTripsInUse(s *supply, c *rules.Check, d breaker) {
 	}
 	what := worst.what
 	if onto := s.closesOn(d); onto != nil {
-		peak, ok := charging.Onto(s.Pass, onto.loop, s.Circuit.Edge(onto.controller.ID)).Inrush(c, s.Pass)
+		peak, ok := charging.Onto(s.Pass, onto.loop, onto.of).Inrush(c, s.Pass)
 		switch {
 		case !ok:
 			return
 		case peak > worst.amperes:
-			worst, what = stress{amperes: peak}, "into the empty capacitors of "+onto.controller.ID
+			worst, what = stress{amperes: peak}, "into the empty capacitors of "+onto.of.Part
 		}
 	}
 	if what == "" {
@@ -76,27 +76,24 @@ func evalTripsInUse(s *supply, c *rules.Check, d breaker) {
 	c.AtMost(rules.Amperes(i), rules.Amperes(from), "%s: %s A %s, its magnet may trip from %s A", d.ID, rules.Figure(i), what, rules.Figure(from))
 }
 
-// capacitors is a controller whose empty capacitors a breaker closes on.
+// capacitors are those of a controller or converter that a breaker closes on empty.
 type capacitors struct {
-	controller *schema.Controller
-	loop       circuit.Loop
+	of   *circuit.Edge
+	loop circuit.Loop
 }
 
-// closesOn is the controller on which the breaker closes with no contactor between,
-// nil if there is none: the one of least resistance.
+// closesOn is the controller or converter on whose capacitors the breaker closes with no
+// contactor between, nil if there is none: the one of least resistance.
 func (s *supply) closesOn(d breaker) (best *capacitors) {
 	own := demand.Element(d.poles)
 	hand := func(e *circuit.Edge) bool { return e.Kind != circuit.ContactEdge }
 	by := func(e *circuit.Edge) bool { return e.Kind == circuit.SwitchEdge }
-	for id, k := range schema.Sorted(s.Spec.Controllers) {
-		if k.Spare || k.InternalPrecharge || !k.CapacitanceUF.Known {
-			continue
-		}
-		first, ok := s.Circuit.BlockingContacts(s.Circuit.Edge(id), own.Has, by, hand)
+	for _, of := range s.buffered() {
+		first, ok := s.Circuit.BlockingContacts(of, own.Has, by, hand)
 		if !ok {
 			continue
 		}
-		loop, _ := s.Circuit.LoopTo(s.Circuit.Edge(id), func(e *circuit.Edge) bool {
+		loop, _ := s.Circuit.LoopTo(of, func(e *circuit.Edge) bool {
 			for _, x := range first {
 				if x == e {
 					return false
@@ -105,8 +102,24 @@ func (s *supply) closesOn(d breaker) (best *capacitors) {
 			return hand(e)
 		})
 		if best == nil || loop.Ohm < best.loop.Ohm {
-			best = &capacitors{k, loop}
+			best = &capacitors{of, loop}
 		}
 	}
 	return best
+}
+
+// buffered lists the controllers and converter inputs with capacitors that nothing of their
+// own charges slowly.
+func (s *supply) buffered() (out []*circuit.Edge) {
+	for id, k := range schema.Sorted(s.Spec.Controllers) {
+		if !k.Spare && !k.InternalPrecharge && k.CapacitanceUF.Known {
+			out = append(out, s.Circuit.Edge(id))
+		}
+	}
+	for id, k := range schema.Sorted(s.Spec.Converters) {
+		if !k.Spare && k.Input.CapacitanceUF.Known {
+			out = append(out, s.Circuit.Edge(id+".in"))
+		}
+	}
+	return out
 }

@@ -19,6 +19,9 @@ func TestBreakerTripsInUse(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "not stated", Subject: "cb", Edits: withBreaker("breakers.cb.instant", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "breakers.cb.instant"}},
+		// 56 V over some 52 mOhm, 1.1 kA, less what the inductance of 3 m there and back takes.
+		{Name: "empty capacitors of a converter", Subject: "cb", Edits: withBreaker("converters.converter.input.capacitance_uF", "1000"),
+			Want: ruletest.Want{Verdict: rules.Failed, Capability: 70.71, Message: "into the empty capacitors of converter"}},
 		{Name: "a fuse", Subject: "main", Edits: withBreaker()},
 		{Name: "a spare breaker", Subject: "cb", Edits: withBreaker("breakers.cb.spare", "true")},
 	})

@@ -46,6 +46,8 @@ func (s *supply) conductors(eval func(c *rules.Check, id string) *verdict) {
 	for _, v := range held {
 		switch w := gravest[v.fuse]; {
 		case v.headroom >= need:
+		case s.shorted(v.id) != "":
+			v.check.Because("battery-shorted", s.shorted(v.id))
 		case v.cause[0] != "":
 			v.check.Because(v.cause[0], v.cause[1])
 		case w != v:
@@ -55,6 +57,17 @@ func (s *supply) conductors(eval func(c *rules.Check, id string) *verdict) {
 		}
 		v.give()
 	}
+}
+
+// shorted is a battery that feeds a conductor and whose poles metal joins: which of them
+// feeds it, and through which fuse, is then the question; "" if there is none.
+func (s *supply) shorted(id string) string {
+	for _, g := range s.guards[id] {
+		if list := s.Circuit.StringOf(g.Source); g.Source.IsBattery() && s.Circuit.MetalJoins(list.Pos(), list.Neg()) {
+			return list[0].ID
+		}
+	}
+	return ""
 }
 
 // ratio is a headroom, unlimited for a demand of nothing.

@@ -10,28 +10,6 @@ import (
 	"example.org/headroom/rules/internal/circuit"
 )
 
-// device limits the continuous current of a conductor: a fuse, or a source that
-// supplies no more.
-type device struct {
-	fuse   string          // "" for a source
-	source *circuit.Source // of which it is the limit, where fuse is ""
-	// resistor is what sets that limit, "" for the source itself.
-	resistor string
-	// inside is the battery whose internal fuse sets it, where no other fuse does.
-	inside string
-	// amperes is the ampacity that a conductor must have behind it: I_n where
-	// I_2 <= 1.45 I_n, else I_2/1.45; the limit of a source.
-	amperes float64
-}
-
-// is tells one device from others.
-func (d device) is() [2]string {
-	if d.fuse != "" {
-		return [2]string{d.fuse, ""}
-	}
-	return [2]string{"", d.source.ID}
-}
-
 // coordination is how a conductor is protected from overload.
 type coordination struct {
 	err     error // the ampacity, or what the fuse lets through, is not known
@@ -131,13 +109,14 @@ func (k coordination) need() float64 {
 	return k.totalA
 }
 
-// sameWay groups the guards of a conductor by the end that they feed: currents
-// of sources that feed the same end add up, those of others do not. A charger is
-// not added to a battery: it is connected while the vehicle is parked.
+// sameWay groups the guards of a conductor by the end that they feed and by the pole
+// that does: currents of sources that drive them from the same end in the same direction
+// add up, those of others do not. A charger is not added to a battery: it is connected
+// while the vehicle is parked.
 func (s *supply) sameWay(id string) [][]*circuit.Guard {
 	var out [][]*circuit.Guard
 	for _, g := range s.guards[id] {
-		i := slices.IndexFunc(out, func(group []*circuit.Guard) bool { return group[0].Near == g.Near })
+		i := slices.IndexFunc(out, func(group []*circuit.Guard) bool { return group[0].Near == g.Near && group[0].Side == g.Side })
 		switch {
 		case i < 0:
 			out = append(out, []*circuit.Guard{g})
@@ -193,7 +172,7 @@ func (s *supply) shared(group []*circuit.Guard, _ string) coordination {
 	k := s.tightest(common)
 	// A source on its own may supply less than the fuse lets through.
 	if g := group[0]; len(group) == 1 && g.Source.LimitA > 0 && g.Source.LimitA < k.need() {
-		return coordination{applies: true, devices: []device{{source: &g.Source, amperes: g.Source.LimitA}}, totalA: g.Source.LimitA}
+		return sourceLimit(g)
 	}
 	return k
 }
@@ -218,90 +197,63 @@ func (s *supply) tightest(ids []string) coordination {
 	return best
 }
 
-// each adds up each guard's own device.
-func (s *supply) each(group []*circuit.Guard, _ string) coordination {
-	sum := newSum()
-	for _, g := range group {
-		var own coordination
-		if series := s.alongRun(g); series != "" {
-			own = s.tightest([]string{series})
-			own.series = series
-		}
-		if len(g.Fuses) > 0 {
-			if before := s.tightest(g.Fuses); !own.applies || before.err == nil && before.need() <= own.need() {
-				own = before
-			}
-		}
-		switch limit := g.Source.LimitA; {
-		case limit > 0 && (!own.applies || own.err != nil || limit < own.need()):
-			own = coordination{applies: true, devices: []device{{source: &g.Source, amperes: limit}}, totalA: limit}
-		case !own.applies && g.Source.InternalFuseA > 0:
-			// Its class is not known, but I_n <= I_z holds of all.
-			inside := device{source: &g.Source, inside: g.Source.InternalFuseOf, amperes: g.Source.InternalFuseA}
-			own = coordination{applies: true, devices: []device{inside}, totalA: inside.amperes}
-		case !own.applies:
-			return coordination{} // nothing protects it: a finding of the wiring family
-		}
-		sum.add(own)
+// bringsAllHome reports whether a conductor is the lead of a battery's negative pole
+// itself, behind a fuse for all that it feeds: a fault of the feed to the branches, such
+// as at the stud from which they start, comes home through it past their fuses.
+func (s *supply) bringsAllHome(g *circuit.Guard) bool {
+	if !g.Source.IsBattery() || g.Side != circuit.Negative || len(g.Fuses) == 0 {
+		return false
 	}
-	return sum.coordination
+	end := s.Circuit.EndOfRun(s.Circuit.Edge(g.Conductor), g.Near, func(e *circuit.Edge) bool { return e.Kind == circuit.BatteryEdge })
+	return end != nil && end.Part == g.Source.ID
 }
 
-// parallel adds up the nearest fuses on each way from the sources.
-func (s *supply) parallel(group []*circuit.Guard, _ string) coordination {
-	sum := newSum()
-	for _, g := range group {
-		fuses, fused := s.feeding.Fuses(g.Source, g.Side, g.Near, g.Far)
-		own := s.together(fuses)
-		switch limit := g.Source.LimitA; {
-		case limit > 0 && (!fused || len(fuses) == 0 || own.err != nil || limit < own.need()):
-			own = coordination{applies: true, devices: []device{{source: &g.Source, amperes: limit}}, totalA: limit}
-		case !fused || len(fuses) == 0:
-			return coordination{}
-		}
-		sum.add(own)
-	}
-	return sum.coordination
-}
-
-// together adds up fuses in parallel.
-func (s *supply) together(ids []string) coordination {
-	sum := newSum()
-	for i := range ids {
-		sum.add(s.tightest(ids[i : i+1]))
-	}
-	return sum.coordination
-}
-
-// branches adds up the fuses of the branches whose current a conductor
-// returns. A strap with nothing connected to its far end carries the fault of one branch at a
-// time, but each source of the group may feed that.
+// branches adds up the fuses of the branches whose current a conductor returns, unless
+// it is the one lead home of all that a source feeds. A strap with nothing but a battery
+// connected to its far end carries the fault of one branch at a time, but each source
+// that can feed that fault adds to it.
 func (s *supply) branches(group []*circuit.Guard, id string) coordination {
-	if group[0].Side != circuit.Negative {
+	if group[0].Side != circuit.Negative || slices.ContainsFunc(group, s.bringsAllHome) {
 		return coordination{}
 	}
-	sum, strap := newSum(), newSum()
-	for _, g := range group {
-		var greatest coordination
+	sum, greatest := newSum(), make([]coordination, len(group))
+	for i, g := range group {
 		loops := s.loops(g)
-		for i := range loops {
-			own := s.branch(&loops[i])
+		for j := range loops {
+			own := s.branch(&loops[j])
 			if !own.applies {
 				return coordination{}
 			}
 			sum.add(own)
-			if !greatest.applies || own.need() > greatest.need() {
-				greatest = own
+			if !greatest[i].applies || own.need() > greatest[i].need() {
+				greatest[i] = own
 			}
 		}
-		if greatest.applies {
-			strap.add(greatest)
+	}
+	if s.strap(group[0], id) {
+		if most := s.oneFault(group, greatest); len(most.devices) > 0 {
+			return most
 		}
 	}
-	if s.strap(group[0], id) && len(strap.devices) > 0 {
-		return strap.coordination
-	}
 	return sum.coordination
+}
+
+// oneFault takes the sources that together feed the gravest single fault, each with what
+// bounds its greatest branch. Those of a house network do not add to those of a
+// pack with which they share only the negative.
+func (s *supply) oneFault(group []*circuit.Guard, greatest []coordination) (most coordination) {
+	for i, g := range group {
+		fault := newSum()
+		for j, other := range group {
+			if greatest[j].applies && (i == j || s.feeding.Meet(g.Source, other.Source)) {
+				fault.add(greatest[j])
+			}
+		}
+		if len(most.devices) == 0 || fault.need() > most.need() {
+			most = fault.coordination
+		}
+	}
+	return most
 }
 
 // branch takes the tightest of what bounds the current of one branch: a fuse of
@@ -340,59 +292,17 @@ func (s *supply) findBranch(l *loop) coordination {
 		}
 	}
 	if limit := l.Source.LimitA; limit > 0 {
-		if k := (coordination{applies: true, devices: []device{{source: &l.Source, amperes: limit}}, totalA: limit}); better(k) {
+		if k := sourceLimit(l.Guard); better(k) {
 			own = k
 		}
 	}
 	return own
 }
 
-// strap reports whether nothing but the conductor is connected to its far end.
+// strap reports whether nothing but the conductor is connected to its far end, or
+// beside it only the battery to whose pole it leads.
 func (s *supply) strap(g *circuit.Guard, id string) bool {
-	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id })
-}
-
-// sum adds up coordinations, each device once.
-type sum struct {
-	coordination
-	has map[[2]string]bool // the devices, where a scan of them would take longer
-}
-
-func newSum() sum { return sum{coordination: coordination{applies: true}} }
-
-func (k *sum) add(other coordination) {
-	if k.err == nil {
-		k.err = other.err
-	}
-	if k.partial == "" {
-		k.partial = other.partial
-	}
-	if k.series == "" {
-		k.series = other.series
-	}
-	for _, d := range other.devices {
-		if !k.holds(d) {
-			k.devices = append(k.devices, d)
-			k.totalA += d.amperes
-		}
-	}
-}
-
-// holds reports whether a device is in the sum already, and if not makes a note of it.
-func (k *sum) holds(d device) bool {
-	const scanned = 8
-	if len(k.devices) < scanned {
-		return slices.ContainsFunc(k.devices, func(other device) bool { return other.is() == d.is() })
-	}
-	if k.has == nil {
-		k.has = make(map[[2]string]bool, 4*scanned)
-		for _, other := range k.devices {
-			k.has[other.is()] = true
-		}
-	}
-	has := k.has[d.is()]
-	k.has[d.is()] = true
-	return has
+	return !slices.ContainsFunc(s.Circuit.EdgesAt(g.Far), func(e *circuit.Edge) bool { return e.ID != id && e.Kind != circuit.BatteryEdge })
 }
 
 // alongRun finds the fuse at the far end of a run without branches: it protects

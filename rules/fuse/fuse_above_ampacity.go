@@ -2,14 +2,12 @@ package fuse
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/circuit"
-	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/rules/internal/thermal"
 )
 
@@ -21,7 +19,8 @@ func aboveAmpacity() *rules.Rule {
 		Why: "A fuse opens only above its rating, a vehicle fuse reliably only above 1.35 times its rating, and then after minutes to half an hour. " +
 			"Between the ampacity of the cable and that current nothing opens: the cable is the fuse.",
 		Relation: "I_n <= I_z whatever the class, and I_2 <= 1.45 I_z where I_2 is known; for gG fuses I_n <= I_z is enough, for a rewirable fuse it is I_n <= 0.725 I_z. " +
-			"A circuit breaker counts as a fuse: I_2 is what it must trip at by its standard, times f(T) in the coldest air. Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. " +
+			"A circuit breaker counts as a fuse: I_2 is what it must trip at by its standard, times f(T) in the coldest air. Several fuses that feed the same conductor add up; identical parallel conductors share the current, and returns that are joined at both ends, such as two straps on the chassis, by their resistances. A return counts with the fuses of its branches, " +
+			"the lead of a battery's negative pole with the fuse for all that the battery feeds. " +
 			"Or overload_protection_by names a current-limited part behind the fuse " +
 			"whose limits the conductor withstands, or the conductor is a tap: within the fuse distance, and it ends in a fuse or in consumers that draw no more than I_z; " +
 			"a conductor in the path of a controller is none, however short. The fuse inside a battery counts where no other protects a conductor. (I_B <= I_n is checked by fuse-overloaded.)",
@@ -242,17 +241,8 @@ func (s *supply) remedy(k coordination, id string) string {
 	if text, ok := s.chargerFuse(k, id); ok {
 		return text
 	}
-	// Far below what the fuse lets through it is a branch that lacks a fuse, and no
-	// cable to be made thicker.
-	head := s.branchHead(id)
-	used, _ := demand.For(s.Pass).MeanA(head)
-	iz := min(k.rated.IzA, s.coordination(head).rated.IzA)
-	if own, ok := calc.NextRatingDown(calc.ClassBlade, iz); ok && s.lacksFuse(id) && used <= bladeLoading*own {
-		feeds := ""
-		if head != id {
-			feeds = ", which feeds " + id
-		}
-		return fmt.Sprintf("fit a fuse of at most %s A at the supply end of %s%s", rules.Figure(own), head, feeds)
+	if text, ok := s.branchFuse(k, id); ok {
+		return text
 	}
 	var ways []string
 	if size, ok := s.size(k.rated, k.totalA); ok {
@@ -278,41 +268,6 @@ func (s *supply) remedy(k coordination, id string) string {
 	}
 	return strings.Join(ways, ", or ")
 }
-
-// lacksFuse reports whether a conductor carries so little beside what its fuse lets
-// through that it is a branch without a fuse of its own.
-func (s *supply) lacksFuse(id string) bool {
-	const branch = 1. / 3
-	k := s.coordination(id)
-	outgoing := func(g *circuit.Guard) bool { return g.Side == circuit.Positive }
-	return s.overloadFails(id) && len(k.devices) == 1 && k.devices[0].fuse != "" && k.rated.IzA < branch*k.totalA && slices.ContainsFunc(s.guards[id], outgoing)
-}
-
-// branchHead is the first conductor of the branch without a fuse that feeds one: a
-// fuse further on would leave bare what is before it.
-func (s *supply) branchHead(id string) string {
-	for _, g := range s.guards[id] {
-		if g.Side != circuit.Positive || s.served(g.Near, g) {
-			continue
-		}
-		branch := s.Circuit.Around(g.Near, func(e *circuit.Edge, v circuit.Node) bool {
-			return !s.served(v, g) && (closedParts(e, v) || e.IsConductor() && s.lacksFuse(e.ID))
-		})
-		for _, other := range slices.Sorted(maps.Keys(s.guards)) {
-			begins := func(h *circuit.Guard) bool {
-				return h.Source.ID == g.Source.ID && h.Side == g.Side && slices.Contains(branch, h.Near) && slices.Contains(branch, h.Far) && s.served(h.Near, h)
-			}
-			if s.lacksFuse(other) && slices.ContainsFunc(s.guards[other], begins) {
-				return other
-			}
-		}
-	}
-	return id
-}
-
-// bladeLoading is the share of its rating that a blade fuse carries continuously;
-// see [calc.FuseClass.Loading].
-const bladeLoading = 0.80
 
 // chargerFuse is the fix for the lead of a charger that has no fuse of its own:
 // not a cable for the whole pack's fuse, but a fuse at the battery end of it.

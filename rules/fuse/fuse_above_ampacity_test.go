@@ -1,6 +1,8 @@
 package fuse
 
 import (
+	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -250,5 +252,48 @@ func TestAboveAmpacityFallsWithHeat(t *testing.T) {
 				t.Errorf("%s of %s: headroom %v at 40 C, %v at 45 C", subject, vehicle, before.Headroom, r.Headroom)
 			}
 		}
+	}
+}
+
+// Of what feeds one fault at the far end of a battery's negative lead: the second
+// battery through 20 A and the converter with 13 A; not the 10 A of the pack's branch,
+// which shares only the negative with them.
+func TestOneFaultAtABatteryLead(t *testing.T) {
+	spec := ruletest.Changed(t, filepath.Join("..", "..", "testdata", "sound", "shared-negative.yaml"), ruletest.Edits(
+		"batteries.aux2", `{"role": "auxiliary", "min_V": 10.8, "nominal_V": 12.8, "max_V": 14.6, "resistance_mOhm": 12, "chemistry": "lead-acid", "series": 6}`,
+		"fuses.af2", `{"class": "blade", "rated_A": 20, "rated_V_dc": 32, "breaking_A_dc": 5000}`,
+		"wires.e1", `{"from": "aux2.pos", "to": "af2.a", "size": "4 mm2", "length_m": 0.1}`,
+		"wires.e2", `{"from": "af2.b", "to": "house.stud", "size": "4 mm2", "length_m": 0.6}`,
+		"wires.e3", `{"from": "aux2.neg", "to": "minus.stud", "size": "4 mm2", "length_m": 0.6, "insulation": {"max_C": 105, "rated_V": 600}}`)...)
+	for _, r := range ruletest.Run(t, spec, []*rules.Rule{aboveAmpacity()}) {
+		if (r.Subject == "a4" || r.Subject == "e3") && (r.Verdict != rules.Passed || r.Demand.Value != 33) {
+			t.Errorf("%s: %s with %v, want to pass with 33 A: %s", r.Subject, r.Verdict, r.Demand, r.Message)
+		}
+	}
+}
+
+// The branches of a trailer have 10 A and 5 A of fuses. What returns from their common
+// minus stud to the battery also returns a fault at the plus stud, behind the 60 A main.
+func TestMinusLeadOfABattery(t *testing.T) {
+	path := filepath.Join("..", "..", "testdata", "sound", "house-12v.yaml")
+	for _, tt := range []struct {
+		name    string
+		edits   []rules.Edit
+		subject string
+		demand  float64
+	}{
+		{"the lead itself", nil, "w3", 60},
+		{"a piece of it behind a stud that leads on", ruletest.Edits("studs.middle", "{}", "wires.w3.to", `"middle.stud"`,
+			"wires.w3b", `{"from": "middle.stud", "to": "minus.stud", "size": "16 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`), "w3b", 60},
+		{"the return of a branch", nil, "w12", 5},
+		{"without a fuse for all of them", ruletest.Edits("wires.w1", "", "fuses.main", "", "wires.w2.from", `"aux.pos"`), "w3", 15},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			results := ruletest.Run(t, ruletest.Changed(t, path, tt.edits...), []*rules.Rule{aboveAmpacity()})
+			i := slices.IndexFunc(results, func(r rules.Result) bool { return r.Subject == tt.subject })
+			if i < 0 || results[i].Demand.Value != tt.demand {
+				t.Errorf("%v, want %s to be asked for %v A", results, tt.subject, tt.demand)
+			}
+		})
 	}
 }

@@ -1,7 +1,10 @@
 package fuse
 
 import (
+	"slices"
+
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
 	"example.org/headroom/schema"
 )
@@ -83,5 +86,24 @@ func evalBreaking(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	v, _ := demand.HighestVoltage(s.Pass, s.Subject(f.ID, "").Working, sources(feeds))
 	c.Fix("use a fuse with a DC breaking capacity of at least %s A at %s V DC", rules.Figure(rules.RoundUp(s.Required()*i, breakingStepA)), rules.Figure(rules.RoundUp(v, 1)))
+	if pack := besideUnfused(s, feeds); i > can && pack != "" {
+		c.Because("parallel-pack-unfused", pack)
+	}
 	c.AtMost(rules.Amperes(i), rules.Amperes(can), "%s: prospective fault current %s A, breaking capacity %s A", f.ID, rules.Figure(i), rules.Figure(can))
+}
+
+// besideUnfused is a pack among those that feed a short circuit which stands in parallel
+// with another and has no fuse of its own: with one, or alone, it would feed less.
+func besideUnfused(s *supply, feeds []feed) string {
+	for _, source := range sources(feeds) {
+		if !source.IsBattery() {
+			continue
+		}
+		own := s.Circuit.StringOf(source)
+		others := slices.DeleteFunc(s.Circuit.StringsAcross(own.Pos(), own.Neg()), func(o circuit.SeriesString) bool { return o.Has(source.ID) })
+		if _, fused := s.Circuit.OwnFuse(own, others); len(others) > 0 && !fused {
+			return own[len(own)-1].ID
+		}
+	}
+	return ""
 }

@@ -63,7 +63,7 @@ func (s *supply) leftBare(x circuit.EarthedFuse, earthed map[string][]circuit.Ea
 	least := math.Inf(1)
 	for id := range s.Spec.Conductors() {
 		for _, g := range s.guards[id] {
-			if g.Source.ID != x.Source.ID || g.Side == x.Side || g.Source.InternalFuseA > 0 || g.Source.LimitA > 0 {
+			if g.Source.ID != x.Source.ID || g.Side == x.Side || g.Inside.Breaks() || g.Source.LimitA > 0 {
 				continue
 			}
 			inEarthed := func(f string) bool { return earthed[f] != nil }

@@ -1,6 +1,7 @@
 package fuse
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -25,7 +26,7 @@ func notSelective() *rules.Rule {
 			"vehicle fuses of one family 2.0 times; other pairs are not checked",
 		Source:   "IEC 60269-1 (I^2t grading, 1.6); the factors 0.75 and 2.0 are common practice",
 		Level:    rules.Note,
-		Varies:   "warning on the road where the upstream fuse feeds critical loads or the main contactor",
+		Varies:   "warning on the road where the upstream fuse feeds the main contactor, or critical loads of another function than those of the branch, such as the headlamp beside a branch of brake lamps",
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor"},
 		Fix:      "use a smaller or faster fuse in the branch, or a larger one upstream",
@@ -42,7 +43,7 @@ func checkNotSelective(p *rules.Pass) {
 		if before == "" || p.Spec.Fuses[before] == nil {
 			return true // no other fuse is in the way; breaker-slower-than-fuse compares it with a breaker
 		}
-		if p.Spec.Vehicle.OnRoad() && s.feedsVital(before) {
+		if p.Spec.Vehicle.OnRoad() && s.feedsOtherVital(before, f.ID) {
 			c.Level(rules.Warning)
 		}
 		c.Related("fuses."+before, "the upstream fuse")
@@ -79,16 +80,23 @@ func (s *supply) alsoBefore(id string) []string {
 	return slices.Compact(ids)
 }
 
-// feedsVital reports whether a road vehicle loses a critical load or a main
-// contactor with a fuse.
-func (s *supply) feedsVital(id string) bool {
+// feedsOtherVital reports whether a road vehicle loses with a fuse what it does not lose
+// with the one behind it anyway: a main contactor, or a critical function of which
+// that one feeds no part.
+func (s *supply) feedsOtherVital(id, behind string) bool {
+	lost := map[string]bool{} // with the one behind, by function
 	for load, l := range s.Spec.Loads {
-		if l.Critical && s.guardsTerminal(id, load+".pos") {
+		if l.Critical && s.guardsTerminal(behind, load+".pos") {
+			lost[cmp.Or(l.Function, load)] = true
+		}
+	}
+	for load, l := range s.Spec.Loads {
+		if l.Critical && !lost[cmp.Or(l.Function, load)] && s.guardsTerminal(id, load+".pos") {
 			return true
 		}
 	}
 	for k := range s.Spec.Contactors {
-		if s.guardsTerminal(id, k+".coil_pos") {
+		if s.guardsTerminal(id, k+".coil_pos") && !s.guardsTerminal(behind, k+".coil_pos") {
 			return true
 		}
 	}

@@ -43,10 +43,18 @@ func TestSelectivityByRating(t *testing.T) {
 	})
 }
 
-// On the road, a fuse that takes critical loads with it is a warning.
+// On the road, a fuse that takes critical functions with it which the branch does not
+// feed is a warning. A short circuit in the branch darkens its own lamps anyway.
 func TestSelectivityOfVitalFuses(t *testing.T) {
-	vital := ruletest.Edits("vehicle.use", `"road-light"`, "loads.lamp.critical", "true", "fuses.branch.total_I2t_A2s", "20000")
+	beside := func(more ...string) []rules.Edit {
+		return ruletest.Edits(append([]string{"vehicle.use", `"road-light"`, "loads.lamp.critical", "true", "loads.lamp.function", `"brake"`, "fuses.branch.total_I2t_A2s", "20000",
+			"wires.w_other", `{"from": "main.b", "to": "other.pos", "size": "2.5 mm2", "length_m": 2}`, "wires.w_other_neg", `{"from": "other.neg", "to": "drive.neg", "size": "2.5 mm2", "length_m": 2}`,
+			"loads.other", `{"kind": "resistive", "power_W": 20, "at_V": 48, "min_V": 30, "max_V": 60}`}, more...)...)
+	}
 	fixture.Play(t, notSelective(), []ruletest.Scene{
-		{Name: "road", Edits: vital, Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "its own lamp alone", Edits: beside(), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note}},
+		{Name: "a headlamp beside it", Edits: beside("loads.other.critical", "true", "loads.other.function", `"headlamp"`), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "another brake lamp beside it", Edits: beside("loads.other.critical", "true", "loads.other.function", `"brake"`), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note}},
+		{Name: "a critical load of no stated function", Edits: beside("loads.other.critical", "true"), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
 	})
 }

@@ -49,7 +49,7 @@ func evalVoltage(s *supply, c *rules.Check, id string, rated schema.Number, path
 	}
 	have := c.Given("V_n", "DC voltage rating of "+of+id, rated.Value, "V", path)
 	v, err := demand.HighestVoltage(s.Pass, c.Working, sources(feeds))
-	if demand.VoltageUnknown(c, err, have >= v, "of the circuit of "+id) {
+	if demand.VoltageUnknown(c, err, have >= s.Required()*v, "of the circuit of "+id) {
 		return
 	}
 	c.In("", "pack full")

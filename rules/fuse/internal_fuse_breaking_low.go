@@ -36,8 +36,17 @@ func checkInternalBreaking(p *rules.Pass) {
 	guards := p.Circuit.Guards()
 	for id := range p.Spec.Conductors() {
 		for _, g := range guards[id] {
-			if g.Source.InternalFuseA > 0 && g.Exposed && !g.WithinDistance() && relied[g.Source.InternalFuseOf] == "" {
-				relied[g.Source.InternalFuseOf] = id
+			if !g.Relies() {
+				continue
+			}
+			list := g.Inside.Batteries
+			if !g.Inside.Together {
+				list = list[:1] // the smallest of those in series
+			}
+			for _, battery := range list {
+				if relied[battery] == "" {
+					relied[battery] = id
+				}
 			}
 		}
 	}

@@ -44,13 +44,13 @@ func checkInternalOpensFirst(p *rules.Pass) {
 			return true
 		}
 		n := c.Given("I_n", "rated current of "+f.ID, f.RatedA, "A", f.Path()+".rated_A")
-		inside := c.Given("I_int", "rated current of the fuse inside "+smallest.InternalFuseOf, smallest.InternalFuseA, "A", "batteries."+smallest.InternalFuseOf+".internal_fuse_A")
+		inside := c.Given("I_int", "rated current of the fuse inside "+smallest.ID, smallest.InternalFuseA, "A", "batteries."+smallest.ID+".internal_fuse_A")
 		limit := c.Calc("I_max", "greatest rating that surely opens first", "0.62 I_int", "0.62 * "+rules.Term(inside), internalShare*inside, "A")
 		if down, ok := s.smaller(f, limit/s.Required()); ok {
 			c.Fix("use a fuse of %s A for %s, or show by both curves that it opens first", rules.Figure(down), f.ID)
 		}
 		c.AtMost(rules.Amperes(n), rules.Amperes(limit), "%s: rated %s A, surely opens before the %s A fuse inside %s only up to %s A",
-			f.ID, rules.Figure(n), rules.Figure(inside), smallest.InternalFuseOf, rules.Figure(limit))
+			f.ID, rules.Figure(n), rules.Figure(inside), smallest.ID, rules.Figure(limit))
 		return true
 	})
 }

@@ -39,11 +39,7 @@ func (x weakness) graver(than weakness) bool {
 // the other were sound: what is wrong with it then follows from the other. It is ""
 // otherwise.
 func (s *supply) weakFeeder(id string) string {
-	allowed := s.Spec.Policy.FuseDistanceM
-	if s.Circuit.Covered(id) {
-		allowed = s.Spec.Policy.FuseDistanceSheathedM
-	}
-	if s.metres(id) > allowed*(1+1e-9) {
+	if s.metres(id) > s.allowedM(id)*(1+1e-9) {
 		return ""
 	}
 	for _, g := range s.guards[id] {

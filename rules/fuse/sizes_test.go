@@ -30,7 +30,10 @@ func TestFixesHold(t *testing.T) {
 			ruletest.Edits("wires.w_contactor_drive.size", `"6 mm2"`), "no smaller fuse", "at most"},
 		// The key's feed without its fuse: one beyond the key would leave w_key bare.
 		{"a branch that lacks its fuse", "mole", "w_coil", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`),
-			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil", "mm2"},
+			"fit a fuse of at most 20 A at the supply end of w_key, which feeds w_coil, within 0.178 m of plus.stud", "mm2"},
+		// The tap before the key is short enough to need none, but what is behind the key needs one before it.
+		{"a key fuse left out", "../sound/gg-main-fuse.yaml", "w11", aboveAmpacity(), ruletest.Edits("fuses.key_fuse", "", "wires.w9", "", "wires.w8.to", `"key.drive_a"`),
+			"fit a fuse of at most 20 A at the supply end of w8, which feeds w11, within 0.178 m of main_contactor.a", "mm2"},
 		{"the lead of a pre-charge resistor", "heron", "w_soft_contactor", aboveAmpacity(), ruletest.Edits("wires.w_soft_contactor.length_m", "0.6"),
 			"fit a fuse of at most 30 A at the supply end of w_soft_contactor", ""},
 		{"a return", "mole", "w_coil_ret", aboveAmpacity(), ruletest.Edits("wires.w_key.from", `"plus.stud"`), "use at least", "fit a fuse"},

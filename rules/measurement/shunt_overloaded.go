@@ -16,16 +16,19 @@ func shuntOverloaded() *rules.Rule {
 		Why: "A shunt turns its millivolts into heat. At its full rating it runs so hot that its resistance, and with it the reading, drifts; " +
 			"above it the solder at its ends softens and the main circuit opens under load.",
 		Relation: "the current of every continuous mode, and the equivalent continuous current over the cycle at its hottest (tau 2 min), " +
-			"<= policy.shunt_continuous_percent of rated_A",
+			"<= policy.shunt_continuous_percent of rated_A; and through each sense screw no more than 1 A, the supply of an instrument",
 		Source:   "common practice: two thirds of the rating continuously; thermal replica of IEC 60255-149, the time constant from memory",
 		Level:    rules.Error,
-		Varies:   "warning as long as it stays within its rating",
+		Varies:   "warning as long as the shunt stays within its rating",
 		Required: 1,
 		Policy:   []string{"policy.shunt_continuous_percent"},
 		Fix:      "use a shunt of a higher rating with the same millivolts, and a meter scale to match",
 		Example: rules.Example{Vehicle: "heron", Subject: "shunt", Edits: []rules.Edit{
 			{Path: "shunts.shunt.rated_A", Value: "75"}}},
-		Check: checkShunts(checkLoad),
+		Check: func(p *rules.Pass) {
+			checkShunts(checkLoad)(p)
+			checkSenseScrews(p)
+		},
 	}
 }
 

@@ -18,7 +18,8 @@ func capacitorsRingHigh() *rules.Rule {
 		Why: "Cables are an inductance. A contact that closes on empty film or ceramic capacitors lets them swing to nearly twice the voltage of the battery: " +
 			"the converter that is rated for 110 V sees 140 V at every start, until one day it fails.",
 		Relation: "V + dV exp(-pi zeta / sqrt(1 - zeta^2)) <= the lowest max_V of what is on the same terminals, with zeta = R/2 sqrt(C/L); dV is what the capacitors lack when " +
-			"the contact closes, V without a pre-charge, R that of the loop with esr_mOhm, L 2 uH per metre of the pair and 1 uH",
+			"the contact closes, V without a pre-charge, R that of the loop with esr_mOhm, L 2 uH per metre of the pair and 1 uH; " +
+			"with r = esr_mOhm / R of it at the capacitors' terminals, V + dV sqrt(1 - 4 r (1 - r) zeta^2) exp(-a t_p)",
 		Source:   "circuit theory (step into a series RLC circuit); the inductances are the most of common practice",
 		Level:    rules.Warning,
 		Varies:   "error above 1.1 times",

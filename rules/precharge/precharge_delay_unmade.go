@@ -15,13 +15,13 @@ func prechargeDelayUnmade() *rules.Rule {
 		Title:  "nothing makes the contactor wait for its pre-charge",
 		Why: "A delay is a property of a device in the coil's path. Where pre-charge relay and contactor hang on one wire, the two coils race: the relay gets the few " +
 			"milliseconds by which it is quicker, the capacitors stay empty, and the contactor closes on a short circuit at every start. Where only a person waits, one day nobody does.",
-		Relation: "a controller's coil_out, the contact of a timer, a voltage relay or a capacitor holds the coil back while the capacitors charge; without one they charge for the " +
+		Relation: "a controller's coil_out, the contact of a timer whose supply comes on no sooner than the pre-charge begins, a voltage relay or a capacitor holds the coil back while the capacitors charge; without one they charge for the " +
 			"difference of the operate times, t_main,min - t_relay,max, or not at all, and the first peak of the current that is then left <= make_A; where a person waits, the peak without a wait <= make_A",
 		Source: "circuit theory (coil as L and R, pre-charge as R and C, inrush as series RLC circuit); operate times of 5 to 15 ms for relays and 15 to 50 ms for contactors, " +
 			"2 to 10 ms of them the armature's travel, are common practice",
 		Level: rules.Error,
-		Varies: "where a switch by hand is all that holds the coil back, after a pre-charge that begins without it: warning on the road or above 60 V " +
-			"with more than 10 J in the capacitors, else note",
+		Varies: "where a switch by hand is all that holds the coil back, after a pre-charge that begins without it, and the specification names no device and no controller's coil_out is left unused: " +
+			"warning on the road or above 60 V with more than 10 J in the capacitors, else note",
 		Required: 1,
 		Vital:    []string{"contactors.contact.make_A"},
 		Fix:      "put the contact of a timer, or the controller's coil_out, into the path of the coil",
@@ -76,11 +76,7 @@ func evalMade(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	if !ok {
 		return
 	}
-	if f.By == charging.Hand {
-		byHand(c, p, a)
-	} else if s, ok := a.Enough(p, v, 0); ok {
-		c.Fix("%s", a.Longer(p, s))
-	}
+	remedy(c, p, a, v)
 	switch {
 	case f.By == charging.AtOnce:
 		c.Because("contactor-not-keyed", id)
@@ -98,6 +94,25 @@ func evalMade(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
 	}
 	limit := c.Given("I_m", "making capacity of "+id, rated.Value, "A", a.Contactor.Path()+".contact.make_A")
 	c.AtMost(rules.Amperes(peak), rules.Amperes(limit), "%s: %s, making capacity %s A", id, text, rules.Figure(limit))
+}
+
+// remedy sets the level of what does not make a contactor wait, and says what would; v
+// is the voltage of the full capacitors.
+func remedy(c *rules.Check, p *rules.Pass, a charging.Attempt, v float64) {
+	f := a.Premise
+	switch {
+	case a.ByPerson():
+		byHand(c, p, a)
+	case f.Early != "":
+		c.Related(p.Spec.Part(f.Early).Common().Path(), "the timer")
+		c.Fix("feed %s from the same side of %s as what begins the pre-charge, so that its time counts from there", f.Early, f.Ahead)
+	case f.Idle != "":
+		c.Fix("return the coil of %s to %s.coil_out, or put the contact of a timer into its path", a.Contactor.ID, f.Idle)
+	case f.By != charging.Hand:
+		if s, ok := a.Enough(p, v, 0); ok {
+			c.Fix("%s", a.Longer(p, s))
+		}
+	}
 }
 
 // byHand sets the level of a wait that only a person makes, and what to do about it.
@@ -123,6 +138,10 @@ func story(a charging.Attempt, f charging.Premise, left, v float64) string {
 		wait = "its delay of " + rules.Figure(declared.Value) + " s"
 	}
 	switch {
+	case f.Early != "":
+		return fmt.Sprintf("%s is fed ahead of %s, so that its time is over before the pre-charge begins; when %[2]s closes it ", f.Early, f.Ahead)
+	case f.Idle != "":
+		return fmt.Sprintf("nothing makes %s: no coil returns to %s.coil_out; without the wait it ", wait, f.Idle)
 	case f.Undrawn != "":
 		return fmt.Sprintf("closes.by is %s, but the circuit does not show %s; without it it ", a.Contactor.Closes.By, f.Undrawn)
 	case f.By == charging.Hand && f.Device == "":

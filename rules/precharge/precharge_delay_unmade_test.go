@@ -11,7 +11,8 @@ import (
 func TestPrechargeDelayUnmade(t *testing.T) {
 	const full, race = 4048.2, "emergency-stop-indirect/k"
 	together := []string{"ret: {from: k.coil_neg, to: c.coil_out", "ret: {from: k.coil_neg, to: c.neg"}
-	byKey := join(noRelay, together)
+	idle := join(noRelay, together)
+	byKey := join(idle, []string{", coil_out: {max_A: 2}", "", "[d, key, c.coil_out]", "[d, key]"})
 	// 0.4 H and 24 Ohm of 6.6 V beside 0.5 H and 90 Ohm of 7.2 V, seven times the voltage of
 	// a worked example: 13.3085 ms and 2 ms against 5.0905 ms and 10 ms of travel leave
 	// 0.218 ms, of 0.47 s.
@@ -29,6 +30,13 @@ func TestPrechargeDelayUnmade(t *testing.T) {
 		{Name: "a timer", Subject: "k", Replace: timer, Want: ruletest.Want{Verdict: rules.Passed, Message: "contact of tm"}},
 		{Name: "a timer that is bypassed", Subject: "k", Replace: join(timer, []string{"coil: {from: tm.no", "coil: {from: tm.common"}),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Primary: race, Message: "does not show tm"}},
+		// With the key open for longer than its 3 s the timer's contact is closed already.
+		{Name: "a timer that is fed ahead of the key", Subject: "k", Replace: join(timer, []string{"t1: {from: key.p_b,", "t1: {from: key.p_a,", "t2: {from: tm.pos,", "t2: {from: key.p_b,"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Primary: race, Message: "tm is fed ahead of key", Fix: "feed tm from the same side of key"}},
+		{Name: "a timer that is never without supply", Subject: "k", Replace: join(timer, noRelay, []string{"t1: {from: key.p_b,", "t1: {from: b.pos,", "t2: {from: tm.pos,", "t2: {from: key.p_b,"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Message: "tm is fed ahead of d"}},
+		{Name: "a timer behind the key, after a pre-charge that the disconnect begins", Subject: "k", Replace: join(timer, noRelay), Want: ruletest.Want{Verdict: rules.Passed, Message: "contact of tm"}},
+		{Name: "a timer with another supply behind the key", Subject: "k", Replace: join(timer, []string{"t2: {from: tm.pos,", "t2: {from: key.p_b,"}), Want: ruletest.Want{Verdict: rules.Passed, Message: "contact of tm"}},
 		{Name: "coils fed together", Subject: "k", Replace: together,
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Capability: 600, Primary: race, Message: "together with that of ry, which leaves 96 of 96 V", Fix: "hold k back for at least 1.1 s"}},
 		{Name: "coils of known inductance", Subject: "k", Replace: join(together, inductances),
@@ -43,6 +51,12 @@ func TestPrechargeDelayUnmade(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: full, Message: "only the hand on key"}},
 		{Name: "a person, above 60 V with 7 J", Subject: "k", Replace: join(byKey, []string{"capacitance_uF: 4700", "capacitance_uF: 1500"}),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Note, Message: "only the hand on key"}},
+		{Name: "a person where the controller's output was meant to wait", Subject: "k", Replace: idle,
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Message: "no coil returns to c.coil_out", Fix: "return the coil of k to c.coil_out"}},
+		{Name: "a person who is declared, beside that output", Subject: "k", Replace: join(idle, []string{"    closes_after_s: 3\n", "    closes: {by: hand, after_s: 3}\n"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Demand: full, Message: "only the hand on key"}},
+		{Name: "a person where a controller is named", Subject: "k", Replace: join(byKey, []string{"    closes_after_s: 3\n", "    closes: {by: controller, device: c, after_s: 3}\n"}),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Message: "the circuit does not show c"}},
 		{Name: "no key", Subject: "k", Replace: join(byKey, []string{"coil: {from: key.p_b,", "coil: {from: k.a,"}),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: full, Primary: "contactor-not-keyed/k", Message: "as soon as the pre-charge begins"}},
 		{Name: "an auxiliary contact", Subject: "k", Replace: join(together, []string{"    closes_after_s: 3\n", "    closes: {by: auxiliary, device: ry}\n"}),

@@ -26,7 +26,13 @@ func TestPolesVoltageLow(t *testing.T) {
 		{Name: "not given", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "switches.key.between_poles_V"}},
 		{Name: "both of voltage class A", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "", "batteries.pack.min_V", "40", "batteries.pack.nominal_V", "51.2", "batteries.pack.max_V", "58.4"),
 			Want: ruletest.Want{Verdict: rules.Passed, Message: "voltage class A"}},
+		{Name: "below 60 V, but less than the sum of 58.4 V and 14.4 V", Subject: "key", Edits: ruletest.Edits("switches.key.between_poles_V", "60", "batteries.pack.min_V", "40", "batteries.pack.nominal_V", "51.2", "batteries.pack.max_V", "58.4"),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 72.8, Capability: 60}},
 		{Name: "one network", Subject: "key", Edits: append(ruletest.Edits("switches.key.between_poles_V", ""), lead("x", "aux.neg", "pack.neg")...), Want: ruletest.Want{Verdict: rules.Passed, Message: "one network"}},
+		{Name: "one network: the higher of both", Subject: "key", Edits: append(ruletest.Edits("switches.key.between_poles_V", "90"), lead("x", "aux.neg", "pack.neg")...),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 84, Capability: 90}},
+		{Name: "one network, insulated for the house alone", Subject: "key", Edits: append(ruletest.Edits("switches.key.between_poles_V", "30"), lead("x", "aux.neg", "pack.neg")...),
+			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 84, Capability: 30}},
 		{Name: "one pole", Subject: "lights"},
 		{Name: "an unused second pole", Subject: "lights", Edits: ruletest.Edits("switches.lights.poles.other", `{}`)},
 	})

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"example.org/headroom/rules"
+	"example.org/headroom/rules/internal/calc"
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
@@ -117,7 +118,7 @@ const (
 // safety ranks a guard.
 func safety(g circuit.Guard) int {
 	switch {
-	case g.Source.InternalFuseA > 0 || len(g.Fuses) > 0 && !g.Exposed:
+	case g.Inside.Breaks() || len(g.Fuses) > 0 && !g.Exposed:
 		return fused
 	case g.Exposed && g.Source.LimitA > 0, g.Resistor != "":
 		return limited
@@ -160,8 +161,11 @@ func evalGuard(c *rules.Check, p *rules.Pass, g circuit.Guard) {
 	switch safety(g) {
 	case fused:
 		by := g.Fuse()
-		if g.Source.InternalFuseA > 0 {
-			by = "the internal fuse of " + g.Source.ID
+		if by == "" && g.Inside.Breaks() {
+			by = "the internal fuse of " + g.Inside.Batteries[0]
+			if g.Inside.Together {
+				by = "the internal fuses of " + rules.And(g.Inside.Batteries)
+			}
 		}
 		if by == "" {
 			c.Holds(true, "%s has a fuse in every fault loop from %s", g.Conductor, g.Source.ID)
@@ -188,11 +192,39 @@ func evalExposed(c *rules.Check, p *rules.Pass, g circuit.Guard, begin string) {
 	what := "fit the main fuse of " + g.Source.ID + " at"
 	if fuse := p.Circuit.FuseAt(g.Far); fuse != "" {
 		what = "move " + fuse + " to"
+	} else if begin == "" && hasFuse(p, g) {
+		what = branchFuse(p, g)
 	}
 	c.Fix("%s %s, within %s m of it along the conductor, or shorten the unfused run", what, pole(g), rules.Figure(rules.RoundDown(allowed/p.Required(), 0.001)))
 	c.AtMost(rules.Quantity{Value: g.UnfusedM, Unit: "m"}, rules.Quantity{Value: allowed, Unit: "m"},
 		"%s%s has no fuse for %s m from %s, allowed %s m",
 		begin, g.Conductor, rules.Figure(g.UnfusedM), g.Source.ID, rules.Figure(allowed))
+}
+
+// hasFuse reports whether a fuse protects other conductors on the side of a source to
+// which one is tied: what lacks a fuse is then a branch from before it.
+func hasFuse(p *rules.Pass, g circuit.Guard) bool {
+	for _, all := range p.Circuit.Guards() {
+		for _, x := range all {
+			if x.Source.ID == g.Source.ID && x.Side == g.Side && len(x.Fuses) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// branchFuse asks for the fuse of a branch, of no more than its conductor carries.
+func branchFuse(p *rules.Pass, g circuit.Guard) string {
+	rated, err := capacity.Derated(p, p.Subject(g.Conductor, "").Working, g.Conductor)
+	if err != nil {
+		return "fit a fuse for " + g.Conductor + " at"
+	}
+	a, ok := calc.NextRatingDown(calc.ClassBlade, rated.IzA)
+	if !ok || rated.IzA >= 2*a {
+		return "fit a fuse for " + g.Conductor + " at"
+	}
+	return fmt.Sprintf("fit a fuse of at most %s A for %s at", rules.Figure(a), g.Conductor)
 }
 
 // pole is the terminal of a battery that a conductor is tied to.

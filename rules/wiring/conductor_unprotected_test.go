@@ -46,6 +46,12 @@ func TestConductorUnprotected(t *testing.T) {
 			t.Errorf("primary %q, want %q", follower.Primary, want)
 		}
 	})
+	t.Run("a branch from the pole before the main fuse is asked for a fuse of its own there", func(t *testing.T) {
+		got := ruletest.On(t, rule, "../sound/gg-main-fuse.yaml", ruletest.Edits("fuses.key_fuse", "", "wires.w8", "", "wires.w9.from", `"pack.pos"`)...)
+		if r := ruletest.Verdict(t, got, "w9", rules.Failed); !strings.HasPrefix(r.Fix, "fit a fuse of at most 20 A for w9 at pack.pos, within 0.178 m") {
+			t.Error(r.Fix)
+		}
+	})
 	t.Run("what nothing feeds any more is silent", func(t *testing.T) {
 		// The wire behind the main fuse is missing, and with it the feed of all returns.
 		got := ruletest.On(t, rule, "../sound/ar-main-fuse.yaml", ruletest.Edits("wires.w2", "")...)
@@ -56,6 +62,19 @@ func TestConductorUnprotected(t *testing.T) {
 	t.Run("a pack with a fuse of its own is silent", func(t *testing.T) {
 		ruletest.Silent(t, rule, "heron", ruletest.Edits("batteries.pack.internal_fuse_A", "150",
 			"wires.w_pack_fuse.length_m", "2.4")...)
+	})
+	t.Run("a fuse inside the upper battery of a string is in no loop of a tap below it", func(t *testing.T) {
+		wire := func(from, to string) string {
+			return `{"from": "` + from + `", "to": "` + to + `", "size": "2.5 mm2", "length_m": 1.5, "insulation": {"max_C": 105, "rated_V": 600}}`
+		}
+		tap := func(fused string) map[string]rules.Result {
+			return ruletest.On(t, rule, "../sound/series-string.yaml", ruletest.Edits("batteries."+fused+".internal_fuse_A", "160",
+				"loads.lamp", `{"kind": "led", "power_W": 10, "at_V": 12.8}`, "wires.tap", wire("b4.pos", "lamp.pos"), "wires.tap_back", wire("lamp.neg", "b4.neg"))...)
+		}
+		if r := ruletest.Verdict(t, tap("b1"), "tap", rules.Failed); !strings.Contains(r.Message, "from b4") {
+			t.Error(r.Message)
+		}
+		ruletest.Verdict(t, tap("b4"), "tap", rules.Passed)
 	})
 	t.Run("behind a pre-charge resistor the current is V_max/R", func(t *testing.T) {
 		// Moved to its own lead from the pack: 58.4 V / 470 Ohm = 0.124 A.

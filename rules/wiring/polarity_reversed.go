@@ -70,6 +70,10 @@ func checkPolarity(p *rules.Pass, id, path, pos, neg string) {
 	}
 	switch {
 	case worst < -reversedV:
+		switch p.Spec.Part(id).(type) {
+		case *schema.Converter, *schema.Controller, *schema.Charger:
+			c.Turned(id) // what it would do the right way round is no fault of its own
+		}
 		c.Solved("V", "voltage from "+pos+" to "+neg, worst, "V", "mode "+mode)
 		c.In(mode, "").Fail("%s is connected in reverse polarity: %s V from %s to %s", id, rules.Figure(worst), pos, neg)
 	case slices.ContainsFunc(restless, func(s *circuit.Solution) bool { return c.Unsettled(s, edgesOf(p, id)...) }):

@@ -22,40 +22,94 @@ func PairInductance(spacingMM, radiusMM float64) (float64, error) {
 	return 4e-7 * (math.Log(spacingMM/radiusMM) + 0.25), nil
 }
 
-// Ring is the voltage of a capacitor on which a loop of resistance and inductance is
+// Ring is the voltage at a capacitor on which a loop of resistance and inductance is
 // switched: its damping, and its highest voltage in V.
 type Ring struct {
 	Zeta, V float64
 
-	volt, missing, ohm, henry, farad float64
+	volt, missing, ohm, inside, henry, farad float64
+	share, at                                float64 // of the resistance inside; damping times the time of the peak
 }
 
-// RingUp is the highest voltage of a capacitor that a contact connects to a source of
-// some volts, which lacks a voltage then: V + dV exp(-pi zeta / sqrt(1 - zeta^2)) with
-// zeta = R/2 sqrt(C/L), and V where the loop is damped so far that it does not swing.
-// Source: circuit theory, series RLC circuit.
-func RingUp(volt, missing, ohm, henry, farad float64) (Ring, error) {
+// RingUp is the highest voltage at the terminals of a capacitor that a contact connects to
+// a source of some volts, which lacks a voltage then; of the loop's resistance some Ohm are
+// inside the capacitor, its series resistance. With zeta = R/2 sqrt(C/L) and r of R inside
+// it is V + dV sqrt(1 - 4 r (1 - r) zeta^2) exp(-a t_p), a t_p = zeta/sqrt(1 - zeta^2) times
+// the angle at which the slope is nothing, pi with nothing inside; and V where the loop is
+// damped so far that it does not swing. What is inside damps the current, but its own
+// voltage comes on top of the capacitor's. Source: circuit theory, series RLC circuit, the
+// step response of (2 r zeta w_0 s + w_0^2)/(s^2 + 2 zeta w_0 s + w_0^2).
+func RingUp(volt, missing, ohm, insideOhm, henry, farad float64) (Ring, error) {
 	if err := firstError(
 		positive(quantity{"voltage", volt, "V"}, quantity{"resistance", ohm, "Ohm"}, quantity{"capacitance", farad, "F"}, quantity{"inductance", henry, "H"}),
-		notNegative(quantity{"missing voltage", missing, "V"}),
+		notNegative(quantity{"missing voltage", missing, "V"}, quantity{"series resistance", insideOhm, "Ohm"}),
 	); err != nil {
 		return Ring{}, err
 	}
-	r := Ring{Zeta: ohm / 2 * math.Sqrt(farad/henry), V: volt, volt: volt, missing: missing, ohm: ohm, henry: henry, farad: farad}
-	if r.Zeta < 1 {
-		r.V += missing * math.Exp(-math.Pi*r.Zeta/math.Sqrt(1-r.Zeta*r.Zeta))
+	r := Ring{Zeta: ohm / 2 * math.Sqrt(farad/henry), V: volt, volt: volt, missing: missing, ohm: ohm, inside: insideOhm, henry: henry, farad: farad}
+	r.share = min(1, insideOhm/ohm)
+	if r.at = r.decay(); !math.IsInf(r.at, 1) {
+		r.V += missing * math.Sqrt(1-4*r.share*(1-r.share)*r.Zeta*r.Zeta) * math.Exp(-r.at)
 	}
 	return r, nil
 }
 
+// decay is the damping times the time of the highest voltage, +Inf if there is none above
+// that of the source. Overdamped there is one only where r exceeds (1 + sqrt(1 - 1/zeta^2))/2.
+func (r Ring) decay() float64 {
+	lags, leads := r.lags(), r.leads()
+	w := math.Sqrt(math.Abs(1 - r.Zeta*r.Zeta))
+	switch {
+	case r.Zeta < 1 && w > 1e-6:
+		return r.Zeta / w * math.Atan2(lags, leads)
+	case lags >= leads:
+		return math.Inf(1)
+	case w <= 1e-6:
+		return 2 * r.share / leads
+	}
+	return r.Zeta / w * math.Atanh(lags/leads)
+}
+
+// lags and leads are the two sides of the tangent of the angle of the peak.
+func (r Ring) lags() float64 { return 2 * r.share * r.Zeta * math.Sqrt(math.Abs(1-r.Zeta*r.Zeta)) }
+
+func (r Ring) leads() float64 { return 2*r.share*r.Zeta*r.Zeta - 1 }
+
 // Steps are how the voltage comes about.
 func (r Ring) Steps() []Step {
-	damping := Step{"zeta", "damping of the loop", line(r.Zeta, "", "R/2 sqrt(C/L)", "$1/2 * sqrt($2/$3)", r.ohm, r.farad, r.henry)}
-	if r.Zeta >= 1 {
-		return []Step{damping, {"V_pk", "highest voltage of the capacitors", line(r.V, "V", "V, as the loop does not swing", "$1", r.volt)}}
+	steps := []Step{{"zeta", "damping of the loop", line(r.Zeta, "", "R/2 sqrt(C/L)", "$1/2 * sqrt($2/$3)", r.ohm, r.farad, r.henry)}}
+	add := func(symbol, what string, l Line) { steps = append(steps, Step{symbol, what, l}) }
+	const highest = "highest voltage at the capacitors"
+	switch {
+	case math.IsInf(r.at, 1):
+		add("V_pk", highest, line(r.V, "V", "V, as the loop does not swing", "$1", r.volt))
+	case r.inside == 0:
+		add("V_pk", highest, line(r.V, "V", "V + dV exp(-pi zeta / sqrt(1 - zeta^2))", "$1 + $2 * exp(-3.14159265 * $3 / sqrt(1 - $3^2))", r.volt, r.missing, r.Zeta))
+	default:
+		add("r", "share of the resistance that is inside the capacitors", line(r.share, "", "R_C / R", "$1 / $2", r.inside, r.ohm))
+		if r.Zeta > 1 {
+			add("d", "what is left of the tangent's sides", line(r.leads()-r.lags(), "", "2 r zeta^2 - 1 - 2 r zeta sqrt(zeta^2 - 1)",
+				"2 * $1 * $2^2 - 1 - 2 * $1 * $2 * sqrt($2^2 - 1)", r.share, r.Zeta))
+		}
+		add("a t_p", "damping times the time of the highest voltage", r.decayLine())
+		add("V_pk", highest+", with what drops in them", line(r.V, "V", "V + dV sqrt(1 - 4 r (1 - r) zeta^2) exp(-a t_p)",
+			"$1 + $2 * sqrt(1 - 4 * $3 * (1 - $3) * $4^2) * exp(-$5)", r.volt, r.missing, r.share, r.Zeta, r.at))
 	}
-	return []Step{damping, {"V_pk", "highest voltage of the capacitors", line(r.V, "V", "V + dV exp(-pi zeta / sqrt(1 - zeta^2))",
-		"$1 + $2 * exp(-3.14159265 * $3 / sqrt(1 - $3^2))", r.volt, r.missing, r.Zeta)}}
+	return steps
+}
+
+// decayLine is how decay comes about: in the tangent of half the angle, overdamped by
+// the difference that the step before shows.
+func (r Ring) decayLine() Line {
+	lags, leads, w := r.lags(), r.leads(), math.Sqrt(math.Abs(1-r.Zeta*r.Zeta))
+	switch {
+	case w <= 1e-6 && r.Zeta >= 1:
+		return line(r.at, "", "2 r / (2 r zeta^2 - 1)", "2 * $1 / $2", r.share, leads)
+	case r.Zeta > 1:
+		return line(r.at, "", "zeta/(2 w) ln((2 x - d)/d), w = sqrt(zeta^2 - 1), x = 2 r zeta^2 - 1", "$1/(2 * $2) * ln((2 * $3 - $4)/$4)", r.Zeta, w, leads, leads-lags)
+	}
+	return line(r.at, "", "zeta/w 2 atan(y / (sqrt(x^2 + y^2) + x)), w = sqrt(1 - zeta^2), y = 2 r zeta w, x = 2 r zeta^2 - 1",
+		"$1/$2 * 2 * atan($3 / (sqrt(($4)^2 + $3^2) + ($4)))", r.Zeta, w, lags, leads)
 }
 
 // OperateTime is the time in s that the current of a coil takes to what its armature

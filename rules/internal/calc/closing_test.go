@@ -51,19 +51,26 @@ func TestClosing(t *testing.T) {
 // Inrush and ringing as a simulator has them: a controller, a converter, a pack that is
 // plugged onto capacitors.
 func TestRing(t *testing.T) {
-	for name, tt := range map[string]struct{ volt, ohm, henry, farad, zeta, peakA, peakV float64 }{
-		"controller":  {84, 0.025, 2e-6, 3300e-6, 0.507752, 1850.43, 97.1869},
-		"converter":   {84, 0.025, 2e-6, 220e-6, 0.131101, 728.304, 139.444},
-		"plug":        {58.4, 0.030, 3e-6, 1000e-6, 0.273861, 737.745, 82.2732},
-		"overdamped":  {84, 0.1, 1e-6, 3300e-6, 2.872281, 0, 84},
-		"ten percent": {84, 0.025, 2e-6, 220e-6, 0.131101, 0, 84 + 8.4*0.660046},
+	for name, tt := range map[string]struct{ volt, ohm, inside, henry, farad, zeta, peakA, peakV float64 }{
+		"controller":  {84, 0.025, 0, 2e-6, 3300e-6, 0.507752, 1850.43, 97.1869},
+		"converter":   {84, 0.025, 0, 2e-6, 220e-6, 0.131101, 728.304, 139.444},
+		"plug":        {58.4, 0.030, 0, 3e-6, 1000e-6, 0.273861, 737.745, 82.2732},
+		"overdamped":  {84, 0.1, 0, 1e-6, 3300e-6, 2.872281, 0, 84},
+		"ten percent": {84, 0.025, 0, 2e-6, 220e-6, 0.131101, 0, 84 + 8.4*0.660046},
+		// Series resistance of the capacitors, as the simulator has the voltage at their
+		// terminals. With all of the resistance there and zeta = 1 it is 1 + exp(-2) times.
+		"mostly inside": {109.5, 0.22, 0.2, 3.4e-6, 330e-6, 1.083703, 0, 117.42},
+		"half inside":   {84, 0.05, 0.025, 2e-6, 220e-6, 0.262202, 0, 121.1},
+		"all inside":    {84, 0.2, 0.2, 1e-6, 100e-6, 1, 0, 84 * (1 + 0.1353353)},
+		"creeps":        {84, 0.5, 0.5, 1e-6, 100e-6, 2.5, 0, 86.75},
+		"creeps, half":  {84, 0.5, 0.25, 1e-6, 100e-6, 2.5, 0, 84},
 	} {
 		missing := tt.volt
 		if name == "ten percent" {
 			missing = 8.4 // left by a pre-charge
 		}
-		r, err := RingUp(tt.volt, missing, tt.ohm, tt.henry, tt.farad)
-		if err != nil || math.Abs(r.Zeta-tt.zeta) > 1e-3*tt.zeta || math.Abs(r.V-tt.peakV) > 2e-3*tt.peakV {
+		r, err := RingUp(tt.volt, missing, tt.ohm, tt.inside, tt.henry, tt.farad)
+		if err != nil || math.Abs(r.Zeta-tt.zeta) > 1e-3*tt.zeta || math.Abs(r.V-tt.peakV) > 5e-4*tt.peakV {
 			t.Errorf("%s: damping %v and %v V, want %v and %v V; %v", name, r.Zeta, r.V, tt.zeta, tt.peakV, err)
 		}
 		for _, s := range r.Steps() {

@@ -97,6 +97,18 @@ func CutShort(volt, ohm, henry, s float64) (Cut, error) {
 	return Cut{AmperesPerS: volt / henry, A: i, J: henry * i * i / 2, volt: volt, ohm: ohm, henry: henry, s: s}, nil
 }
 
+// MostStoredAt is t R/L at which a loop has stored most after a time t: I^2 L goes with
+// (1 - exp(-x))^2 / x, which is greatest where exp(x) = 1 + 2 x. With less inductance
+// less is stored by the same current, with more the current is still small.
+const MostStoredAt = 1.25643
+
+// MostStored is the inductance in H, of those between least and most, with which a loop
+// of a resistance in Ohm has stored most energy after some seconds. Source: circuit
+// theory, series RL circuit.
+func MostStored(ohm, s, least, most float64) float64 {
+	return max(least, min(most, s*ohm/MostStoredAt))
+}
+
 // Steps are how it comes about.
 func (c Cut) Steps() []Step {
 	return []Step{

@@ -93,8 +93,9 @@ func (v Event) Inrush(c *rules.Check, p *rules.Pass) (float64, bool) {
 
 // PeakA adds the first peak of the current to a working, and returns it in A: the
 // batteries full, at their lowest resistance, the loop with no more inductance
-// than its conductors have. Batteries in parallel count as if they were all at the place of the
-// nearest, which errs on the safe side. The error is a *rules.Missing where a
+// than its conductors have. Leads of batteries in parallel count by resistance and by
+// inductance as if each were alone, which is right where they are alike, and errs on the
+// safe side where they are not. The error is a *rules.Missing where a
 // resistance is not known.
 func (v Event) PeakA(p *rules.Pass, w *rules.Working) (float64, error) {
 	volt, ohm, err := v.resistance(p, w)
@@ -113,8 +114,8 @@ func (v Event) PeakA(p *rules.Pass, w *rules.Working) (float64, error) {
 	return peak.A, nil
 }
 
-// Ring adds the highest voltage to a working to which the capacitors swing, and returns
-// it in V: with the most inductance that the loop may have.
+// Ring adds the highest voltage to a working to which the terminals of the capacitors
+// swing, and returns it in V: with the most inductance that the loop may have.
 func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 	volt, ohm, err := v.resistance(p, w)
 	if err != nil {
@@ -122,7 +123,7 @@ func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 	}
 	v.explainFarad(w)
 	henry := v.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, mostHenry)
-	ring, err := calc.RingUp(volt, v.LeftV.Or(volt), ohm, henry, v.Farad)
+	ring, err := calc.RingUp(volt, v.LeftV.Or(volt), ohm, v.esrOhm(), henry, v.Farad)
 	if err != nil {
 		return 0, err
 	}
@@ -134,8 +135,21 @@ func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {
 
 // henry adds the inductance of the loop to a working, and returns it in H.
 func (v Event) henry(w *rules.Working, perM, parts float64, source string) float64 {
-	length := w.Solved("l", "length of conductor in the loop, out and back", v.Loop.LengthM, "m", "sum over the loop")
+	ref := "sum over the loop"
+	if len(v.Loop.Leads) > 1 {
+		ref += ", and of the batteries' own leads as they are in parallel"
+	}
+	length := w.Solved("l", "length of conductor in the loop, out and back", v.Loop.AllLengthM(), "m", ref)
 	return w.Standard("L", "inductance of the loop", 1e6*(length*perM+parts), "uH", source) / 1e6
+}
+
+// esrOhm is the series resistance in Ohm of the capacitors, 0 where it is not known or
+// where there are those of several parts.
+func (v Event) esrOhm() float64 {
+	if len(v.Terms) != 1 {
+		return 0
+	}
+	return v.Terms[0].ESR.Or(0) / 1000
 }
 
 func (v Event) explainFarad(w *rules.Working) {
@@ -160,7 +174,7 @@ func (v Event) resistance(p *rules.Pass, w *rules.Working) (volt, ohm float64, e
 	var siemens float64
 	var terms []string
 	seen := map[string]bool{}
-	for _, s := range l.Strings {
+	for i, s := range l.Strings {
 		volt = max(volt, demand.EndOfCharge(p, w, s, seen))
 		var one float64
 		var sum []string
@@ -172,27 +186,31 @@ func (v Event) resistance(p *rules.Pass, w *rules.Working) (volt, ohm float64, e
 			one += r
 			sum = append(sum, rules.Term(1000*r))
 		}
+		if lead := l.LeadOhm(i); lead > 0 {
+			sum = append(sum, rules.Term(1000*w.Solved("R_"+s[0].ID, "leads of "+s.Name()+" alone", 1000*lead, "mOhm", "copper at the lowest ambient, contacts neglected")/1000))
+			one += lead
+		}
 		siemens += 1 / one
 		terms = append(terms, strings.Join(sum, " + "))
 	}
 	internal := 1 / siemens
 	if len(terms) > 1 {
-		w.Calc("R_b,min", "batteries in parallel", "1 / sum of 1 / R_b,min", "1 / (1 / ("+strings.Join(terms, ") + 1 / (")+"))", 1000*internal, "mOhm")
+		w.Calc("R_b,min", "batteries in parallel, with their own leads", "1 / sum of 1 / (R_b,min + leads)", "1 / (1 / ("+strings.Join(terms, ") + 1 / (")+"))", 1000*internal, "mOhm")
 		terms = []string{rules.Term(1000 * internal)}
 	}
-	w.Solved("R_l", "conductors and fuses of the loop", 1000*l.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
+	w.Solved("R_l", "conductors, fuses and shunts of the loop", 1000*l.Ohm, "mOhm", "copper at the lowest ambient, contacts neglected")
 	ohm = w.Calc("R", "resistance of the loop", "R_b,min + R_l", strings.Join(append(terms, rules.Term(1000*l.Ohm)), " + "), 1000*(internal+l.Ohm), "mOhm") / 1000
-	if len(v.Terms) == 1 && v.Terms[0].ESR.Known {
-		esr := w.Given("R_C", "series resistance of the capacitors of "+v.What, v.Terms[0].ESR.Value, "mOhm", v.Terms[0].ESRAt)
+	if esr := 1000 * v.esrOhm(); esr > 0 {
+		w.Given("R_C", "series resistance of the capacitors of "+v.What, esr, "mOhm", v.Terms[0].ESRAt)
 		ohm = w.Calc("R", "with that of the capacitors", "R + R_C", rules.Term(1000*ohm)+" + "+rules.Term(esr), 1000*ohm+esr, "mOhm") / 1000
 	}
 	return volt, ohm, nil
 }
 
-// GreatestLoopHenry adds the most inductance that a loop may have to a working, and
-// returns it in H.
-func GreatestLoopHenry(w *rules.Working, l circuit.Loop) float64 {
-	return Event{Loop: l}.henry(w, calc.GreatestHenryPerM, calc.GreatestHenryParts, mostHenry)
+// HenryRange is the least and the most inductance in H that a loop may have: without and
+// with what battery, fuse and contacts add.
+func HenryRange(l circuit.Loop) (least, most float64) {
+	return l.LengthM * calc.UsualHenryPerM, l.LengthM*calc.GreatestHenryPerM + calc.GreatestHenryParts
 }
 
 // mostHenry says where the most inductance of a loop comes from.

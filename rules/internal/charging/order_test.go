@@ -157,7 +157,7 @@ func TestTheFullerPackCounts(t *testing.T) {
 			if v, ok := charging.ExplainFull(p, c.Working, p.Circuit.Edge("c").From); !ok || v != 96 {
 				t.Errorf("with a lower pack %s: %v V, want 96 V", id, v)
 			}
-			peak, ok := charging.Onto(p, circuit.Loop{Strings: p.Circuit.Strings(), Ohm: 0.005}, p.Circuit.Edge("c")).Inrush(c, p)
+			peak, ok := charging.Onto(p, circuit.Loop{Strings: p.Circuit.Strings(), Lead: circuit.Lead{Ohm: 0.005}}, p.Circuit.Edge("c")).Inrush(c, p)
 			if want := 9600.0; !ok || math.Abs(peak-want) > 1e-3 {
 				t.Errorf("with a lower pack %s: %v A, want %v A", id, peak, want)
 			}

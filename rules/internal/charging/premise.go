@@ -35,6 +35,11 @@ type Premise struct {
 	Rivals []string // contactors and relays that the pre-charge needs and that pull in together with it
 	// Undrawn is what closes.by claims and the circuit does not show, "" if it does.
 	Undrawn string
+	// Early is a timer whose contact is in the path of the coil and whose time is over
+	// before the pre-charge begins, and Ahead the switch that it is fed ahead of.
+	Early, Ahead string
+	// Idle is a controller whose output would make the delay and that no coil returns to.
+	Idle string
 	// DelayS is from the last contact of the pre-charge's loop to closing, in s; not
 	// known where it is not declared.
 	DelayS schema.Number
@@ -80,75 +85,15 @@ func (a *Attempt) found(p *rules.Pass) Premise {
 		if f.By = AtOnce; len(rivals) > 0 {
 			f.By, f.Rivals = Race, rivals
 		}
-		if a.excused(p) {
+		if f.Early == "" && a.mayBeHand() && a.excused(p) {
 			f.By = Hand
 		}
 	}
+	if f.By == Hand && a.Contactor.Closes == nil {
+		f.Idle = idle(p)
+	}
 	a.delay(p, &f, rivals)
 	return f
-}
-
-// device is the first of the devices that hold the coil back while the capacitors
-// charge: a controller's output, a timer, a switch.
-func (a *Attempt) device(p *rules.Pass) Premise {
-	for id := range schema.Sorted(p.Spec.Controllers) {
-		if driver := id + ".coil_out"; slices.Contains(p.Circuit.Mode(a.Mode).Closed, driver) && a.heldBackBy(p, driver) {
-			return Premise{By: Controller, Device: id}
-		}
-	}
-	for id, t := range schema.Sorted(p.Spec.Timers) {
-		if t.Function == "on-delay" && !t.Spare && a.heldBackBy(p, id+".no") {
-			return Premise{By: Timer, Device: id}
-		}
-	}
-	for id, sw := range schema.Sorted(p.Spec.Switches) {
-		if !sw.Spare && a.heldBackBy(p, poles(sw)) {
-			return Premise{By: Hand, Device: id}
-		}
-	}
-	return Premise{}
-}
-
-// claimed is what closes.by says of a pre-charge in which the circuit shows something
-// else: a voltage relay, a capacitor or an auxiliary contact must be named to be known.
-func (a *Attempt) claimed(p *rules.Pass, shown Premise, by By, device string) Premise {
-	switch {
-	case by == Hand:
-		if shown.By == "" {
-			shown.Undrawn = "a switch that closes later than what begins the pre-charge"
-		}
-	case by == Capacitor:
-		return Premise{By: Capacitor}
-	case by == VoltageRelay && p.Spec.Relays[device] != nil && a.heldBackBy(p, device+".no"):
-		return Premise{By: VoltageRelay, Device: device}
-	case by == Auxiliary:
-		return Premise{By: Auxiliary, Device: device}
-	default:
-		shown.Undrawn = "a " + string(by) + " in the path of the coil"
-		if device != "" {
-			shown.Undrawn = device + " in the path of the coil"
-		}
-	}
-	return shown
-}
-
-// heldBackBy reports whether the coil is without supply while some edges are open, their
-// ids separated by spaces, and the capacitors charge none the less.
-func (a *Attempt) heldBackBy(p *rules.Pass, edges string) bool {
-	if edges == "" || a.Energised(p, a.Mode, edges) {
-		return false
-	}
-	return a.charges(p, edges)
-}
-
-// charges reports whether the pre-charge goes on with some edges open.
-func (a *Attempt) charges(p *rules.Pass, edges string) bool {
-	k := a.corner(circuit.Highest, true)
-	k.Open = strings.TrimSpace(k.Open + " " + edges)
-	s := p.Circuit.Solve(k)
-	v, _, ok := a.across(s)
-	full, _, _ := a.across(a.settled)
-	return ok && s.Failed == "" && v > full/2
 }
 
 // rivals lists the contactors and relays without which the pre-charge does not charge.

@@ -3,7 +3,9 @@ package circuit
 import "sort"
 
 // branch is what lies beyond a conductor: what it alone feeds; of a conductor in
-// a ring, what its far end reaches without passing its near end or the source.
+// a ring, what its far end reaches without passing its near end or what lies on every way
+// from the source to that. A loop through the conductor meets nothing twice, so that none
+// leads back over what has brought the current there.
 type branch struct {
 	tree    *dominators // with the interval of the conductor in the walk over it
 	in, out int
@@ -18,7 +20,7 @@ func (p *protection) beyond(e *Edge, here *side, g Guard) branch {
 	cost := p.cost(here.name, true, everyResistor)
 	ring := p.borrowReached()
 	p.Network.search(ring, []Node{g.Far}, nowhere, func(e *Edge, enter Node) (float64, bool) {
-		if w := e.Other(enter); w == g.Near || w == here.root {
+		if here.trickled.before(e.Other(enter), g.Near) {
 			return 0, false
 		}
 		return cost(e, enter)

@@ -16,7 +16,7 @@ type builder struct {
 	index map[string]int // provisional node of a terminal
 	join  unionFind
 
-	turned map[string]bool // batteries whose conductors are exchanged
+	turned map[string]bool // parts whose conductors are exchanged
 }
 
 func (b *builder) terminals() {
@@ -89,16 +89,21 @@ func (b *builder) conductor(c *schema.Conductor, kind Kind, ohm float64, err err
 	b.edge(c.ID, kind, c.ID, b.end(c.From), b.end(c.To))
 }
 
-// end is the terminal on which a conductor ends: at a battery that is turned the
-// other one.
+// end is the terminal on which a conductor ends: at a part that is turned the other one.
 func (b *builder) end(terminal string) string {
 	id, pole, _ := strings.Cut(terminal, ".")
-	switch {
-	case !b.turned[id]:
-	case pole == "pos":
+	if !b.turned[id] {
+		return terminal
+	}
+	switch pole {
+	case "pos":
 		return id + ".neg"
-	case pole == "neg":
+	case "neg":
 		return id + ".pos"
+	case "in_pos":
+		return id + ".in_neg"
+	case "in_neg":
+		return id + ".in_pos"
 	}
 	return terminal
 }

@@ -7,7 +7,7 @@ func (p *protection) bypass(g *Guard, closes []Node, here, there *side) {
 	if len(p.strong) == 0 {
 		return
 	}
-	but := p.fusesFor(g.Far, closes, here.fusesButResistors, there.fusesButResistors)
+	but, _ := p.fusesFor(g.Far, closes, here.fusesButResistors, there.fusesButResistors)
 	if slices.Equal(but, g.Fuses) {
 		return
 	}

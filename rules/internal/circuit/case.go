@@ -156,6 +156,12 @@ func (n *Network) FuseResistance(f *schema.Fuse) float64 {
 	return f.DropMV.Or(n.Spec.Policy.FuseDropMV) / 1000 / f.RatedA
 }
 
+// ShuntResistance is the resistance of a shunt, in Ohm.
+func (n *Network) ShuntResistance(s *schema.Shunt) float64 {
+	r, _ := calc.ShuntResistance(s.RatedA, s.DropMV) // both above 0 by the schema
+	return r
+}
+
 // ConverterLimitA is the current at which a converter's output stops holding
 // its voltage, in A, and the path of the value it was taken from.
 func (n *Network) ConverterLimitA(id string) (amperes float64, from string) {

@@ -21,10 +21,14 @@ func (n *Network) Device(id string) *schema.Fuse {
 func (n *Network) findDevices() {
 	n.devices = map[string]*schema.Fuse{}
 	for id, b := range n.Spec.Breakers {
-		n.devices[id] = &schema.Fuse{
+		d := &schema.Fuse{
 			Base: b.Base, Threaded: b.Threaded, Class: "breaker", RatedA: b.RatedA, RatedVdc: b.RatedVdc,
-			BreakingAdc: b.BreakingAdc, BreakingAtV: b.BreakingAtV, TotalI2t: b.TotalI2t, Opening: n.band(b),
+			BreakingAdc: b.BreakingAdc, BreakingAtV: b.BreakingAtV, Opening: n.band(b),
 		}
+		if d.Opening != nil { // an integral alone says of no current that it trips
+			d.TotalI2t = b.TotalI2t
+		}
+		n.devices[id] = d
 	}
 }
 
@@ -90,28 +94,40 @@ func BreakerFactor(b *schema.Breaker, ambientC, calibratedC float64) (l calc.Lin
 	return calc.BreakerFactorByRate(ambientC, calibratedC, calc.ThermalPercentPerK), true
 }
 
+// coldFactor is [BreakerFactor] for the longest tripping times. In air that is colder than
+// the table of its sheet, the line through the first two points goes on: what a bimetal
+// trips at bends down from it, since its square is linear in the temperature.
+func coldFactor(b *schema.Breaker, ambientC, calibratedC float64) (factor float64, known bool) {
+	if len(b.Ambient) > 1 && ambientC < b.Ambient[0].AtC {
+		first, next := b.Ambient[0], b.Ambient[1]
+		slope := max(0, (first.Percent-next.Percent)/(next.AtC-first.AtC))
+		return (first.Percent + slope*(first.AtC-ambientC)) / 100, true
+	}
+	l, known := BreakerFactor(b, ambientC, calibratedC)
+	return l.Value, known
+}
+
 // band is the band of tripping times of a breaker; nil where nothing is known of it.
 func (n *Network) band(b *schema.Breaker) *schema.Opening {
 	g, _ := TripGate(b)
-	cold, known := BreakerFactor(b, n.Spec.Vehicle.AmbientC.Min, g.TripsAtC)
-	if !known {
-		return nil
-	}
-	hot, known := BreakerFactor(b, n.Spec.Vehicle.AmbientC.Max+n.Spec.Zones[b.Zone].RiseK, g.HoldAtC)
+	cold, known := coldFactor(b, n.Spec.Vehicle.AmbientC.Min, g.TripsAtC)
 	if !known {
 		return nil
 	}
 	var out schema.Opening
 	for _, p := range g.Trips {
-		out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * b.RatedA * cold.Value, S: p.S})
+		out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * b.RatedA * cold, S: p.S})
 	}
 	for _, p := range b.Trip.Max {
-		if k := len(out.Max); k == 0 || p.CurrentA*cold.Value > out.Max[k-1].CurrentA && p.S <= out.Max[k-1].S {
-			out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * cold.Value, S: p.S})
+		if k := len(out.Max); k == 0 || p.CurrentA*cold > out.Max[k-1].CurrentA && p.S <= out.Max[k-1].S {
+			out.Max = append(out.Max, schema.CurrentTime{CurrentA: p.CurrentA * cold, S: p.S})
 		}
 	}
-	for _, p := range b.Trip.Min {
-		out.Min = append(out.Min, schema.CurrentTime{CurrentA: p.CurrentA * hot.Value, S: p.S})
+	// Hotter than it is rated for it still trips, nobody knows how soon.
+	if hot, known := BreakerFactor(b, n.Spec.Vehicle.AmbientC.Max+n.Spec.Zones[b.Zone].RiseK, g.HoldAtC); known {
+		for _, p := range b.Trip.Min {
+			out.Min = append(out.Min, schema.CurrentTime{CurrentA: p.CurrentA * hot.Value, S: p.S})
+		}
 	}
 	out.Min, out.Max = withMagnet(b, out.Min, out.Max)
 	if len(out.Max) == 0 {
@@ -129,7 +145,9 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 	const beside = 1e-9
 	from, sure := InstantA(b)
 	most = before(most, sure)
+	held := 0.0
 	if k := len(most); k > 0 {
+		held = most[k-1].S
 		most = append(most, schema.CurrentTime{CurrentA: sure * (1 - beside), S: most[k-1].S})
 	}
 	clears := b.Instant.ClearsS.Or(calc.InstantClearsS)
@@ -139,13 +157,17 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 	if end := lastA(b, sure); end > sure*(1+beside) {
 		most = append(most, schema.CurrentTime{CurrentA: end, S: clears})
 	}
-	least = before(least, from)
-	if k := len(least); k > 0 {
+	if below := before(least, from); len(below) > 0 {
 		const atOnceS = 0.001
-		last := least[k-1]
-		least = append(least,
-			schema.CurrentTime{CurrentA: from * (1 - beside), S: last.S * last.CurrentA * last.CurrentA / (from * from)},
-			schema.CurrentTime{CurrentA: from, S: min(atOnceS, last.S*last.CurrentA*last.CurrentA/(from*from))})
+		just := timeAt(least, from)
+		if held > 0 {
+			just = min(just, held) // never later than what it surely does
+		}
+		least = append(below,
+			schema.CurrentTime{CurrentA: from * (1 - beside), S: just},
+			schema.CurrentTime{CurrentA: from, S: min(atOnceS, just)})
+	} else {
+		least = nil
 	}
 	return least, most
 }
@@ -157,6 +179,19 @@ func lastA(b *schema.Breaker, sure float64) float64 {
 		return math.Sqrt(b.TotalI2t.Value / adiabaticS)
 	}
 	return asGreatAsAny * sure
+}
+
+// timeAt is the time in s that points by rising current give at a current above the
+// first: between two of them log-log, beyond the last by its integral.
+func timeAt(points []schema.CurrentTime, currentA float64) float64 {
+	a := points[0]
+	for _, b := range points[1:] {
+		if b.CurrentA >= currentA {
+			return a.S * math.Pow(b.S/a.S, math.Log(currentA/a.CurrentA)/math.Log(b.CurrentA/a.CurrentA))
+		}
+		a = b
+	}
+	return a.S * a.CurrentA * a.CurrentA / (currentA * currentA)
 }
 
 // before lists the points below a current.

@@ -11,7 +11,7 @@ type dominators struct {
 	nodes      int
 	idom       []int // immediate dominator of each vertex; -1 for one out of reach
 	in, out    []int // the vertex's interval in a walk over the tree
-	fuseAbove  []int // index of the nearest fuse edge above, or at, the vertex; -1
+	fuseAbove  []int // index of the nearest edge with a fuse above, or at, the vertex; -1
 	fuseParent []int // the same for what lies above that fuse, by edge
 }
 
@@ -170,7 +170,7 @@ func (d *dominators) walk(n *Network, root Node, order []int) {
 			above = d.fuseAbove[d.idom[v]]
 		}
 		d.fuseAbove[v] = above
-		if v >= d.nodes && n.Edges[v-d.nodes].Protects() {
+		if v >= d.nodes && n.isFused(n.Edges[v-d.nodes]) {
 			d.fuseParent[v-d.nodes] = above
 			d.fuseAbove[v] = v - d.nodes
 		}
@@ -181,14 +181,19 @@ func (d *dominators) walk(n *Network, root Node, order []int) {
 // has reports whether a node is in reach.
 func (d *dominators) has(v Node) bool { return d.idom[v] >= 0 }
 
+// before reports whether a node lies on every way to another, or is that.
+func (d *dominators) before(v, w Node) bool {
+	return d.has(v) && d.has(w) && d.in[v] <= d.in[w] && d.in[w] <= d.out[v]
+}
+
 // over reports whether an edge lies on every way to a node.
 func (d *dominators) over(e *Edge, v Node) bool {
 	x := d.nodes + e.index
 	return d.idom[x] >= 0 && d.has(v) && d.in[x] <= d.in[v] && d.in[v] <= d.out[x]
 }
 
-// fusesOver lists the edges of the fuses each of which lies on every way to
-// every one of the nodes; all must be in reach.
+// fusesOver lists the fuses, and the batteries with one inside, each of which lies on
+// every way to every one of the nodes; all must be in reach.
 func (d *dominators) fusesOver(nodes []Node) []int {
 	if len(nodes) == 0 {
 		return nil

@@ -27,9 +27,7 @@ func (n *Network) fixedLaw(e *Edge) (l law, always bool) {
 	case SwitchEdge, ContactEdge, PlugEdge:
 		return ohms(n.closedOhm[e.index]), false
 	case ShuntEdge:
-		shunt := n.Spec.Shunts[e.Part]
-		r, _ := calc.ShuntResistance(shunt.RatedA, shunt.DropMV) // both above 0 by the schema
-		return ohms(r), true
+		return ohms(n.ShuntResistance(n.Spec.Shunts[e.Part])), true
 	case ResistorEdge:
 		if r, ok := n.Spec.Resistors[e.Part]; ok {
 			return ohms(r.ResistanceOhm), true

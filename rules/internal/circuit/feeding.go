@@ -15,6 +15,7 @@ type Feeding struct {
 	ways    map[pole][]*fusedWay
 	marks   []int // by node, the last walk that came there
 	walks   int
+	met     map[[2]string]bool // see Meet
 }
 
 type fusesFeeding struct {
@@ -29,7 +30,8 @@ type pole struct {
 
 // Feeding prepares the answers.
 func (n *Network) Feeding() *Feeding {
-	f := &Feeding{network: n, known: map[string]fusesFeeding{}, trees: map[pole]*dominators{}, ways: map[pole][]*fusedWay{}, marks: make([]int, n.Nodes())}
+	f := &Feeding{network: n, known: map[string]fusesFeeding{}, trees: map[pole]*dominators{}, ways: map[pole][]*fusedWay{}, marks: make([]int, n.Nodes()),
+		met: map[[2]string]bool{}}
 	f.zones, _ = n.joinedZones(func(e *Edge) bool { return !e.Protects() && e.Conducts() })
 	return f
 }
@@ -214,4 +216,27 @@ func (f *Feeding) flowsTo(source Source, side Side, e *Edge, v Node) bool {
 		return e.Part != source.ID && (v == e.From) == (side == Positive)
 	}
 	return e.Conducts()
+}
+
+// Meet reports whether one fault can be fed by both of two sources: whether there is a
+// point on the positive side to which each drives a current.
+func (f *Feeding) Meet(a, b Source) bool {
+	key := [2]string{min(a.ID, b.ID), max(a.ID, b.ID)}
+	joined, ok := f.met[key]
+	if !ok {
+		joined = f.network.MetalJoins(a.Pos, b.Pos)
+		first, second := f.fedBy(a), f.fedBy(b)
+		for v := 0; v < len(first) && !joined; v++ {
+			joined = first[v] && second[v]
+		}
+		f.met[key] = joined
+	}
+	return joined
+}
+
+// fedBy is what a source drives a fault current to.
+func (f *Feeding) fedBy(source Source) Nodes {
+	return f.network.Reach(func(e *Edge, enter Node) bool {
+		return f.flowsTo(source, Positive, e, e.Other(enter))
+	}, source.Pos)
 }

@@ -32,7 +32,7 @@ func (n *Network) FusesBeside() [][]string {
 func (n *Network) OwnFuse(s SeriesString, others []SeriesString) (by string, ok bool) {
 	for _, b := range s {
 		if b.InternalFuseA > 0 {
-			return "the fuse inside " + b.InternalFuseOf, true
+			return "the fuse inside " + b.ID, true
 		}
 	}
 	for _, e := range n.Edges {

@@ -131,6 +131,7 @@ type Network struct {
 	solvers   sync.Pool // of *solver: those that are free
 	searches  sync.Pool // of *reached, likewise
 	joints    func() *joints
+	links     func() map[*Edge]StringLink // see StringLink
 	blocks    func() *blocks
 	guards    func() map[string][]Guard
 	sources   func() []Source
@@ -240,6 +241,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n.implied = sync.OnceValue(n.findImplied)
 	n.states = sync.OnceValue(n.findStates)
 	n.joints = sync.OnceValue(n.findJoints)
+	n.links = sync.OnceValue(n.findStringLinks)
 	n.blocks = sync.OnceValue(n.findBlocks)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)

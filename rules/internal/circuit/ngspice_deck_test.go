@@ -1,21 +1,18 @@
 package circuit_test
 
 import (
-	"bufio"
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"errors"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/rules/internal/ngspice"
 )
 
 // deck is a simulator's input with comments that say what it stands for in the
@@ -272,7 +269,7 @@ func digest(t *testing.T, path string) string {
 }
 
 // transcript is what a simulator printed: numbers by their expression.
-type transcript map[string]float64
+type transcript ngspice.Printed
 
 // format writes the wanted numbers, with the deck's digest.
 func (r transcript) format(d *deck) []byte {
@@ -282,22 +279,6 @@ func (r transcript) format(d *deck) []byte {
 		fmt.Fprintf(&b, "%s = %.12g\n", q.expression, r[q.expression])
 	}
 	return b.Bytes()
-}
-
-// parseTranscript reads lines of the form "expression = number" and passes over others.
-func parseTranscript(text []byte) transcript {
-	r := transcript{}
-	lines := bufio.NewScanner(bytes.NewReader(text))
-	for lines.Scan() {
-		i := strings.LastIndex(lines.Text(), " = ")
-		if i < 0 {
-			continue
-		}
-		if v, err := strconv.ParseFloat(strings.TrimSpace(lines.Text()[i+3:]), 64); err == nil {
-			r[lines.Text()[:i]] = v
-		}
-	}
-	return r
 }
 
 // readTranscript reads a recorded transcript, which must be of the deck as it is now.
@@ -311,33 +292,15 @@ func readTranscript(t *testing.T, d *deck, path string) transcript {
 	if want := "* deck " + d.digest; strings.TrimSpace(first) != want {
 		t.Fatalf("%s was recorded from another deck (%q, now %q); record it anew with -update", path, first, want)
 	}
-	return parseTranscript(text)
+	return transcript(ngspice.Parse(text))
 }
 
-// runDeck runs the simulator on a deck and returns the numbers it wants. A
-// missing simulator is an error: who asks for a live comparison must get one.
+// runDeck runs the simulator on a deck and returns the numbers it wants.
 func runDeck(d *deck) (transcript, error) {
-	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
-	defer cancel()
-	cmd := exec.CommandContext(ctx, "ngspice", "-b", filepath.Base(d.path))
-	cmd.Dir = filepath.Dir(d.path)
-	printed, err := cmd.CombinedOutput()
-	if errors.Is(err, exec.ErrNotFound) {
-		return nil, fmt.Errorf("%w (Debian has it as the package ngspice)", err)
-	}
-	r := parseTranscript(printed)
+	var wanted []string
 	for _, q := range d.wanted {
-		if _, ok := r[q.expression]; !ok && err == nil {
-			err = fmt.Errorf("printed no %q", q.expression)
-		}
+		wanted = append(wanted, q.expression)
 	}
-	for _, complaint := range []string{"aborted", "solution failed", "rror:"} {
-		if bytes.Contains(printed, []byte(complaint)) && err == nil {
-			err = fmt.Errorf("says %q", complaint)
-		}
-	}
-	if err != nil {
-		return nil, fmt.Errorf("ngspice on %s: %w\n%s", d.path, err, printed)
-	}
-	return r, nil
+	printed, err := ngspice.Run(d.path, wanted...)
+	return transcript(printed), err
 }

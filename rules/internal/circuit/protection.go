@@ -51,6 +51,8 @@ type Guard struct {
 	// current from the source, to ResistorA at the most.
 	Resistor  string
 	ResistorA float64
+	// Inside is what fuses inside batteries do besides: they count for none of the above.
+	Inside Inside
 	// Gates are resistors of which one lies in every loop through the conductor, fused
 	// or not: one alone, or those around a piece of metal that nothing else feeds.
 	Gates []Gate
@@ -108,6 +110,7 @@ type protection struct {
 	plain    map[Side]*reached // over metal and fuses alone, from each pole
 	sides    map[Side]*side
 	loadEnds [][2]Node     // both poles of every part that a loop can close through
+	beside   []bool        // which of these are batteries beside the source, one itself
 	bare     map[Node]bool // far ends of positive conductors that lack a fuse
 	others   []*protection // of the other sources
 	strong   []*Edge       // resistors that do not trickle
@@ -122,6 +125,7 @@ type side struct {
 	metal    *reached    // over metal and fuses
 	unfused  *reached    // over metal alone, by length
 	resisted *reached    // over metal and resistors, but no fuse
+	sealed   *reached    // over these, but no battery with a fuse inside; resisted where there is none
 	fed      *dominators // over metal, fuses and all but trickling resistors
 	without  *dominators // over metal and fuses; fed where there are no other resistors
 	trickled *dominators // over metal, fuses and every resistor
@@ -129,7 +133,8 @@ type side struct {
 	// order of the walk over the tree trickled.
 	loops []loop
 	rows  []Node // at which diodes and resistors begin, in the same order
-	every []Node // all the other ends
+	// every lists the other ends of all but batteries beside one, which are fed nothing.
+	every []Node
 }
 
 // loop is a part through which a fault can close.
@@ -151,6 +156,7 @@ func newProtection(n *Network, s Source) *protection {
 		case LoadEdge, ConverterInput, ControllerEdge, CoilEdge, MeterEdge, EnableEdge, ChargerEdge, BatteryEdge, ConverterOutput, ResistorEdge:
 			if e.Part != s.ID {
 				p.loadEnds = append(p.loadEnds, [2]Node{e.From, e.To})
+				p.beside = append(p.beside, e.Kind == BatteryEdge && s.IsBattery())
 			}
 		}
 	}
@@ -174,6 +180,15 @@ func (p *protection) search(name Side, root Node) *side {
 	s.metal = p.reach(root, p.cost(name, true, noResistor))
 	s.unfused = p.reach(root, p.cost(name, false, noResistor))
 	s.resisted = p.reach(root, p.cost(name, false, everyResistor))
+	s.sealed = s.resisted
+	if cost := p.cost(name, false, everyResistor); p.hasInside() {
+		s.sealed = p.reach(root, func(e *Edge, enter Node) (float64, bool) {
+			if p.opensInside(e) {
+				return 0, false
+			}
+			return cost(e, enter)
+		})
+	}
 	s.fed = p.dominators(root, p.use(name, strongResistors))
 	s.trickled = p.dominators(root, p.use(name, everyResistor))
 	s.without = s.fed
@@ -191,7 +206,7 @@ func (p *protection) search(name Side, root Node) *side {
 
 // findLoops lists the parts that tie one side to the other.
 func (p *protection) findLoops(here, there *side) {
-	for _, ends := range p.loadEnds {
+	for i, ends := range p.loadEnds {
 		// A part both of whose poles lie on one side closes no loop.
 		if here.all.has(ends[0]) && here.all.has(ends[1]) && !(there.all.has(ends[0]) || there.all.has(ends[1])) {
 			continue
@@ -199,7 +214,9 @@ func (p *protection) findLoops(here, there *side) {
 		for _, l := range []loop{{ends[0], ends[1]}, {ends[1], ends[0]}} {
 			if here.all.has(l.here) && there.all.has(l.there) {
 				here.loops = append(here.loops, l)
-				here.every = append(here.every, l.there)
+				if !p.beside[i] {
+					here.every = append(here.every, l.there)
+				}
 			}
 		}
 	}
@@ -260,16 +277,6 @@ func (p *protection) length(e *Edge) float64 {
 	return p.conductorM(e)
 }
 
-// IsStringLink reports whether a conductor joins the negative terminal of one
-// battery to the positive terminal of another.
-func (n *Network) IsStringLink(e *Edge) bool {
-	ends := func(low, high Node) bool {
-		return slices.ContainsFunc(n.at[low], func(b *Edge) bool { return b.Kind == BatteryEdge && b.To == low }) &&
-			slices.ContainsFunc(n.at[high], func(b *Edge) bool { return b.Kind == BatteryEdge && b.From == high })
-	}
-	return e.IsConductor() && (ends(e.From, e.To) || ends(e.To, e.From))
-}
-
 // trickles reports whether a resistor passes no more from the source than the
 // policy allows a pre-charge.
 func (p *protection) trickles(id string) bool {
@@ -295,7 +302,7 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if !way.has(e.From) {
 		way = here.all
 	}
-	if way.cost[e.From] > way.cost[e.To] {
+	if p.meetsLater(way, e) {
 		g.Near, g.Far = e.To, e.From
 	}
 	beyond := p.beyond(e, here, g)
@@ -306,7 +313,9 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if len(g.Returns) == 0 {
 		g.Returns = p.rowEnds(e, here, beyond, there)
 	}
-	if len(g.Returns) == 0 && name == Negative {
+	if len(g.Returns) == 0 && name == Positive {
+		g.Returns = here.every // a lead on which nothing hangs: back by any return
+	} else if len(g.Returns) == 0 {
 		stray, credible := p.strayReturns(here, beyond)
 		if !credible {
 			return Guard{}, false
@@ -314,9 +323,11 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 		g.Returns = stray
 	}
 	closes := p.closes(g, here, there)
-	g.Fuses = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
+	var alone []string
+	g.Fuses, alone = p.fusesFor(g.Far, closes, here.fusesOver, there.fusesOver)
 	p.bypass(&g, closes, here, there)
 	p.exposure(&g, closes, here, there)
+	g.Inside = p.insideFor(alone, g.Far, closes, here, there)
 	g.Gates = p.gatesOf(g, here, there)
 	if g.Exposed && !g.WithinDistance() && name == Positive {
 		p.bare[g.Far] = true
@@ -357,18 +368,20 @@ func (p *protection) closes(g Guard, here, there *side) []Node {
 }
 
 // fusesFor lists the fuses each of which alone breaks every loop: those on
-// every way to the far end, and those on every way to where it closes.
-func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) []int) []string {
-	edges := here([]Node{far})
-	edges = append(edges, there(closes)...)
-	ids := make([]string, len(edges))
-	for i, e := range edges {
-		ids[i] = p.Edges[e].Part
+// every way to the far end, and those on every way to where it closes; and the
+// batteries of which the fuse inside does so.
+func (p *protection) fusesFor(far Node, closes []Node, here, there func([]Node) []int) (ids, inside []string) {
+	for _, i := range append(here([]Node{far}), there(closes)...) {
+		if e := p.Edges[i]; e.Protects() {
+			ids = append(ids, e.Part)
+		} else {
+			inside = append(inside, e.Part)
+		}
 	}
 	slices.SortFunc(ids, func(a, b string) int {
 		return cmp.Or(cmp.Compare(p.Device(a).RatedA, p.Device(b).RatedA), cmp.Compare(a, b))
 	})
-	return slices.Compact(ids)
+	return slices.Compact(ids), inside
 }
 
 // fusesOver lists the fuses each of which leaves every one of the nodes dead

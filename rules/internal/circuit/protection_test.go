@@ -192,6 +192,56 @@ func TestGuards(t *testing.T) {
 				"w4": {Side: circuit.Negative, Exposed: true, UnfusedM: 0.1, AllowedM: 0.178},
 			},
 		},
+		{
+			name:   "a pre-charge resistor in the negative side, beside a second pack",
+			reason: "no loop leads back over the contactor to the second pack, and all others hold the main fuse",
+			build: func(s *schema.Spec) {
+				s.Batteries["b"] = battery("b", "traction", 48, 10)
+				s.Batteries["c"] = battery("c", "traction", 48, 10)
+				s.Resistors["r"] = &schema.Resistor{Base: base("resistors", "r"), Role: "precharge", ResistanceOhm: 470}
+				s.Contactors["k"] = &schema.Contactor{Base: base("contactors", "k")}
+				s.Controllers["m"] = &schema.Controller{Base: base("controllers", "m"), MinV: 40, MaxV: 100}
+				fuse(s, "f", 100)
+				wire(s, "w1", "b.pos", "f.a", "50 mm2", 0.1)
+				wire(s, "w2", "f.b", "m.pos", "50 mm2", 0.5)
+				wire(s, "w3", "m.neg", "k.b", "50 mm2", 0.5)
+				wire(s, "w4", "k.a", "c.neg", "50 mm2", 0.5)
+				wire(s, "w5", "k.a", "r.a", "2.5 mm2", 0.1)
+				wire(s, "w6", "r.b", "k.b", "2.5 mm2", 0.1)
+				wire(s, "w7", "c.pos", "b.pos", "50 mm2", 0.02)
+				wire(s, "w8", "c.neg", "b.neg", "50 mm2", 0.02)
+			},
+			want: map[string]summary{
+				"w1": {Side: circuit.Positive, Exposed: true, UnfusedM: 0.1, AllowedM: 0.178},
+				"w2": {Side: circuit.Positive, Fuse: "f"},
+				"w3": {Side: circuit.Negative, Fuse: "f"},
+				"w4": {Side: circuit.Negative, Fuse: "f"},
+				"w5": {Side: circuit.Negative, Fuse: "f"},
+				"w6": {Side: circuit.Negative, Fuse: "f"},
+				"w7": {Side: circuit.Positive, Exposed: true, UnfusedM: 0.02, AllowedM: 0.178},
+				"w8": {Side: circuit.Negative, Exposed: true, UnfusedM: 0.02, AllowedM: 0.178},
+			},
+		},
+		{
+			name:   "a spare lead on which nothing hangs, and a fuse in the negative lead",
+			reason: "a short circuit of it goes home by the same return as all others",
+			build: func(s *schema.Spec) {
+				s.Batteries["b"] = battery("b", "traction", 12, 10)
+				fuse(s, "f", 10)
+				lamp(s, "l")
+				s.Studs["end"] = &schema.Stud{Base: base("studs", "end")}
+				wire(s, "w1", "b.pos", "l.pos", "1.5 mm2", 2)
+				wire(s, "w2", "l.neg", "f.a", "1.5 mm2", 2)
+				wire(s, "w3", "f.b", "b.neg", "1.5 mm2", 0.1)
+				wire(s, "lead", "l.pos", "end.stud", "1.5 mm2", 1)
+			},
+			want: map[string]summary{
+				"w1":   {Side: circuit.Positive, Fuse: "f"},
+				"w2":   {Side: circuit.Negative, Fuse: "f"},
+				"w3":   {Side: circuit.Negative, Exposed: true, UnfusedM: 0.1, AllowedM: 0.178},
+				"lead": {Side: circuit.Positive, Fuse: "f"},
+			},
+		},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

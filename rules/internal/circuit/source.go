@@ -21,10 +21,9 @@ type Source struct {
 	// V; MaxV of any other source.
 	StringV float64
 	Role    string // traction, auxiliary, converter or charger, which a solar regulator is too
-	// InternalFuseA is the rating of a battery's own fuse, or of the smallest inside
-	// another of its string; 0 if there is none. InternalFuseOf is whose it is.
-	InternalFuseA  float64
-	InternalFuseOf string
+	// InternalFuseA is the rating of the fuse inside a battery; 0 if there is none. What
+	// those of other batteries do for a conductor, [Guard.Inside] says.
+	InternalFuseA float64
 }
 
 // IsBattery reports whether the source is a battery.
@@ -38,7 +37,7 @@ func (n *Network) findSources() []Source {
 	for id, b := range schema.Sorted(n.Spec.Batteries) {
 		e := n.byID[id]
 		out = append(out, Source{ID: id, Path: b.Path(), Pos: e.From, Neg: e.To, MaxV: b.MaxV, Role: b.Role,
-			InternalFuseA: b.InternalFuseA.Or(0), InternalFuseOf: id})
+			InternalFuseA: b.InternalFuseA.Or(0)})
 	}
 	for id, c := range schema.Sorted(n.Spec.Converters) {
 		e := n.byID[id+".out"]
@@ -60,9 +59,6 @@ func (n *Network) findSources() []Source {
 	for i, s := range own {
 		for _, x := range n.stringOf(s, own) {
 			out[i].StringV += x.MaxV
-			if inside := x.InternalFuseA; inside > 0 && (out[i].InternalFuseA == 0 || inside < out[i].InternalFuseA) {
-				out[i].InternalFuseA, out[i].InternalFuseOf = inside, x.ID
-			}
 		}
 	}
 	return out

@@ -62,7 +62,13 @@ func batteryExpectations() map[string]Expectation {
 				apart := v.Number("batteries."+id+".connect_within_V", v.Number("batteries."+id+".max_V", 0)-v.Number("batteries."+other+".min_V", 0))
 				// Cables and fuses between count with 5 mOhm, more than they have.
 				amps := apart / (v.BatteryResistance(id, "min") + v.BatteryResistance(other, "min") + 0.005)
-				worst = max(worst, over(amps, min(v.Number("batteries."+id+".charge_max_A", math.NaN()), v.Number("batteries."+other+".charge_max_A", math.NaN()))))
+				bears := min(v.Number("batteries."+id+".charge_max_A", math.NaN()), v.Number("batteries."+other+".charge_max_A", math.NaN()))
+				for _, breaker := range v.IDs("breakers") {
+					if v.severe && !v.metalWithout(map[string]bool{breaker: true}).same(id+".pos", other+".pos") {
+						bears = min(bears, v.Number("breakers."+breaker+".rated_A", 0)) // it may trip above that
+					}
+				}
+				worst = max(worst, over(amps, bears))
 			}
 			return worst
 		},

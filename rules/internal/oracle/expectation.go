@@ -11,12 +11,14 @@ type Expectation func(v *Vehicle, subject string) float64
 func Expectations() map[string]Expectation {
 	all := map[string]Expectation{}
 	for _, some := range []map[string]Expectation{
-		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), keyedExpectations(), switchExpectations(),
+		circuitExpectations(), fuseExpectations(), disconnectExpectations(), contactorExpectations(), switchExpectations(),
 		meterExpectations(), converterExpectations(), loadExpectations(), batteryExpectations(), controllerExpectations(),
-		conductorExpectations(), blockExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
+		conductorExpectations(), busbarExpectations(), prechargeExpectations(), seriesExpectations(),
 		protectionExpectations(), recordExpectations(), functionExpectations(),
 		solarExpectations(), auxiliaryExpectations(),
-		timerExpectations(), motorExpectations(),
+		connectorExpectations(), batterySwitchExpectations(),
+		timerExpectations(), motorExpectations(), breakerExpectations(), cutoutExpectations(),
+		blockExpectations(), keyedExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j

@@ -83,7 +83,7 @@ func (v *Vehicle) joinMetal(gone map[string]bool) *joined {
 	}
 	for _, id := range v.IDs("connectors") {
 		for i := range v.contacts(id) {
-			if end := strconv.Itoa(i + 1); !gone[id] {
+			if end := strconv.Itoa(i + 1); !gone[id] && !gone[id+":"+end] {
 				j.join(id+".a"+end, id+".b"+end)
 			}
 		}

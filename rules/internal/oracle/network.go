@@ -212,7 +212,7 @@ func (n *network) passive(kind, id string) {
 		n.resistor(id+":sb", id+".b", id+".sense_b", 1e-3)
 	case "connectors":
 		for i := range v.contacts(id) {
-			if end := strconv.Itoa(i + 1); !slices.Contains(v.List("modes."+c.Mode+".unmated"), id) {
+			if end := strconv.Itoa(i + 1); !c.Gone[id+":"+end] && !slices.Contains(v.List("modes."+c.Mode+".unmated"), id) {
 				n.resistor(id+":"+end, id+".a"+end, id+".b"+end, v.Number(path+".resistance_uOhm", 1000)/1e6)
 			}
 		}

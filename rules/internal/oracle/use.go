@@ -250,9 +250,11 @@ func (v *Vehicle) linksGone() *Vehicle {
 	for _, id := range v.IDs("fuses") {
 		edits["fuses."+id+".drop_mV"] = 1e-3
 	}
-	for _, id := range v.IDs("disconnects") {
-		if !v.Has("disconnects." + id + ".resistance_mOhm") {
-			edits["disconnects."+id+".resistance_mOhm"] = 1e-3
+	for _, kind := range []string{"disconnects", "breakers"} {
+		for _, id := range v.IDs(kind) {
+			if !v.Has(kind + "." + id + ".resistance_mOhm") {
+				edits[kind+"."+id+".resistance_mOhm"] = 1e-3
+			}
 		}
 	}
 	for _, id := range v.IDs("contactors") {
