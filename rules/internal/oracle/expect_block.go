@@ -55,17 +55,26 @@ func blockExpectations() map[string]Expectation {
 
 // together is the steady current that heats a small bar as much as the currents of
 // some conductors do, summed without regard to their direction, A. Its time constant
-// is 10 min.
+// is 10 min. Where a cycle says how often what lasts comes back, the modes that last
+// continuously count alone, but to the severe side.
 func (v *Vehicle) together(conductors []string) float64 {
-	return v.heats(600, func(mode string) float64 {
+	sum := func(mode string) float64 {
 		most := 0.0
 		for _, c := range v.cases(mode) {
-			sum := 0.0
+			amps := 0.0
 			for _, id := range conductors {
-				sum += math.Abs(v.Solve(c).Amps(id))
+				amps += math.Abs(v.Solve(c).Amps(id))
 			}
-			most = max(most, sum)
+			most = max(most, amps)
 		}
 		return most
-	})
+	}
+	if !v.Has("cycle") || v.severe {
+		return v.heats(600, sum)
+	}
+	most := 0.0
+	for _, mode := range v.Modes(true) {
+		most = max(most, sum(mode))
+	}
+	return most
 }
