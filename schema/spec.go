@@ -356,7 +356,7 @@ type Coil struct {
 	OperateMS       *Span   `json:"operate_ms"` // from voltage to closed contact
 	Latching        bool    `json:"latching"`
 	OpensOnLoss     bool    `json:"opens_on_loss"` // a latching one, by a stored pulse
-	Drive           string  `json:"drive"` // plain or economiser
+	Drive           string  `json:"drive"`         // plain or economiser
 	PickupA         Number  `json:"pickup_A"`
 	PickupS         Number  `json:"pickup_s"`
 	HoldA           Number  `json:"hold_A"`
