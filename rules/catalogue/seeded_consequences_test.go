@@ -12,7 +12,7 @@ func consequences() []argument {
 	)
 	return []argument{
 		// What the oracle leaves out.
-		{"a larger link", "fuse-above-ampacity", "fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", outside},
+		{"a larger link", "fuse-above-ampacity", "fuse-above-ampacity fuse-withstand-short", outside},
 		{"a larger link in the old holder", "fuse-holder-overloaded", "fuse-above-ampacity", outside},
 		{"a link for the motor's current", "fuse-controller-mismatch", "fuse-withstand-short", "the oracle has no curve of a gG link"},
 		{"", "conductor-peak-hot", "fuse-above-ampacity", outside},
@@ -39,10 +39,8 @@ func consequences() []argument {
 		{"", "converter-never-runs", "load-drop-high", "with the converter off the battery alone feeds the lamp, from farther away"},
 		// What spoils a whole circuit.
 		{"a slipped decimal point", "value-unlikely", "contact-chatters fuse-below-breaking-minimum fuse-far-fault-slow", "a thousand times the resistance of the pack makes every voltage and every fault current another one"},
-		{"", "suppression-reversed", "converter-input-overloaded fuse-above-ampacity fuse-slower-than-damage fuse-withstand-short", everywhere},
+		{"", "suppression-reversed", "converter-input-overloaded fuse-slower-than-damage fuse-withstand-short", everywhere},
 		{"", "battery-shorted", "key-off-backfeed", everywhere},
-		{"the two terminals of a part swapped", "polarity-reversed", "bond-missing contactor-break-low converter-never-runs disconnect-break-low fuse-slower-than-damage fuse-withstand-short string-unequal",
-			"a converter of one negative pole that is turned round puts the pack's poles, and its voltage, on the house network"},
 		{"a wire left out", "terminal-unconnected", "converter-never-runs critical-load-single-fuse load-drop-high", standstill},
 		{"a wire left out", "terminal-unconnected", "terminal-unconnected", "the wire had two ends"},
 		{"no pre-charge", "precharge-missing", "terminal-unconnected", "the wires of the resistor leave the relay before it without one"},

@@ -145,6 +145,20 @@ func (d drive) sagRemedy(p *rules.Pass, s *circuit.Solution, need float64) strin
 		rules.Figure(rules.RoundUp(1000*lost/amperes, 0.1)), rules.Figure(rules.RoundDown(1000*(rest-need)/amperes, 0.1)), lowest)
 }
 
+// heldOpen is a contactor between a controller and its batteries whose coil has an end
+// that nothing is connected to; "" if there is none.
+func (d drive) heldOpen(p *rules.Pass, s *circuit.Solution) string {
+	for _, list := range d.strings {
+		for _, e := range append(p.Circuit.Path(list.Pos(), p.Circuit.Edge(d.ID).From, circuit.Metal), p.Circuit.Path(p.Circuit.Edge(d.ID).To, list.Neg(), circuit.Metal)...) {
+			wired := p.Circuit.Connected(e.Part+".coil_pos") && p.Circuit.Connected(e.Part+".coil_neg")
+			if e.Kind == circuit.ContactEdge && !s.Closed(e.ID) && !wired {
+				return e.Part
+			}
+		}
+	}
+	return ""
+}
+
 func (d drive) checkSag(c *rules.Check, p *rules.Pass, s *circuit.Solution) {
 	const how = "with the pack empty and cold"
 	if d.restV(p) < d.MinV {
@@ -154,6 +168,9 @@ func (d drive) checkSag(c *rules.Check, p *rules.Pass, s *circuit.Solution) {
 		feeds := "nothing feeds it"
 		if slices.Contains(s.Waiting, d.ID) {
 			feeds = "nothing but its pre-charge feeds it"
+		}
+		if k := d.heldOpen(p, s); k != "" {
+			c.Because("terminal-unconnected", k)
 		}
 		c.In(s.Case.Mode, s.Case.String())
 		c.Fix("close what feeds %s in that mode (the switch or contact itself, or what feeds the coil that closes it), or remove its draw from the mode", d.ID)
