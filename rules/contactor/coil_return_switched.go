@@ -18,7 +18,7 @@ func coilReturnSwitched() *rules.Rule {
 			"with the key in the pocket and the emergency stop struck.",
 		Relation: "where chassis is house-negative and the coil's network is on it: the coil is cut off by the key, and by the emergency stop, without those of their contacts that are in its return",
 		Source:   "IEC 60204-1 9.4.3 (earth faults in control circuits, from memory); common practice",
-		Level:    rules.Warning,
+		Level:    rules.Error,
 		Fix:      "move the contact from the coil's return to its feed, and lead the return straight home",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "wires.w_coil_stop.from", Value: `"coil_fuse.b"`},

@@ -174,7 +174,8 @@ func (c *cutoff) path(load *circuit.Edge) []*circuit.Edge {
 // input, and an enable input that is held up where it has one.
 func (c *cutoff) alive(source circuit.Source) bool {
 	if source.Role != "converter" {
-		return source.Role != "charger" // plugged in, the vehicle is parked
+		// What is plugged in parks the vehicle; the sun shines on one that drives.
+		return source.Role != "charger" || c.p.Spec.Solar[source.ID] != nil
 	}
 	if c.visiting[source.ID] {
 		return false // what it feeds itself does not start it

@@ -86,7 +86,7 @@ func evalBreakerOverload(s *supply, c *rules.Check, d breaker) {
 		c.NotChecked(doubtful, "%s carries a peak current whose duration is not declared", d.ID)
 		return
 	}
-	c.Fix("use a breaker of at least %s A with conductors that suit it", rules.Figure(rules.RoundUp(s.Required()*worst.effective*d.RatedA/max(limit, 1e-9), 1)))
+	c.Fix("use a breaker of at least %s A with conductors that suit it", rules.Figure(breakerSize(s.Required()*worst.effective*d.RatedA/max(limit, 1e-9))))
 	c.AtMost(rules.Amperes(worst.effective), rules.Amperes(limit), "%s: %s A %s, holds %s A in %s C (%s A breaker)",
 		d.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(worst.air.C()), rules.Figure(d.RatedA))
 }
@@ -144,4 +144,15 @@ func (d breaker) holdSteps(w *rules.Working, air capacity.Air) (a float64, ok bo
 	beside := w.Or("g_%", "share that is left side by side", d.GroupedPercent, "%", d.field("grouped_percent"), 100, "nothing is stated: it stands by itself")
 	return w.Calc("I_h", "current that "+d.ID+" holds", "h f I_n g_% / 100",
 		rules.Term(share)+" * "+rules.Term(f)+" * "+rules.Term(n)+" * "+rules.Term(beside)+" / 100", share*f*n*beside/100, "A"), true
+}
+
+// breakerSize is the next rated current in A of miniature breakers, from IEC 60898-1 as it is
+// quoted in catalogues; above them the current itself.
+func breakerSize(a float64) float64 {
+	for _, size := range []float64{6, 8, 10, 13, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125} {
+		if size >= a*(1-1e-9) {
+			return size
+		}
+	}
+	return rules.RoundUp(a, 1)
 }

@@ -73,7 +73,7 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 	s.explainDevices(c.Working, k)
 	fuse := k.main(s)
 	if fuse != "" {
-		c.Related("fuses."+fuse, "the fuse")
+		s.relate(c, fuse)
 	}
 	v := &verdict{fuse: fuse, headroom: ratio(rated.IzA, k.totalA), root: s.inParallel(k)}
 	if k.partial != "" {

@@ -63,7 +63,7 @@ func evalFarFault(s *supply, c *rules.Check, id string) *verdict {
 		unknown(c, err)
 		return nil
 	}
-	c.Related("fuses."+worst.fuse, "the fuse")
+	s.relate(c, worst.fuse)
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
 		if rated, err = capacity.Derated(s.Pass, c.Working, id); err == nil {
 			s.withstandsContinuously(c, greatest, rated)

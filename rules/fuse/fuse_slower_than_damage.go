@@ -58,7 +58,7 @@ func evalDamage(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if greatest := greatestOf(all); greatest.mostA <= rated.IzA {
-		c.Related("fuses."+greatest.fuse, "the fuse")
+		s.relate(c, greatest.fuse)
 		s.withstandsContinuously(c, greatest, rated)
 		return nil
 	}
@@ -85,7 +85,7 @@ func evalDamage(s *supply, c *rules.Check, id string) *verdict {
 	if worst.Margin < 1 && s.unproven(c, worst.loop, worst.CurrentA) {
 		return nil
 	}
-	c.Related("fuses."+worst.fuse, "the fuse")
+	s.relate(c, worst.fuse)
 	if err := s.explainRace(c.Working, worst, damage, rated); err != nil {
 		unknown(c, err)
 		return nil

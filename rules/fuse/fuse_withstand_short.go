@@ -60,7 +60,7 @@ func evalWithstand(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	c.In("", "short circuit, "+worst.corner())
-	c.Related("fuses."+worst.fuse, "the fuse")
+	s.relate(c, worst.fuse)
 	if done := s.withstandsContinuously(c, worst.current, rated); done {
 		return nil
 	}

@@ -144,6 +144,12 @@ func (s *supply) fuseOf(id string) *schema.Fuse {
 	return s.Circuit.Device(id)
 }
 
+// relate adds the place of a fuse or breaker to a result.
+func (s *supply) relate(c *rules.Check, id string) {
+	f := s.fuseOf(id)
+	c.Related(f.Path(), "the "+noun(f))
+}
+
 // longestPath is where a fuse or breaker states by when it has opened.
 func longestPath(f *schema.Fuse) string {
 	if f.Kind == "breakers" {

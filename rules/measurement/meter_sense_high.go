@@ -17,7 +17,7 @@ func meterSenseHigh() *rules.Rule {
 		Why: "An ammeter on a shunt is a meter of millivolts. With one of its leads on the wrong stud the whole battery is across it: its movement and its leads burn, " +
 			"from the positive pole to the negative one.",
 		Relation: "in every mode and with everything on, the voltage between sense_a and sense_b of a meter that shows current <= 10 times its drop_mV",
-		Source:   "circuit theory; IEC 60051-1 (ten times the rated value for half a second, from memory)",
+		Source:   "circuit theory; ten times as the mark of a lead on the wrong stud, common practice: an overloaded shunt gives no more than twice its drop",
 		Level:    rules.Error,
 		Required: 1,
 		Fix:      "move both leads to the sense screws of the shunt",
@@ -27,8 +27,8 @@ func meterSenseHigh() *rules.Rule {
 	}
 }
 
-// senseOverload is how many times its rated voltage a movement stands for a moment (IEC
-// 60051-1, from memory).
+// senseOverload is how many times its rated voltage a shunt that is overloaded does not give:
+// above it a lead is on the wrong stud (common practice).
 const senseOverload = 10
 
 func checkSenseHigh(p *rules.Pass) {
@@ -60,8 +60,8 @@ func evalSenseHigh(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 	c.In(at.Mode, at.String())
 	mv := c.Solved("U", "voltage between the sense leads of "+m.ID, 1000*worst, "mV", "mode "+at.Mode+", "+at.String())
 	rated := c.Given("U_m", "rated drop of "+m.ID, m.DropMV.Value, "mV", m.Path()+".drop_mV")
-	times := c.Standard("n", "overload that a movement withstands", senseOverload, "", "IEC 60051-1, from memory")
-	limit := c.Calc("U_max", "what it withstands", "n U_m", rules.Term(times)+" * "+rules.Term(rated), times*rated, "mV")
+	times := c.Standard("n", "more than a shunt gives, times its drop", senseOverload, "", "common practice")
+	limit := c.Calc("U_max", "what a shunt does not give", "n U_m", rules.Term(times)+" * "+rules.Term(rated), times*rated, "mV")
 	c.AtMost(rules.Quantity{Value: mv, Unit: "mV"}, rules.Quantity{Value: limit, Unit: "mV"}, "%s: %s mV between its sense leads, made for %s mV",
 		m.ID, rules.Figure(mv), rules.Figure(rated))
 }

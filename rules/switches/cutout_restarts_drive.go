@@ -16,7 +16,7 @@ func cutoutRestartsDrive() *rules.Rule {
 		Relation: "after a self-resetting cut-out has opened and closed again, with all else as in the mode, no contactor that it opened closes, and no enable input that it cut off is fed: " +
 			"a contact that holds itself, a cut-out that is reset by hand, or a link is in the way",
 		Source: "IEC 60204-1, 7.4 and 9.2 (no restart by itself, from memory); common practice",
-		Level:  rules.Warning,
+		Level:  rules.Error,
 		Vital:  []string{"cutouts.reset"},
 		Fix:    "use a cut-out that is reset by hand, or put it in the circuit of a relay that holds itself in",
 		Example: rules.Example{Vehicle: "mole", Subject: "motor_cutout", Edits: []rules.Edit{

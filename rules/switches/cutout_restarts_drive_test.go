@@ -9,7 +9,7 @@ import (
 
 func TestCutoutRestartsDrive(t *testing.T) {
 	fixture.Play(t, cutoutRestartsDrive(), []ruletest.Scene{
-		{Name: "the contactor closes again", Subject: "tc", Edits: withCutout(), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning}},
+		{Name: "the contactor closes again", Subject: "tc", Edits: withCutout(), Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error}},
 		{Name: "by hand", Subject: "tc", Edits: withCutout("cutouts.tc.reset", `"manual"`), Want: ruletest.Want{Verdict: rules.AsDeclared}},
 		{Name: "a link", Subject: "tc", Edits: withCutout("cutouts.tc.one_shot", "true"), Want: ruletest.Want{Verdict: rules.AsDeclared}},
 		{Name: "not stated", Subject: "tc", Edits: withCutout("cutouts.tc.reset", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "cutouts.tc.reset"}},
