@@ -29,7 +29,7 @@ func aboveAmpacity() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
 		Vital: []string{
-			"fuses.opening", "wires.insulation", "controllers.battery_peak_A", "controllers.peak_s", "converters.input.max_A",
+			"fuses.opening", "breakers.trip", "wires.insulation", "controllers.battery_peak_A", "controllers.peak_s", "converters.input.max_A",
 			"batteries.resistance_mOhm", "batteries.short_circuit_A",
 		},
 		Fix: "use a thicker conductor or a smaller fuse",

@@ -22,7 +22,7 @@ func withstandShort() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
 		Vital: []string{
-			"fuses.opening", "fuses.total_I2t_A2s", "wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+			"fuses.opening", "fuses.total_I2t_A2s", "breakers.trip", "wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A",
 		},
 		Fix: "use a thicker conductor, or a fuse with less let-through energy",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_fuse_isolator", Edits: []rules.Edit{

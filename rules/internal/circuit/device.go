@@ -140,7 +140,7 @@ func (n *Network) band(b *schema.Breaker) *schema.Opening {
 // multiple it need not help, so that the last time of the bimetal holds until there.
 func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []schema.CurrentTime) {
 	if b.Instant == nil {
-		return least, most
+		return least, withLatch(b, most)
 	}
 	const beside = 1e-9
 	from, sure := InstantA(b)
@@ -170,6 +170,22 @@ func withMagnet(b *schema.Breaker, least, most []schema.CurrentTime) (_, _ []sch
 		least = nil
 	}
 	return least, most
+}
+
+// withLatch ends the longest times of a breaker without a magnet at what its latch and
+// contacts take to part, however great the current: beyond its last point a bimetal goes by
+// its integral, a mechanism does not.
+func withLatch(b *schema.Breaker, most []schema.CurrentTime) []schema.CurrentTime {
+	if len(most) == 0 || b.TotalI2t.Known {
+		return most
+	}
+	const asGreatAsAny = 1000
+	last := most[len(most)-1]
+	if last.S > calc.InstantClearsS {
+		last = schema.CurrentTime{CurrentA: last.CurrentA * math.Sqrt(last.S/calc.InstantClearsS), S: calc.InstantClearsS}
+		most = append(most, last)
+	}
+	return append(most, schema.CurrentTime{CurrentA: asGreatAsAny * last.CurrentA, S: last.S})
 }
 
 // lastA is the current in A until which the time of a breaker's magnet is level.

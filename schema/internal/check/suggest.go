@@ -225,6 +225,11 @@ func looseUnit(name string) (stem, unit string) {
 	if stem, unit := define.SplitUnit(name); unit != "" {
 		return stem, unit
 	}
+	for _, kind := range []string{"_dc", "_ac"} { // breaking_kA_dc
+		if cut, ok := strings.CutSuffix(name, kind); ok {
+			return looseUnit(cut)
+		}
+	}
 	i := strings.LastIndexAny(name, "_-")
 	if i <= 0 {
 		return name, ""
@@ -254,6 +259,16 @@ func looseUnit(name string) (stem, unit string) {
 		return name[:i], "mF"
 	case "ma":
 		return name[:i], "mA"
+	case "ka":
+		return name[:i], "kA"
+	case "ua":
+		return name[:i], "uA"
+	case "kv":
+		return name[:i], "kV"
+	case "uohm", "uohms":
+		return name[:i], "uOhm"
+	case "us":
+		return name[:i], "us"
 	case "mv":
 		return name[:i], "mV"
 	case "kw":

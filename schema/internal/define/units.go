@@ -10,8 +10,8 @@ import (
 // units lists the endings of field names that are units, longest first.
 func units() []string {
 	return []string{
-		"_V_dc", "_V_ac", "_A_dc", "_A2s", "_mOhm", "_kOhm", "_Ohm", "_mm2", "_percent",
-		"_mA", "_mV", "_uF", "_mm", "_Ah", "_Nm", "_deg", "_A", "_V", "_W", "_J", "_m", "_C", "_K", "_s",
+		"_rpm_per_V", "_mV_per_K", "_V_dc", "_V_ac", "_A_dc", "_A2s", "_mOhm", "_uOhm", "_kOhm", "_Ohm", "_mm2", "_percent",
+		"_mA", "_uA", "_mV", "_uF", "_mH", "_mm", "_ms", "_us", "_Ah", "_Nm", "_deg", "_rpm", "_A", "_V", "_W", "_J", "_m", "_C", "_K", "_s",
 	}
 }
 
@@ -20,6 +20,9 @@ func SplitUnit(name string) (stem, unit string) {
 	for _, u := range units() {
 		if s, ok := strings.CutSuffix(name, u); ok && s != "" {
 			u = strings.TrimPrefix(u, "_")
+			if per := strings.Split(u, "_per_"); len(per) == 2 {
+				return s, per[0] + " per " + per[1]
+			}
 			u, _, _ = strings.Cut(u, "_")
 			return s, u
 		}
