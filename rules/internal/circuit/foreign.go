@@ -27,10 +27,14 @@ func (p *protection) findForeign(all []*protection) {
 	}
 	for _, ends := range p.loadEnds {
 		for _, l := range []loop{{ends[0], ends[1]}, {ends[1], ends[0]}} {
-			if !negative.all.has(l.here) || negative.metal.has(l.there) || positive.all.has(l.there) {
+			if !negative.all.has(l.here) || positive.all.has(l.there) {
 				continue
 			}
-			if slices.ContainsFunc(p.others, func(q *protection) bool { return q.feeds(l) }) {
+			// Both poles of what hangs on a lower battery of the string are on this side.
+			tap := negative.metal.has(l.there)
+			if slices.ContainsFunc(p.others, func(q *protection) bool {
+				return q.feeds(l) && (!tap || q.sides[Positive].metal.has(l.there))
+			}) {
 				p.foreign = append(p.foreign, l.here)
 			}
 		}
