@@ -50,7 +50,7 @@ func tappedBelow(v *oracle.Vehicle) []fault {
 	return only(true, "tap", merge(step, change{
 		"batteries." + top + ".internal_fuse_A":          250.0,
 		"batteries." + top + ".internal_fuse_breaking_A": 20000.0,
-		"meters.lower":   map[string]any{"shows": "voltage", "full_scale_V": 150.0, "supply_mA": 5.0, "max_V": 200.0, "source": "sheet ME-V"},
+		"meters.lower":   map[string]any{"shows": "voltage", "full_scale_V": 80.0, "supply_mA": 5.0, "max_V": 96.0, "source": "sheet ME-V"},
 		"wires.tap":      wire(low+".pos", "lower.pos", "2.5 mm2", 1.5),
 		"wires.tap_back": wire("lower.neg", low+".neg", "2.5 mm2", 1.5),
 	}))

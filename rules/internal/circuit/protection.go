@@ -115,6 +115,7 @@ type protection struct {
 	others   []*protection // of the other sources
 	strong   []*Edge       // resistors that do not trickle
 	foreign  []Node        // negative terminals of foreign parts on the source's negative side
+	taps     []Node        // of parts on lower batteries of its string
 }
 
 // side is what is tied to one pole of a source.
