@@ -19,6 +19,7 @@ func consequences() []argument {
 		{"", "conductor-drop-high", "fuse-above-ampacity", outside},
 		{"", "busbar-peak-hot", "fuse-above-ampacity", outside},
 		{"a worn-out pack", "controller-undervoltage", "fuse-far-fault-slow", outside},
+		{"a tap below the battery with the fuse inside", "conductor-unprotected", "fuse-slower-than-damage fuse-withstand-short", outside},
 		{"a pack of less resistance", "fuse-breaking-low", "fuse-breaking-low", "the oracle knows the short circuit behind a fuse in the positive side alone"},
 		{"all returns on one stud", "stud-crowded", "fuse-above-ampacity fuse-far-fault-slow", "a return that carries more branches belongs to the loops of their larger fuses; the oracle takes the largest before and after"},
 		{"a main fuse left out", "conductor-unprotected", "fuse-slower-than-damage fuse-withstand-short", "what is behind both packs' fuses is fed past one of them"},

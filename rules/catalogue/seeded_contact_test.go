@@ -203,6 +203,26 @@ func switchMutations() []mutation {
 	return []mutation{
 		{kind: "a switch of a lower voltage", rule: "pole-voltage-low", find: poles("rated_V_dc", tradeVolts)},
 		{kind: "a switch with thin walls", rule: "poles-voltage-low", find: ratings("switches", "between_poles_V", tradeVolts)},
+		{kind: "a switch of a stated insulation between poles of one network", rule: "poles-voltage-low", find: func(v *oracle.Vehicle) []fault {
+			return each(v, "switches", func(id string) []change {
+				if len(v.IDs("switches."+id+".poles")) < 2 || v.Has("switches."+id+".between_poles_V") {
+					return nil
+				}
+				return values("switches."+id+".between_poles_V", 24.0, 12.0)
+			})
+		}},
+		{kind: "a switch tested between its poles as for a house circuit", rule: "poles-voltage-low", find: func(v *oracle.Vehicle) []fault {
+			return each(v, "switches", func(id string) []change {
+				if !v.Has("switches." + id + ".between_poles_V") {
+					return nil
+				}
+				var out []change
+				for _, volts := range []float64{1000, 500} {
+					out = append(out, change{"switches." + id + ".between_poles_V": nil, "switches." + id + ".between_poles_test_V": volts})
+				}
+				return out
+			})
+		}},
 		{kind: "a smaller switch", rule: "pole-carry-low", find: poles("carry_A", tradeAmps)},
 		{kind: "a switch for fewer lamps", rule: "pole-load-kind-low", find: poles("lamp_A", tradeAmps)},
 		{kind: "a switch for smaller motors", rule: "pole-load-kind-low", find: poles("motor_A", tradeAmps)},

@@ -84,6 +84,9 @@ func prechargeMutations() []mutation {
 		{kind: "a larger bleed resistor", rule: "discharge-wait", find: drive(func(v *oracle.Vehicle) []change {
 			return times(v, "controllers.drive.bleed_kOhm", 5, 10, 15, 22, 33, 50)
 		}, "drive")},
+		{kind: "a controller without its bleed resistor", rule: "discharge-wait", find: drive(func(v *oracle.Vehicle) []change {
+			return []change{{"controllers.drive.bleed_kOhm": nil}}
+		}, "drive")},
 		{kind: "larger capacitors", rule: "discharge-wait", find: drive(func(v *oracle.Vehicle) []change {
 			var out []change
 			for _, f := range []float64{3, 5, 8, 12, 20} {

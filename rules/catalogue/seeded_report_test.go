@@ -197,7 +197,6 @@ func rarely() map[string]string {
 	return map[string]string{
 		"disconnect-single-pole": "only two vehicles have a disconnect of two poles above 60 V",
 		"plug-inrush-high":       "only one vehicle has nothing but its isolator between the pack and a converter's capacitors",
-		"poles-voltage-low":      "only two vehicles have a switch with poles in two networks of which one is above 60 V",
 	}
 }
 

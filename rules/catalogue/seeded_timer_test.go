@@ -28,6 +28,26 @@ func timerMutations() []mutation {
 			step := rivalRelay(v)
 			return only(step != nil, "main_contactor", step)
 		}},
+		{kind: "a timer fed ahead of the key or stop", rule: "precharge-delay-unmade", find: timersAhead},
+		{kind: "a coil returned past the controller's output", rule: "precharge-delay-unmade", find: func(v *oracle.Vehicle) []fault {
+			var out []fault
+			for _, c := range v.IDs("controllers") {
+				for _, id := range v.At(c + ".coil_out") {
+					for _, home := range []string{c + ".neg", "minus.stud", "minus_aux.stud"} {
+						if len(v.At(home)) > 0 && v.OneMetal(home, c+".neg") {
+							out = append(out, fault{"main_contactor", []change{{v.Path(id) + "." + endAt(v, id, c+".coil_out"): home}}})
+						}
+					}
+				}
+			}
+			return out
+		}},
+		{kind: "a controller's output for the coil that is left unused", rule: "precharge-delay-unmade", find: func(v *oracle.Vehicle) []fault {
+			// A person makes this one wait, though the controller could.
+			_, ok := coilFeed(v)
+			return only(ok && v.Kind("drive") == "controllers" && !v.Has("controllers.drive.coil_out"), "main_contactor",
+				change{"controllers.drive.coil_out": map[string]any{"max_A": 2.0, "max_V": 120.0}})
+		}},
 		{kind: "a converter with film capacitors", rule: "capacitors-ring-high", find: func(v *oracle.Vehicle) []fault {
 			return each(v, "converters", func(id string) []change {
 				if !v.Has("converters." + id + ".input.esr_mOhm") {
@@ -45,6 +65,25 @@ func timerMutations() []mutation {
 				return []change{{path + ".esr_mOhm": 10.0, path + ".capacitance_uF": 40.0}}
 			})
 		}},
+		{kind: "film capacitors at the end of a long cable", rule: "capacitors-ring-high", find: func(v *oracle.Vehicle) []fault {
+			return each(v, "converters", func(id string) []change {
+				path := "converters." + id + ".input"
+				var out []change
+				for _, metres := range []float64{2, 4, 6, 8} {
+					// Most of the resistance of the loop is that of the capacitors.
+					step := change{path + ".esr_mOhm": 80.0, path + ".capacitance_uF": 25.0}
+					for _, pole := range []string{".in_pos", ".in_neg"} {
+						for _, w := range v.At(id + pole) {
+							if v.Kind(w) == "wires" {
+								step["wires."+w+".length_m"] = metres
+							}
+						}
+					}
+					out = append(out, step)
+				}
+				return out
+			})
+		}},
 		{kind: "a timer that recovers slowly", rule: "timer-recovery-long", find: onTimers(func(string, *oracle.Vehicle) []change {
 			return []change{{"recovery_s": 0.25}, {"recovery_s": 0.5}}
 		})},
@@ -55,6 +94,30 @@ func timerMutations() []mutation {
 			return []change{{"supply_V.min": 16.0}, {"supply_V.min": 60.0}}
 		})},
 	}
+}
+
+// timersAhead feeds a timer from before a pole of the key or of the emergency stop, so
+// that its time is over when that one closes; the rest stays behind its contact.
+func timersAhead(v *oracle.Vehicle) []fault {
+	var out []fault
+	for _, t := range v.IDs("timers") {
+		step := change{}
+		for _, id := range v.At(t + ".pos") {
+			if from, to := v.Ends(id); from == t+".common" || to == t+".common" {
+				step[v.Path(id)] = nil
+			} else {
+				step[v.Path(id)+"."+endAt(v, id, t+".pos")] = t + ".common"
+			}
+		}
+		for _, name := range v.IDs("switches") {
+			for _, pole := range v.IDs("switches." + name + ".poles") {
+				if role := v.Text("switches." + name + ".role"); (role == "key" || role == "emergency-stop") && !v.FedWithout(name+"."+pole, t+".pos") {
+					out = append(out, fault{"main_contactor", []change{merge(step, change{"wires.w_timer_pos": wire(name+"."+pole+"_a", t+".pos", "1.5 mm2", 1.5)})}})
+				}
+			}
+		}
+	}
+	return out
 }
 
 // onTimers changes fields of the timers of a vehicle or, where it has none, of one

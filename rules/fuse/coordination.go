@@ -41,6 +41,11 @@ func (k coordination) fails() bool {
 	return k.applies && k.by == "" && (k.err == nil && !k.suffices() || k.err != nil && k.rated != nil && k.rated.IzA < k.totalA*(1-1e-9))
 }
 
+// inside reports whether fuses inside batteries are all that there is.
+func (k coordination) inside() bool {
+	return len(k.devices) > 0 && !slices.ContainsFunc(k.devices, func(d device) bool { return d.inside == "" })
+}
+
 // protected reports whether a fuse before the conductor keeps overload away.
 func (k coordination) protected() bool { return k.suffices() && k.series == "" }
 
@@ -71,10 +76,15 @@ func (s *supply) coordination(id string) coordination {
 func (s *supply) coordinate(id string) (worst coordination) {
 	path := s.Spec.Conductor(id).Path()
 	rated, err := capacity.Derated(s.Pass, s.Subject(id, path).Working, id)
-	for _, group := range s.sameWay(id) {
+	groups := s.sameWay(id)
+	outside := s.Circuit.IsStringLink(s.Circuit.Edge(id)) && slices.ContainsFunc(groups, func(group []*circuit.Guard) bool {
 		k := s.bound(group, id)
-		if !k.applies {
-			continue
+		return k.applies && k.err == nil && !k.inside()
+	})
+	for _, group := range groups {
+		k := s.bound(group, id)
+		if !k.applies || outside && k.inside() {
+			continue // a link carries the string's current, which passes the fuse outside too
 		}
 		k.rated = rated
 		k.beside, k.share = s.parallelConductors(id)

@@ -1,6 +1,7 @@
 package measurement
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/headroom/rules"
@@ -83,7 +84,32 @@ func checkVoltageRange(c *rules.Check, p *rules.Pass, m *schema.Meter) {
 	case demand.VoltageUnknown(c, err, v <= m.FullScaleV.Value, "of the circuit of "+m.ID):
 		return
 	}
+	v = acrossPart(c, p, m, v)
 	full := c.Given("V_f", "full scale of "+m.ID, m.FullScaleV.Value, "V", m.Path()+".full_scale_V")
 	c.Fix("use a meter for at least %s V", rules.Figure(rules.RoundUp(v, 1)))
 	c.AtMost(rules.Volts(v), rules.Volts(full), "%s must read %s V, full scale is %s V", m.ID, rules.Figure(v), rules.Figure(full))
+}
+
+// acrossPart is a meter's share in V of the voltage of a string, where it is wired across
+// some of its batteries alone; else the voltage itself.
+func acrossPart(c *rules.Check, p *rules.Pass, m *schema.Meter, v float64) float64 {
+	e := p.Circuit.Edge(m.ID + ".supply")
+	for _, low := range p.Circuit.Sources() {
+		if !low.IsBattery() || !p.Circuit.MetalJoins(e.To, low.Neg) {
+			continue
+		}
+		list, part, begun := p.Circuit.StringOf(low), 0.0, false
+		for i, s := range list {
+			if begun = begun || s.ID == low.ID; !begun {
+				continue
+			}
+			part += s.MaxV
+			whole := i == len(list)-1 && low.ID == list[0].ID
+			if p.Circuit.MetalJoins(e.From, s.Pos) && !whole {
+				return c.Calc("V_p", fmt.Sprintf("its share, from %s to %s", low.ID, s.ID), "of the voltages of the batteries in series",
+					fmt.Sprintf("%s * %s / %s", rules.Term(v), rules.Term(part), rules.Term(s.StringV)), v*part/s.StringV, "V")
+			}
+		}
+	}
+	return v
 }

@@ -27,10 +27,18 @@ func (p *protection) findForeign(all []*protection) {
 	}
 	for _, ends := range p.loadEnds {
 		for _, l := range []loop{{ends[0], ends[1]}, {ends[1], ends[0]}} {
-			if !negative.all.has(l.here) || negative.metal.has(l.there) || positive.all.has(l.there) {
+			if !negative.all.has(l.here) || positive.all.has(l.there) {
 				continue
 			}
-			if slices.ContainsFunc(p.others, func(q *protection) bool { return q.feeds(l) }) {
+			// Both poles of what hangs on a lower battery of the string are on this side.
+			tap := negative.metal.has(l.there)
+			switch fed := func(q *protection) bool {
+				return q.feeds(l) && (!tap || q.sides[Positive].metal.has(l.there))
+			}; {
+			case !slices.ContainsFunc(p.others, fed):
+			case tap:
+				p.taps = append(p.taps, l.here)
+			default:
 				p.foreign = append(p.foreign, l.here)
 			}
 		}
@@ -46,6 +54,9 @@ func (p *protection) feeds(l loop) bool {
 // negative side that returns none of the source's current, and whether any is
 // credible.
 func (p *protection) strayReturns(here *side, beyond branch) (returns []Node, credible bool) {
+	if slices.ContainsFunc(p.taps, beyond.has) && !slices.ContainsFunc(p.others, func(q *protection) bool { return beyond.has(q.source.Neg) }) {
+		return nil, false // the return of what hangs on a lower battery alone
+	}
 	chassis, ok := p.Node(schema.Chassis)
 	if ok && beyond.has(chassis) || !slices.ContainsFunc(p.foreign, beyond.has) {
 		// A strap or a sense lead, on which nothing hangs: from any feed, if there is

@@ -115,6 +115,7 @@ type protection struct {
 	others   []*protection // of the other sources
 	strong   []*Edge       // resistors that do not trickle
 	foreign  []Node        // negative terminals of foreign parts on the source's negative side
+	taps     []Node        // of parts on lower batteries of its string
 }
 
 // side is what is tied to one pole of a source.
@@ -289,7 +290,7 @@ func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
 	if !e.IsConductor() || e.From == e.To {
 		return Guard{}, false
 	}
-	if on, ok := p.sideOf(e); !ok || on != name {
+	if on, ok := p.sideOf(e); !ok || on != name || name == Negative && p.feedOfAnother(e) {
 		return Guard{}, false
 	}
 	here, there := p.sides[name], p.sides[Positive]
@@ -354,6 +355,15 @@ func (p *protection) sideOf(e *Edge) (Side, bool) {
 		}
 	}
 	return "", false
+}
+
+// feedOfAnother reports whether a conductor is tied to the source's negative side by a
+// resistor alone, and by metal to another source's positive one: with a common negative
+// that is the feed of a heater, and no return of this source.
+func (p *protection) feedOfAnother(e *Edge) bool {
+	return !p.sides[Negative].metal.has(e.From) && slices.ContainsFunc(p.others, func(other *protection) bool {
+		return other.sides[Positive].metal.has(e.From)
+	})
 }
 
 // closes lists the nodes of the other side at which a short circuit through a

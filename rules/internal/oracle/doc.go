@@ -35,6 +35,8 @@
 //     asked for 2 uH and 1 uH for what they join;
 //   - breakers: 1.45, 1.3 and 1.35 times the rating trip them by their standards,
 //     0.7 % per kelvin of a bimetal, 0.1 s of a magnet, 3000 operations of a switch;
+//   - a meter of millivolts stands ten times its own for a moment, a sense screw 1 A;
+//     lead-acid that floats on 2.30 V a cell or less limits its current itself;
 //   - cut-outs: 10 K to the hottest spot of a winding, 5 K of a bimetal;
 //   - operate times of 5 to 15 ms for relays and 15 to 50 ms for contactors; 0.2 s
 //     for a flick of a key;

@@ -191,6 +191,26 @@ func (v *Vehicle) openIn(mode string) map[string]bool {
 	return gone
 }
 
+// fillsUp is what the converters drive into a flat auxiliary battery against its own
+// limit, A: all that they give into lithium cells, into others what the resistances
+// let through, nothing into lead-acid cells that float by their sheet on no more than
+// 2.30 V, where they limit their current themselves (common practice).
+func (v *Vehicle) fillsUp(battery string) float64 {
+	path := "batteries." + battery
+	asks, gives, _ := v.intoFlat(battery)
+	if v.Text(path+".chemistry") != "lead-acid" {
+		return gives
+	}
+	floats := v.Has(path + ".float_A")
+	for _, h := range v.holders(battery) {
+		floats = floats && h.volts/v.Number(path+".series", 6) < 2.305
+	}
+	if floats {
+		return 0
+	}
+	return max(0, min(asks, gives))
+}
+
 // recharge is the current into a flat auxiliary battery against what carries it:
 // each fuse and wire that parts the battery from a converter by being taken away
 // carries all that this converter gives. It gives its limit, or what the
@@ -200,15 +220,32 @@ func (v *Vehicle) recharge(battery string) float64 {
 	if v.Text(path+".role") != "auxiliary" {
 		return 0
 	}
-	var feeds []holder
-	for _, h := range v.holders(battery) {
-		if v.Kind(h.id) == "converters" {
-			feeds = append(feeds, h)
-		}
+	asks, gives, carries := v.intoFlat(battery)
+	if asks <= 0 {
+		return 0
 	}
-	asks, gives := 0.0, 0.0
-	carries := map[string]float64{} // by fuse and wire, A
-	for _, h := range feeds {
+	amps, worst := min(asks, gives), 0.0
+	hours := v.Number(path+".capacity_Ah", math.NaN()) / amps
+	for id, share := range carries {
+		can := v.Number("fuses."+id+".rated_A", 0)
+		if v.Kind(id) == "wires" {
+			can = v.Carries(id)
+		} else if hours >= 3 || v.severe {
+			can *= v.classFactor(id)
+		}
+		worst = max(worst, over(min(amps, share), can))
+	}
+	return worst
+}
+
+// intoFlat is what the resistances between converters and a flat battery let through,
+// what the converters give at most, and how much of that each fuse and wire carries, A.
+func (v *Vehicle) intoFlat(battery string) (asks, gives float64, carries map[string]float64) {
+	carries = map[string]float64{}
+	for _, h := range v.holders(battery) {
+		if v.Kind(h.id) != "converters" {
+			continue
+		}
 		ohms := v.BatteryResistance(battery, "typ")
 		var on []string
 		for _, kind := range []string{"fuses", "wires"} {
@@ -225,25 +262,11 @@ func (v *Vehicle) recharge(battery string) float64 {
 				}
 			}
 		}
-		asks = max(asks, (h.volts-v.Number(path+".min_V", 0))/ohms)
+		asks = max(asks, (h.volts-v.Number("batteries."+battery+".min_V", 0))/ohms)
 		gives += h.limit
 		for _, id := range on {
 			carries[id] += h.limit
 		}
 	}
-	if asks <= 0 {
-		return 0
-	}
-	amps, worst := min(asks, gives), 0.0
-	hours := v.Number(path+".capacity_Ah", math.NaN()) / amps
-	for id, share := range carries {
-		can := v.Number("fuses."+id+".rated_A", 0)
-		if v.Kind(id) == "wires" {
-			can = v.Carries(id)
-		} else if hours >= 3 || v.severe {
-			can *= v.classFactor(id)
-		}
-		worst = max(worst, over(min(amps, share), can))
-	}
-	return worst
+	return asks, gives, carries
 }

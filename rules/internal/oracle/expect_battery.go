@@ -49,7 +49,7 @@ func batteryExpectations() map[string]Expectation {
 					}
 				}
 			} else {
-				most = max(most, v.Number("batteries."+id+".float_A", 0))
+				most = max(most, v.Number("batteries."+id+".float_A", 0), v.fillsUp(id))
 			}
 			return over(most, v.Number("batteries."+id+".charge_max_A", 0))
 		},

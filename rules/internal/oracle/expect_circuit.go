@@ -25,7 +25,7 @@ func circuitExpectations() map[string]Expectation {
 					}
 				}
 			}
-			if u := v.Unfused(wire); !math.IsInf(u, 1) {
+			if u := v.Unfused(wire); !math.IsInf(u, 1) && !v.fusedInside(wire) {
 				return u / allowed
 			}
 			return 0
@@ -118,6 +118,47 @@ func circuitExpectations() map[string]Expectation {
 	}
 }
 
+// fusedInside reports whether every battery or string that drives a short circuit at a
+// wire has a fuse inside: those from the battery whose positive pole feeds it down to the
+// one on whose negative pole a consumer behind the wire returns, or to the lowest. To the
+// severe side one that has is not enough where another part of the string has none.
+func (v *Vehicle) fusedInside(wire string) bool {
+	less, from, found := v.fuseless(), "", false
+	from, _ = v.Ends(wire)
+	for _, top := range v.IDs("batteries") {
+		if !less.same(top+".pos", from) {
+			continue
+		}
+		returns := map[string]bool{v.lowest(top): true}
+		for _, c := range v.consumers() {
+			if v.metal().same(c.pos, from) {
+				returns[v.metal().root(c.neg)] = true
+			}
+		}
+		fused, at := false, top
+		for range 20 { // strings are shorter
+			fused = fused || v.Has("batteries."+at+".internal_fuse_A")
+			for home := range returns {
+				if v.metal().same(home, at+".neg") && !fused {
+					return false
+				}
+			}
+			below := ""
+			for _, other := range v.IDs("batteries") {
+				if other != at && v.metal().same(at+".neg", other+".pos") {
+					below = other
+				}
+			}
+			if below == "" {
+				break
+			}
+			at = below
+		}
+		found = found || fused
+	}
+	return found
+}
+
 // needed lists the terminals that a part cannot work without.
 func (v *Vehicle) needed(id string) []string {
 	if v.True(v.Path(id)+".spare") || v.True(v.Path(id)+".pluggable") {
@@ -196,7 +237,33 @@ func meterExpectations() map[string]Expectation {
 			shown := v.Number("meters."+id+".full_scale_A", 0) * us / v.Number("meters."+id+".drop_mV", math.NaN())
 			return math.Abs(shown-is) / is / 0.01
 		},
+		"meter-sense-high": func(v *Vehicle, id string) float64 {
+			if v.Text("meters."+id+".shows") == "voltage" {
+				return 0
+			}
+			most, closed := 0.0, map[string]bool{}
+			for _, kind := range []string{"disconnects", "breakers", "switches"} {
+				for _, contact := range v.IDs(kind) {
+					closed[contact] = true
+				}
+			}
+			for _, mode := range v.Modes(false) {
+				cases := v.cases(mode)
+				if v.severe {
+					cases = append(cases, Case{Mode: mode, Supply: "full", Copper: 20, Hand: closed, Start: true})
+				}
+				for _, c := range cases {
+					most = max(most, math.Abs(v.Solve(c).Volts(id+".sense_a", id+".sense_b")))
+				}
+			}
+			// Ten times its rated value for a moment: IEC 60051-1, from memory.
+			return over(1000*most, 10*v.Number("meters."+id+".drop_mV", math.NaN()))
+		},
 		"shunt-overloaded": func(v *Vehicle, id string) float64 {
+			if shunt, screw := split(id); screw != "" {
+				// A sense screw is for an instrument, and its supply: 1 A.
+				return v.Greatest(shunt + map[string]string{"sense_a": ":sa", "sense_b": ":sb"}[screw])
+			}
 			return over(v.ForGood(id, 120), v.Number("policy.shunt_continuous_percent", 67)/100*v.Number("shunts."+id+".rated_A", 0))
 		},
 		"shunt-misses-current": func(v *Vehicle, id string) float64 {

@@ -147,13 +147,19 @@ func contactorExpectations() map[string]Expectation {
 		},
 		"suppression-clamp-high": func(v *Vehicle, id string) float64 {
 			worst, top := 0.0, v.Working(id+".coil_pos")
-			clamp := v.Number(v.Path(id)+".coil.clamp_V", 0)
+			clamp := v.clampVolts(id)
+			opens := func(contact, rating string) {
+				if contains(v.behind(contact), id) {
+					worst = max(worst, over(top+clamp, v.Number(rating, 0)))
+				}
+			}
 			for _, name := range v.IDs("switches") {
 				for _, pole := range v.IDs("switches." + name + ".poles") {
-					if contains(v.behind(name+"."+pole), id) {
-						worst = max(worst, over(top+clamp, v.Number("switches."+name+".poles."+pole+".rated_V_dc", 0)))
-					}
+					opens(name+"."+pole, "switches."+name+".poles."+pole+".rated_V_dc")
 				}
+			}
+			for _, name := range v.IDs("relays") {
+				opens(name, "relays."+name+".contact.rated_V_dc")
 			}
 			for _, c := range v.IDs("controllers") {
 				if bears := v.Number("controllers."+c+".coil_out.max_V", 0); bears > 0 && v.metal().same(id+".coil_neg", c+".coil_out") {
@@ -163,6 +169,26 @@ func contactorExpectations() map[string]Expectation {
 			return worst
 		},
 	}
+}
+
+// clampVolts is what stands across a coil when its current is broken, V: as stated, or
+// what the current of the cold coil drops over a resistor across it (Ohm's law). A diode
+// in series with the resistor adds little and is left out.
+func (v *Vehicle) clampVolts(id string) float64 {
+	path, most := v.Path(id)+".coil", 0.0
+	bare := v.conductorsAlone()
+	for _, d := range v.IDs("diodes") {
+		bare.join(d+".anode", d+".cathode")
+	}
+	for _, r := range v.IDs("resistors") {
+		across := bare.same(r+".a", id+".coil_pos") && bare.same(r+".b", id+".coil_neg")
+		turned := bare.same(r+".b", id+".coil_pos") && bare.same(r+".a", id+".coil_neg")
+		if across || turned {
+			amps := over(v.Working(id+".coil_pos"), v.Number(path+".resistance_Ohm", math.NaN())*warm(v.Number("vehicle.ambient_C.min", -10)))
+			most = amps * v.Number("resistors."+r+".resistance_Ohm", 0)
+		}
+	}
+	return max(most, v.Number(path+".clamp_V", 0))
 }
 
 // regulated reports whether a coil's voltage already holds in its heat.

@@ -40,6 +40,9 @@ func fuseExpectations() map[string]Expectation {
 		},
 		"fuse-above-ampacity": func(v *Vehicle, wire string) float64 {
 			fuse, from := v.guard(wire)
+			if all := v.forAll(wire); all != "" && fuse == "" {
+				return over(max(v.Number("fuses."+all+".rated_A", 0), v.surelyOpens(all)/1.45), v.Carries(wire))
+			}
 			if fuse == "" || from <= 0.178 && !v.feedsController(wire, fuse) {
 				return 0 // a tap: it ends in a fuse, or in what limits its own current
 			}
@@ -280,6 +283,42 @@ func (v *Vehicle) guard(wire string) (fuse string, metres float64) {
 		return "", 0
 	}
 	return a[0], v.Length(wire)
+}
+
+// forAll is the smallest fuse without which a battery feeds nothing, of the battery on
+// whose negative pole a wire is the only conductor: all that comes home through it has
+// passed that fuse, and nothing smaller. "" for other wires.
+func (v *Vehicle) forAll(wire string) string {
+	from, to := v.Ends(wire)
+	if v.Kind(wire) != "wires" || v.inPack(wire) {
+		return ""
+	}
+	for _, id := range v.IDs("batteries") {
+		if from != id+".neg" && to != id+".neg" || len(v.At(id+".neg")) != 1 || v.InString(id) > 1 {
+			continue
+		}
+		best := ""
+		for _, fuse := range v.IDs("fuses") {
+			if v.cutsOff(fuse, id) && (best == "" || v.Number("fuses."+fuse+".rated_A", 0) < v.Number("fuses."+best+".rated_A", 0)) {
+				best = fuse
+			}
+		}
+		return best
+	}
+	return ""
+}
+
+// cutsOff reports whether a battery's positive pole reaches some other part's through a
+// fuse, and none without it.
+func (v *Vehicle) cutsOff(fuse, battery string) bool {
+	all, cut, reaches := v.metal(), v.metalWithout(map[string]bool{fuse: true}), false
+	for _, c := range v.consumers() {
+		reaches = reaches || all.same(battery+".pos", c.pos)
+		if cut.same(battery+".pos", c.pos) {
+			return false
+		}
+	}
+	return reaches
 }
 
 // feedsController reports whether a controller has no other way to a fuse than a

@@ -210,6 +210,9 @@ func loadExpectations() map[string]Expectation {
 			v.whileOn(id, func(c Case) {
 				least = min(least, v.Solve(c).Volts(id+".pos", id+".neg"))
 			}, "empty")
+			if v.True("loads."+id+".critical") && least < 0.1 {
+				return math.Inf(1) // nothing feeds it, whatever it needs
+			}
 			return over(v.Number("loads."+id+".min_V", 0), max(least, 1e-6))
 		},
 		"load-voltage-high": func(v *Vehicle, id string) float64 {

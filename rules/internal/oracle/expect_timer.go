@@ -1,6 +1,9 @@
 package oracle
 
-import "math"
+import (
+	"math"
+	"math/cmplx"
+)
 
 // timerExpectations are of what makes a contactor wait for its pre-charge, and of
 // what becomes of the capacitors when it closes.
@@ -14,7 +17,7 @@ func timerExpectations() map[string]Expectation {
 			for _, c := range v.charges() {
 				left := 1.0
 				if !v.severe {
-					if !v.relayed(c.resistor) {
+					if !v.relayed(c.resistor) && !v.deviceMeant(id) {
 						continue // a person may wait, which the level depends on
 					}
 					left = math.Exp(-headStart / (c.ohms * c.farads))
@@ -59,12 +62,62 @@ func (v *Vehicle) heldBack(id string) bool {
 	coil := id + ".coil_pos"
 	for _, t := range v.IDs("timers") {
 		if v.Text("timers."+t+".function") != "off-delay" && v.feeds(v.metal(), coil) && !v.feeds(v.metalWithout(map[string]bool{t: true}), coil) {
-			return true
+			return !v.startsEarly(t)
 		}
 	}
 	back, metal := id+".coil_neg", v.metal()
 	for _, c := range v.IDs("controllers") {
 		if metal.same(back, c+".coil_out") && !metal.same(back, c+".neg") {
+			return true
+		}
+	}
+	return false
+}
+
+// startsEarly reports whether a timer has its supply before the pre-charge begins: with
+// a contact open that a hand works, and without which nothing feeds the coil of the
+// pre-charge relay or, where there is none, the resistor.
+func (v *Vehicle) startsEarly(timer string) bool {
+	var begins []string
+	for _, c := range v.charges() {
+		at := c.resistor + ".a"
+		for _, end := range []string{".a", ".b"} {
+			for _, wire := range v.At(c.resistor + end) {
+				from, to := v.Ends(wire)
+				for _, terminal := range []string{from, to} {
+					if part, _ := split(terminal); v.Kind(part) == "relays" {
+						at = part + ".coil_pos"
+					}
+				}
+			}
+		}
+		begins = append(begins, at)
+	}
+	hands := append(v.IDs("disconnects"), v.IDs("breakers")...)
+	for _, id := range v.IDs("switches") {
+		for _, pole := range v.IDs("switches." + id + ".poles") {
+			hands = append(hands, id+"."+pole)
+		}
+	}
+	for _, hand := range hands {
+		open := v.metalWithout(map[string]bool{hand: true})
+		for _, at := range begins {
+			if v.feeds(open, timer+".pos") && !v.feeds(open, at) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// deviceMeant reports whether the specification names a device that makes a contactor
+// wait, or a controller has an output for it that is left unused.
+func (v *Vehicle) deviceMeant(id string) bool {
+	if v.Has("contactors." + id + ".closes.by") {
+		return true
+	}
+	for _, c := range v.IDs("controllers") {
+		if v.Has("controllers."+c+".coil_out") && len(v.At(c+".coil_out")) == 0 {
 			return true
 		}
 	}
@@ -132,17 +185,25 @@ func (v *Vehicle) ringsTo(id string) float64 {
 	ohms, metres := v.loop(pos, neg)
 	henry, farad := 1e-6*metres+1e-6, v.Number(path+".capacitance_uF", math.NaN())/1e6
 	volts := v.packVolts("max_V")
-	return swing(volts, volts*lacks, ohms+esr, henry, farad)
+	return swing(volts, volts*lacks, ohms, esr, henry, farad)
 }
 
-// swing is the highest voltage of a capacitor of C farad that lacks some of a supply's
-// voltage when it is joined to it through R ohm and L henry (series RLC circuit), V.
-func swing(volts, lacks, ohms, henry, farad float64) float64 {
-	zeta := ohms / 2 * math.Sqrt(farad/henry)
-	if zeta >= 1 {
-		return volts
+// swing is the highest voltage at the terminals of a capacitor of C farad and its series
+// resistance that lacks some of a supply's voltage when it is joined to it through R ohm
+// and L henry, V. With s1 and s2 the roots of s2 + (R + ESR)/L s + 1/LC the current is
+// dV/L (e^s1t - e^s2t)/(s1 - s2), and the terminals have what the supply, R and L leave.
+func swing(volts, lacks, ohms, esr, henry, farad float64) float64 {
+	a, w2 := (ohms+esr)/(2*henry), 1/(henry*farad)
+	root := cmplx.Sqrt(complex(a*a-w2, 0)) + 1e-9*complex(a, 0) // never quite aperiodic
+	s1, s2 := complex(-a, 0)+root, complex(-a, 0)-root
+	most := volts
+	for t := 1e-3 / math.Sqrt(w2); t < 1e3/math.Sqrt(w2); t *= 1.002 {
+		one, two := cmplx.Exp(s1*complex(t, 0)), cmplx.Exp(s2*complex(t, 0))
+		amps := lacks / henry * real((one-two)/(s1-s2))
+		across := lacks * real((s1*one-s2*two)/(s1-s2)) // L di/dt
+		most = max(most, volts-ohms*amps-across)
 	}
-	return volts + lacks*math.Exp(-math.Pi*zeta/math.Sqrt(1-zeta*zeta))
+	return most
 }
 
 // bearsUpTo is the highest voltage of a converter's input or of a controller, V; to

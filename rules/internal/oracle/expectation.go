@@ -188,17 +188,32 @@ func switchExpectations() map[string]Expectation {
 			return over(v.Working(terminal), v.Number(path+".rated_V_dc", 0))
 		},
 		"poles-voltage-low": func(v *Vehicle, id string) float64 {
-			sum, metal := 0.0, v.metal()
-			poles := v.IDs("switches." + id + ".poles")
+			path, worst := "switches."+id, 0.0
+			rated, tested := v.Number(path+".between_poles_V", 0), v.Number(path+".between_poles_test_V", 0)
+			poles := v.IDs(path + ".poles")
 			for i, a := range poles {
 				for _, b := range poles[:i] {
-					x, y := v.Working(id+"."+a+"_a"), v.Working(id+"."+b+"_a")
-					if !metal.same(id+"."+a+"_a", id+"."+b+"_a") && max(x, y) > 60 {
-						sum = max(sum, x+y)
+					one, other := id+"."+a+"_a", id+"."+b+"_a"
+					x, y := v.Working(one), v.Working(other)
+					apart := !v.oneNetwork(one, other)
+					stands := max(x, y) // one is open, and its load holds its outlet at the common negative
+					if apart {
+						stands = x + y // a fault elsewhere may join any two poles of the networks
+					}
+					switch {
+					case rated > 0:
+						worst = max(worst, stands/rated)
+					case !apart || max(x, y) <= 60:
+					case tested > 0:
+						// Basic insulation of voltage class B is tested with so much (form of ISO
+						// 6469-3, from memory).
+						worst = max(worst, (2*stands+1000)/tested)
+					default:
+						return math.NaN()
 					}
 				}
 			}
-			return over(sum, v.Number("switches."+id+".between_poles_V", 0))
+			return worst
 		},
 		"pole-carry-low": func(v *Vehicle, subject string) float64 {
 			path, _ := pole(subject)
