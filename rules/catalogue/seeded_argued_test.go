@@ -91,6 +91,7 @@ func arguments() []argument {
 		{"a smaller pack", "battery-overloaded", "controller-above-battery", "the controller may draw continuously what the smaller pack is not rated for"},
 		{"a resistor of less Ohm", "precharge-short-burns", "fuse-overloaded", "the pre-charge takes more current through its own fuse"},
 		{"a pack of more cells", "controller-voltage-high", "resistor-overloaded precharge-short-burns", "what a resistor turns into heat goes with the square of the voltage"},
+		{"a wire across the battery", "battery-shorted", "vital-data-missing", "at what is left of a shorted pack the fuse of a converter opens by a curve that is not given"},
 		{"a pack of more cells", "controller-voltage-high", "suppression-clamp-high", "across the contact that opens a coil lie the supply and the clamp together"},
 		{"", "load-drop-high", "load-voltage-low", "what drops too much leaves too little at the consumer with a flat battery"},
 		{"thin bars close together", "busbar-force-high", "fuse-above-ampacity", "the thinner bar carries less than its fuse as well"},

@@ -33,6 +33,15 @@ func halved(tree map[string]any) {
 				}
 			}
 		}
+		if bms, ok := upper["bms"].(map[string]any); ok {
+			bms = maps.Clone(bms)
+			for _, field := range []string{"low_V", "reconnect_V"} {
+				if v, ok := bms[field].(float64); ok {
+					bms[field] = v / 2
+				}
+			}
+			upper["bms"] = bms
+		}
 		if n, ok := upper["series"].(float64); ok && int(n)%2 == 0 {
 			upper["series"] = n / 2
 		} else {
