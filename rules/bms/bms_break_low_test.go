@@ -7,8 +7,9 @@ import (
 	"example.org/headroom/rules/ruletest"
 )
 
-// 2 m of conductor and 1 uH are 3 uH at most, which gives most: 58.4 V over 30 mOhm and the loop's 1 to 2 mOhm
-// are 1630 A after 200 us. The clamp has 80 V - 58.4 V = 21.6 V above the battery: x = 1630 * 0.0315 / 21.6 = 2.377 and 80 * 3e-6 * 21.6 / 0.0315^2 (x - ln 3.377) =
+// 2 m of conductor and 1 uH are 3 uH at most, which gives most: 58.4 V over 30 mOhm and the
+// loop's 1 to 2 mOhm are 1630 A after 200 us. The clamp has 80 V - 58.4 V = 21.6 V above the
+// battery: x = 1630 * 0.0315 / 21.6 = 2.377 and 80 * 3e-6 * 21.6 / 0.0315^2 (x - ln 3.377) =
 // 6.06 J, where the loop had stored 4 J. With 60 V x is 32.1, and it is 8.3 J.
 func TestBreakLow(t *testing.T) {
 	fixture.Play(t, breakLow(), []ruletest.Scene{
