@@ -31,7 +31,7 @@ type Connector struct {
 // PlugContact is one contact of a connector, both halves taken together.
 type PlugContact struct {
 	CarryA   Number `json:"carry_A"`
-	AtSize   string `json:"at_size"` // largest wire for which that holds
+	AtSize   string `json:"at_size"` // wire for which that holds
 	RatedVdc Number `json:"rated_V_dc"`
 	Mates    string `json:"mates"` // first, last or "" with the others
 }

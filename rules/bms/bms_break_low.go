@@ -17,10 +17,11 @@ func breakLow() *rules.Rule {
 		ID:     "bms-break-low",
 		Family: family,
 		Title:  "the switch in a pack does not withstand switching off a short circuit",
-		Why: "The transistors see the short circuit after some hundred microseconds, at a thousand amperes and more. What the loop has stored then must go somewhere: " +
-			"beyond their clamp they break through, stay conducting for good, and nobody notices until they are needed.",
-		Relation: "break.V >= max_V of all batteries in series, and L I^2 / 2 <= break.J with I = V/R (1 - exp(-t R/L)) at short_trip_us, for a short circuit at the " +
-			"controller or converter, and with the inductance of the range for its loop, that store most",
+		Why: "The transistors see the short circuit after some hundred microseconds, at a thousand amperes and more. What the loop has stored goes into them, with what the battery feeds " +
+			"until nothing flows: beyond what their clamp takes they break through, stay conducting for good, and nobody notices until they are needed.",
+		Relation: "break.V > max_V of all batteries in series, and the energy in the switch V_br L (V_br - V) / R^2 (x - ln(1 + x)) <= break.J, with x = I R / (V_br - V) and " +
+			"I = V/R (1 - exp(-t R/L)) at short_trip_us: that of L I^2 / 2 and what the battery feeds while the clamp at break.V brings I down to nothing. For a short circuit at the " +
+			"controller or converter, and with the inductance of the range for its loop that gives most",
 		Source:   "circuit theory (series RL circuit); data sheet",
 		Level:    rules.Error,
 		Required: 1,
@@ -47,6 +48,10 @@ func checkBreak(p *rules.Pass) {
 			rated := c.Given("V_b", "highest voltage over the open switch", k.V, "V", field(b, "break.V"))
 			c.AtMost(rules.Volts(volt), rules.Volts(rated), "%s: %s V over its open switch, which withstands %s V", b.ID, rules.Figure(volt), rules.Figure(rated))
 			return
+		case k.V == volt:
+			c.Given("V_b", "highest voltage over the open switch", k.V, "V", field(b, "break.V"))
+			c.Fail("%s: its switch holds %s V when it opens, no more than the battery has: that brings no short circuit down", b.ID, rules.Figure(volt))
+			return
 		case !b.BMS.ShortTripUs.Known:
 			c.NotChecked(field(b, "short_trip_us"), "%s: how long its switch takes to see a short circuit is not given", b.ID)
 			return
@@ -65,10 +70,11 @@ type cutting struct {
 	loop               circuit.Loop
 	henry, least, most float64
 	calc.Cut
+	calc.Clamped
 }
 
-// worstCut is the short circuit at a controller or converter with most energy in its
-// loop when the switch of a battery opens; not ok where it feeds none.
+// worstCut is the short circuit at a controller or converter that gives most energy to the
+// switch of a battery when it opens; not ok where it feeds none.
 func worstCut(p *rules.Pass, b *schema.Battery, volt, internal float64) (worst cutting, ok bool, err error) {
 	s := b.BMS.ShortTripUs.Value / 1e6
 	for _, e := range p.Circuit.Edges {
@@ -81,11 +87,14 @@ func worstCut(p *rules.Pass, b *schema.Battery, volt, internal float64) (worst c
 		}
 		x := cutting{at: e.Part, loop: l}
 		x.least, x.most = charging.HenryRange(l)
-		x.henry = calc.MostStored(internal+l.Ohm, s, x.least, x.most)
+		x.henry = calc.MostClamped(volt, internal+l.Ohm, b.BMS.Break.V, s, x.least, x.most)
 		if x.Cut, err = calc.CutShort(volt, internal+l.Ohm, x.henry, s); err != nil {
 			return x, false, err
 		}
-		if !ok || x.J > worst.J {
+		if x.Clamped, err = x.Cut.Clamp(b.BMS.Break.V); err != nil {
+			return x, false, err
+		}
+		if !ok || x.Clamped.J > worst.Clamped.J {
 			worst, ok = x, true
 		}
 	}
@@ -121,10 +130,13 @@ func evalBreak(c *rules.Check, p *rules.Pass, b *schema.Battery, series circuit.
 	c.Calc("R", "resistance of the loop", "sum of R_b,min + R_l", strings.Join(append(terms, rules.Term(loop)), " + "), 1000*internal+loop, "mOhm")
 	c.Solved("l", "length of conductor in the loop, out and back", cut.loop.LengthM, "m", "sum over the loop")
 	c.Given("t", "time until it opens", b.BMS.ShortTripUs.Value, "us", field(b, "short_trip_us"))
-	c.Standard("L", "inductance of the loop", 1e6*cut.henry, "uH", "the one with which most is stored after that time, of "+
+	c.Standard("L", "inductance of the loop", 1e6*cut.henry, "uH", "the one with which most goes into the switch, of "+
 		rules.Figure(1e6*cut.least)+" to "+rules.Figure(1e6*cut.most)+" uH: 1 to 2 uH per metre of the pair, and up to 1 uH for battery, fuse and contacts, common practice")
-	c.Lines(cut.Steps()...)
+	c.Lines(cut.Cut.Steps()...)
+	c.Given("V_br", "voltage that its switch holds meanwhile", b.BMS.Break.V, "V", field(b, "break.V"))
+	c.Lines(cut.Clamped.Steps()...)
 	limit := c.Given("E_b", "energy that its switch takes", b.BMS.Break.J.Value, "J", field(b, "break.J"))
-	c.AtMost(rules.Quantity{Value: cut.J, Unit: "J"}, rules.Quantity{Value: limit, Unit: "J"}, "%s: its switch opens a short circuit at %s with %s A and %s J in the loop, it takes %s J",
-		b.ID, cut.at, rules.Figure(cut.A), rules.Figure(cut.J), rules.Figure(limit))
+	c.AtMost(rules.Quantity{Value: cut.Clamped.J, Unit: "J"}, rules.Quantity{Value: limit, Unit: "J"},
+		"%s: its switch opens a short circuit at %s with %s A, and %s J go into it until nothing flows; it withstands %s J",
+		b.ID, cut.at, rules.Figure(cut.A), rules.Figure(cut.Clamped.J), rules.Figure(limit))
 }

@@ -14,10 +14,11 @@ func startTrips() *rules.Rule {
 		ID:     "bms-start-trips",
 		Family: family,
 		Title:  "a pack takes the empty capacitors behind it for a short circuit and switches off",
-		Why: "The pack wakes up onto a bus with capacitors, or the disconnect is closed on them. The transistors see hundreds of amperes for some microseconds and do what " +
+		Why: "The pack wakes up onto a bus with capacitors, or the disconnect is closed on them. The transistors see hundreds of amperes for some dozen microseconds and do what " +
 			"they are made for. The vehicle cannot be switched on, at random or never, and each attempt strains the transistors.",
-		Relation: "with every contactor open, the first peak of the current into the capacitors behind the pack < short_trip_A; or they are no more than its own pre-charge takes (precharge.uF_max); " +
-			"or a pre-charge outside lies before them",
+		Relation: "with every contactor open, the first peak of the current into the capacitors behind the pack < short_trip_A, or it is above that for less than short_trip_us, with the " +
+			"inductance of the range for its loop with which it lasts longest; or they are no more than its own pre-charge takes (precharge.uF_max); or a pre-charge outside lies before them. " +
+			"Where short_trip_us is not stated the peak alone decides",
 		Source:   "circuit theory (step into a series RLC circuit); data sheet of the battery management system",
 		Level:    rules.Error,
 		Required: 1,
@@ -26,7 +27,7 @@ func startTrips() *rules.Rule {
 			"batteries.short_circuit_A"},
 		Fix: "put a contactor with a pre-charge before the capacitors, or use a pack whose own pre-charge suits them",
 		Example: rules.Example{Vehicle: "mole", Subject: "pack", Edits: []rules.Edit{
-			{Path: "batteries.pack.bms.short_trip_A", Value: "150"}}},
+			{Path: "batteries.pack.bms.short_trip_A", Value: "150"}, {Path: "batteries.pack.bms.short_trip_us", Value: "10"}}},
 		Check: checkStart,
 	}
 }
@@ -80,11 +81,29 @@ func evalStart(c *rules.Check, p *rules.Pass, b *schema.Battery, v charging.Even
 		return
 	}
 	trip := c.Given("I_t", "current at which its switch trips", b.BMS.ShortTripA.Value, "A", field(b, "short_trip_A"))
-	if peak >= trip {
+	if !b.BMS.ShortTripUs.Known || p.Required()*peak <= trip {
+		because(c, p, v, peak >= trip)
+		c.Below(rules.Amperes(peak), rules.Amperes(trip), "%s: %s A into the capacitors of %s when it is switched on, its switch trips at %s A", b.ID,
+			rules.Figure(peak), v.What, rules.Figure(trip))
+		return
+	}
+	lasts, err := v.AboveUS(c, p, trip/p.Required())
+	if err != nil {
+		c.NotChecked(v.Terms[0].Path, "the inrush into the capacitors of %s cannot be computed: %v", v.What, err)
+		return
+	}
+	delay := c.Given("t_t", "time that this takes", b.BMS.ShortTripUs.Value, "us", field(b, "short_trip_us"))
+	because(c, p, v, lasts >= delay)
+	c.Below(rules.Quantity{Value: lasts, Unit: "us"}, rules.Quantity{Value: delay, Unit: "us"},
+		"%s: %s A into the capacitors of %s when it is switched on, above %s A for %s us; its switch trips on that after %s us", b.ID,
+		rules.Figure(peak), v.What, rules.Figure(trip), rules.Figure(lasts), rules.Figure(delay))
+}
+
+// because names what bypasses the contact before the capacitors as the cause.
+func because(c *rules.Check, p *rules.Pass, v charging.Event, trips bool) {
+	if trips {
 		charging.BecauseBypassed(p, c, p.Circuit.Edge(v.Terms[0].Part+inputOf(p, v.Terms[0].Part)).From)
 	}
-	c.Below(rules.Amperes(peak), rules.Amperes(trip), "%s: %s A into the capacitors of %s when it is switched on, its switch trips at %s A", b.ID,
-		rules.Figure(peak), v.What, rules.Figure(trip))
 }
 
 // inputOf is what the id of a part's edge with capacitors ends on after its own id.

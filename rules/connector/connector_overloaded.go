@@ -17,9 +17,10 @@ func overloaded() *rules.Rule {
 		Title:  "a contact of a connector carries more than it may in its air, with as many contacts loaded",
 		Why: "The pin and its crimp are the hottest spot of a cable. Above its rating the spring of the socket loses its force, the resistance rises, and " +
 			"the housing melts around a joint that no fuse sees.",
-		Relation: "I <= I_r s sqrt((T_max - T_a) / (T_max - T_r)), and never above I_r; s is the share that the data sheet leaves to each of as many loaded contacts, for up to two of them 1. " +
-			"I is the equivalent continuous current of the hottest mode or of the cycle. A thicker wire than at_size raises nothing",
-		Source:   "steady heat balance; IEC 60512-5-2 (derating curves, from memory); time constant of 2 min from memory",
+		Relation: "I <= k I_r s sqrt((T_max - T_a) / (T_max - T_r)), and never above k I_r; s is the share that the data sheet leaves to each of as many loaded contacts, for up to two of them 1. " +
+			"k is the ampacity in free air of the wire on the contact over that of a wire of at_size, the lesser of both halves, and at most 1: the wire leads the heat of the contact away, and a " +
+			"thicker one than at_size raises nothing. I is the equivalent continuous current of the hottest mode or of the cycle",
+		Source:   "steady heat balance; the wire as heat sink from common practice; IEC 60512-5-2 (derating curves, from memory); time constant of 2 min from memory",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.connector-overloaded"},
@@ -57,7 +58,8 @@ func checkOverloaded(p *rules.Pass) {
 			if demand.Greatest(uses).A > contact.CarryA.Value/10 {
 				loaded++
 			}
-			x := carried{edge: e, rated: contact.CarryA.Value, path: path + ".carry_A"}
+			x := carried{edge: e, stated: contact.CarryA.Value, path: path + ".carry_A", sink: k.sinkOf(p, e)}
+			x.rated = x.sink.share() * x.stated
 			x.duty, x.endless, x.drawer = demand.For(p).Hottest(demand.Element{e}, uses, tauS, x.rated)
 			if worst == nil || x.duty.EqA/x.rated > worst.duty.EqA/worst.rated {
 				worst = &x
@@ -74,7 +76,9 @@ func checkOverloaded(p *rules.Pass) {
 // carried is the current of a contact.
 type carried struct {
 	edge    *circuit.Edge
-	rated   float64
+	stated  float64 // its rating in the data sheet
+	rated   float64 // with the wire that is on it
+	sink    sink
 	path    string
 	duty    demand.Duty
 	endless demand.Use
@@ -84,7 +88,8 @@ type carried struct {
 func (k plug) evalCarried(c *rules.Check, p *rules.Pass, x *carried, loaded int) {
 	c.In(x.duty.Mode.ID, x.duty.At.String())
 	x.duty.Explain(c.Working, x.edge.ID, tauS, "from memory")
-	limit := c.Given("I_r", "rated current of contact "+x.edge.ID, x.rated, "A", x.path)
+	limit := c.Given("I_r", "rated current of contact "+x.edge.ID, x.stated, "A", x.path)
+	limit = x.sink.explain(c, limit)
 	air := capacity.AirAt(p, &k.Base, x.duty.Mode)
 	ambient := air.Explain(c.Working)
 	switch {
@@ -114,6 +119,10 @@ func (k plug) evalCarried(c *rules.Check, p *rules.Pass, x *carried, loaded int)
 		limit = c.Calc("I_s", "what each of them carries", "s I / 100", rules.Term(s)+" * "+rules.Term(limit)+" / 100", s*limit/100, "A")
 	}
 	c.Fix("use a connector whose contacts carry at least %s A there, or share the current over several", rules.Figure(rules.RoundUp(p.Required()*x.duty.EqA, 1)))
+	if share := x.sink.share(); share < 1 && p.Required()*x.duty.EqA <= limit/share {
+		c.Fix("lead a wire of %s to it, or use a connector whose contacts carry at least %s A with one of %s there", x.sink.full,
+			rules.Figure(rules.RoundUp(p.Required()*x.duty.EqA, 1)), x.sink.size)
+	}
 	c.AtMost(rules.Amperes(x.duty.EqA), rules.Amperes(limit), "%s: %s A through contact %s, which carries %s A in air of %s C", k.ID,
 		rules.Figure(x.duty.EqA), x.edge.ID, rules.Figure(limit), rules.Figure(ambient))
 }
@@ -128,4 +137,72 @@ func (k plug) share(loaded int) (percent float64, path string) {
 		}
 	}
 	return percent, path
+}
+
+// sink is the wire on a contact that leads less of its heat away than one of the size for which
+// its rating holds: both with their ampacities in A in free air. The zero sink is any other.
+type sink struct {
+	wire, path string
+	a, fullA   float64
+	size, full string
+}
+
+// sinkC are the temperatures in C of conductor and air at which two wires are compared;
+// their ratio hardly depends on them.
+const sinkC, sinkAirC = 90, 40
+
+// sinkOf finds the wire that leads away least of the heat of a contact, of both halves. Of
+// several wires on one terminal the sum counts.
+func (k plug) sinkOf(p *rules.Pass, e *circuit.Edge) (worst sink) {
+	contact, _ := k.contact(e)
+	full, ok := freeAirA(contact.AtSize)
+	if !ok {
+		return sink{}
+	}
+	for _, end := range []circuit.Node{e.From, e.To} {
+		s := sink{fullA: full, full: contact.AtSize}
+		for _, x := range p.Circuit.ConductorsAt(end) {
+			w := p.Spec.Wires[x.Part]
+			if w == nil {
+				s.a = full // a bus bar
+				break
+			}
+			a, _ := freeAirA(w.Size)
+			s.wire, s.path, s.size, s.a = x.Part, w.Path(), w.Size, s.a+a
+		}
+		if s.wire != "" && s.a < full && (worst.wire == "" || s.a < worst.a) {
+			worst = s
+		}
+	}
+	return worst
+}
+
+// freeAirA is the ampacity in A of a size of wire in free air; not ok for no size.
+func freeAirA(label string) (a float64, ok bool) {
+	size, err := calc.ParseSize(label)
+	if err != nil {
+		return 0, false
+	}
+	a, err = calc.FreeAirAmpacity(calc.Cable{Size: size}, sinkC, sinkAirC)
+	return a, err == nil
+}
+
+// share is what the wire leaves of the rating of the contact.
+func (s sink) share() float64 {
+	if s.wire == "" {
+		return 1
+	}
+	return s.a / s.fullA
+}
+
+// explain adds what the wire leaves of a rating in A to the working, and returns it.
+func (s sink) explain(c *rules.Check, rated float64) float64 {
+	if s.wire == "" {
+		return rated
+	}
+	c.Related(s.path, "thinner than the wire for which its rating holds")
+	const source = "in free air at 40 C, conductor at 90 C: heat balance as for every ampacity"
+	own := c.Standard("I_z", "ampacity of "+s.wire+", "+s.size, s.a, "A", source)
+	full := c.Standard("I_z,r", "ampacity of the wire for which the rating holds, "+s.full, s.fullA, "A", source)
+	return c.Calc("I_w", "what the contact carries with that wire", "I_r I_z / I_z,r", rules.Term(rated)+" * "+rules.Term(own)+" / "+rules.Term(full), rated*own/full, "A")
 }

@@ -19,6 +19,10 @@ func TestOverloaded(t *testing.T) {
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "connectors.plug.contacts.0.carry_A"}},
 		{Name: "a third contact loaded, without a derating", Edits: ruletest.Edits("connectors.plug.pilot", "", "connectors.plug.contacts", `[{"carry_A": 120, "rated_V_dc": 100}, {"carry_A": 120, "rated_V_dc": 100}, {"carry_A": 2, "rated_V_dc": 100}]`),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "connectors.plug.derating"}},
+		// NFPA 70 table 310.17 at 90 C: 8 AWG (8.4 mm2) 80 A, 2 AWG (33.6 mm2) 190 A, and so about 0.45 for
+		// 10 over 35 mm2: 80 A become 36 A.
+		{Name: "a thin wire in it", Edits: ruletest.Edits("wires.w6.size", `"10 mm2"`), Want: ruletest.Want{Verdict: rules.Failed, Demand: 70, Capability: 36, Relative: 0.06, Fix: "a wire of 35 mm2"}},
+		{Name: "a thick wire in it", Edits: ruletest.Edits("wires.w6.size", `"95 mm2"`), Want: ruletest.Want{Verdict: rules.Passed, Demand: 70, Capability: 80}},
 		{Name: "a spare", Edits: ruletest.Edits("connectors.plug.spare", "true")},
 	})
 }

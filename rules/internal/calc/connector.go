@@ -87,8 +87,8 @@ type Cut struct {
 }
 
 // CutShort is the current in A at which a switch opens that takes s seconds to see the
-// short circuit, and the energy 1/2 L I^2 of the loop, which it or its clamp must take:
-// I = V/R (1 - exp(-t R/L)). Source: circuit theory, series RL circuit.
+// short circuit, and the energy 1/2 L I^2 of the loop then, the least that goes into its
+// clamp: I = V/R (1 - exp(-t R/L)). Source: circuit theory, series RL circuit.
 func CutShort(volt, ohm, henry, s float64) (Cut, error) {
 	if err := positive(quantity{"voltage", volt, "V"}, quantity{"resistance", ohm, "Ohm"}, quantity{"inductance", henry, "H"}, quantity{"time", s, "s"}); err != nil {
 		return Cut{}, err
@@ -97,23 +97,74 @@ func CutShort(volt, ohm, henry, s float64) (Cut, error) {
 	return Cut{AmperesPerS: volt / henry, A: i, J: henry * i * i / 2, volt: volt, ohm: ohm, henry: henry, s: s}, nil
 }
 
-// MostStoredAt is t R/L at which a loop has stored most after a time t: I^2 L goes with
-// (1 - exp(-x))^2 / x, which is greatest where exp(x) = 1 + 2 x. With less inductance
-// less is stored by the same current, with more the current is still small.
-const MostStoredAt = 1.25643
+// Clamped is what a switch takes that opens on a current and holds its voltage until
+// nothing flows.
+type Clamped struct {
+	X float64 // how far the resistance of the loop helps the clamp, at first
+	J float64
 
-// MostStored is the inductance in H, of those between least and most, with which a loop
-// of a resistance in Ohm has stored most energy after some seconds. Source: circuit
+	cut    Cut
+	breakV float64
+}
+
+// Clamp is the energy in J that goes into a switch which opens on a short circuit and clamps
+// at a voltage above that of the battery. The battery goes on feeding, L di/dt = V - V_br - R i,
+// and V_br times the integral of i until it is nothing is V_br L D/R^2 (x - ln(1 + x)), with
+// D = V_br - V and x = I R/D; without resistance L I^2 / 2 times V_br / D. Source: circuit
 // theory, series RL circuit.
-func MostStored(ohm, s, least, most float64) float64 {
-	return max(least, min(most, s*ohm/MostStoredAt))
+func (c Cut) Clamp(breakV float64) (Clamped, error) {
+	if err := positive(quantity{"voltage above that of the battery", breakV - c.volt, "V"}); err != nil {
+		return Clamped{}, err
+	}
+	d := breakV - c.volt
+	x := c.A * c.ohm / d
+	return Clamped{X: x, J: breakV * c.henry * d / (c.ohm * c.ohm) * lessLog(x), cut: c, breakV: breakV}, nil
+}
+
+// lessLog is x - ln(1 + x), for small values without the difference of two alike.
+func lessLog(x float64) float64 {
+	if x < 1e-4 {
+		return x * x * (1.0/2 - x/3)
+	}
+	return x - math.Log1p(x)
+}
+
+// MostClamped is the inductance in H, of those between least and most, of a short circuit
+// with which most energy goes into a switch that opens after some seconds. With less
+// inductance less is stored by the same current, with more the current is still small:
+// with u = s R/L the energy goes with g(u)/u, g = x - ln(1 + x) and x = V/D (1 - exp(-u)),
+// which has one greatest value, where u g' = g. Source: circuit theory, series RL circuit.
+func MostClamped(volt, ohm, breakV, s, least, most float64) float64 {
+	share := volt / (breakV - volt)
+	rises := func(u float64) float64 {
+		x := share * -math.Expm1(-u)
+		return u*x/(1+x)*(share-x) - lessLog(x)
+	}
+	switch lo, hi := s*ohm/most, s*ohm/least; {
+	case rises(lo) <= 0:
+		return most
+	case rises(hi) >= 0:
+		return least
+	default:
+		return s * ohm / root(rises, lo, hi, 1e-9*lo)
+	}
 }
 
 // Steps are how it comes about.
 func (c Cut) Steps() []Step {
 	return []Step{
 		{"I_cut", "current when it opens", line(c.A, "A", "V/R (1 - exp(-t R/L))", "$1 / $2 * (1 - exp(-$3 * $2 / $4))", c.volt, c.ohm, c.s, c.henry)},
-		{"E", "energy of the loop then", line(c.J, "J", "L I_cut^2 / 2", "$1 * $2^2 / 2", c.henry, c.A)},
+		{"E_L", "energy of the loop then", line(c.J, "J", "L I_cut^2 / 2", "$1 * $2^2 / 2", c.henry, c.A)},
+	}
+}
+
+// Steps are how it comes about.
+func (k Clamped) Steps() []Step {
+	c := k.cut
+	return []Step{
+		{"x", "voltage over the resistance, over what the clamp has above the battery", line(k.X, "", "I_cut R / (V_br - V)", "$1 * $2 / ($3 - $4)", c.A, c.ohm, k.breakV, c.volt)},
+		{"E", "energy that goes into the switch until nothing flows, with what the battery still feeds", line(k.J, "J", "V_br L (V_br - V) / R^2 (x - ln(1 + x))",
+			"$1 * $2 * ($1 - $3) / $4^2 * ($5 - ln(1 + $5))", k.breakV, c.henry, c.volt, c.ohm, k.X)},
 	}
 }
 

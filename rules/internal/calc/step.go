@@ -62,3 +62,42 @@ func (p Peak) Steps() []Step {
 			"$1 sqrt($2/$3) exp(-$4 * $5)", p.volt, p.farad, p.henry, p.a, p.S)},
 	}
 }
+
+// Above is how long in s the current stays above a level in A, from the first time that it
+// reaches it until it falls below; 0 where its peak does not reach it. Source: circuit
+// theory, series RLC circuit.
+func (p Peak) Above(amperes float64) float64 {
+	if amperes <= 0 || p.A <= amperes {
+		return 0
+	}
+	over := func(s float64) float64 { return p.at(s) - amperes }
+	end := 2*p.S + p.ohm*p.farad
+	for over(end) > 0 {
+		end *= 2
+	}
+	if p.a < p.w0 && p.S > 0 {
+		end = min(end, math.Pi/p.w()) // where it swings back
+	}
+	const tol = 1e-12
+	falls := root(over, p.S, end, tol)
+	if p.S == 0 {
+		return falls
+	}
+	return falls - root(over, 0, p.S, tol)
+}
+
+// at is the current in A some seconds after the step.
+func (p Peak) at(s float64) float64 {
+	if p.S == 0 {
+		return p.A * math.Exp(-s/(p.ohm*p.farad))
+	}
+	w, per := p.w(), p.volt/p.henry
+	switch {
+	case w < 1e-6*p.w0:
+		return per * s * math.Exp(-p.a*s)
+	case p.a < p.w0:
+		return per / w * math.Sin(w*s) * math.Exp(-p.a*s)
+	default: // sinh, of which a factor may be beyond what a number holds
+		return per / (2 * w) * (math.Exp((w-p.a)*s) - math.Exp(-(w+p.a)*s))
+	}
+}

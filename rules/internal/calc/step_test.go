@@ -50,3 +50,43 @@ func integrateStep(volt, ohm, henry, farad float64) (peak float64) {
 	}
 	return peak
 }
+
+// The time above a level is that of the integration, swinging or creeping; without
+// inductance it is R C ln(V / (R I)).
+func TestAbove(t *testing.T) {
+	const volt, henry, farad = 100, 4e-6, 250e-6
+	for _, ohm := range []float64{0.001, 0.1, 2 * math.Sqrt(henry/farad), 0.4, 3} {
+		p, err := StepPeak(volt, ohm, henry, farad)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, share := range []float64{0.1, 0.5, 0.95} {
+			near(t, "time above", p.Above(share*p.A), integrateAbove(volt, ohm, henry, farad, share*p.A), 0.1)
+		}
+		if s := p.Above(1.01 * p.A); s != 0 {
+			t.Errorf("%g s above more than its peak", s)
+		}
+	}
+	p, err := StepPeak(volt, 0.1, 0, farad)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "without inductance", p.Above(500), 0.1*farad*math.Ln2, 1e-4)
+}
+
+// integrateAbove is the time in s of the first wave above a level, by small steps.
+func integrateAbove(volt, ohm, henry, farad, amperes float64) (s float64) {
+	var i, v float64
+	const dt = 1e-9
+	for range 3_000_000 {
+		i += dt / henry * (volt - v - ohm*i)
+		v += dt / farad * i
+		switch {
+		case i > amperes:
+			s += dt
+		case s > 0:
+			return s
+		}
+	}
+	return s
+}

@@ -114,6 +114,34 @@ func (v Event) PeakA(p *rules.Pass, w *rules.Working) (float64, error) {
 	return peak.A, nil
 }
 
+// AboveUS adds to a working how long in us the charging current stays above a level in A, and
+// returns it: with the inductance of the range of the loop with which it does so longest. The
+// more of it there is, the lower is the peak, but the longer the wave.
+func (v Event) AboveUS(c *rules.Check, p *rules.Pass, amperes float64) (us float64, err error) {
+	aside := p.Subject(v.Terms[0].Part, "").Working // its steps are those of the peak
+	volt, ohm, err := v.resistance(p, aside)
+	if err != nil {
+		return 0, err
+	}
+	const steps = 60
+	least := v.Loop.AllLengthM() * calc.UsualHenryPerM
+	most := v.Loop.AllLengthM()*calc.GreatestHenryPerM + calc.GreatestHenryParts
+	henry := least
+	for i := range steps + 1 {
+		h := least + (most-least)*float64(i)/steps
+		peak, err := calc.StepPeak(v.LeftV.Or(volt), ohm, h, v.Farad)
+		if err != nil {
+			return 0, err
+		}
+		if t := 1e6 * peak.Above(amperes); t > us {
+			us, henry = t, h
+		}
+	}
+	c.Standard("L_t", "inductance with which it lasts longest", 1e6*henry, "uH", "of "+rules.Figure(1e6*least)+" to "+rules.Figure(1e6*most)+
+		" uH: 1 to 2 uH per metre of the pair, and up to 1 uH for battery, fuse and contacts, common practice")
+	return c.Solved("t", "time of the charging current above "+rules.Figure(amperes)+" A", us, "us", "series RLC circuit of R, L_t and C"), nil
+}
+
 // Ring adds the highest voltage to a working to which the terminals of the capacitors
 // swing, and returns it in V: with the most inductance that the loop may have.
 func (v Event) Ring(p *rules.Pass, w *rules.Working) (float64, error) {

@@ -66,7 +66,7 @@ var definitionConnector = Definition{Name: "#Connector", Kinds: 1 << source.Obje
 
 var definitionPlugContact = Definition{Name: "#PlugContact", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "carry_A", Need: MayGive, Doc: "Rated current, A. Where to find it: \"rated current\", for the wire size beside it.", Value: &definitionAmpere},
-	{Name: "at_size", Need: MayGive, Doc: "Largest wire for which that holds; a thicker one does not raise it, with a thinner one the wire is what limits.", Value: &definitionWireSize},
+	{Name: "at_size", Need: MayGive, Doc: "Wire for which that holds; a thicker one does not raise it, with a thinner one it is less, as the wire leads less of the heat away.", Value: &definitionWireSize},
 	{Name: "rated_V_dc", Need: MayGive, Doc: "Rated voltage for direct current, V.", Value: &definitionVolt},
 	{Name: "mates", Need: MayGive, Doc: "When it mates: \"first\" (protective earth) or \"last\" (pilot).", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"first", "last"}, meanings: []meaning{
 		{"first", "protective earth"},
