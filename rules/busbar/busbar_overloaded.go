@@ -16,7 +16,7 @@ func busbarOverloaded() *rules.Rule {
 			"its joints loosen as they heat and cool, and the fuses, lugs and plastic on it run at its temperature.",
 		Relation: "the current of every continuous mode, and the r.m.s. current of the declared cycle and of each mode that repeats, <= I_z = " +
 			"7.73 A^0.5 p^0.39 at 50 K above 40 C for copper, scaled to the bar's rise and metal. The formula is for long bars: one shorter than 2/m is cooled by what it connects, " +
-			"and must stay below 105 C with both ends at their limits",
+			"and must stay below 105 C with both ends at their limits. Between a controller and its motor phase-cable-overloaded asks instead",
 		Source: "Copper Development Association, Publication 22 (4 to 10 % below published tables); painted bars DIN 43671; short bars: the equation of a fin, heat transfer textbooks; " +
 			"105 C for tinned bolted joints by common practice",
 		Level:    rules.Error,

@@ -13,7 +13,7 @@ func busbarPeakHot() *rules.Rule {
 		Why: "A bar reaches the temperature of a long climb within minutes, and so does every lug and fuse on it. " +
 			"Each cycle loosens the joints a little, until one burns.",
 		Relation: "the bar at the end of every step of the declared cycle, of every mode of limited duration, and of each controller's own peak for peak_s, " +
-			"starting from the hot state of the repeated cycle, <= min(105 C, terminals)",
+			"starting from the hot state of the repeated cycle, <= min(105 C, terminals). Between a controller and its motor phase-cable-peak-hot asks instead",
 		Source: "thermal replica in the form of IEC 60255-149, C dT/dt = I^2 R(T) - W(T), with W of the published ampacity formula and the heat capacities of IEC 60949; " +
 			"105 C for tinned bolted joints by common practice",
 		Level:    rules.Error,

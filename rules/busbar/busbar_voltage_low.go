@@ -42,6 +42,9 @@ func checkVoltage(p *rules.Pass) {
 		if demand.VoltageUnknown(c, err, v <= limit, "of "+b.ID) {
 			return
 		}
+		if _, in := p.Circuit.PhaseOf(p.Circuit.Edge(b.ID)); in {
+			c.Because("phase-voltage-low", b.ID)
+		}
 		c.Fix("use supports rated at least %s V", rules.Figure(rules.RoundUp(v, 1)))
 		c.AtMost(rules.Volts(v), rules.Volts(limit), "%s: up to %s V, supports rated %s V", b.ID, rules.Figure(v), rules.Figure(limit))
 	})

@@ -15,11 +15,11 @@ func blockOverloaded() *rules.Rule {
 		Why: "A block gathers the currents of a dozen thin wires, each far below its limit, in one small bar. It is the bar and its feed that run hot, " +
 			"and the moulded base chars before a fuse knows of it.",
 		Relation: "half the sum of the currents of all conductors at the block <= rated_A; the sum of those at one way <= rated_A of the way; " +
-			"both continuous, or as the equivalent continuous current of the cycle",
+			"both continuous, or as the equivalent continuous current of the cycle; between a controller and its motor that of phase_continuous_A, as rms, with phase_peak_A for phase_peak_s after it",
 		Source:   "thermal replica of IEC 60255-149, time constant of 10 min from memory; IEC 60947-7-1 (rated current of terminal blocks, from memory); Kirchhoff's current law",
 		Level:    rules.Error,
 		Required: 1,
-		Vital:    []string{"blocks.rated_A"},
+		Vital:    []string{"blocks.rated_A", "controllers.phase_continuous_A"},
 		Fix:      "use a larger block, or feed some of its consumers past it",
 		Example: rules.Example{Vehicle: "mole", Subject: "house_returns", Edits: []rules.Edit{
 			{Path: "blocks.house_returns.rated_A", Value: "3"}}},
@@ -104,7 +104,7 @@ func evalBlock(c *rules.Check, l *demand.Demands, b block) {
 			worst = x
 		}
 	}
-	c.In(worst.d.Mode.ID, worst.d.At.String())
+	worst.d.In(c)
 	worst.d.Explain(c.Working, worst.name, studTauS, "from memory")
 	c.Given("I_n", "rated current of "+worst.name, worst.limitA, "A", worst.path)
 	what := "a block"
@@ -112,5 +112,5 @@ func evalBlock(c *rules.Check, l *demand.Demands, b block) {
 		what = "a way"
 	}
 	c.Fix("use %s rated at least %s A", what, rules.Figure(rules.RoundUp(worst.d.EqA*l.Required(), 1)))
-	c.AtMost(rules.Amperes(worst.d.EqA), rules.Amperes(worst.limitA), "%s: %s A %s, rated %s A", worst.name, rules.Figure(worst.d.EqA), howLong(worst.d), rules.Figure(worst.limitA))
+	c.AtMost(rules.Amperes(worst.d.EqA), rules.Amperes(worst.limitA), "%s: %s A %s, rated %s A", worst.name, rules.Figure(worst.d.EqA), worst.d.Said(), rules.Figure(worst.limitA))
 }

@@ -19,3 +19,9 @@ func TestBlockVoltageLow(t *testing.T) {
 		{Name: "not rated", Subject: "bar", Edits: ruletest.Edits("blocks.bar.rated_V_dc", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "blocks.bar.rated_V_dc"}},
 	})
 }
+
+// Between two phases stands the whole voltage of the pack.
+func TestBlockVoltageInPhase(t *testing.T) {
+	results := ruletest.On(t, blockVoltageLow(), "mole", ruletest.Edits("blocks.joint", `{"rated_A": 40, "rated_V_dc": 12, "ways": {"i": {}, "o": {}}}`, "wires.w_phase_u.to", `"joint.i"`, "wires.w_far", `{"from": "joint.o", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)...)
+	ruletest.Expect(t, results, "joint", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 58.4, Capability: 12, Relative: 0.05})
+}

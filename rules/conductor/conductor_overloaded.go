@@ -16,7 +16,7 @@ func conductorOverloaded() *rules.Rule {
 			"No fuse opens: the current is within its rating.",
 		Relation: "the current of every continuous mode, and the r.m.s. current of the declared cycle and of each mode that repeats, <= I_z: " +
 			"the ampacity for the size, air temperature, bundle and sheath, at the lowest temperature limit of insulation and terminals. " +
-			"A wire shorter than 2/m is cooled by its terminals: with both ends at their limits it must stay below the limit of its insulation",
+			"A wire shorter than 2/m is cooled by its terminals: with both ends at their limits it must stay below the limit of its insulation. Between a controller and its motor phase-cable-overloaded asks instead",
 		Source: "heat balance in the form of IEC 60287, calibrated to NFPA 70 Table 310.17 and DIN VDE 0298-4; heating of a conductor follows the r.m.s. current; " +
 			"short wires: the equation of a fin, heat transfer textbooks",
 		Level:    rules.Error,

@@ -13,7 +13,7 @@ func conductorPeakHot() *rules.Rule {
 		Why: "A cable withstands half a minute of climbing far above its ampacity, but not the third time in a row while it is hot. " +
 			"Each time its copper goes a little above the limit of insulation and lugs, until they fail.",
 		Relation: "the copper at the end of every step of the declared cycle, of every mode of limited duration, and of each controller's own peak for peak_s, " +
-			"starting from the hot state of the repeated cycle, <= min(insulation.max_C, terminals)",
+			"starting from the hot state of the repeated cycle, <= min(insulation.max_C, terminals). Between a controller and its motor phase-cable-peak-hot asks instead",
 		Source: "thermal replica in the form of IEC 60255-149, C dT/dt = I^2 R(T) - W(T), with the heat balance of the ampacity and the heat capacities of IEC 60853-2; " +
 			"cycles shorter than a fifth of the time constant equal their r.m.s. current",
 		Level:    rules.Error,

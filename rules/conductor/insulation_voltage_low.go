@@ -71,6 +71,9 @@ func evalInsulation(c *rules.Check, l *demand.Demands, w *schema.Wire, required 
 	if demand.VoltageUnknown(c, err, required*highest <= limit, "of "+w.ID) {
 		return
 	}
+	if _, in := l.Circuit.PhaseOf(l.Circuit.Edge(w.ID)); in {
+		c.Because("phase-voltage-low", w.ID)
+	}
 	c.Fix("use cable rated at least %s V, usually 600 V", rules.Figure(rules.RoundUp(required*highest, 1)))
 	c.AtMost(rules.Volts(highest), rules.Volts(limit), "%s: up to %s V, insulation rated %s V", w.ID, rules.Figure(highest), rules.Figure(limit))
 }

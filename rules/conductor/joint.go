@@ -21,6 +21,9 @@ type joined struct {
 // jointDemand is what a joint carries, as the equivalent continuous current. Where that is
 // not known, or nothing flows, unmeasured says so to the check; else it is nil.
 func jointDemand(l *demand.Demands, j joined) (d demand.Duty, unmeasured func(*rules.Check)) {
+	if phase, in := l.PhaseJoint(j.lugs, j.way); in {
+		return phase.Duty(j.name, studTauS, j.limitA)
+	}
 	uses, failed := l.JointUses(j.whole)
 	if j.way {
 		uses, failed = l.WayUses(j.lugs)
@@ -62,12 +65,4 @@ func modesUnknown(c *rules.Check, l *demand.Demands, name string) bool {
 		return true
 	}
 	return demand.CycleUnknown(c, l.Spec)
-}
-
-// howLong says in words for what the current of a joint stands.
-func howLong(d demand.Duty) string {
-	if d.Steps != nil {
-		return "equivalent continuous over the cycle with mode " + d.Mode.ID
-	}
-	return "in mode " + d.Mode.ID
 }

@@ -14,7 +14,7 @@ func studOverloaded() *rules.Rule {
 		Title:  "a stud carries more than it is rated for",
 		Why: "A stud that is too thin for its current heats the nut that holds the lugs. Brass softens, the joint loses its pressure, " +
 			"and the block that it is moulded into chars.",
-		Relation: "half the sum of the currents of all conductors at the stud, continuous or as the equivalent continuous current of the cycle, <= rated_A; " +
+		Relation: "half the sum of the currents of all conductors at the stud, continuous or as the equivalent continuous current of the cycle, <= rated_A; between a controller and its motor phase_continuous_A, as rms, with phase_peak_A for phase_peak_s after it; " +
 			"without a rating, the usual rating of studs of that thread and metal: brass M6 63, M8 100, M10 160, M12 250 A; copper M10 200, M12 315, M16 400 A",
 		Source:   "thermal replica of IEC 60255-149, time constant of 10 min from memory; ratings by thread: makers of terminal studs, common practice",
 		Level:    rules.Error,
@@ -100,7 +100,7 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 		unmeasured(c)
 		return
 	}
-	c.In(d.Mode.ID, d.At.String())
+	d.In(c)
 	d.Explain(c.Working, s.ID, studTauS, "from memory")
 	if s.RatedA.Known {
 		c.Given("I_n", "rated current of "+s.ID, limit, "A", s.Path()+".rated_A")
@@ -108,5 +108,5 @@ func evalStud(c *rules.Check, l *demand.Demands, s *schema.Stud, v circuit.Node,
 		c.Standard("I_n", "usual rating of a stud "+s.Thread+" of "+s.Material, limit, "A", "makers of terminal studs, common practice")
 	}
 	c.Fix("use a stud rated at least %s A, or connect the conductors with a bar", rules.Figure(rules.RoundUp(d.EqA*l.Required(), 1)))
-	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s: %s A %s, rated %s A", s.ID, rules.Figure(d.EqA), howLong(d), rules.Figure(limit))
+	c.AtMost(rules.Amperes(d.EqA), rules.Amperes(limit), "%s: %s A %s, rated %s A", s.ID, rules.Figure(d.EqA), d.Said(), rules.Figure(limit))
 }

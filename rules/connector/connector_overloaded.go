@@ -19,12 +19,12 @@ func overloaded() *rules.Rule {
 			"the housing melts around a joint that no fuse sees.",
 		Relation: "I <= k I_r s sqrt((T_max - T_a) / (T_max - T_r)), and never above k I_r; s is the share that the data sheet leaves to each of as many loaded contacts, for up to two of them 1. " +
 			"k is the ampacity in free air of the wire on the contact over that of a wire of at_size, the lesser of both halves, and at most 1: the wire leads the heat of the contact away, and a " +
-			"thicker one than at_size raises nothing. I is the equivalent continuous current of the hottest mode or of the cycle",
+			"thicker one than at_size raises nothing. I is the equivalent continuous current of the hottest mode or of the cycle; between a controller and its motor that of phase_continuous_A, as rms, with phase_peak_A for phase_peak_s after it",
 		Source:   "steady heat balance; the wire as heat sink from common practice; IEC 60512-5-2 (derating curves, from memory); time constant of 2 min from memory",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.connector-overloaded"},
-		Vital:    []string{"connectors.contacts", "connectors.max_C", "connectors.rated_at_C", "connectors.derating", "batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s"},
+		Vital:    []string{"connectors.contacts", "connectors.max_C", "connectors.rated_at_C", "connectors.derating", "batteries.resistance_mOhm", "batteries.short_circuit_A", "modes.lasts_s", "controllers.phase_continuous_A"},
 		Fix:      "use a connector with larger contacts, or share the current over several",
 		Example: rules.Example{Vehicle: "mole", Subject: "bar_plug", Edits: []rules.Edit{
 			{Path: "connectors.bar_plug.contacts", Value: `[{"carry_A": 1, "rated_V_dc": 60}, {"carry_A": 13, "rated_V_dc": 60}]`}}},
@@ -51,16 +51,15 @@ func checkOverloaded(p *rules.Pass) {
 				c.NotChecked(path+".carry_A", "%s: rated current of contact %s is not given", k.ID, e.ID)
 				return
 			}
-			uses, ok := demand.For(p).Known(c, k.ID, demand.Element{e})
+			x := carried{edge: e, stated: contact.CarryA.Value, path: path + ".carry_A", sink: k.sinkOf(p, e)}
+			x.rated = x.sink.share() * x.stated
+			most, ok := x.find(c, p, k.ID)
 			if !ok {
 				return
 			}
-			if demand.Greatest(uses).A > contact.CarryA.Value/10 {
+			if most > x.rated/10 {
 				loaded++
 			}
-			x := carried{edge: e, stated: contact.CarryA.Value, path: path + ".carry_A", sink: k.sinkOf(p, e)}
-			x.rated = x.sink.share() * x.stated
-			x.duty, x.endless, x.drawer = demand.For(p).Hottest(demand.Element{e}, uses, tauS, x.rated)
 			if worst == nil || x.duty.EqA/x.rated > worst.duty.EqA/worst.rated {
 				worst = &x
 			}
@@ -85,8 +84,36 @@ type carried struct {
 	drawer  string
 }
 
+// find finds what the contact carries, and returns the greatest current of it in A. It
+// reports the check as not made, and false, where that is not known.
+func (x *carried) find(c *rules.Check, p *rules.Pass, id string) (most float64, ok bool) {
+	l, e := demand.For(p), demand.Element{x.edge}
+	if phase, in := l.PhaseOf(e); in {
+		var unknown func(*rules.Check)
+		if x.duty, unknown = phase.Duty(id, tauS, x.rated); unknown != nil {
+			unknown(c)
+		}
+		return phase.MostA(), unknown == nil
+	}
+	uses, ok := l.Known(c, id, e)
+	if !ok {
+		return 0, false
+	}
+	x.duty, x.endless, x.drawer = l.Hottest(e, uses, tauS, x.rated)
+	return demand.Greatest(uses).A, true
+}
+
+// say is the current in words.
+func (x *carried) say() string {
+	a := rules.Figure(x.duty.EqA) + " A"
+	if x.duty.Phase != nil {
+		return a + " " + x.duty.Said()
+	}
+	return a
+}
+
 func (k plug) evalCarried(c *rules.Check, p *rules.Pass, x *carried, loaded int) {
-	c.In(x.duty.Mode.ID, x.duty.At.String())
+	x.duty.In(c)
 	x.duty.Explain(c.Working, x.edge.ID, tauS, "from memory")
 	limit := c.Given("I_r", "rated current of contact "+x.edge.ID, x.stated, "A", x.path)
 	limit = x.sink.explain(c, limit)
@@ -123,8 +150,8 @@ func (k plug) evalCarried(c *rules.Check, p *rules.Pass, x *carried, loaded int)
 		c.Fix("lead a wire of %s to it, or use a connector whose contacts carry at least %s A with one of %s there", x.sink.full,
 			rules.Figure(rules.RoundUp(p.Required()*x.duty.EqA, 1)), x.sink.size)
 	}
-	c.AtMost(rules.Amperes(x.duty.EqA), rules.Amperes(limit), "%s: %s A through contact %s, which carries %s A in air of %s C", k.ID,
-		rules.Figure(x.duty.EqA), x.edge.ID, rules.Figure(limit), rules.Figure(ambient))
+	c.AtMost(rules.Amperes(x.duty.EqA), rules.Amperes(limit), "%s: %s through contact %s, which carries %s A in air of %s C", k.ID,
+		x.say(), x.edge.ID, rules.Figure(limit), rules.Figure(ambient))
 }
 
 // share is what is left of the rated current with as many contacts loaded, in percent,

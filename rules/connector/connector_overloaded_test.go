@@ -1,6 +1,7 @@
 package connector
 
 import (
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -25,4 +26,25 @@ func TestOverloaded(t *testing.T) {
 		{Name: "a thick wire in it", Edits: ruletest.Edits("wires.w6.size", `"95 mm2"`), Want: ruletest.Want{Verdict: rules.Passed, Demand: 70, Capability: 80}},
 		{Name: "a spare", Edits: ruletest.Edits("connectors.plug.spare", "true")},
 	})
+}
+
+// What the tractor's controller lets flow in a phase is 110 A rms, and then 200 A for 60 s, whatever the modes draw:
+// sqrt(200^2 - (200^2 - 110^2) exp(-60/120)) = 151.91 A.
+func TestOverloadedInPhase(t *testing.T) {
+	phase := ruletest.Edits("connectors.joint", `{"use": "harness", "contacts": [{"carry_A": 40, "rated_V_dc": 30}], "max_C": 105, "rated_at_C": 60, "lock": "latch"}`, "wires.w_phase_u.to", `"joint.a1"`, "wires.w_far", `{"from": "joint.b1", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)
+	for _, x := range []struct {
+		name  string
+		edits []rules.Edit
+		want  ruletest.Want
+	}{
+		{"too much", nil, ruletest.Want{Verdict: rules.Failed, Demand: 151.9138, Relative: 1e-5, Message: "phase current of drive"}},
+		{"enough", ruletest.Edits("connectors.joint.contacts", `[{"carry_A": 300, "rated_V_dc": 80}]`), ruletest.Want{Verdict: rules.Passed, Demand: 151.9138, Relative: 1e-5}},
+		{"no more than continuously", ruletest.Edits("connectors.joint.contacts", `[{"carry_A": 300, "rated_V_dc": 80}]`, "controllers.drive.phase_peak_A", ""), ruletest.Want{Verdict: rules.Passed, Demand: 110}},
+		{"not stated", ruletest.Edits("controllers.drive.phase_continuous_A", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_continuous_A"}},
+		{"its time is not stated", ruletest.Edits("connectors.joint.contacts", `[{"carry_A": 300, "rated_V_dc": 80}]`, "controllers.drive.phase_peak_s", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_peak_s"}},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			ruletest.Expect(t, ruletest.On(t, overloaded(), "mole", append(slices.Clone(phase), x.edits...)...), "joint", x.want)
+		})
+	}
 }

@@ -17,3 +17,9 @@ func TestVoltageLow(t *testing.T) {
 		{Name: "a spare", Edits: ruletest.Edits("connectors.plug.spare", "true")},
 	})
 }
+
+// Between two phases stands the whole voltage of the pack.
+func TestVoltageInPhase(t *testing.T) {
+	results := ruletest.On(t, voltageLow(), "mole", ruletest.Edits("connectors.joint", `{"use": "harness", "contacts": [{"carry_A": 40, "rated_V_dc": 30}], "max_C": 105, "rated_at_C": 60, "lock": "latch"}`, "wires.w_phase_u.to", `"joint.a1"`, "wires.w_far", `{"from": "joint.b1", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)...)
+	ruletest.Expect(t, results, "joint", ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 58.4, Capability: 30, Relative: 0.05})
+}

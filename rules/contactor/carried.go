@@ -55,7 +55,7 @@ func (d device) workingV(p *rules.Pass, w *rules.Working) (v float64, found bool
 
 // sources lists the sources whose circuit the device's contacts switch.
 func (d device) sources(p *rules.Pass) []circuit.Source {
-	return p.Circuit.SourcesSwitched(d.contacts...)
+	return demand.SourcesSwitched(p, d.contacts)
 }
 
 // fullV is the voltage of the fullest source that the contacts switch, or of

@@ -13,13 +13,13 @@ func contactorCarryLow() *rules.Rule {
 		Why: "A contact above its rated current heats its own springs; they lose their force, the contact resistance rises, " +
 			"and the contactor welds or melts its case after a season rather than on the first day.",
 		Relation: "the current of every mode without a time limit <= carry_A; of the declared cycle, and of a mode that lasts a given time, the equivalent continuous current I_eq that heats as much as " +
-			"its hottest moment <= carry_A: theta = I_eq^2 follows theta' = I^2 + (theta - I^2) exp(-t/tau) from step to step, in the periodic state",
+			"its hottest moment <= carry_A: theta = I_eq^2 follows theta' = I^2 + (theta - I^2) exp(-t/tau) from step to step, in the periodic state; between a controller and its motor phase_continuous_A, as rms, with phase_peak_A for phase_peak_s after it",
 		Source:   "thermal replica of IEC 60255-149 in its periodic state, which is the root mean square for short cycles; time constants of 10 min (contactors) and 2 min (relays) from memory",
 		Level:    rules.Error,
 		Required: 1,
 		Vital: []string{
 			"contactors.contact.carry_A", "relays.contact.carry_A", "batteries.resistance_mOhm", "batteries.short_circuit_A",
-			"modes.lasts_s",
+			"modes.lasts_s", "controllers.phase_continuous_A",
 		},
 		Fix: "use a contactor of the next size, or share the current",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
@@ -41,6 +41,15 @@ func evalCarry(c *rules.Check, p *rules.Pass, d device) {
 		c.NotChecked(d.contactPath("carry_A"), "%s: rated current of its contact is not given", d.id)
 		return
 	}
+	if phase, in := demand.For(p).PhaseOf(d.contacts); in {
+		duty, unknown := phase.Duty(d.id, d.tauS(), d.contact.CarryA.Value)
+		if unknown != nil {
+			unknown(c)
+			return
+		}
+		d.reportCarry(c, p, duty)
+		return
+	}
 	currents, ok := d.currents(c, p)
 	if !ok {
 		return
@@ -56,10 +65,14 @@ func evalCarry(c *rules.Check, p *rules.Pass, d device) {
 
 func (d device) reportCarry(c *rules.Check, p *rules.Pass, duty demand.Duty) {
 	carry := d.contact.CarryA.Value
-	c.In(duty.Mode.ID, duty.At.String())
+	duty.In(c)
 	duty.Explain(c.Working, d.id, d.tauS(), "from memory")
 	c.Given("I_c", "rated current of the contact, continuous", carry, "A", d.contactPath("carry_A"))
 	c.Fix("use a contact rated at least %s A continuous", rules.Figure(rules.RoundUp(p.Required()*duty.EqA, 1)))
+	if duty.Phase != nil {
+		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: %s A %s, rated %s A continuous", d.id, rules.Figure(duty.EqA), duty.Said(), rules.Figure(carry))
+		return
+	}
 	if duty.Steps == nil {
 		c.AtMost(rules.Amperes(duty.EqA), rules.Amperes(carry), "%s: %s A in mode %s, rated %s A continuous",
 			d.id, rules.Figure(duty.EqA), duty.Mode.ID, rules.Figure(carry))

@@ -1,6 +1,7 @@
 package contactor
 
 import (
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -55,4 +56,25 @@ func TestContactorCarryLow(t *testing.T) {
 			Want:    ruletest.Want{Verdict: rules.NotChecked, Missing: "batteries.b.resistance_mOhm"},
 		},
 	})
+}
+
+// What the tractor's controller lets flow in a phase is 110 A rms, and then 200 A for 60 s, whatever the modes draw:
+// sqrt(200^2 - (200^2 - 110^2) exp(-60/600)) = 121.47 A.
+func TestContactorInPhase(t *testing.T) {
+	phase := ruletest.Edits("contactors.joint", `{"contact": {"carry_A": 40, "rated_V_dc": 80}, "coil": {"nominal_V": 48, "operate_V": 27, "release_V": 4.8, "max_V": 72, "resistance_Ohm": 280, "suppression": "tvs", "clamp_V": 30}}`, "wires.w_phase_u.to", `"joint.a"`, "wires.w_far", `{"from": "joint.b", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)
+	for _, x := range []struct {
+		name  string
+		edits []rules.Edit
+		want  ruletest.Want
+	}{
+		{"too much", nil, ruletest.Want{Verdict: rules.Failed, Demand: 121.4703, Capability: 40, Relative: 1e-5, Message: "phase current of drive"}},
+		{"enough", ruletest.Edits("contactors.joint.contact.carry_A", `150`), ruletest.Want{Verdict: rules.Passed, Demand: 121.4703, Relative: 1e-5}},
+		{"no more than continuously", ruletest.Edits("contactors.joint.contact.carry_A", `150`, "controllers.drive.phase_peak_A", ""), ruletest.Want{Verdict: rules.Passed, Demand: 110}},
+		{"not stated", ruletest.Edits("controllers.drive.phase_continuous_A", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_continuous_A"}},
+		{"its time is not stated", ruletest.Edits("contactors.joint.contact.carry_A", `150`, "controllers.drive.phase_peak_s", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_peak_s"}},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			ruletest.Expect(t, ruletest.On(t, contactorCarryLow(), "mole", append(slices.Clone(phase), x.edits...)...), "joint", x.want)
+		})
+	}
 }

@@ -37,6 +37,7 @@ func Rules() []*rules.Rule {
 		suppressionMissing(),
 		suppressionReversed(),
 		suppressionClampHigh(),
+		cutoutContactLow(),
 		suppressionSlow(),
 	}
 }

@@ -2,6 +2,7 @@ package contactor
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/headroom/rules"
@@ -17,7 +18,7 @@ func suppressionClampHigh() *rules.Rule {
 		Why: "When the switch opens, it has the supply voltage and the clamp voltage of the coil across it. A driver above its rating breaks down; " +
 			"a contact above its rating is not known to quench the arc: it burns at every opening until the coil's energy is spent, and the contact sticks one day. The spike " +
 			"reaches all that is on the same conductor.",
-		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay contact and driver that opens the coil's circuit; " +
+		Relation: "V_supply,max + V_clamp <= rating / 1.2, for every pole, relay or timer contact, cut-out, pilot contact and driver that opens the coil's circuit, and every breaker with coils alone behind it; " +
 			"a resistor, with or without a diode in series, carries the current of the cold coil at first: V_clamp = I_coil R + V_f",
 		Source: "circuit theory; the margin is common practice",
 		Level:  rules.Error,
@@ -27,7 +28,7 @@ func suppressionClampHigh() *rules.Rule {
 		Policy:   []string{"policy.diode_forward_V"},
 		Vital: []string{
 			"contactors.coil.clamp_V", "relays.coil.clamp_V", "switches.poles.rated_V_dc", "relays.contact.rated_V_dc",
-			"controllers.coil_out.max_V",
+			"timers.contact.rated_V_dc", "cutouts.contact.rated_V_dc", "controllers.coil_out.max_V",
 		},
 		Fix: "use a suppression with a lower clamp voltage, or a switch with a higher voltage rating",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
@@ -78,11 +79,11 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		c.NotChecked(k.from, "coil of %s: the clamp voltage of %s is not known", d.id, k)
 		return
 	}
-	var pole, driver *voltageRating // the lowest of each kind
+	var pole, driver, unknown *voltageRating // the lowest of each kind
 	for _, r := range ratings {
 		if !r.volts.Known {
-			c.NotChecked(r.path, "%s: opens the coil circuit of %s, its voltage rating is not given", r.id, d.id)
-			return
+			unknown = &r
+			continue
 		}
 		kind := &driver
 		if r.mechanical {
@@ -92,9 +93,14 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 			*kind = &r
 		}
 	}
+	up := k.volts.Value
+	if unknown != nil && (driver == nil || driver.volts.Value >= p.Required()*(v+up)) && (pole == nil || pole.volts.Value >= p.Required()*(v+up)) {
+		c.NotChecked(unknown.path, "%s: opens the coil circuit of %s, its voltage rating is not given", unknown.id, d.id)
+		return
+	}
 	c.In(state.Mode, state.String())
 	c.Solved("V_c", "highest voltage of the coil", v, "V", state.String())
-	up := k.steps(c, p, d, v)
+	up = k.steps(c, p, d, v)
 	sum := c.Calc("V_open", "voltage across the opening switch", "V_c + V_clamp", rules.Term(v)+" + "+rules.Term(up), v+up, "V")
 	worst := pole
 	if driver != nil && (pole == nil || driver.volts.Value < p.Required()*sum) {
@@ -110,11 +116,16 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 			c.Level(rules.Note)
 		}
 	}
+	if part := p.Spec.Cutouts[worst.id]; part != nil && sum > limit {
+		c.Because(cutoutContactLowID, worst.id)
+	}
 	if v > limit { // it does not even withstand the circuit itself
 		switch part, _, _ := strings.Cut(worst.id, "."); {
 		case p.Spec.Switches[part] != nil:
 			c.Because("pole-voltage-low", worst.id)
-		case p.Spec.Relays[part] != nil || p.Spec.Contactors[part] != nil:
+		case p.Spec.Breakers[part] != nil:
+			c.Because("breaker-voltage-low", part)
+		case p.Spec.Relays[part] != nil || p.Spec.Contactors[part] != nil || p.Spec.Timers[part] != nil:
 			c.Because("contactor-voltage-low", part)
 		}
 	}
@@ -122,15 +133,20 @@ func evalClamp(c *rules.Check, p *rules.Pass, d device, k clamp) {
 		worst.id, rules.Figure(sum), d.id, rules.Figure(v), rules.Figure(up), rules.Figure(limit))
 }
 
-// openingRatings lists what opens the circuit of a coil: poles of switches,
-// drivers, and the contacts of relays. A service disconnect or main contactor
-// in the feed has more behind it than the coil, which absorbs the energy.
+// openingRatings lists what opens the circuit of a coil: poles of switches, drivers, the
+// contacts of relays and timers, auxiliary contacts, thermal cut-outs, the pilots of
+// connectors, and breakers with nothing but coils and inputs behind them. A service
+// disconnect, main contactor, power plug or other breaker in the feed has more behind it
+// than the coil, which absorbs the energy.
 func (d device) openingRatings(p *rules.Pass) []voltageRating {
 	var out []voltageRating
 	seen := map[string]bool{}
 	for _, f := range d.feeds(p) {
 		for _, e := range f.path {
 			r, ok := ratingOf(p, e)
+			if ok && e.Protects() && !opensCoilsAlone(p, f, e) {
+				continue
+			}
 			if ok && !seen[r.id] {
 				seen[r.id] = true
 				out = append(out, r)
@@ -141,8 +157,11 @@ func (d device) openingRatings(p *rules.Pass) []voltageRating {
 }
 
 func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
-	if e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge {
+	if e.Kind != circuit.SwitchEdge && e.Kind != circuit.ContactEdge && e.Kind != circuit.PlugEdge {
 		return voltageRating{}, false
+	}
+	if e.ID == e.Part+".aux" {
+		return voltageRating{id: e.ID, path: "the DC voltage rating of " + e.ID, mechanical: true}, true
 	}
 	switch part := p.Spec.Part(e.Part).(type) {
 	case *schema.Switch:
@@ -151,10 +170,35 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 			true, part.Poles[pole].InductiveA, part.Path() + ".poles." + pole + ".inductive_A"}, true
 	case *schema.Relay:
 		return voltageRating{id: e.ID, volts: part.Contact.RatedVdc, path: part.Path() + ".contact.rated_V_dc", mechanical: true}, true
+	case *schema.Timer:
+		return voltageRating{id: e.Part, volts: part.Contact.RatedVdc, path: part.Path() + ".contact.rated_V_dc", mechanical: true}, true
+	case *schema.Cutout:
+		return voltageRating{id: e.Part, volts: part.Contact.RatedVdc, path: part.Path() + ".contact.rated_V_dc", mechanical: true}, true
+	case *schema.Breaker:
+		return voltageRating{id: e.Part, volts: part.RatedVdc, path: part.Path() + ".rated_V_dc", mechanical: true}, true
+	case *schema.Connector:
+		if n, err := strconv.Atoi(e.ID[len(e.Part)+1:]); err == nil && part.Pilots(n) {
+			contact, _ := part.ContactOf(strconv.Itoa(n))
+			return voltageRating{id: e.ID, volts: contact.RatedVdc, path: part.Path() + ".contacts." + strconv.Itoa(n-1) + ".rated_V_dc", mechanical: true}, true
+		}
 	case *schema.Controller:
 		return voltageRating{id: e.ID, volts: part.CoilOut.MaxV, path: part.Path() + ".coil_out.max_V"}, true
 	}
 	return voltageRating{}, false
+}
+
+// opensCoilsAlone reports whether nothing but coils and inputs hangs on a breaker in the mode
+// of a feed.
+func opensCoilsAlone(p *rules.Pass, f feed, e *circuit.Edge) bool {
+	s := p.Circuit.Solve(circuit.Case{Mode: f.mode, NoDraw: true})
+	for _, x := range p.Circuit.Behind(s, e) {
+		switch x.Kind {
+		case circuit.CoilEdge, circuit.EnableEdge, circuit.MeterEdge:
+		default:
+			return false
+		}
+	}
+	return s.Failed == ""
 }
 
 // fixClamp says which suppression would leave the opening switch its margin, and which
@@ -162,7 +206,7 @@ func ratingOf(p *rules.Pass, e *circuit.Edge) (voltageRating, bool) {
 func (k clamp) fixClamp(c *rules.Check, p *rules.Pass, d device, volts, rating float64, worst voltageRating) {
 	stronger := ""
 	if worst.mechanical {
-		stronger = ", or a switch in place of " + worst.id + " rated at least " + rules.Figure(rules.RoundUp(p.Required()*(volts+k.volts.Value), 1)) + " V DC"
+		stronger = ", or a contact in place of " + worst.id + " rated at least " + rules.Figure(rules.RoundUp(p.Required()*(volts+k.volts.Value), 1)) + " V DC"
 	}
 	if k.row == nil || len(k.row.resistors) == 0 {
 		most := rating/p.Required() - volts
@@ -193,10 +237,7 @@ func (d device) mostClampV(p *rules.Pass) (v float64, ok bool) {
 	if failed != nil || len(ratings) == 0 {
 		return 0, false
 	}
-	required := suppressionClampHigh().Required
-	if r, tuned := p.Spec.Policy.Required["suppression-clamp-high"]; tuned {
-		required = r
-	}
+	required := clampMargin(p)
 	v = math.Inf(1)
 	for _, r := range ratings {
 		if !r.volts.Known {
@@ -205,6 +246,15 @@ func (d device) mostClampV(p *rules.Pass) (v float64, ok bool) {
 		v = min(v, r.volts.Value/required-highest)
 	}
 	return rules.RoundDown(v, 0.1), v >= leastClampV
+}
+
+// clampMargin is the headroom that suppression-clamp-high asks for.
+func clampMargin(p *rules.Pass) float64 {
+	rule := suppressionClampHigh()
+	if r, tuned := p.Spec.Policy.Required[rule.ID]; tuned {
+		return r
+	}
+	return rule.Required
 }
 
 // clampText is the end of a sentence that advises a suppression: how far it may clamp.

@@ -1,6 +1,7 @@
 package disconnect
 
 import (
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -34,5 +35,26 @@ func TestDisconnectCarryLow(t *testing.T) {
 	r := ruletest.Run(t, ruletest.Changed(t, "../../testdata/first/first.yaml", ruletest.Edits("disconnects.isolator.carry_A", "40")...), []*rules.Rule{rule})
 	if len(r) != 1 || !r[0].IsFinding() {
 		t.Errorf("a disconnect rated 40 A at 50 A: %+v", r)
+	}
+}
+
+// What the tractor's controller lets flow in a phase is 110 A rms, and then 200 A for 60 s, whatever the modes draw:
+// sqrt(200^2 - (200^2 - 110^2) exp(-60/600)) = 121.47 A.
+func TestDisconnectInPhase(t *testing.T) {
+	phase := ruletest.Edits("disconnects.joint", `{"carry_A": 40, "rated_V_dc": 80}`, "wires.w_phase_u.to", `"joint.a"`, "wires.w_far", `{"from": "joint.b", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)
+	for _, x := range []struct {
+		name  string
+		edits []rules.Edit
+		want  ruletest.Want
+	}{
+		{"too much", nil, ruletest.Want{Verdict: rules.Failed, Demand: 121.4703, Capability: 40, Relative: 1e-5, Message: "phase current of drive"}},
+		{"enough", ruletest.Edits("disconnects.joint.carry_A", `150`), ruletest.Want{Verdict: rules.Passed, Demand: 121.4703, Relative: 1e-5}},
+		{"no more than continuously", ruletest.Edits("disconnects.joint.carry_A", `150`, "controllers.drive.phase_peak_A", ""), ruletest.Want{Verdict: rules.Passed, Demand: 110}},
+		{"not stated", ruletest.Edits("controllers.drive.phase_continuous_A", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_continuous_A"}},
+		{"its time is not stated", ruletest.Edits("disconnects.joint.carry_A", `150`, "controllers.drive.phase_peak_s", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_peak_s"}},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			ruletest.Expect(t, ruletest.On(t, disconnectCarryLow(), "mole", append(slices.Clone(phase), x.edits...)...), "joint", x.want)
+		})
 	}
 }

@@ -47,7 +47,7 @@ func (d breaker) tooHot(air capacity.Air) (lastC float64, yes bool) {
 }
 
 func evalBreakerOverload(s *supply, c *rules.Check, d breaker) {
-	if demand.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) || s.inPhase(c, s.fuseOf(d.ID)) {
 		return
 	}
 	list, unsettled := s.stresses(s.fuseOf(d.ID))

@@ -31,6 +31,9 @@ func breakerTripsInUse() *rules.Rule {
 }
 
 func evalTripsInUse(s *supply, c *rules.Check, d breaker) {
+	if s.inPhase(c, s.fuseOf(d.ID)) {
+		return
+	}
 	list, unsettled := s.stresses(s.fuseOf(d.ID))
 	switch {
 	case unsettled != nil:

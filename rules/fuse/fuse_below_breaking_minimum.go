@@ -47,7 +47,7 @@ func evalBreakingMinimum(s *supply, c *rules.Check, f *schema.Fuse) {
 		c.NotChecked(path, "%s: its minimum breaking current is not declared", f.ID)
 		return
 	}
-	if demand.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) || s.inPhase(c, f) {
 		return
 	}
 	list, unsettled := s.stresses(f)

@@ -45,7 +45,7 @@ func withstandsRepeatedly(f *schema.Fuse, curve *calc.Curve, x stress) float64 {
 }
 
 func evalFatigue(s *supply, c *rules.Check, f *schema.Fuse) {
-	if demand.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) || s.inPhase(c, f) {
 		return
 	}
 	list, unsettled := s.stresses(f)

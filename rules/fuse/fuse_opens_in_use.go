@@ -112,7 +112,7 @@ func (r ride) explainWarm(w *rules.Working, f *schema.Fuse) {
 }
 
 func evalRide(s *supply, c *rules.Check, f *schema.Fuse) {
-	if demand.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) || s.inPhase(c, f) {
 		return
 	}
 	list, unsettled := s.stresses(f)

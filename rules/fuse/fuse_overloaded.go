@@ -49,7 +49,7 @@ type continuousUse struct {
 }
 
 func evalOverload(s *supply, c *rules.Check, f *schema.Fuse) {
-	if demand.CycleUnknown(c, s.Spec) {
+	if demand.CycleUnknown(c, s.Spec) || s.inPhase(c, f) {
 		return
 	}
 	list, unsettled := s.stresses(f)

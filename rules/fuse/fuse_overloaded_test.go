@@ -51,3 +51,9 @@ func TestOverloadedStaysSilent(t *testing.T) {
 		{Name: "the same continuously", Edits: ruletest.Edits("loads.lamp.power_W", "360"), Subject: "branch", Want: ruletest.Want{Verdict: rules.Failed, Mode: "everything on"}},
 	})
 }
+
+// No mode gives the current of a motor's phase.
+func TestOverloadedInPhase(t *testing.T) {
+	results := ruletest.On(t, overloaded(), "mole", ruletest.Edits("fuses.joint", `{"class": "bolt-down", "rated_A": 40, "rated_V_dc": 80, "breaking_A_dc": 1000}`, "wires.w_phase_u.to", `"joint.a"`, "wires.w_far", `{"from": "joint.b", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)...)
+	ruletest.Expect(t, results, "joint", ruletest.Want{Verdict: rules.NotChecked, Missing: "the switching of the phases of drive"})
+}

@@ -317,3 +317,9 @@ func continuousSteps(w *rules.Working, f *schema.Fuse, a capacity.Air) float64 {
 	return w.Calc("I_c", "continuous limit of "+f.ID, "f_c f_T I_n",
 		rules.Term(c)+" * "+rules.Term(t)+" * "+rules.Term(n), c*t*n, "A")
 }
+
+// inPhase reports a check as not made on a fuse between a controller and a motor, whose
+// current no mode gives, and says whether it did.
+func (s *supply) inPhase(c *rules.Check, f *schema.Fuse) bool {
+	return demand.For(s.Pass).InPhase(c, f.ID, s.Circuit.EdgesOf(f.ID))
+}

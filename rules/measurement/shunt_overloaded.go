@@ -48,19 +48,32 @@ func (s shunt) larger(p *rules.Pass, a float64) string {
 	return text
 }
 
-func checkLoad(c *rules.Check, p *rules.Pass, s shunt) {
+// duty is what the shunt carries, with the greatest current of it in A. It reports the check
+// as not made, and false, where that is not known.
+func (s shunt) duty(c *rules.Check, p *rules.Pass) (d demand.Duty, most float64, ok bool) {
+	if phase, in := demand.For(p).PhaseOf(s.set()); in {
+		d, unknown := phase.Duty(s.ID, tauS, s.RatedA)
+		if unknown != nil {
+			unknown(c)
+		}
+		return d, phase.MostA(), unknown == nil
+	}
 	uses, ok := s.currents(c, p)
 	if !ok {
-		return
+		return d, 0, false
 	}
-	duty, ok := demand.Hottest(p.Spec, uses, tauS)
-	if !ok {
+	if d, ok = demand.Hottest(p.Spec, uses, tauS); !ok {
 		c.NotChecked("modes", "no mode says what flows through %s", s.ID)
+	}
+	return d, math.Abs(demand.Greatest(uses).A), ok
+}
+
+func checkLoad(c *rules.Check, p *rules.Pass, s shunt) {
+	duty, most, ok := s.duty(c, p)
+	if !ok {
 		return
 	}
-	if duty.Mode != nil {
-		c.In(duty.Mode.ID, duty.At.String())
-	}
+	duty.In(c)
 	duty.Explain(c.Working, s.ID, tauS, "from memory")
 	rated := c.Given("I_s", "rating of "+s.ID, s.RatedA, "A", s.field("rated_A"))
 	share := c.Default("f", "share of it allowed continuously", p.Spec.Policy.ShuntContinuousPercent, "%", "policy.shunt_continuous_percent")
@@ -69,10 +82,12 @@ func checkLoad(c *rules.Check, p *rules.Pass, s shunt) {
 		c.Level(rules.Warning)
 	}
 	if duty.EqA*p.Required() > limit {
-		c.Fix("%s", s.larger(p, rules.RoundUp(max(100*p.Required()*duty.EqA/share, math.Abs(demand.Greatest(uses).A)), 1)))
+		c.Fix("%s", s.larger(p, rules.RoundUp(max(100*p.Required()*duty.EqA/share, most), 1)))
 	}
 	var what string
 	switch eq := rules.Figure(duty.EqA); {
+	case duty.Phase != nil:
+		what = eq + " A " + duty.Said()
 	case duty.Cycle || duty.Mode == nil:
 		what = "equivalent continuous current " + eq + " A over the cycle"
 	case duty.Steps != nil:

@@ -2,6 +2,7 @@ package measurement
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"example.org/headroom/rules"
@@ -31,5 +32,26 @@ func TestPublishedPolicy(t *testing.T) {
 	policy := ruletest.Load(t, "../../testdata/first/first.yaml").Policy
 	if got := policy.ShuntContinuousPercent; math.Abs(got-200.0/3) > 0.5 {
 		t.Errorf("a shunt carries %v %% of its rating continuously", got)
+	}
+}
+
+// What the tractor's controller lets flow in a phase is 110 A rms, and then 200 A for 60 s, whatever the modes draw:
+// sqrt(200^2 - (200^2 - 110^2) exp(-60/120)) = 151.91 A.
+func TestShuntInPhase(t *testing.T) {
+	phase := ruletest.Edits("shunts.joint", `{"rated_A": 100, "drop_mV": 50}`, "wires.w_phase_u.to", `"joint.a"`, "wires.w_far", `{"from": "joint.b", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)
+	for _, x := range []struct {
+		name  string
+		edits []rules.Edit
+		want  ruletest.Want
+	}{
+		{"too much", nil, ruletest.Want{Verdict: rules.Failed, Demand: 151.9138, Capability: 67, Relative: 1e-5, Message: "phase current of drive"}},
+		{"enough", ruletest.Edits("shunts.joint.rated_A", `300`), ruletest.Want{Verdict: rules.Passed, Demand: 151.9138, Relative: 1e-5}},
+		{"no more than continuously", ruletest.Edits("shunts.joint.rated_A", `300`, "controllers.drive.phase_peak_A", ""), ruletest.Want{Verdict: rules.Passed, Demand: 110}},
+		{"not stated", ruletest.Edits("controllers.drive.phase_continuous_A", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_continuous_A"}},
+		{"its time is not stated", ruletest.Edits("shunts.joint.rated_A", `300`, "controllers.drive.phase_peak_s", ""), ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_peak_s"}},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			ruletest.Expect(t, ruletest.On(t, shuntOverloaded(), "mole", append(slices.Clone(phase), x.edits...)...), "joint", x.want)
+		})
 	}
 }

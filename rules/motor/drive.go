@@ -80,3 +80,34 @@ func (d drive) rms(c *rules.Check, symbol, what string, a float64, field string)
 	c.Given("I_pk", what+", peak of the sine", a, "A", d.by.Path()+"."+field)
 	return c.Line(symbol, what+", rms", calc.SineRMS(a))
 }
+
+// share is the part of the phase current that one of the cables carries: 1 but where
+// several are in parallel. One of which that is not known counts as carrying all of it.
+func (d drive) share(p *rules.Pass, id string) float64 {
+	if phase, ok := p.Circuit.PhaseOf(p.Circuit.Edge(id)); ok {
+		return phase.Share
+	}
+	return 1
+}
+
+// continuousIn is continuousA as one of the cables carries it.
+func (d drive) continuousIn(c *rules.Check, p *rules.Pass, id string) (a float64, ok bool) {
+	a, ok = d.continuousA(c)
+	return d.part(c, p, id, "I_ph", a), ok
+}
+
+// peakIn is peakA as one of the cables carries it.
+func (d drive) peakIn(c *rules.Check, p *rules.Pass, id string) (a, s float64, ok bool) {
+	a, s, ok = d.peakA(c)
+	return d.part(c, p, id, "I_pk", a), s, ok
+}
+
+// part adds the part of a phase current that one of the cables carries to the working.
+func (d drive) part(c *rules.Check, p *rules.Pass, id, symbol string, a float64) float64 {
+	share := d.share(p, id)
+	if share == 1 || a == 0 {
+		return a
+	}
+	c.Solved("s", "share of "+id+", of the ways in parallel", share, "", "by their resistances at 20 C")
+	return c.Calc(symbol, "what of it flows in "+id, "s "+symbol, rules.Term(share)+" * "+rules.Term(a), share*a, "A")
+}

@@ -16,7 +16,7 @@ func phaseCableOverloaded() *rules.Rule {
 		Title:  "a phase cable carries more than its ampacity",
 		Why: "The motor's cables carry the phase current, which on a hill is several times that of the battery: at little speed the battery gives little " +
 			"and the phases everything. No fuse is in them; the controller alone holds the current down, to its own limit.",
-		Relation: "phase_continuous_A of the controller, as rms, <= ampacity of every conductor between it and the motor",
+		Relation: "phase_continuous_A of the controller, as rms, <= ampacity of every conductor between it and the motor; of several in parallel each carries its share, by their resistances",
 		Source:   "IEC 60364-4-43, 433.3.1 (a conductor protected by what limits its current); heat balance calibrated to NFPA 70 Table 310.17 and DIN VDE 0298-4",
 		Level:    rules.Error,
 		Required: 1,
@@ -31,7 +31,7 @@ func phaseCableOverloaded() *rules.Rule {
 
 func checkPhaseCable(p *rules.Pass) {
 	eachCable(p, func(c *rules.Check, d drive, id string) {
-		i, ok := d.continuousA(c)
+		i, ok := d.continuousIn(c, p, id)
 		if !ok {
 			return
 		}
@@ -40,7 +40,7 @@ func checkPhaseCable(p *rules.Pass) {
 			return
 		}
 		if size, ok := r.ThinnestFor(p, i*p.Required()); ok {
-			c.Fix("use at least %s for %s, or set the continuous phase current of %s to at most %s A rms", size, id, d.by.ID, rules.Figure(rules.RoundDown(r.IzA/p.Required(), 1)))
+			c.Fix("use at least %s for %s, or set the continuous phase current of %s to at most %s A rms", size, id, d.by.ID, rules.Figure(rules.RoundDown(r.IzA/p.Required()/d.share(p, id), 1)))
 		}
 		c.AtMost(rules.Amperes(i), rules.Amperes(r.IzA), "%s: %s A rms of phase current of %s continuously, ampacity %s A", id, rules.Figure(i), d.by.ID, rules.Figure(r.IzA))
 	})

@@ -18,6 +18,9 @@ func TestPhaseCableOverloaded(t *testing.T) {
 		{Name: "two cables with a joint between", Subject: "far", Edits: ruletest.Edits("studs.joint", `{}`, "wires.u.to", `"joint.stud"`,
 			"wires.far", `{"from": "joint.stud", "to": "wheel.u", "size": "6 mm2", "length_m": 1}`),
 			Want: ruletest.Want{Verdict: rules.Failed}},
+		// Of 10 and 25 mm2 of one length the thin one takes 2/7 of 100 A: nothing is wrong with it.
+		{Name: "two in parallel", Subject: "u2", Edits: ruletest.Edits("wires.u2", `{"from": "drive.u", "to": "wheel.u", "size": "10 mm2", "length_m": 1, "insulation": {"max_C": 105, "rated_V": 600}}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Demand: 29, Relative: 0.02}},
 		{Name: "not stated", Subject: "u", Edits: ruletest.Edits("controllers.drive.phase_continuous_A", ""),
 			Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "controllers.drive.phase_continuous_A"}},
 		{Name: "a cable of the battery", Subject: "w2"},

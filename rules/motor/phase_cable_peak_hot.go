@@ -15,7 +15,7 @@ func phaseCablePeakHot() *rules.Rule {
 		Title:  "a phase cable gets too hot while the controller's peak lasts",
 		Why: "For a minute or two a controller lets a multiple of its continuous current through. A cable sized for the mean of the ride is hot by then, and its " +
 			"lugs on the motor are the hottest of all.",
-		Relation: "from the heat of phase_continuous_A, phase_peak_A takes the conductor to its limit of temperature in no less than phase_peak_s. A motor held still keeps one " +
+		Relation: "from the heat of phase_continuous_A, phase_peak_A (of several conductors in parallel the share of each, by their resistances) takes the conductor to its limit of temperature in no less than phase_peak_s. A motor held still keeps one " +
 			"phase at the peak of its sine, which heats it twice as much: controllers lower their current then",
 		Source:   "heat balance in steps of temperature; heat capacities of IEC 60949",
 		Level:    rules.Error,
@@ -32,7 +32,7 @@ func phaseCablePeakHot() *rules.Rule {
 func checkPhasePeak(p *rules.Pass) {
 	heatings := capacity.Heatings{}
 	eachCable(p, func(c *rules.Check, d drive, id string) {
-		peak, s, ok := d.peakA(c)
+		peak, s, ok := d.peakIn(c, p, id)
 		if !ok {
 			return
 		}
@@ -44,7 +44,7 @@ func checkPhasePeak(p *rules.Pass) {
 			c.Holds(true, "%s carries the peak phase current of %s, %s A rms, continuously", id, d.by.ID, rules.Figure(peak))
 			return
 		}
-		before, ok := d.continuousA(c)
+		before, ok := d.continuousIn(c, p, id)
 		if !ok {
 			return
 		}

@@ -23,7 +23,6 @@ func Rules() []*rules.Rule {
 		poleLoadKindLow(),
 		poleMakeLow(),
 		relayLoadKindLow(),
-		cutoutContactLow(),
 		cutoutOpensLate(),
 		cutoutRestartsDrive(),
 	}

@@ -133,6 +133,7 @@ type Network struct {
 	joints    func() *joints
 	links     func() map[*Edge]StringLink // see StringLink
 	blocks    func() *blocks
+	phases    func() map[*Edge]Phase // see PhaseOf
 	guards    func() map[string][]Guard
 	sources   func() []Source
 	traction  func() Nodes           // see OnTraction
@@ -243,6 +244,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n.joints = sync.OnceValue(n.findJoints)
 	n.links = sync.OnceValue(n.findStringLinks)
 	n.blocks = sync.OnceValue(n.findBlocks)
+	n.phases = sync.OnceValue(n.findPhases)
 	n.guards = sync.OnceValue(n.findGuards)
 	n.sources = sync.OnceValue(n.findSources)
 	n.traction = sync.OnceValue(n.findTraction)

@@ -33,7 +33,8 @@ type Duty struct {
 	EqA float64 // the steady current that heats as much
 	// Steps are those of the cycle; there are none for a mode continuously.
 	Steps []DutyStep
-	Cycle bool // the cycle is the one that the spec declares
+	Cycle bool   // the cycle is the one that the spec declares
+	Phase *Phase // the current is that of a motor's phase, and of no mode
 }
 
 // Continuous reports whether a mode goes on continuously: it has no duration and is no
@@ -213,6 +214,10 @@ func declared(spec *schema.Spec, uses []Use) (steps []DutyStep) {
 // Explain adds how the duty comes about to the working: the current continuously, or
 // the steps of the cycle and what they amount to.
 func (d Duty) Explain(w *rules.Working, part string, tauS float64, tauSource string) {
+	if d.Phase != nil {
+		d.explainPhase(w, part, tauS, tauSource)
+		return
+	}
 	if d.Steps == nil {
 		w.Solved("I", "current of "+part+" in mode "+d.Mode.ID, d.A, "A", d.At.String())
 		return

@@ -9,11 +9,12 @@ import (
 )
 
 // Known lists what an element, of a part by its id, carries in each mode. It
-// reports the check as not made, and false, where that is not known: without modes,
+// reports the check as not made, and false, where that is not known: between a controller and
+// a motor, whose current is a [Phase], without modes,
 // with a mistake in the cycle, in a circuit that does not settle, and where the
 // current grows as a battery of unknown resistance sags.
 func (d *Demands) Known(c *rules.Check, id string, e Element) ([]Use, bool) {
-	if CycleUnknown(c, d.Spec) {
+	if d.InPhase(c, id, e) || CycleUnknown(c, d.Spec) {
 		return nil, false
 	}
 	uses, failed := d.Uses(e)

@@ -18,8 +18,12 @@ type voltage struct {
 
 // Sources lists what drives a current through a conductor: what it is guarded
 // against; where nothing does, what lies in its galvanic network. A network that
-// shares but its negative side with a higher one is none of that.
+// shares but its negative side with a higher one is none of that. Between a controller
+// and a motor it is what feeds the controller, which switches it from phase to phase.
 func (d *Demands) Sources(id string) []circuit.Source {
+	if p, ok := d.Circuit.PhaseOf(d.Circuit.Edge(id)); ok {
+		return d.supplying(p.Controller)
+	}
 	var out []circuit.Source
 	for _, g := range d.guards[id] {
 		out = with(out, g.Source)
@@ -34,6 +38,12 @@ func (d *Demands) Sources(id string) []circuit.Source {
 		}
 	}
 	return out
+}
+
+// supplying lists the sources of a controller's supply.
+func (d *Demands) supplying(controller string) []circuit.Source {
+	pos, _ := d.Circuit.Node(controller + ".pos")
+	return d.SourcesAt(pos)
 }
 
 // SourcesAt lists the sources of the conductors that end on a node.
@@ -86,12 +96,21 @@ func (d *Demands) Volts(sources []circuit.Source) (float64, error) {
 // regeneration adds. Where that cannot be computed the voltage without it is returned
 // with a *rules.Missing.
 func SwitchedV(p *rules.Pass, w *rules.Working, e Element) (v float64, found bool, err error) {
-	sources := p.Circuit.SourcesSwitched(e...)
+	sources := SourcesSwitched(p, e)
 	if len(sources) == 0 {
 		return 0, false, nil
 	}
 	v, err = HighestVoltage(p, w, sources)
 	return v, v > 0, err
+}
+
+// SourcesSwitched lists the sources of what an element switches; between a controller and
+// a motor those of the controller's supply.
+func SourcesSwitched(p *rules.Pass, e Element) []circuit.Source {
+	if x, ok := For(p).PhaseOf(e); ok {
+		return For(p).supplying(x.By.ID)
+	}
+	return p.Circuit.SourcesSwitched(e...)
 }
 
 // NoSource reports a check as not made since no source is connected to a part.

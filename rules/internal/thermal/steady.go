@@ -70,6 +70,9 @@ func (h *heater) conductors(kind string, eval func(c *rules.Check, id string) *v
 		if conductor.Kind != kind || conductor.Spare || h.Circuit.Edge(id) == nil {
 			continue
 		}
+		if _, ok := h.Circuit.PhaseOf(h.Circuit.Edge(id)); ok {
+			continue // no mode gives its current: phase-cable-overloaded and phase-cable-peak-hot
+		}
 		c := h.Subject(id, conductor.Path())
 		if h.Unsound(c, conductor.From, conductor.To) {
 			continue
