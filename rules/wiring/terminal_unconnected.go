@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
 )
 
 func terminalUnconnected() *rules.Rule {
@@ -54,11 +55,25 @@ func checkTerminalUnconnected(p *rules.Pass) {
 			c.Fail("%s: nothing is connected to %s; %s is on %s, but leads to the terminals that belong to %s", id, free[0], wrong, on, free[0])
 			continue
 		}
+		if motor := shortedMotor(p, id); motor != "" {
+			c.Because("phase-shorted", motor)
+		}
 		if len(free) < len(part.Terminals()) {
 			c.Fix("add the missing conductor, or correct the terminal name in the one that was meant; of a part that is not fitted remove the other conductors and set spare: true")
 		}
 		c.Fail("%s: nothing is connected to %s", id, strings.Join(free, ", "))
 	}
+}
+
+// shortedMotor is a motor of a controller that has a phase elsewhere than on a phase of the
+// controller, which is then free; "" if there is none.
+func shortedMotor(p *rules.Pass, controller string) string {
+	for id, m := range schema.Sorted(p.Spec.Motors) {
+		if !m.Spare && p.Circuit.DrivenBy(id) == controller && len(p.Circuit.PhaseShorts(id)) > 0 {
+			return id
+		}
+	}
+	return ""
 }
 
 // wrongPole names the conductor that is on one pole of a battery and belongs on the

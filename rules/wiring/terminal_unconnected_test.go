@@ -50,6 +50,28 @@ func TestTerminalUnconnected(t *testing.T) {
 			}
 		})
 	}
+	for _, tc := range []struct {
+		name, primary string
+		want          string // the message on the controller, "" for none
+		edits         []rules.Edit
+	}{
+		{"all phases", "", "", nil},
+		{"a phase that leads nowhere", "", "drive: nothing is connected to drive.w", ruletest.Edits("wires.w_phase_w", "")},
+		{"a phase on a pole", "phase-shorted/motor", "drive: nothing is connected to drive.w", ruletest.Edits("wires.w_phase_w.from", `"drive.neg"`)},
+		{"two phases on one terminal", "phase-shorted/motor", "drive: nothing is connected to drive.w", ruletest.Edits("wires.w_phase_w.from", `"drive.v"`)},
+		{"a motor of two terminals", "", "", ruletest.Edits("wires.w_phase_w", "", "motors.motor.kind", `"brushed"`)},
+		{"a spare motor", "", "", ruletest.Edits("wires.w_phase_w", "", "motors.motor.spare", "true")},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r := ruletest.On(t, rule, "mole", tc.edits...)["drive"]
+			if !r.IsFinding() {
+				r.Message = ""
+			}
+			if r.Message != tc.want || r.Primary != tc.primary {
+				t.Errorf("message %q (%s), want %q (%s)", r.Message, r.Primary, tc.want, tc.primary)
+			}
+		})
+	}
 	t.Run("a part left out altogether is named once", func(t *testing.T) {
 		got := ruletest.On(t, rule, "heron", ruletest.Edits("loads.forgotten", `{"kind": "led", "power_W": 5, "at_V": 13.2}`)...)
 		r := ruletest.Verdict(t, got, "forgotten", rules.Failed)
