@@ -64,10 +64,10 @@ type FirstMate struct {
 func (k *Connector) Terminals() (t []Terminal) {
 	for i := range k.Contacts {
 		n := strconv.Itoa(i + 1)
-		t = append(t, optional("a"+n, "b"+n)...)
+		t = append(t, contact("a"+n, "b"+n)...)
 	}
 	if k.Inhibit {
-		t = append(t, optional("inhibit_a", "inhibit_b")...)
+		t = append(t, contact("inhibit_a", "inhibit_b")...)
 	}
 	return t
 }

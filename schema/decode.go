@@ -204,12 +204,13 @@ func (m *assembly) terminals(path string, d *source.Value) []string {
 		case *Battery:
 			p.BMS = &BatterySwitch{Port: "separate"}
 		case *Connector:
-			if contacts := d.Get("contacts"); contacts == nil || contacts.Kind != source.ListKind || !contacts.Sound() {
+			contacts := d.Get("contacts")
+			if contacts == nil || contacts.Kind != source.ListKind || len(contacts.Items) > 0 && !contacts.Sound() {
 				return nil
 			}
 		case *Block:
 			ways := d.Get("ways")
-			if ways == nil || ways.Kind != source.ObjectKind || ways.Broken {
+			if ways == nil || ways.Kind != source.ObjectKind || len(ways.Members) > 0 && ways.Broken {
 				return nil
 			}
 			p.Ways = map[string]*Way{}
@@ -224,7 +225,7 @@ func (m *assembly) terminals(path string, d *source.Value) []string {
 			p.CoilOut = &Driver{}
 		case *Switch:
 			poles := d.Get("poles")
-			if poles == nil || poles.Kind != source.ObjectKind || poles.Broken {
+			if poles == nil || poles.Kind != source.ObjectKind || len(poles.Members) > 0 && poles.Broken {
 				return nil
 			}
 			for name := range poles.Each() {
@@ -235,7 +236,7 @@ func (m *assembly) terminals(path string, d *source.Value) []string {
 			}
 		}
 	}
-	var names []string
+	names := []string{} // a part may have none, and then has been reported
 	for _, t := range part.Terminals() {
 		names = append(names, t.Name)
 	}

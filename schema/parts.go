@@ -13,10 +13,11 @@ type Part interface {
 }
 
 // Terminal is a connection point of a part. A spec that leaves an optional
-// terminal unconnected is complete.
+// terminal unconnected is complete, unless it has a pair that is connected.
 type Terminal struct {
 	Name     string
 	Optional bool
+	Pair     string // name of the other end of a contact of a connector; "" for none
 }
 
 func required(names ...string) []Terminal {
@@ -34,6 +35,11 @@ func optional(names ...string) []Terminal {
 	}
 	return t
 }
+
+// contact lists the two ends of a contact of a connector, which may stay unused. Of a
+// switch and of an auxiliary contact one end may lead to an input that no
+// specification has.
+func contact(a, b string) []Terminal { return []Terminal{{a, true, b}, {b, true, a}} }
 
 // Terminals lists the terminals of a battery.
 func (b *Battery) Terminals() []Terminal {

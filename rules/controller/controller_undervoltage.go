@@ -22,7 +22,7 @@ func controllerUndervoltage() *rules.Rule {
 		Why: "A pack that is nearly empty, cold or old sags by volts when the motor pulls. Below its lowest voltage the controller switches the drive " +
 			"off, on the hill or in the middle of the crossing, and comes back as soon as the throttle is released.",
 		Relation: "V at the controller >= min_V in every mode that draws, pack at min_V, copper hot, the battery at its greatest resistance: as declared, else " +
-			"the typical one as its chemistry has it at the lowest temperature of the mode, and at least policy.battery_resistance_max_factor of it",
+			"the typical one as its chemistry has it at the lowest temperature of the mode, and at least policy.battery_resistance_max_factor of it; a controller that draws in a mode is connected to a battery at both poles, and fed in that mode",
 		Source:   "circuit theory; the resistance of cold cells: Arrhenius' law through points of common practice",
 		Level:    rules.Error,
 		Varies:   "warning where the pack at rest is below min_V already",
@@ -37,13 +37,16 @@ func controllerUndervoltage() *rules.Rule {
 }
 
 func checkUndervoltage(p *rules.Pass) {
-	each(p, func(c *rules.Check, d drive) {
+	eachSound(p, func(c *rules.Check, d drive) {
 		s, ok := d.lowest(c, p)
 		switch {
 		case !ok:
 			return
 		case s == nil:
 			c.Holds(true, "%s draws in no mode", d.ID)
+			return
+		case len(d.strings) == 0:
+			d.checkUnfed(c, p, s)
 			return
 		}
 		missing, known := p.Circuit.ResistanceKnown(d.edge.From)
@@ -157,6 +160,21 @@ func (d drive) heldOpen(p *rules.Pass, s *circuit.Solution) string {
 		}
 	}
 	return ""
+}
+
+// checkUnfed gives the verdict on a controller that draws with no battery at both of its
+// poles, whatever is closed.
+func (d drive) checkUnfed(c *rules.Check, p *rules.Pass, s *circuit.Solution) {
+	if d.leftV(s) >= fedV {
+		d.noBattery(c) // a converter or charger feeds it
+		return
+	}
+	if part := p.Circuit.BrokenOffAt(d.edge); part != "" {
+		c.Because("terminal-unconnected", part)
+	}
+	c.In(s.Case.Mode, s.Case.String())
+	c.Fix("connect %s to its battery at both poles, or remove its draw from the mode", d.ID)
+	c.Fail("%s: draws in mode %s, but no battery is connected to it at both poles, whatever is closed", d.ID, s.Case.Mode)
 }
 
 func (d drive) checkSag(c *rules.Check, p *rules.Pass, s *circuit.Solution) {

@@ -47,6 +47,26 @@ func TestNothingFeedsIt(t *testing.T) {
 	}
 }
 
+// No switch can feed a controller to which no metal leads from a battery; where a part is
+// unfinished on the way, it follows from that.
+func TestNoMetalFeedsIt(t *testing.T) {
+	file := filepath.Join("..", "..", "testdata", "sound", "ar-main-fuse.yaml")
+	for _, tc := range []struct {
+		name, primary string
+		edits         []rules.Edit
+	}{
+		{"a supply that ends on a stud", "", ruletest.Edits("studs.lone", "{}", "wires.w4.from", `"lone.stud"`)},
+		{"a plug without its second conductor", "terminal-unconnected/plug", ruletest.Edits("connectors.plug", `{"contacts": [{}]}`, "wires.w4.from", `"plug.b1"`)},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r, ok := ruletest.Finding(ruletest.Run(t, ruletest.Changed(t, file, tc.edits...), []*rules.Rule{controllerUndervoltage()}), "drive")
+			if !ok || r.Level != rules.Error || !strings.Contains(r.Message, "no battery is connected to it at both poles") || r.Primary != tc.primary {
+				t.Errorf("%s %s (%s)", r.Level, r.Message, r.Primary)
+			}
+		})
+	}
+}
+
 // Nothing but the pre-charge resistor feeds a controller whose contactor a mode
 // does not close: it drives nothing, and the resistor's leads do not melt.
 func TestPrechargeFeedsNoDrive(t *testing.T) {

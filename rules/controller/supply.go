@@ -30,16 +30,28 @@ func drives(p *rules.Pass) []drive {
 // each runs a check over the controllers whose circuit is sound. Those that no
 // battery feeds are reported as not checked.
 func each(p *rules.Pass, check func(*rules.Check, drive)) {
+	eachSound(p, func(c *rules.Check, d drive) {
+		if len(d.strings) == 0 {
+			d.noBattery(c)
+			return
+		}
+		check(c, d)
+	})
+}
+
+// eachSound runs a check over the controllers whose circuit is sound, whether a battery
+// feeds them or not.
+func eachSound(p *rules.Pass, check func(*rules.Check, drive)) {
 	for _, d := range drives(p) {
-		c := p.Subject(d.ID, d.Path())
-		switch {
-		case p.Unsound(c, d.ID+".pos", d.ID+".neg"):
-		case len(d.strings) == 0:
-			c.NotChecked("a battery for "+d.ID, "%s is not connected to a battery at both poles", d.ID)
-		default:
+		if c := p.Subject(d.ID, d.Path()); !p.Unsound(c, d.ID+".pos", d.ID+".neg") {
 			check(c, d)
 		}
 	}
+}
+
+// noBattery reports a check as not made, since no battery feeds the controller.
+func (d drive) noBattery(c *rules.Check) {
+	c.NotChecked("a battery for "+d.ID, "%s is not connected to a battery at both poles", d.ID)
 }
 
 // chargers lists the chargers whose voltage can reach the controller.

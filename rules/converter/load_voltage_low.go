@@ -18,7 +18,8 @@ func loadVoltageLow() *rules.Rule {
 		Why: "Below its lowest voltage an LED lamp goes out, a display restarts and a horn is silent. It works on the bench and fails at the " +
 			"end of eight metres of thin cable, or when the converter is off and the battery nearly flat.",
 		Relation: "V at the consumer >= min_V in every mode that turns it on: converter running with a nominal and an empty pack, " +
-			"and auxiliary battery alone at its min_V (then a warning); copper hot; a critical load without min_V gets some in every mode that turns it on",
+			"and auxiliary battery alone at its min_V (then a warning); copper hot; a critical load without min_V gets some in every mode that turns it on, " +
+			"and any load that a mode turns on is connected to a source at both ends",
 		Source: "data sheet; circuit theory",
 		Level:  rules.Error,
 		Varies: "warning on the auxiliary battery alone when flat, unless the load is critical or never gets enough with the converter running either; and where a mode " +
@@ -49,11 +50,14 @@ func (f *found) fails() bool {
 func checkLoadVoltageLow(p *rules.Pass) {
 	var all []*found
 	for _, d := range supplied(p) {
-		if d.hasNoLeast() && !d.critical() {
+		if d.hasNoLeast() && d.load == nil {
 			continue
 		}
 		c := p.Subject(d.id, d.path)
 		if p.Unsound(c, d.id+".pos", d.id+".neg") {
+			continue
+		}
+		if len(d.modes) == 0 && d.hasNoLeast() && !d.critical() {
 			continue
 		}
 		if len(d.modes) == 0 {
@@ -61,7 +65,7 @@ func checkLoadVoltageLow(p *rules.Pass) {
 			continue
 		}
 		f := &found{c, d, lowestAt(p, d.id, d.modes)}
-		if d.hasNoLeast() && f.w.unfed == "" {
+		if supply, back := f.lacks(p); d.hasNoLeast() && (f.w.unfed == "" || !d.critical() && !supply && !back) {
 			continue
 		}
 		all = append(all, f)
@@ -115,18 +119,14 @@ func (f *found) deadBefore(p *rules.Pass, others []*found) *found {
 	return nil
 }
 
-// lacks reports whether a critical load has no supply in a mode since no source reaches
-// its one or its other end, whatever is closed.
+// lacks reports whether a load has no supply in a mode since no source reaches its one or
+// its other end, whatever is closed.
 func (f *found) lacks(p *rules.Pass) (supply, back bool) {
-	if f.w.unfed == "" || !f.d.critical() {
+	if f.w.unfed == "" || f.d.load == nil {
 		return false, false
 	}
-	e := p.Circuit.Edge(f.d.id)
-	for _, s := range p.Circuit.Sources() {
-		supply = supply || p.Circuit.Drives(s.Pos, e.From)
-		back = back || p.Circuit.Drives(e.To, s.Neg)
-	}
-	return !supply, !back
+	fed, returned := p.Circuit.Supplied(p.Circuit.Edge(f.d.id))
+	return !fed, !returned
 }
 
 // critical reports whether lives may depend on a device.
@@ -197,6 +197,9 @@ func (f *found) report(p *rules.Pass, r *routes) {
 func (f *found) reportUnfed(p *rules.Pass) {
 	c, id, mode := f.c.In(f.w.unfed, ""), f.d.id, f.w.unfed
 	if supply, back := f.lacks(p); supply || back || halfWired(p, id) {
+		if part := p.Circuit.BrokenOffAt(p.Circuit.Edge(id)); part != "" && (supply || back) {
+			c.Because("terminal-unconnected", part)
+		}
 		c.Fix("connect the supply of %s to that of its source, and its return to the return of it", id)
 		c.Fail("%s: turned on in mode %s, but its supply or its return is not connected to the source", id, mode)
 		return

@@ -13,6 +13,7 @@ func Rules() []*rules.Rule {
 		phaseCableOverloaded(),
 		phaseCablePeakHot(),
 		phaseVoltageLow(),
+		phaseShorted(),
 		phaseCableLong(),
 		motorOverloaded(),
 		motorVoltageHigh(),

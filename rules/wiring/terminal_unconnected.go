@@ -5,6 +5,7 @@ import (
 
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/internal/circuit"
+	"example.org/headroom/schema"
 )
 
 func terminalUnconnected() *rules.Rule {
@@ -14,10 +15,12 @@ func terminalUnconnected() *rules.Rule {
 		Title:  "a terminal of a part is not connected",
 		Why: "A part with an open terminal does not work, and nothing computed about its circuit means anything. " +
 			"Mostly a conductor was renamed or forgotten.",
-		Relation: "every terminal that the part needs to work is the end of a conductor",
-		Source:   "completeness of the circuit diagram (IEC 61082-1)",
-		Level:    rules.Error,
-		Fix:      "add the missing conductor, correct the terminal name in the one that was meant, or set spare: true on the part",
+		Relation: "every terminal that the part needs to work is the end of a conductor; of a contact of a connector " +
+			"either both terminals are or neither; on a block in use at least two conductors end; of a controller as many phases are connected as its motor has. " +
+			"An inlet without a charger in the specification may have its cable's half free",
+		Source: "completeness of the circuit diagram (IEC 61082-1)",
+		Level:  rules.Error,
+		Fix:    "add the missing conductor, correct the terminal name in the one that was meant, or set spare: true on the part",
 		Example: rules.Example{Vehicle: "heron", Subject: "headlamp",
 			Edits: []rules.Edit{{Path: "wires.w_head_pos"}}},
 		Check: checkTerminalUnconnected,
@@ -25,30 +28,25 @@ func terminalUnconnected() *rules.Rule {
 }
 
 func checkTerminalUnconnected(p *rules.Pass) {
-	// By the specification and not by the network, which leaves out a conductor
-	// whose other end is on a part with a mistake.
-	ends := map[string]bool{}
-	for _, conductor := range p.Spec.Conductors() {
-		ends[conductor.From], ends[conductor.To] = true, true
-	}
 	for id, part := range p.Spec.Parts() {
 		base := part.Common()
 		if base.Spare {
 			continue
 		}
-		var free []string
-		for _, t := range part.Terminals() {
-			if name := id + "." + t.Name; !t.Optional && !ends[name] {
-				free = append(free, name)
-			}
-		}
+		u := p.Circuit.Unfinished(id)
+		free := u.Free
 		c := p.Subject(id, base.Path())
-		if len(free) == 0 {
+		if len(free) == 0 && u.Lone == "" {
 			c.Holds(true, "%s: every terminal that it needs is connected", id)
 			continue
 		}
 		if broken := p.BrokenConductors(); broken != "" {
-			c.NotChecked(broken, "whether %s is connected depends on %s, which contains a mistake", strings.Join(free, ", "), broken)
+			c.NotChecked(broken, "whether %s is connected depends on %s, which contains a mistake", id, broken)
+			continue
+		}
+		if len(free) == 0 {
+			c.Fix("connect what %s should join to that conductor, or remove %s and the conductor", id, id)
+			c.Fail("%s: only one conductor ends on it, at %s, and leads no further", id, u.Lone)
 			continue
 		}
 		if wrong, on := wrongPole(p, id, free); wrong != "" {
@@ -57,11 +55,25 @@ func checkTerminalUnconnected(p *rules.Pass) {
 			c.Fail("%s: nothing is connected to %s; %s is on %s, but leads to the terminals that belong to %s", id, free[0], wrong, on, free[0])
 			continue
 		}
+		if motor := shortedMotor(p, id); motor != "" {
+			c.Because("phase-shorted", motor)
+		}
 		if len(free) < len(part.Terminals()) {
 			c.Fix("add the missing conductor, or correct the terminal name in the one that was meant; of a part that is not fitted remove the other conductors and set spare: true")
 		}
 		c.Fail("%s: nothing is connected to %s", id, strings.Join(free, ", "))
 	}
+}
+
+// shortedMotor is a motor of a controller that has a phase elsewhere than on a phase of the
+// controller, which is then free; "" if there is none.
+func shortedMotor(p *rules.Pass, controller string) string {
+	for id, m := range schema.Sorted(p.Spec.Motors) {
+		if !m.Spare && p.Circuit.DrivenBy(id) == controller && len(p.Circuit.PhaseShorts(id)) > 0 {
+			return id
+		}
+	}
+	return ""
 }
 
 // wrongPole names the conductor that is on one pole of a battery and belongs on the

@@ -108,38 +108,39 @@ type Network struct {
 	reference     []Node          // see references
 	out           map[string]bool // see Mended
 
-	asked     memo[Case, *Solution]
-	solved    memo[Case, *Solution]          // by canonical case
-	factors   memo[Case, *factor]            // see factorOf
-	slacks    memo[Case, *slack]             // see Unmoved
-	alike     memo[Case, map[content]string] // see firstAlike
-	contents  func() map[string]content
-	modes     func() []string
-	implied   func() map[string]*schema.Mode
-	states    func() []string         // declared and implied
-	together  atomic.Pointer[[]int]   // see sharedTogether
-	devices   map[string]*schema.Fuse // breakers as fuses, by id
-	thevenins memo[FaultCase, *thevenin]
-	resting   memo[FaultCase, *thevenin] // see beforeFault
-	turnings  memo[FaultCase, *thevenin] // see turned
-	courses   memo[Transient, *Course]
-	heat      memo[heatKey, CoilHeat]
-	wirings   memo[float64, *wiring] // by temperature
-	coiled    memo[Coil, []coilState]
-	ordered   memo[modeLoads, []order] // see ordersOf
-	plan      func() *plan
-	solvers   sync.Pool // of *solver: those that are free
-	searches  sync.Pool // of *reached, likewise
-	joints    func() *joints
-	links     func() map[*Edge]StringLink // see StringLink
-	blocks    func() *blocks
-	phases    func() map[*Edge]Phase // see PhaseOf
-	guards    func() map[string][]Guard
-	sources   func() []Source
-	traction  func() Nodes           // see OnTraction
-	cutting   func() map[string]bool // see CutsOff
-	fed       memo[*Solution, fed]   // see Behind
-	switched  memo[Node, Nodes]      // see switches
+	asked      memo[Case, *Solution]
+	solved     memo[Case, *Solution]          // by canonical case
+	factors    memo[Case, *factor]            // see factorOf
+	slacks     memo[Case, *slack]             // see Unmoved
+	alike      memo[Case, map[content]string] // see firstAlike
+	contents   func() map[string]content
+	modes      func() []string
+	implied    func() map[string]*schema.Mode
+	states     func() []string         // declared and implied
+	together   atomic.Pointer[[]int]   // see sharedTogether
+	devices    map[string]*schema.Fuse // breakers as fuses, by id
+	thevenins  memo[FaultCase, *thevenin]
+	resting    memo[FaultCase, *thevenin] // see beforeFault
+	turnings   memo[FaultCase, *thevenin] // see turned
+	courses    memo[Transient, *Course]
+	heat       memo[heatKey, CoilHeat]
+	wirings    memo[float64, *wiring] // by temperature
+	coiled     memo[Coil, []coilState]
+	ordered    memo[modeLoads, []order] // see ordersOf
+	plan       func() *plan
+	solvers    sync.Pool // of *solver: those that are free
+	searches   sync.Pool // of *reached, likewise
+	joints     func() *joints
+	links      func() map[*Edge]StringLink // see StringLink
+	blocks     func() *blocks
+	phases     func() map[*Edge]Phase // see PhaseOf
+	guards     func() map[string][]Guard
+	sources    func() []Source
+	traction   func() Nodes           // see OnTraction
+	cutting    func() map[string]bool // see CutsOff
+	unfinished func() map[string]Unfinished
+	fed        memo[*Solution, fed] // see Behind
+	switched   memo[Node, Nodes]    // see switches
 }
 
 // Node returns the node of a terminal such as "main.a".
@@ -249,6 +250,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 	n.sources = sync.OnceValue(n.findSources)
 	n.traction = sync.OnceValue(n.findTraction)
 	n.cutting = sync.OnceValue(n.findCutting)
+	n.unfinished = sync.OnceValue(n.findUnfinished)
 	return n
 }
 

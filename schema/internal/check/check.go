@@ -80,12 +80,25 @@ func (k *Checker) value(d *source.Value, def *define.Definition, path, name stri
 	case source.TextKind:
 		k.text(d, def, path, name, near)
 	case source.ListKind:
+		if def.Filled {
+			k.filled(d, path, near)
+		}
 		for i, item := range d.Items {
 			k.value(item, def.Element, source.Join(path, strconv.Itoa(i)), name, k.at(d, near))
 		}
 	case source.ObjectKind:
 		k.object(d, def, path, k.at(d, near))
 	}
+}
+
+// filled checks that a list or a map has an entry: a part without contacts has no
+// terminals, and nothing that ends on it is in the circuit.
+func (k *Checker) filled(d *source.Value, path string, near source.Span) {
+	if d == nil || d.Broken || d.Unsure || len(d.Items)+len(d.Members) > 0 {
+		return
+	}
+	k.problem(d, near, source.Problem{Rule: source.RuleMalformedValue, Path: path,
+		Message: path + " is empty; it must have at least one entry", Fix: "give at least one; of a part that is not fitted, remove the part and its conductors"})
 }
 
 // object checks the fields of a group: the unknown ones, the given ones, and

@@ -24,7 +24,7 @@ func (k *consistency) run() {
 	}{
 		{"batteries", k.battery}, {"fuses", k.fuse}, {"breakers", k.breaker}, {"disconnects", k.contact},
 		{"contactors", k.switched}, {"relays", k.switched}, {"timers", k.timer}, {"cutouts", k.cutout}, {"meters", k.meter},
-		{"converters", k.converter}, {"controllers", k.controller}, {"loads", k.load},
+		{"converters", k.converter}, {"controllers", k.controller}, {"loads", k.load}, {"switches", k.poles}, {"blocks", k.ways},
 		{"wires", k.conductor}, {"busbars", k.conductor}, {"modes", k.mode},
 	}
 	for _, c := range checks {
@@ -233,6 +233,16 @@ func (k *consistency) switched(d *source.Value, path string) {
 	k.ordered(coil, path+".coil", "operate_V", "max_V")
 	k.ordered(coil, path+".coil", "nominal_V", "max_V")
 	k.ordered(coil, path+".coil", "hold_A", "pickup_A")
+}
+
+// poles and ways are maps of at least one entry, which the definitions cannot say.
+func (k *consistency) poles(d *source.Value, path string) { k.entries(d, path, "poles") }
+func (k *consistency) ways(d *source.Value, path string)  { k.entries(d, path, "ways") }
+
+func (k *consistency) entries(d *source.Value, path, field string) {
+	if v := d.Get(field); v != nil && v.Kind == source.ObjectKind {
+		k.filled(v, source.Join(path, field), k.root.Value)
+	}
 }
 
 func (k *consistency) meter(d *source.Value, path string) { k.rising(d, path, "min_V", "max_V") }

@@ -173,7 +173,7 @@ func (r *referee) bolts(kind string, d *source.Value, path string) {
 	}
 	has := []string{"from", "to"}
 	if kind != "busbars" {
-		if has = r.has(path, d); has == nil {
+		if has = r.has(path, d); len(has) == 0 {
 			return
 		}
 	}
@@ -256,6 +256,13 @@ func (r *referee) terminal(v *source.Value, path string) {
 	if has == nil || slices.Contains(has, name) {
 		return
 	}
+	if len(has) == 0 {
+		r.problem(v, r.root.Value, source.Problem{Rule: source.RuleUnknownTerminal, Path: path,
+			Message: fmt.Sprintf("%s is %s, but %s has no terminals", path, source.Quote(v.Text), id),
+			Fix:     "declare the terminal in " + e.path + ", or write one of another part",
+			Related: []source.Place{{Position: r.keyOf(e.d, r.root.Value).Position(), Note: source.Quote(id) + " is declared here"}}})
+		return
+	}
 	p := source.Problem{Rule: source.RuleUnknownTerminal, Path: path, Fix: "write " + id + ". and one of " + strings.Join(has, ", "),
 		Message: fmt.Sprintf("%s is %s, but %s %s has no terminal %s; it has %s", path, source.Quote(v.Text),
 			strings.TrimPrefix(singular(e.kind), "a "), id, source.Quote(name), strings.Join(has, ", ")),
@@ -282,7 +289,7 @@ func (r *referee) panel(d *source.Value, path string) {
 		has := r.has(r.ids[id].path, r.ids[id].d)
 		for _, list := range []string{"holes", "live"} {
 			v := place.Get(list)
-			if v == nil || has == nil {
+			if v == nil || len(has) == 0 {
 				continue
 			}
 			for i, hole := range v.Items {

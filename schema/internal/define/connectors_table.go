@@ -10,7 +10,7 @@ var definitionConnector = Definition{Name: "#Connector", Kinds: 1 << source.Obje
 		{"inlet", "for a charger; a is the half on the charger's cable, b the one in the vehicle"},
 		{"harness", "between modules"},
 	}}},
-	{Name: "contacts", Need: MustGive, Doc: "Its contacts in order: the first has the terminals a1 and b1.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionPlugContact}},
+	{Name: "contacts", Need: MustGive, Doc: "Its contacts in order: the first has the terminals a1 and b1.", Value: &Definition{Kinds: 1 << source.ListKind, Filled: true, Element: &definitionPlugContact}},
 	{Name: "max_C", Need: MayGive, Doc: "Temperature limit of contacts and housing, C. Where to find it: the upper end of \"operating temperature\", own heating included.", Value: &definitionCelsius},
 	{Name: "rated_at_C", Need: MayGive, Doc: "Temperature of the air at which carry_A holds, C. Where to find it: beside the rated current, or where the derating curve begins to fall.", Value: &definitionCelsius},
 	{Name: "derating", Need: MayGive, Doc: "What is left of carry_A with several contacts loaded, percent. Where to find it: \"derating factor\", \"number of loaded positions\".", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
@@ -35,7 +35,7 @@ var definitionConnector = Definition{Name: "#Connector", Kinds: 1 << source.Obje
 	}}},
 	{Name: "two_stage", Need: HasDefault, Doc: "A lever that opens the pilot in a first stage and parts the power in a second.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "pilot", Need: MayGive, Doc: "The short contacts that part before the others.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
-		{Name: "contacts", Need: MustGive, Doc: "Their numbers, from 1.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 200, set: true}}}},
+		{Name: "contacts", Need: MustGive, Doc: "Their numbers, from 1.", Value: &Definition{Kinds: 1 << source.ListKind, Filled: true, Element: &Definition{Kinds: 1 << source.NumberKind, Integer: true, Low: bound{value: 1, set: true}, High: bound{value: 200, set: true}}}},
 		{Name: "lead_mm", Need: MayGive, Doc: "How far they part before the power contacts, mm. Where to find it: \"last mate, first break\", in the drawing.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100, set: true}}},
 	}}},
 	{Name: "first_mate", Need: MayGive, Doc: "A resistor on a contact that mates first, against the spark.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{

@@ -61,7 +61,7 @@ type Definition struct {
 	meanings []meaning   // what some of those texts stand for
 	Counts   []float64   // the only numbers, if any
 	Form     *Form       // of a text
-	Filled   bool        // a text must not be empty
+	Filled   bool        // a text or a list must not be empty
 	Fields   []*Field    // of a group
 	Keys     *Definition // of a map: what its keys look like
 	Element  *Definition // of a map or a list

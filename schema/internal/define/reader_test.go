@@ -94,9 +94,10 @@ func (r *definitionReader) read(e ast.Expr) *Definition {
 	case *ast.StructLit:
 		return r.group(x)
 	case *ast.ListLit:
-		if len(x.Elts) == 1 {
-			if more, ok := x.Elts[0].(*ast.Ellipsis); ok {
-				return &Definition{Kinds: KindsOf(source.ListKind), Element: r.read(more.Type)}
+		// [...#Item], or [#Item, ...#Item] for a list of at least one.
+		if n := len(x.Elts); n == 1 || n == 2 {
+			if more, ok := x.Elts[n-1].(*ast.Ellipsis); ok {
+				return &Definition{Kinds: KindsOf(source.ListKind), Element: r.read(more.Type), Filled: n == 2}
 			}
 		}
 	case *ast.BinaryExpr:
