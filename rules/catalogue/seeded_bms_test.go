@@ -42,6 +42,15 @@ func lesserSwitch(name string, trade ...float64) []change {
 	return out
 }
 
+// quickSwitch lists switches that take ever smaller currents for a short circuit, at once.
+func quickSwitch(trade ...float64) []change {
+	var out []change
+	for _, value := range trade {
+		out = append(out, change{"short_trip_A": value, "short_trip_us": 2.0})
+	}
+	return out
+}
+
 func bmsMutations() []mutation {
 	var volts, joules []change
 	for _, u := range tradeVolts {
@@ -55,7 +64,7 @@ func bmsMutations() []mutation {
 		{kind: "a switch for slower charging", rule: "bms-overloaded", find: packSwitches(lesserSwitch("charge_A", tradeAmps...)...)},
 		{kind: "transistors of a lower voltage", rule: "bms-break-low", find: packSwitches(volts...)},
 		{kind: "transistors without a clamp", rule: "bms-break-low", find: packSwitches(joules...)},
-		{kind: "a switch that sees a short circuit everywhere", rule: "bms-start-trips", find: packSwitches(lesserSwitch("short_trip_A", breakingAmps...)...)},
+		{kind: "a switch that sees a short circuit everywhere", rule: "bms-start-trips", find: packSwitches(quickSwitch(breakingAmps...)...)},
 		{kind: "a converter with large capacitors behind the switch", rule: "bms-start-trips", find: func(v *oracle.Vehicle) []fault {
 			converter := firstOf(v, "converters")
 			if converter == "" {
@@ -66,7 +75,7 @@ func bmsMutations() []mutation {
 				for _, uF := range []float64{220, 470, 1000, 2200, 4700} {
 					if v.Text("batteries."+id+".role") == "traction" {
 						steps = append(steps, change{
-							"batteries." + id + ".bms":                          packSwitch(change{"short_trip_A": 700.0}),
+							"batteries." + id + ".bms":                          packSwitch(change{"short_trip_A": 700.0, "short_trip_us": 5.0}),
 							"converters." + converter + ".input.capacitance_uF": uF,
 						})
 					}

@@ -28,12 +28,12 @@ func batterySwitchExpectations() map[string]Expectation {
 				if v.severe { // the farther the cables are apart, and with pack, fuse and contactor
 					most = 2*least + 1e-6
 				}
-				// Less inductance lets the current rise faster, more stores more of the same
-				// current: which of the two is worse, the time decides.
+				// Less inductance lets the current rise faster, more keeps it up longer:
+				// which of the two is worse, the time decides.
 				for step := range 21 {
 					henry := least + (most-least)*float64(step)/20
 					amps := v.packVolts("max_V") / ohms * (1 - math.Exp(-seconds*ohms/henry))
-					worst = max(worst, over(henry*amps*amps/2, bears))
+					worst = max(worst, over(clampedJoules(v.packVolts("max_V"), v.Number(path+".break.V", math.NaN()), ohms, henry, amps), bears))
 				}
 			}
 			return worst
@@ -53,7 +53,20 @@ func batterySwitchExpectations() map[string]Expectation {
 			peak := func(pos, neg, of string, c float64) {
 				ohms, metres := v.loop(pos, neg)
 				ohms += v.Number(of+".esr_mOhm", 0) / 1000
-				worst = max(worst, over(firstPeak(v.Working(pos), ohms, metres*henryPerMetre, c), v.Number(path+".short_trip_A", math.NaN())))
+				trips, seconds := v.Number(path+".short_trip_A", math.NaN()), v.Number(path+".short_trip_us", 0)/1e6
+				by := over(firstPeak(v.Working(pos), ohms, metres*henryPerMetre, c), trips)
+				if seconds > 0 { // it has to last as well
+					for step := range 21 {
+						henry := metres * henryPerMetre
+						if v.severe {
+							henry += (henry + 1e-6) * float64(step) / 20
+						}
+						if lasts := secondsAbove(v.Working(pos), ohms, henry, c, trips); step == 0 || lasts/seconds > by {
+							by = lasts / seconds
+						}
+					}
+				}
+				worst = max(worst, by)
 				farads += c
 			}
 			for _, c := range v.IDs("controllers") {
@@ -165,4 +178,37 @@ func (v *Vehicle) throughBattery(id, mode string) (out, in float64) {
 		}
 	}
 	return out, in
+}
+
+// clampedJoules is what a switch takes that clamps at a voltage until the current of a loop
+// has gone, which the battery goes on feeding: by small steps of the current.
+func clampedJoules(volts, clamp, ohms, henry, amps float64) float64 {
+	if clamp <= volts {
+		return math.Inf(1)
+	}
+	const steps = 2000
+	joules, di := 0.0, amps/steps
+	for n := range steps {
+		i := amps - (float64(n)+0.5)*di
+		joules += clamp * i * henry * di / (clamp - volts + ohms*i)
+	}
+	return joules
+}
+
+// secondsAbove is how long the first wave of the charging current is above a value: by
+// small steps of the time.
+func secondsAbove(volts, ohms, henry, farads, amps float64) float64 {
+	step := 0.005 * min(henry/ohms, math.Sqrt(henry*farads))
+	amperes, charged, above := 0.0, 0.0, 0.0
+	for t := 0.0; t < 20*(ohms*farads+math.Sqrt(henry*farads)); t += step {
+		amperes += (volts - charged - ohms*amperes) / henry * step
+		charged += amperes / farads * step
+		switch {
+		case amperes >= amps:
+			above += step
+		case above > 0 || amperes < 0:
+			return above
+		}
+	}
+	return above
 }

@@ -85,7 +85,11 @@ func connectorExpectations() map[string]Expectation {
 			return over(slowest, v.Number(path+".pilot.lead_mm", math.NaN())/1000/0.5)
 		},
 		"connector-pilot-in-return": func(v *Vehicle, id string) float64 {
+			metal := v.metal()
 			for _, k := range v.IDs("contactors") {
+				if v.Text("vehicle.chassis") != "house-negative" || !metal.same(k+".coil_neg", v.houseNegative()) {
+					continue // metalwork is no return of this coil
+				}
 				if fed, back := v.coilWithoutPilot(id, k); fed && !back {
 					return math.Inf(1)
 				}
@@ -377,4 +381,18 @@ func (v *Vehicle) unlike(a, b string) bool {
 		live, too := at[metal.root(one)] > 0, at[metal.root(other)] > 0
 		return live != too || math.Abs(v.Working(one)-v.Working(other)) > 0.15*v.Working(one)
 	})
+}
+
+// houseNegative is the negative side of the house network: of its battery, or else of its
+// converter.
+func (v *Vehicle) houseNegative() string {
+	for _, id := range v.IDs("batteries") {
+		if v.Text("batteries."+id+".role") == "auxiliary" {
+			return id + ".neg"
+		}
+	}
+	for _, id := range v.IDs("converters") {
+		return id + ".out_neg"
+	}
+	return "chassis"
 }

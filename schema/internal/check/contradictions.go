@@ -90,7 +90,8 @@ func (k *consistency) battery(d *source.Value, path string) {
 	}
 	k.ordered(d, path, "resistance_mOhm.min", "resistance_mOhm.typ", "resistance_mOhm.max")
 	k.ordered(d, path, "continuous_A", "peak_A")
-	k.ordered(d, path, "bms.discharge_A", "bms.peak.A", "bms.short_trip_A")
+	k.ordered(d, path, "bms.discharge_A", "bms.peak.A")
+	k.ordered(d, path, "bms.discharge_A", "bms.short_trip_A")
 	k.rising(d, path, "bms.low_V", "bms.reconnect_V")
 	k.rising(d, path, "bms.low_V", "max_V")
 }
