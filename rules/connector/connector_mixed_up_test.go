@@ -21,9 +21,8 @@ func TestMixedUp(t *testing.T) {
 		{Name: "halves alike, on another pack", Edits: append(twin("battery"), ruletest.Edits("connectors.plug.genderless", "true", "wires.t3.to", `"drive2.pos"`, "wires.t4.to", `"drive2.neg"`,
 			"controllers.drive2", `{"min_V": 50, "max_V": 100, "battery_continuous_A": 80}`)...), Want: ruletest.Want{Verdict: rules.Failed, Message: "alike"}},
 		{Name: "two packs in parallel", Edits: twin("battery"), Want: ruletest.Want{Verdict: rules.Passed}},
-		{Name: "an inlet of the same polarity", Edits: append(twin("inlet"), ruletest.Edits("wires.t3.to", `"pack.pos"`, "wires.t4.to", `"pack.neg"`,
-			"batteries.other", "", "wires.t1.from", `"charger.pos"`, "wires.t2.from", `"charger.neg"`, "chargers.charger", `{"max_V": 84, "max_A": 10, "isolated": true}`)...),
-			Want: ruletest.Want{Verdict: rules.Failed, Message: "without the battery"}},
+		{Name: "an inlet of the same polarity", Edits: inlet, Want: ruletest.Want{Verdict: rules.Failed, Message: "without the battery"}},
+		{Name: "seen from the inlet", Subject: "twin", Edits: inlet, Want: ruletest.Want{Verdict: rules.Failed, Message: "without the battery"}},
 		{Name: "family not given", Edits: ruletest.Edits("connectors.plug.family", ""), Want: ruletest.Want{Verdict: rules.NotChecked, Missing: "connectors.plug.family"}},
 		{Name: "a spare", Edits: ruletest.Edits("connectors.plug.spare", "true")},
 	})
@@ -37,3 +36,7 @@ func twin(use string) []rules.Edit {
 		"wires.t3", `{"from": "twin.b1", "to": "main.a", "size": "35 mm2", "length_m": 0.2}`, "wires.t4", `{"from": "twin.b2", "to": "drive.neg", "size": "35 mm2", "length_m": 0.2}`,
 		"wires.t5", `{"from": "house.b", "to": "twin.a3", "size": "1.5 mm2", "length_m": 0.2}`, "wires.t6", `{"from": "twin.b3", "to": "key.p_a", "size": "1.5 mm2", "length_m": 0.2}`)
 }
+
+// inlet are edits that put a charging inlet like the first connector beside it.
+var inlet = append(twin("inlet"), ruletest.Edits("wires.t3.to", `"pack.pos"`, "wires.t4.to", `"pack.neg"`, "batteries.other", "",
+	"wires.t1.from", `"charger.pos"`, "wires.t2.from", `"charger.neg"`, "chargers.charger", `{"max_V": 84, "max_A": 10, "isolated": true}`)...)

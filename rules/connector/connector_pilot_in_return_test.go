@@ -16,6 +16,8 @@ func TestPilotInReturn(t *testing.T) {
 		{Name: "in the feed", Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "in the return", Edits: onChassis, Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Warning, Message: "k1"}},
 		{Name: "in the return, chassis isolated", Edits: inReturn, Want: ruletest.Want{Verdict: rules.Passed}},
+		{Name: "in the return, chassis on the house but declared isolated", Edits: append(inReturn[:len(inReturn):len(inReturn)], ruletest.Edits("wires.strap", strap)...),
+			Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "in the feed, house on the chassis", Edits: ruletest.Edits("vehicle.chassis", `"house-negative"`, "wires.strap", strap), Want: ruletest.Want{Verdict: rules.Passed}},
 		{Name: "no pilot", Subject: "lamp_plug"},
 	})
