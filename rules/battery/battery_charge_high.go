@@ -11,7 +11,10 @@ import (
 	"example.org/headroom/schema"
 )
 
-const regenerationHighID = "regeneration-high"
+const (
+	regenerationHighID = "regeneration-high"
+	bmsOverloadedID    = "bms-overloaded"
+)
 
 func batteryChargeHigh() *rules.Rule {
 	return &rules.Rule{
@@ -20,7 +23,7 @@ func batteryChargeHigh() *rules.Rule {
 		Title:  "a battery is charged with more current than it is rated for",
 		Why: "Lithium cells that are charged too fast plate metal: capacity is lost permanently and the plated metal grows " +
 			"towards the other electrode. A pack with a cut-off opens its charging path instead, in the middle of braking.",
-		Relation: "charge_max_A >= the charging current of every mode (charge_peak_A while braking lasts no longer than charge_peak_s at a time), max_A of every charger on the battery, its float current on a running converter; " +
+		Relation: "charge_max_A, or bms.charge_A if the switch in the pack lets less in, >= the charging current of every mode (charge_peak_A while braking lasts no longer than charge_peak_s at a time), max_A of every charger on the battery, its float current on a running converter; " +
 			"for a lithium auxiliary battery also the current limit of the converter that charges it from empty; for any other that states charge_max_A the current that the converters drive into it when it is flat, " +
 			"unless it floats by its sheet (float_A) on no more than 2.30 V per lead-acid cell, where it limits its current itself",
 		Source:   "data sheet; circuit theory; a lead-acid battery in standby use needs no limit of its first current: common practice",
@@ -90,6 +93,9 @@ func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 	worst.explain(c)
 	limit = x.explainLimit(c, worst.burst)
 	c.Fix("charge %s with at most %s A, or use a battery with charge_max_A of at least %s", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
+	if _, field := capacity.ChargeA(x.Battery.Battery, worst.burst); field == capacity.SwitchCharge {
+		c.Fix("charge %s with at most %s A, or use a pack whose switch lets at least %s A in", x.ID, rules.Figure(rules.RoundDown(limit.Value/p.Required(), 1)), rules.Figure(rules.RoundUp(worst.a*p.Required(), 1)))
+	}
 	if worst.fix != "" {
 		c.Fix("%s", worst.fix)
 	}
@@ -103,6 +109,9 @@ func (x batteryState) checkCharge(c *rules.Check, p *rules.Pass) {
 func (x batteryState) explainLimit(c *rules.Check, u capacity.Burst) schema.Number {
 	limit, field := capacity.ChargeA(x.Battery.Battery, u)
 	switch {
+	case field == capacity.SwitchCharge:
+		c.Given("I_ch", "what the switch in "+x.ID+" lets into it", limit.Value, "A", x.Path()+"."+field)
+		c.Because(bmsOverloadedID, x.ID) // if a mode does so
 	case field == "charge_peak_A":
 		c.Solved("t", "longest time that the mode lasts", u.S, "s", "the mode and the cycle")
 		c.Given("I_ch", "charging current limit of "+x.ID+" for as long", limit.Value, "A", x.Path()+"."+field)

@@ -20,13 +20,13 @@ func controllerAboveBattery() *rules.Rule {
 		Why: "Whatever the modes say, a driver floors it. Nothing but the controller's own limit then holds the current down, and the pack delivers what is " +
 			"drawn: beyond its peak current, until its cut-off opens or a cell falls below the voltage that it survives.",
 		Relation: "battery_peak_A for peak_s, and battery_continuous_A without an end, with what the other controllers on the same batteries may draw for as long, <= what the batteries in parallel can supply together for that time (peak_A for peak_s of each; beyond its peak_s the " +
-			"current with the same heating)",
+			"current with the same heating); of a pack with a switch inside the lesser of that and of what the switch lets out: bms.peak.A for bms.peak.s, else bms.discharge_A",
 		Source:   "data sheets; adiabatic heating above a steady state (circuit theory), common practice",
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.required.controller-above-battery"},
 		Vital: []string{
-			"controllers.battery_peak_A", "controllers.peak_s", "batteries.continuous_A", "batteries.peak_A", "batteries.peak_s",
+			"controllers.battery_peak_A", "controllers.peak_s", "batteries.continuous_A", "batteries.peak_A", "batteries.peak_s", "batteries.bms.discharge_A",
 		},
 		Fix: "set the controller's battery-side limit to what the pack can supply",
 		Example: rules.Example{Vehicle: "heron", Subject: "drive", Edits: []rules.Edit{
@@ -137,6 +137,8 @@ func (d drive) reportAbove(c *rules.Check, p *rules.Pass, worst asked) {
 	c.Related(weakest.path, "what the battery can supply")
 	if worst.drawn > weakest.allA {
 		switch endless := math.IsInf(worst.s, 1); {
+		case weakest.inside:
+			c.Because("bms-overloaded", weakest.name) // if a mode does so
 		case !d.modeExceeds(p, weakest, endless):
 		case endless:
 			c.Because("battery-overloaded", weakest.name)
@@ -159,6 +161,7 @@ type supplier struct {
 	name, path string
 	ownA, allA float64
 	share      float64
+	inside     bool // its switch sets that
 	explain    func(*rules.Check)
 }
 
@@ -169,6 +172,9 @@ func (d drive) weakest(p *rules.Pass, s, drawn float64) (worst supplier, missing
 		for _, source := range one {
 			b := p.Spec.Batteries[source.ID]
 			g, path := supplies(b, s, share*drawn)
+			if x, ok := switchSupplies(b, s); ok && (path == "" && x.ownA < g.ownA || path != "" && x.ownA < share*drawn) {
+				g, path = x, ""
+			}
 			if path != "" {
 				return supplier{}, path
 			}
@@ -187,6 +193,21 @@ func (d drive) weakest(p *rules.Pass, s, drawn float64) (worst supplier, missing
 		}
 	}
 	return worst, ""
+}
+
+// switchSupplies is what the switch in a battery lets out for a time: it opens beyond that
+// at once, and does not wait for heat. It is not ok without one, or where it does not say.
+func switchSupplies(b *schema.Battery, s float64) (g supplier, ok bool) {
+	if b.BMS == nil {
+		return g, false
+	}
+	path, what := b.Path()+".bms.discharge_A", "what the switch in "+b.ID+" lets out"
+	g = supplier{name: b.ID, path: path, ownA: b.BMS.DischargeA.Value, inside: true}
+	if peak := b.BMS.Peak; peak != nil && s <= peak.S && peak.A > g.ownA {
+		g.ownA, g.path, what = peak.A, b.Path()+".bms.peak.A", what+" for "+rules.Figure(peak.S)+" s"
+	}
+	g.explain = func(c *rules.Check) { c.Given("I_s", what, g.ownA, "A", g.path) }
+	return g, b.BMS.DischargeA.Known || g.path != path
 }
 
 // modeExceeds reports whether a mode draws more already than a battery can supply

@@ -18,7 +18,8 @@ func regenerationHigh() *rules.Rule {
 		Why: "Braking from speed pushes the controller's whole regeneration into the pack at once. Cells that cannot take it plate metal and lose capacity " +
 			"permanently, or the pack's cut-off opens and the brake is gone with it.",
 		Relation: "regen_A, or what a mode feeds back if that is more, of all controllers on the same batteries <= charge_max_A of the batteries in parallel together; " +
-			"charge_peak_A where the modes say that none of it lasts longer than charge_peak_s, and in the mean of all time no more than charge_max_A",
+			"charge_peak_A where the modes say that none of it lasts longer than charge_peak_s, and in the mean of all time no more than charge_max_A; " +
+			"of a pack with a switch inside no more than bms.charge_A",
 		Source:   "data sheets; circuit theory",
 		Level:    rules.Error,
 		Required: 1,
@@ -85,6 +86,10 @@ func (d drive) beside(p *rules.Pass) (ids []string) {
 func explainCharge(c *rules.Check, p *rules.Pass, s circuit.SeriesString, burst capacity.Burst) float64 {
 	own, path, _ := capacity.LeastCharge(s, p.Spec, burst)
 	c.Related(path, "charging limit of the battery")
+	if strings.HasSuffix(path, "."+capacity.SwitchCharge) {
+		c.Because("bms-overloaded", strings.Split(path, ".")[1]) // if a mode does so
+		return c.Given("I_ch", "what the switch in "+s.Name()+" lets into it", own, "A", path)
+	}
 	if !strings.HasSuffix(path, ".charge_max_A") {
 		c.Solved("t", "longest time that it is fed back for at a time", burst.S, "s", "the modes and the cycle")
 		return c.Given("I_ch", "charging current limit of "+s.Name()+" for as long", own, "A", path)

@@ -42,8 +42,21 @@ type Burst struct{ S, Share float64 }
 // ChargeA is the charging current in A that a battery takes in a burst, and the field
 // that sets it: its peak as long as that may last, and in the mean of all time no more
 // than it takes continuously. Beyond that time no more than that either: lithium plates
-// by the current and does not wait for heat.
+// by the current and does not wait for heat. Nor, however short, more than the switch in
+// the pack lets in, which opens on it.
 func ChargeA(b *schema.Battery, u Burst) (a schema.Number, field string) {
+	a, field = cellsChargeA(b, u)
+	if b.BMS != nil && a.Known && b.BMS.ChargeA.Known && b.BMS.ChargeA.Value < a.Value {
+		return b.BMS.ChargeA, SwitchCharge
+	}
+	return a, field
+}
+
+// SwitchCharge is the field of a battery that says what the switch in it lets in.
+const SwitchCharge = "bms.charge_A"
+
+// cellsChargeA is ChargeA without the switch.
+func cellsChargeA(b *schema.Battery, u Burst) (a schema.Number, field string) {
 	if u.S <= 0 || !b.ChargePeakA.Known || !b.ChargePeakS.Known || u.S > b.ChargePeakS.Value || b.ChargePeakA.Value <= b.ChargeMaxA.Or(0) {
 		return b.ChargeMaxA, "charge_max_A"
 	}
