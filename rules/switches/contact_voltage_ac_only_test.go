@@ -16,10 +16,10 @@ func TestContactVoltageACOnly(t *testing.T) {
 		"disconnects.isolator.rated_V_dc", "", "disconnects.isolator.rated_V_ac", "400",
 		"contactors.main_contactor.contact.rated_V_ac", "230",
 		"relays.soft_relay.contact.rated_V_dc", "", "relays.soft_relay.contact.rated_V_ac", "250",
-		"timers.wait", `{"set_s": 3, "contact": {"carry_A": 5, "rated_V_ac": 230}}`,
+		"timers.wait", `{"set_s": 3, "supply_V": {"min": 36, "max": 62}, "contact": {"carry_A": 5, "rated_V_ac": 230}}`,
 		"cutouts.hot", `{"guards": "soft", "opens_C": 120, "contact": {"carry_A": 5, "rated_V_ac": 250}}`,
 		"cutouts.both", `{"guards": "soft", "opens_C": 120, "contact": {"carry_A": 5, "rated_V_ac": 250, "rated_V_dc": 48}}`,
-		"timers.spare", `{"set_s": 3, "contact": {"rated_V_ac": 230}, "spare": true}`,
+		"timers.spare", `{"set_s": 3, "supply_V": {"min": 36, "max": 62}, "contact": {"rated_V_ac": 230}, "spare": true}`,
 		"switches.key.poles.drive.rated_V_dc", "", "switches.key.poles.drive.rated_V_ac", "250")...)
 	for subject, want := range map[string]ruletest.Want{
 		"isolator":       {Verdict: rules.Failed, Level: rules.Error, Message: "rated 400 V AC only"},
