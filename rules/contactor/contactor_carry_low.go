@@ -18,7 +18,7 @@ func contactorCarryLow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Vital: []string{
-			"contactors.contact.carry_A", "relays.contact.carry_A", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+			"contactors.contact.carry_A", "relays.contact.carry_A", "timers.contact.carry_A", "batteries.resistance_mOhm", "batteries.short_circuit_A",
 			"modes.lasts_s", "controllers.phase_continuous_A",
 		},
 		Fix: "use a contactor of the next size, or share the current",

@@ -16,7 +16,7 @@ func contactVoltageLow() *rules.Rule {
 		Source:   "IEC 60947-1 (rated operational voltage); highest working voltage as in ISO 6469-3",
 		Level:    rules.Error,
 		Required: 1,
-		Vital:    []string{"contactors.contact.rated_V_dc", "relays.contact.rated_V_dc"},
+		Vital:    []string{"contactors.contact.rated_V_dc", "relays.contact.rated_V_dc", "timers.contact.rated_V_dc"},
 		Fix:      "use a contactor rated for the voltage at the end of charge",
 		Example: rules.Example{Vehicle: "heron", Subject: "main_contactor", Edits: []rules.Edit{
 			{Path: "contactors.main_contactor.contact.rated_V_dc", Value: "80"}}},

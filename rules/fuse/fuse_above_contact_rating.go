@@ -29,7 +29,7 @@ func aboveContact() *rules.Rule {
 		Level:    rules.Warning,
 		Varies:   "error above twice the rated current of the contacts",
 		Required: 1 / noOverload,
-		Vital:    []string{"contactors.contact.carry_A", "relays.contact.carry_A", "disconnects.carry_A", "switches.poles.carry_A"},
+		Vital:    []string{"contactors.contact.carry_A", "relays.contact.carry_A", "timers.contact.carry_A", "disconnects.carry_A", "switches.poles.carry_A"},
 		Fix:      "use contacts rated for at least the rating of the fuse, or a smaller fuse",
 		Example: rules.Example{Vehicle: "mole", Subject: "pump_switch.pump", Edits: []rules.Edit{
 			{Path: "switches.pump_switch.poles.pump.carry_A", Value: "5"}}},

@@ -59,10 +59,14 @@ func (d drive) continuousA(c *rules.Check) (a float64, ok bool) {
 }
 
 // peakA is the peak phase current of the controller in A rms, and its time in s; 0 A
-// where it states none.
+// where nothing says that it has a peak.
 func (d drive) peakA(c *rules.Check) (a, s float64, ok bool) {
 	if !d.by.PhasePeakA.Known {
-		return 0, 0, true
+		if !d.hasPeak() {
+			return 0, 0, true
+		}
+		c.NotChecked(d.by.Path()+".phase_peak_A", "%s: the peak phase current that %s lets flow is not stated", d.ID, d.by.ID)
+		return 0, 0, false
 	}
 	if !d.by.PhasePeakS.Known {
 		c.NotChecked(d.by.Path()+".phase_peak_s", "%s: for how long %s lets its peak phase current flow is not stated", d.ID, d.by.ID)
@@ -70,6 +74,12 @@ func (d drive) peakA(c *rules.Check) (a, s float64, ok bool) {
 	}
 	a = d.rms(c, "I_pk", "peak phase current of "+d.by.ID, d.by.PhasePeakA.Value, "phase_peak_A")
 	return a, c.Given("t_pk", "how long that may last", d.by.PhasePeakS.Value, "s", d.by.Path()+".phase_peak_s"), true
+}
+
+// hasPeak reports whether the controller has a peak beyond its continuous phase current, as
+// one whose current from the battery has one.
+func (d drive) hasPeak() bool {
+	return d.by.PhasePeakA.Known || d.by.PhasePeakS.Known || d.by.BatteryPeakA.Known
 }
 
 // rms adds a phase current of the controller to the working and returns it in A rms.

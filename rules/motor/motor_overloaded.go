@@ -21,7 +21,7 @@ func motorOverloaded() *rules.Rule {
 		Varies:   "warning where a sensor or cut-out in the winding ends the drive before",
 		Required: 1,
 		Policy:   []string{"policy.required.motor-overloaded"},
-		Vital:    []string{"motors.phase_continuous_A", "controllers.phase_continuous_A"},
+		Vital:    []string{"motors.phase_continuous_A", "controllers.phase_continuous_A", "controllers.phase_peak_A"},
 		Fix:      "set the controller's phase current to what the motor is rated for",
 		Example: rules.Example{Vehicle: "mole", Subject: "motor", Edits: []rules.Edit{
 			{Path: "motors.motor.phase_continuous_A", Value: "90"}}},
@@ -44,7 +44,7 @@ func checkMotor(p *rules.Pass) {
 		}
 		rated := c.Given("I_c", "continuous phase current of "+d.ID+", rms", d.PhaseContinuousA.Value, "A", d.Path()+".phase_continuous_A")
 		c.Related(d.by.Path(), "the controller that sets the current")
-		if i*p.Required() > rated || !d.by.PhasePeakA.Known {
+		if i*p.Required() > rated || !d.hasPeak() {
 			c.Fix("set the continuous phase current of %s to at most %s A rms", d.by.ID, rules.Figure(rules.RoundDown(rated/p.Required(), 1)))
 			c.AtMost(rules.Amperes(i), rules.Amperes(rated), "%s: %s lets %s A rms flow continuously, rated %s A", d.ID, d.by.ID, rules.Figure(i), rules.Figure(rated))
 			return

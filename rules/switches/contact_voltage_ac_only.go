@@ -12,7 +12,7 @@ func contactVoltageACOnly() *rules.Rule {
 		Title:  "a contact has a voltage rating for AC only",
 		Why: "An alternating current passes through zero a hundred times a second, where the arc of opening goes out; the current of a battery does not. " +
 			"A switch for 250 V AC often opens no more than 30 V DC: above that the arc stays between its open contacts until they have melted.",
-		Relation: "where rated_V_ac is given, rated_V_dc is given too, of disconnects, contactors, relays and poles of switches",
+		Relation: "where rated_V_ac is given, rated_V_dc is given too, of disconnects, contactors, relays, timers, thermal cut-outs and poles of switches",
 		Source:   "IEC 60947-1 and IEC 61058-1 (utilisation categories by kind of current)",
 		Level:    rules.Error,
 		Fix: "find the figure for DC in the data sheet, which is another and lower one, and declare that as rated_V_dc; " +
@@ -51,6 +51,16 @@ func checkACOnly(p *rules.Pass) {
 	for id, r := range schema.Sorted(p.Spec.Relays) {
 		if !r.Spare {
 			eval(id, r.Path(), r.Path()+".contact.", r.Contact.RatedVac, r.Contact.RatedVdc)
+		}
+	}
+	for id, t := range schema.Sorted(p.Spec.Timers) {
+		if !t.Spare {
+			eval(id, t.Path(), t.Path()+".contact.", t.Contact.RatedVac, t.Contact.RatedVdc)
+		}
+	}
+	for id, k := range schema.Sorted(p.Spec.Cutouts) {
+		if !k.Spare {
+			eval(id, k.Path(), k.Path()+".contact.", k.Contact.RatedVac, k.Contact.RatedVdc)
 		}
 	}
 	for id, sw := range schema.Sorted(p.Spec.Switches) {
