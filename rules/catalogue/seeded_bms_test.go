@@ -46,7 +46,7 @@ func lesserSwitch(name string, trade ...float64) []change {
 func quickSwitch(trade ...float64) []change {
 	var out []change
 	for _, value := range trade {
-		out = append(out, change{"short_trip_A": value, "short_trip_us": 2.0})
+		out = append(out, change{"discharge_A": min(350, value), "short_trip_A": value, "short_trip_us": 2.0})
 	}
 	return out
 }
