@@ -63,7 +63,7 @@ func cutOut(v *oracle.Vehicle) (with change, id string) {
 	with["cutouts.winding.guards"], with["cutouts.winding.source"] = "motor", "sheet TC-1"
 	with["cutouts.winding.opens_C"], with["cutouts.winding.tolerance_K"] = 130.0, 5.0
 	with["cutouts.winding.reset"] = "manual"
-	with["cutouts.winding.contact.carry_A"], with["cutouts.winding.contact.rated_V_dc"] = 2.5, 100.0
+	with["cutouts.winding.contact.carry_A"], with["cutouts.winding.contact.rated_V_dc"] = 2.5, 250.0
 	end := "to"
 	if farEnd(v, feeds[0], "main_contactor.coil_pos") == "to" {
 		end = "from"

@@ -22,6 +22,15 @@ func motorMutations() []mutation {
 		return out
 	}
 	return []mutation{
+		{kind: "a phase cable on a pole of the controller", rule: "phase-shorted", find: onMotor(func(*oracle.Vehicle) []change {
+			return values("wires.w_phase_w.from", "drive.pos", "drive.neg")
+		})},
+		{kind: "a phase cable on the metalwork", rule: "phase-shorted", find: onMotor(func(*oracle.Vehicle) []change {
+			return values("wires.w_phase_v.from", "chassis")
+		})},
+		{kind: "two phases on one terminal", rule: "phase-shorted", find: onMotor(func(*oracle.Vehicle) []change {
+			return values("wires.w_phase_v.to", "motor.u")
+		})},
 		{kind: "a motor without a sensor in its winding", rule: "motor-cutout-missing", find: onMotor(func(*oracle.Vehicle) []change {
 			return values("motors.motor.thermal_cutout", false)
 		})},

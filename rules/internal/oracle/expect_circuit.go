@@ -1,6 +1,9 @@
 package oracle
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
 func circuitExpectations() map[string]Expectation {
 	return map[string]Expectation{
@@ -184,6 +187,35 @@ func (v *Vehicle) needed(id string) []string {
 	if v.Kind(id) == "switches" {
 		for _, pole := range v.IDs("switches." + id + ".poles") {
 			out = append(out, id+"."+pole+"_a", id+"."+pole+"_b")
+		}
+	}
+	if v.Kind(id) == "connectors" {
+		out = append(out, v.begun(id)...)
+	}
+	return out
+}
+
+// begun lists the terminals of a connector's contacts that are free while the other end of
+// the contact is not. Of an inlet nothing need be drawn on the side of its plug.
+func (v *Vehicle) begun(id string) []string {
+	pairs := [][2]string{{id + ".inhibit_a", id + ".inhibit_b"}}
+	drawn := false
+	for i := range v.contacts(id) {
+		n := strconv.Itoa(i + 1)
+		pairs = append(pairs, [2]string{id + ".a" + n, id + ".b" + n})
+		drawn = drawn || len(v.At(id+".a"+n)) > 0
+	}
+	var out []string
+	for i, pair := range pairs {
+		if i > 0 && !drawn && v.Text("connectors."+id+".use") == "inlet" {
+			continue
+		}
+		a, b := len(v.At(pair[0])) > 0, len(v.At(pair[1])) > 0
+		switch {
+		case a && !b:
+			out = append(out, pair[1])
+		case b && !a:
+			out = append(out, pair[0])
 		}
 	}
 	return out

@@ -23,7 +23,7 @@ func connectorExpectations() map[string]Expectation {
 			hot, at := v.Number(path+".max_C", math.NaN()), v.Number(path+".rated_at_C", math.NaN())
 			share *= math.Sqrt(max(0, min(1, (hot-v.Ambient(id, true))/(hot-at))))
 			for i := range v.contacts(id) {
-				worst = max(worst, over(v.ForGood(contactID(id, i), 120), share*v.contactNumber(id, i, "carry_A", math.NaN())))
+				worst = max(worst, over(v.ForGood(contactID(id, i), 120), share*v.sink(id, i)*v.contactNumber(id, i, "carry_A", math.NaN())))
 			}
 			return worst
 		},
@@ -395,4 +395,27 @@ func (v *Vehicle) houseNegative() string {
 		return id + ".out_neg"
 	}
 	return "chassis"
+}
+
+// sink is what is left of the rating of a contact with a thinner wire on it than that for
+// which it holds: the ratio of what the two carry in free air, of both halves the lesser.
+func (v *Vehicle) sink(id string, contact int) float64 {
+	at, _ := v.contacts(id)[contact].(map[string]any)["at_size"].(string)
+	if at == "" {
+		return 1
+	}
+	least := 1.0
+	for _, half := range []string{"a", "b"} {
+		amps, bar := 0.0, false
+		for _, w := range v.At(terminalOf(id, half, contact)) {
+			bar = bar || v.Kind(w) == "busbars"
+			if v.Kind(w) == "wires" {
+				amps += v.inFreeAir(v.Text("wires."+w+".size"), 90, 40)
+			}
+		}
+		if !bar && amps > 0 {
+			least = min(least, amps/v.inFreeAir(at, 90, 40))
+		}
+	}
+	return least
 }

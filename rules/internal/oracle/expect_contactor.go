@@ -161,6 +161,11 @@ func contactorExpectations() map[string]Expectation {
 			for _, name := range v.IDs("relays") {
 				opens(name, "relays."+name+".contact.rated_V_dc")
 			}
+			for _, kind := range []string{"timers", "cutouts"} {
+				for _, name := range v.IDs(kind) {
+					opens(name, kind+"."+name+".contact.rated_V_dc")
+				}
+			}
 			for _, c := range v.IDs("controllers") {
 				if bears := v.Number("controllers."+c+".coil_out.max_V", 0); bears > 0 && v.metal().same(id+".coil_neg", c+".coil_out") {
 					worst = max(worst, (top+clamp)/bears)

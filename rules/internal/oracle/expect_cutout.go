@@ -10,8 +10,15 @@ func cutoutExpectations() map[string]Expectation {
 			for _, mode := range v.Modes(false) {
 				amps = max(amps, math.Abs(v.Solve(Case{Mode: mode, Supply: "full", Idle: true, Start: true, PickUp: true, Copper: 20}).Amps(id)))
 			}
-			worst := 0.0
-			for _, ratio := range []float64{over(v.worksAt(id), v.Number(path+".rated_V_dc", 0)), over(amps, v.Number(path+".carry_A", 0))} {
+			worst, volts := 0.0, v.worksAt(id)
+			for _, kind := range []string{"contactors", "relays"} {
+				for _, k := range v.IDs(kind) {
+					if contains(v.behind(id), k) { // its coil adds what it clamps at
+						volts = max(volts, v.Working(k+".coil_pos")+v.clampVolts(k))
+					}
+				}
+			}
+			for _, ratio := range []float64{over(volts, v.Number(path+".rated_V_dc", 0)), over(amps, v.Number(path+".carry_A", 0))} {
 				if ratio > worst {
 					worst = ratio
 				}

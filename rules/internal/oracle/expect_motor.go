@@ -6,6 +6,7 @@ import "math"
 // with the ratings of motor and phase cables. Currents are effective values.
 func motorExpectations() map[string]Expectation {
 	return map[string]Expectation{
+		"phase-shorted": func(v *Vehicle, id string) float64 { return certain(v.phaseShorted(id)) },
 		"motor-cutout-missing": func(v *Vehicle, id string) float64 {
 			path := "motors." + id + ".thermal_cutout"
 			return certain(v.Has(path) && !v.True(path))
@@ -125,4 +126,40 @@ func (v *Vehicle) heatsIn(wire string) float64 {
 		return tau
 	}
 	return 1.3 * tau
+}
+
+// phaseShorted reports whether metal joins a phase of a motor to a pole or to the chassis,
+// or, over what cannot open, to another phase. One end of a brushed motor may be on a pole.
+func (v *Vehicle) phaseShorted(id string) bool {
+	metal, opens := v.metal(), map[string]bool{}
+	for _, kind := range []string{"disconnects", "breakers", "switches", "contactors", "relays", "timers", "cutouts", "connectors"} {
+		for _, part := range v.IDs(kind) {
+			opens[part] = true
+		}
+	}
+	fixed, phases := v.metalWithout(opens), []string{}
+	for _, t := range []string{"u", "v", "w"} {
+		if len(v.At(id+"."+t)) > 0 {
+			phases = append(phases, id+"."+t)
+		}
+	}
+	for i, phase := range phases {
+		for _, kind := range []string{"batteries", "controllers"} {
+			for _, part := range v.IDs(kind) {
+				on := metal.same(phase, part+".pos") || metal.same(phase, part+".neg")
+				if on && v.Text("motors."+id+".kind") != "brushed" {
+					return true
+				}
+			}
+		}
+		if metal.same(phase, "chassis") && v.Text("motors."+id+".kind") != "brushed" {
+			return true
+		}
+		for _, other := range phases[:i] {
+			if fixed.same(phase, other) {
+				return true
+			}
+		}
+	}
+	return false
 }
