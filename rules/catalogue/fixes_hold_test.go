@@ -256,8 +256,8 @@ var contactorMends = []mend{
 	{
 		name: "a disconnect that closes on capacitors", vehicle: "heron", key: "disconnect-make-low/isolator",
 		wrong: []string{"disconnects.isolator.make_A", "600", "busbars.b_plus_contactor.to", `"main_contactor.b"`},
-		says:  []string{"or use a disconnect with make_A of at least 2374"},
-		done:  []string{"busbars.b_plus_contactor.to", `"main_contactor.a"`, "disconnects.isolator.make_A", "2374"},
+		says:  []string{"or use a disconnect with make_A of at least 2355"},
+		done:  []string{"busbars.b_plus_contactor.to", `"main_contactor.a"`, "disconnects.isolator.make_A", "2355"},
 	},
 	{
 		name: "a disconnect's breaking capacity for the policy", vehicle: "heron", key: "disconnect-break-low/isolator",
