@@ -91,15 +91,13 @@ func arguments() []argument {
 		{"a smaller pack", "battery-overloaded", "controller-above-battery", "the controller may draw continuously what the smaller pack is not rated for"},
 		{"a resistor of less Ohm", "precharge-short-burns", "fuse-overloaded", "the pre-charge takes more current through its own fuse"},
 		{"a pack of more cells", "controller-voltage-high", "resistor-overloaded precharge-short-burns", "what a resistor turns into heat goes with the square of the voltage"},
+		{"the two terminals of a part swapped", "polarity-reversed", "vital-data-missing", "what the reversed input passes asks for the curve of its fuse"},
 		{"a wire across the battery", "battery-shorted", "vital-data-missing", "at what is left of a shorted pack the fuse of a converter opens by a curve that is not given"},
-		{"a pack of more cells", "controller-voltage-high", "suppression-clamp-high", "across the contact that opens a coil lie the supply and the clamp together"},
 		{"", "load-drop-high", "load-voltage-low", "what drops too much leaves too little at the consumer with a flat battery"},
 		{"thin bars close together", "busbar-force-high", "fuse-above-ampacity", "the thinner bar carries less than its fuse as well"},
 		{"a thinner cable to a distant controller", "conductor-drop-high", "supply-collapses", "the cable adds to the resistance that the pack has in the cold"},
 		{"a thinner wire", "conductor-overloaded", "supply-collapses", "the wire adds to the resistance that the pack has in the cold"},
 		{"", "suppression-reversed", "fuse-above-contact-rating", "the current of the reversed diode passes the contact of the timer that feeds the coil"},
-		{"a wire left out", "terminal-unconnected", "load-voltage-low", "a lamp behind the open end has no supply"},
-		{"a coil of another voltage", "coil-nominal-mismatch", "suppression-clamp-high", "its clamp is that of the other voltage too"},
 		{"a smaller auxiliary battery", "battery-reserve-short", "value-unlikely", "the continuous current no longer fits the capacity"},
 	}
 }
