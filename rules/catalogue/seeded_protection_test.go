@@ -229,6 +229,7 @@ func twoBoxes(v *oracle.Vehicle) []fault {
 		return nil
 	}
 	upper := maps.Clone(v.Get("batteries.pack").(map[string]any))
+	delete(upper, "bms") // its switch goes by the voltage of the whole
 	for _, field := range []string{"min_V", "nominal_V", "max_V", "series"} {
 		if whole := v.Number("batteries.pack."+field, 0); whole > 0 {
 			upper[field] = whole / 2
