@@ -49,7 +49,7 @@ const slowestContactorS = 0.050
 // fails, so that no figure is left out.
 func TestNgspiceClosings(t *testing.T) {
 	if !*simulate {
-		t.Skip("with -ngspice only")
+		t.Skip("needs the ngspice simulator: -ngspice runs it, as .ci/run does")
 	}
 	worst := deviations{}
 	for _, path := range ruletest.Sound(t) {
@@ -68,7 +68,7 @@ func TestNgspiceClosings(t *testing.T) {
 // The plug of a battery that is joined to a controller, the example of its rule.
 func TestNgspicePlug(t *testing.T) {
 	if !*simulate {
-		t.Skip("with -ngspice only")
+		t.Skip("needs the ngspice simulator: -ngspice runs it, as .ci/run does")
 	}
 	rule := catalogue.Find("plug-inrush-high")
 	spec := ruletest.Edited(t, rule.Example.Vehicle, rule.Example.Edits)

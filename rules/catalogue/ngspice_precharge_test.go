@@ -67,7 +67,7 @@ func pull(id string, c *schema.Coil, travelS float64, from, to string) []string 
 // all of the capacitors' charge so far.
 func TestNgspiceRaces(t *testing.T) {
 	if !*simulate {
-		t.Skip("with -ngspice only")
+		t.Skip("needs the ngspice simulator: -ngspice runs it, as .ci/run does")
 	}
 	t.Parallel()
 	worst := deviations{}
@@ -121,7 +121,7 @@ func TestNgspiceRaces(t *testing.T) {
 // timer.
 func TestNgspiceDelays(t *testing.T) {
 	if !*simulate {
-		t.Skip("with -ngspice only")
+		t.Skip("needs the ngspice simulator: -ngspice runs it, as .ci/run does")
 	}
 	t.Parallel()
 	worst := deviations{}
@@ -194,7 +194,7 @@ func TestNgspiceDelays(t *testing.T) {
 // turns on together with the coil.
 func TestNgspiceLoadedPrecharges(t *testing.T) {
 	if !*simulate {
-		t.Skip("with -ngspice only")
+		t.Skip("needs the ngspice simulator: -ngspice runs it, as .ci/run does")
 	}
 	t.Parallel()
 	worst := deviations{}

@@ -22,7 +22,7 @@ const closings = 60
 // swing. A failure names its seed, which makes the same vehicle again.
 func TestNgspiceRandomClosings(t *testing.T) {
 	if !*simulate {
-		t.Skip("with -ngspice only")
+		t.Skip("needs the ngspice simulator: -ngspice runs it, as .ci/run does")
 	}
 	worst := deviations{}
 	for seed := range uint64(closings) {
