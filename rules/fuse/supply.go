@@ -50,12 +50,12 @@ type facts struct {
 	alone       map[*circuit.Guard]coordination // see bound
 	hopes       *supply                         // see hoping
 	hopeful     bool
-	branched    map[branchKey]coordination      // see branch
-	lists       map[string]*fuseList            // see listOf
-	key         []byte                          // of these, in the making
-	fedBy       map[nodeKey][]string            // see feedFuses
-	ends        map[string]circuit.Most         // see endsIn
-	tapped      *circuit.Bounds                 // for it
+	branched    map[branchKey]coordination // see branch
+	lists       map[string]*fuseList       // see listOf
+	key         []byte                     // of these, in the making
+	fedBy       map[nodeKey][]string       // see feedFuses
+	ends        map[string]circuit.Most    // see endsIn
+	tapped      *circuit.Bounds            // for it
 }
 
 func newSupply(p *rules.Pass) *supply {
