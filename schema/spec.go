@@ -166,6 +166,7 @@ type Battery struct {
 	// InternalFuseBreakingA is the DC breaking capacity of that fuse at the battery's voltage.
 	InternalFuseBreakingA Number  `json:"internal_fuse_breaking_A"`
 	ConnectWithinV        Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
+	SpreadPercent         Number  `json:"spread_percent"`   // how far resistances in parallel may differ
 	Cutoff                *Cutoff `json:"cutoff"`
 
 	BMS *BatterySwitch `json:"bms"`
@@ -176,6 +177,8 @@ type Cutoff struct {
 	TripA float64 `json:"trip_A"`
 	TripS float64 `json:"trip_s"`
 	By    string  `json:"by"` // contacts or semiconductor
+	// LimitsDrive says that the drive is told to draw less when it has opened.
+	LimitsDrive bool `json:"limits_drive"`
 }
 
 // Fuse is a fuse-link with its holder. Terminals: a, b.
