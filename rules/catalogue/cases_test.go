@@ -17,8 +17,8 @@ import (
 // Cases are single edits of sound vehicles, each of which an expert thought of
 // without regard to the rules. The comment of a file says what a person did and the
 // physics of it; "want" says "harmless" (no error, no warning), "doubtful" (no error,
-// but what is listed) or "unsafe" (an error), and then, a line each, findings that must be among what is found, as rule
-// and subject with a level before it where one matters:
+// but what is listed) or "unsafe" (an error), and then, a line each, findings that must
+// be among what is found, as rule and subject with a level before it where one matters:
 //
 //	unsafe
 //	error precharge-missing k1
