@@ -46,6 +46,11 @@ type (
 	PassedOver = input.PassedOver
 	// Files is where specifications are read from.
 	Files = input.Files
+	// TooLargeError says that a file is larger than what is read of it.
+	TooLargeError = input.TooLargeError
+	// Machine is all of the machine's file system, for files that whoever started the
+	// program named or that are its own.
+	Machine = input.Machine
 	// Disk is the file system of the machine as far as it lies in one folder.
 	Disk = input.Disk
 )

@@ -27,7 +27,10 @@ var (
 const MostInFolder = 500_000
 
 // TooLargeError says that a file is larger than what is read of it.
-type TooLargeError struct{ Limit int64 } // bytes
+type TooLargeError struct {
+	Limit int64 // bytes
+	Size  int64 // of the file, 0 if it is not known
+}
 
 func (e TooLargeError) Error() string {
 	return fmt.Sprintf("it is larger than %d bytes, and no more is read", e.Limit)
@@ -116,7 +119,7 @@ func (f *file) Read(p []byte) (int, error) {
 func ReadAll(r io.Reader, limit int64) ([]byte, error) {
 	content, err := io.ReadAll(io.LimitReader(r, limit+1))
 	if err == nil && int64(len(content)) > limit {
-		return nil, TooLargeError{limit}
+		return nil, TooLargeError{Limit: limit}
 	}
 	return content, err
 }
