@@ -193,7 +193,7 @@ func ownFiles(folder string) (journals, temporaries []string) {
 // cannot be repaired stays for another run.
 func repair(held locks, folders []string, guard Guard, say func(string)) {
 	var finished, left []string
-	removed, failed := 0, error(nil)
+	removed, journaled, failed := 0, 0, error(nil)
 	for _, folder := range folders {
 		if !held.has(folder) {
 			continue
@@ -204,6 +204,7 @@ func repair(held locks, folders []string, guard Guard, say func(string)) {
 			if j == nil || !held.more(j.folders()) {
 				continue
 			}
+			journaled++
 			new, old, err := j.finish(guard)
 			finished, left, failed = append(finished, new...), append(left, old...), errors.Join(failed, err)
 		}
@@ -221,7 +222,11 @@ func repair(held locks, folders []string, guard Guard, say func(string)) {
 		}
 		removed += len(temporaries)
 	}
-	if text := repaired(finished, left, removed, failed); text != "" {
+	text := repaired(finished, left, removed, failed)
+	if text == "" && journaled > 0 {
+		text = "all of them had their places"
+	}
+	if text != "" {
 		say("a run was stopped while it wrote outputs: " + text)
 	}
 }
