@@ -25,7 +25,7 @@ var layers = []struct {
 	{packages: "schema/internal/* rules/internal/calc cmd/internal/parallel cmd/internal/starter"},
 	{packages: "schema"},
 	{packages: "cmd/internal/suggest"},
-	{packages: "rules/internal/circuit cmd/internal/revision cmd/internal/whereabouts"},
+	{packages: "rules/internal/circuit cmd/internal/revision cmd/internal/transaction cmd/internal/whereabouts"},
 	{packages: "rules"},
 	{packages: "rules/internal/capacity"},
 	{packages: "rules/internal/demand"},

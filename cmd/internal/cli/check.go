@@ -169,7 +169,7 @@ func write[R any](c *Command, r R, out destinations[R], inputs []string, colour 
 			files = append(files, pendingFile{d.file, b.Bytes()})
 		}
 	}
-	if err := writeFiles(files, inputs); err != nil {
+	if err := c.writeFiles(files, inputs); err != nil {
 		return err
 	}
 	if stdout != nil {

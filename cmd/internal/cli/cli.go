@@ -16,6 +16,7 @@ import (
 
 	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/suggest"
+	"example.org/headroom/cmd/internal/transaction"
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
 )
@@ -87,6 +88,9 @@ func (c *Command) Main(args []string) int {
 	code, err := c.dispatch(args)
 	if err == nil {
 		return code
+	}
+	if stopped := (transaction.Interrupted{}); errors.As(err, &stopped) {
+		stopped.Raise()
 	}
 	fmt.Fprintf(c.Stderr, "headroom: %v\n", err)
 	if usage := (usageError{}); errors.As(err, &usage) {

@@ -15,6 +15,9 @@ import (
 	"example.org/headroom/schema"
 )
 
+// driverName is whose output a SARIF log is.
+const driverName = "Headroom"
+
 // What code scanning takes (documented limits of GitHub code scanning): it
 // shows the 5 000 gravest results of a run and refuses a file above 25 000.
 const (
@@ -94,7 +97,7 @@ type sarifWriter struct {
 func (s *sarifWriter) driver() sarifDriver {
 	version := semanticVersion(s.report.Version)
 	d := sarifDriver{
-		Name:            "Headroom",
+		Name:            driverName,
 		FullName:        "Headroom, a linter for the electrical specification of small electric vehicles",
 		Version:         version,
 		SemanticVersion: version,

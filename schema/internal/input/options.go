@@ -43,6 +43,8 @@ type Options struct {
 	Stdin     io.Reader
 	StdinName string
 	Limits    Limits
+	// Budget is how much of a tree Find looks at; zero means TreeBudget.
+	Budget Budget
 	// PassedOver is told by Find of what looks like a specification and is not
 	// among its targets, nil if nobody wants to know.
 	PassedOver func(PassedOver)
@@ -65,7 +67,7 @@ type Target struct {
 // FileSystem is where a run reads from.
 func (o Options) FileSystem() Files {
 	if o.Files == nil {
-		return disk{}
+		return Machine{}
 	}
 	return o.Files
 }

@@ -358,7 +358,7 @@ func (r *cueReader) importPackage(f *ast.File, spec *ast.ImportSpec) error {
 		p := source.Problem{Rule: source.RuleForeignImport, Message: fmt.Sprintf("%s is not a package of this specification's own module", source.Quote(imported)),
 			Fix: "copy what is needed into the module and import it from there; nothing is ever fetched"}
 		if r.module.root == "" {
-			p.Fix = "to share files between vehicles, make a module: a file cue.mod/module.cue with module: \"example.org/fleet\" above both"
+			p.Fix = "to share files between vehicles, make a module: a file cue.mod/module.cue with module: \"example.org/fleet\" above both; outside of a repository, run the check where the module is"
 		}
 		r.Report(p, at, source.Span{}, "")
 		r.takeOut(f, spec, imported)
