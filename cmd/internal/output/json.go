@@ -1,11 +1,13 @@
 package output
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -266,10 +268,16 @@ func number(v float64) any {
 	return v
 }
 
-// encodeJSON writes v indented, with <, > and & as they are.
+// encodeJSON writes v indented, with <, > and & as they are, and nothing hidden in it:
+// see [safe.JSON].
 func encodeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(safe.JSON(b.Bytes()))
+	return err
 }

@@ -175,18 +175,3 @@ func TestAgainst(t *testing.T) {
 		}
 	}
 }
-
-func TestPlain(t *testing.T) {
-	tests := []struct{ in, want string }{
-		{"Reiher-Lastenrad für 2 Personen", "Reiher-Lastenrad für 2 Personen"},
-		{"two\nlines", `two\nlines`},
-		{"\x1b[31mred", `\x1b[31mred`},
-		{"a\u202eb", `a\u202eb`},
-		{"it's", "it's"},
-	}
-	for _, tt := range tests {
-		if got := Plain(tt.in); got != tt.want {
-			t.Errorf("Plain(%q) = %q, want %q", tt.in, got, tt.want)
-		}
-	}
-}
