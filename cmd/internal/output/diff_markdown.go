@@ -57,7 +57,7 @@ func markdownHead(d *report.Difference) safe.Markdown {
 		verdict = text + "; " + verdict
 	}
 	b.Addf("### Headroom: %s\n\n", verdict)
-	b.Addf("**%s → %s**", d.Old, d.New) // a name must not begin the line
+	b.Addf("<b>%s → %s</b>", d.Old, d.New) // a name must not begin the line
 	var states []string
 	for _, s := range stateOrder() {
 		if n := counts[s]; n > 0 {

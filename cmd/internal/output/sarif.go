@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -140,7 +141,7 @@ func (s *sarifWriter) descriptor(rule *rules.Rule) sarifDescriptor {
 		},
 	}
 	if s.report.Home != "" {
-		d.HelpURI = s.report.Home + "#" + rule.ID
+		d.HelpURI = s.report.Home + "#" + url.PathEscape(rule.ID)
 	}
 	return d
 }
