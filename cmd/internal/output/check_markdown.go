@@ -232,7 +232,7 @@ func checkFolded(b *safe.Builder[safe.Markdown], title safe.HTML, list []safe.Ma
 	if len(list) == 0 {
 		return
 	}
-	more := safe.Markdown("")
+	var more safe.Markdown
 	if len(list) > rows {
 		more = safe.Markdownf("\n%d more; `headroom check -v` shows them all.\n", len(list)-rows)
 	}
