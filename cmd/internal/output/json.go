@@ -260,12 +260,13 @@ func jsonPositionOf(at schema.Position) *jsonPosition {
 	return &jsonPosition{at.File, at.Line, at.Column, at.EndColumn}
 }
 
-// number makes a number fit for JSON, which knows neither infinity nor NaN.
+// number makes a number fit for JSON, which knows neither infinity nor NaN. What is
+// beyond the digits of [report.Rounded] is the rounding of the arithmetic.
 func number(v float64) any {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return report.Number(v, 4)
 	}
-	return v
+	return report.Rounded(v)
 }
 
 // encodeJSON writes v indented, with <, > and & as they are, and nothing hidden in it:

@@ -134,6 +134,17 @@ func TestNumber(t *testing.T) {
 	}
 }
 
+func TestRounded(t *testing.T) {
+	for v, want := range map[float64]float64{
+		0.1 + 0.2: 0.3, 250: 250, 1.0 / 3: 0.333333333, 123456789012: 123456789000, -2.0 / 3: -0.666666667, 5e-324: 0, 4e-14: 0, math.Copysign(0, -1): 0,
+		math.MaxFloat64: 1.79769313e308,
+	} {
+		if got := Rounded(v); got != want || math.Signbit(got) && got == 0 {
+			t.Errorf("Rounded(%v) = %v, want %v", v, got, want)
+		}
+	}
+}
+
 func TestRatioNeverRoundsUpToItsRequirement(t *testing.T) {
 	tests := []struct {
 		v    float64
