@@ -15,6 +15,7 @@ import (
 	"golang.org/x/term"
 
 	"example.org/headroom/cmd/internal/engine"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/cmd/internal/suggest"
 	"example.org/headroom/cmd/internal/transaction"
 	"example.org/headroom/rules"
@@ -85,18 +86,39 @@ func usagef(format string, args ...any) error { return usageError{fmt.Sprintf(fo
 
 // Main runs the program and returns its exit code.
 func (c *Command) Main(args []string) int {
-	code, err := c.dispatch(args)
+	legible := *c
+	legible.Stderr = safe.Stream(c.Stderr, safe.Text)
+	code, err := legible.dispatch(args)
 	if err == nil {
 		return code
 	}
 	if stopped := (transaction.Interrupted{}); errors.As(err, &stopped) {
 		stopped.Raise()
 	}
-	fmt.Fprintf(c.Stderr, "headroom: %v\n", err)
+	// What is wrong may be several things, each with its line. An argument with a line
+	// break in it has such lines too: none looks like one of the program's own.
+	for i, line := range strings.Split(err.Error(), "\n") {
+		if i == 0 {
+			legible.say("headroom: %s\n", line)
+		} else {
+			legible.say("    %s\n", line)
+		}
+	}
 	if usage := (usageError{}); errors.As(err, &usage) {
-		fmt.Fprintln(c.Stderr, `Run "headroom help" for the commands and topics, "headroom help NAME" for one of them.`)
+		legible.say("Run \"headroom help\" for the commands and topics, \"headroom help NAME\" for one of them.\n")
 	}
 	return ExitFailed
+}
+
+// say writes to standard error; what cannot be written there is lost.
+func (c *Command) say(format safe.Line, args ...any) { _ = safe.Printf(c.Stderr, format, args...) }
+
+// print writes lines to standard output.
+func (c *Command) print(lines ...safe.Line) error {
+	if err := safe.Write(safe.Stream(c.Stdout, safe.Text), lines...); err != nil {
+		return fmt.Errorf("cannot write to standard output: %w", err)
+	}
+	return nil
 }
 
 func (c *Command) dispatch(args []string) (int, error) {

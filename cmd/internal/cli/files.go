@@ -13,7 +13,6 @@ import (
 
 	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
-	"example.org/headroom/cmd/internal/report"
 	"example.org/headroom/cmd/internal/transaction"
 	"example.org/headroom/schema"
 )
@@ -29,7 +28,7 @@ type pendingFile struct {
 func (c *Command) writeFiles(pending []pendingFile, inputs []string) error {
 	var files []transaction.File
 	for _, p := range pending {
-		f, err := placed(p)
+		f, err := withPlace(p)
 		if err == nil {
 			err = replacesNothing(f, files, inputs)
 		}
@@ -42,12 +41,12 @@ func (c *Command) writeFiles(pending []pendingFile, inputs []string) error {
 		return nil
 	}
 	return transaction.Write(files, replaceable, func(text string) {
-		fmt.Fprintf(c.Stderr, "headroom: note: %s\n", report.Plain(text))
+		c.say("headroom: note: %s\n", text)
 	})
 }
 
-// placed finds the place of an output.
-func placed(p pendingFile) (transaction.File, error) {
+// withPlace finds the place of an output.
+func withPlace(p pendingFile) (transaction.File, error) {
 	f := transaction.File{Name: p.name, Data: p.data, Mode: 0o666}
 	var err error
 	if f.Place, err = engine.PlaceOf(p.name); err != nil { // replace what a link points to, not the link
