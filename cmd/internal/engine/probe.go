@@ -2,6 +2,7 @@ package engine
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -23,19 +24,19 @@ const (
 	ExitOutOfMemory = 4
 )
 
-// Bound is what the evaluation of one specification may cost.
-type Bound struct {
-	Time   time.Duration
-	Memory uint64 // bytes of the heap
+// ofProbe is the share of a vehicle's bound that its evaluation may take in a process
+// of its own: what passes there is evaluated once more.
+func (bound Bound) ofProbe() Bound {
+	if bound.Time == 0 {
+		return Bound{Time: time.Minute, Memory: cmp.Or(bound.Memory, 1<<40)}
+	}
+	return Bound{Time: bound.Time / 2, Memory: cmp.Or(bound.Memory, 1<<40)}
 }
-
-// DefaultBound is far above what a vehicle needs: a large one takes well
-// below a second and a few megabytes.
-func DefaultBound() Bound { return Bound{Time: 10 * time.Second, Memory: 1 << 30} }
 
 // Probe returns a function that evaluates a target of a side in a process of its
 // own, as it is at the side's commit, or within the same part of the disk.
 func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schema.Target) error {
+	bound = bound.ofProbe()
 	root := ""
 	if disk, ok := files.(*schema.Disk); ok {
 		root = disk.Root()
