@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime/metrics"
+	"slices"
 	"sync"
 	"time"
 )
@@ -12,18 +13,18 @@ import (
 // Bound is what a run may cost. A vehicle that costs more is given up and reported;
 // the others are checked. Zero is no bound.
 type Bound struct {
-	Time   time.Duration // of one vehicle: read, checked and compared
+	Time   time.Duration // of the processor for one vehicle: read, checked and compared
 	Memory uint64        // in use while vehicles are checked, bytes
-	Run    time.Duration // of all vehicles; less than what RunTime gives if it is set
+	Run    time.Duration // of the processor for all vehicles; 0 for what goes by their number
 }
 
 // DefaultBound is far above what a vehicle needs: one of two hundred parts takes a tenth
 // of a second, one of ten thousand conductors some seconds and 500 MiB.
 func DefaultBound() Bound { return Bound{Time: 8 * time.Second, Memory: 768 << 20} }
 
-// RunTime is how long a run over some vehicles may take: what is set, else
+// runTime is what a run over some vehicles may take of the processor: what is set, else
 // ten seconds and half a second for each vehicle, which is ten times what one takes.
-func (b Bound) RunTime(vehicles int) time.Duration {
+func (b Bound) runTime(vehicles int) time.Duration {
 	if b.Run > 0 || b.Time == 0 {
 		return b.Run
 	}
@@ -42,7 +43,7 @@ func (e *ended) Error() string {
 }
 
 func (b Bound) outOfTime() error {
-	return &ended{seconds(b.Time), "look for what is there a thousand times, such as parts, modes or a comprehension over a long list", "--vehicle-time"}
+	return &ended{seconds(b.Time) + " of processor time", "look for what is there a thousand times, such as parts, modes or a comprehension over a long list", "--vehicle-time"}
 }
 
 func (b Bound) outOfMemory() error {
@@ -51,7 +52,7 @@ func (b Bound) outOfMemory() error {
 
 // outOfRun is why what is left of a run is given up.
 func outOfRun(limit time.Duration) error {
-	return fmt.Errorf("the whole run took more than %s, so that this vehicle was not checked; name fewer vehicles at once (--shard), or allow more with --run-time", seconds(limit))
+	return fmt.Errorf("the whole run took more than %s of processor time, so that this vehicle was not checked; name fewer vehicles at once (--shard), or allow more with --run-time", seconds(limit))
 }
 
 func seconds(d time.Duration) string { return fmt.Sprintf("%g s", d.Seconds()) }
@@ -65,14 +66,21 @@ type watch struct {
 	alone    sync.RWMutex // held for writing by who must be alone
 	lock     sync.Mutex
 	began    time.Time
-	vehicles int // that were found so far
-	active   map[int]context.CancelCauseFunc
-	next     int
+	total    time.Duration // of the processor, from when the work began
+	vehicles int           // that were found so far
+	active   []*job
+	sampled  time.Duration // processor time of the process at the last sample
 	sampling bool
 }
 
-// inTime is a context that ends when the run has taken its time, in which some more
-// vehicles were found.
+// job is what is being done for one vehicle.
+type job struct {
+	spent *time.Duration // processor time of the vehicle
+	stop  context.CancelCauseFunc
+}
+
+// inTime is a context for work on some more vehicles that were found: it ends when the
+// run has waited too long for the processor. What it takes of it is for sample.
 func (e *Engine) inTime(ctx context.Context, more int) (context.Context, context.CancelFunc) {
 	e.watch.lock.Lock()
 	defer e.watch.lock.Unlock()
@@ -80,20 +88,24 @@ func (e *Engine) inTime(ctx context.Context, more int) (context.Context, context
 		e.watch.began = time.Now()
 	}
 	e.watch.vehicles += more
-	limit := e.Bound.RunTime(e.watch.vehicles)
+	limit := e.Bound.runTime(e.watch.vehicles)
 	if limit == 0 {
 		return ctx, func() {}
 	}
-	return context.WithDeadlineCause(ctx, e.watch.began.Add(limit), outOfRun(limit))
+	return context.WithDeadlineCause(ctx, e.watch.began.Add(waits*limit), outOfRun(limit))
 }
 
 // graceTime is what work has to notice that it was stopped. The rules notice within
 // milliseconds; the evaluator of CUE can't be stopped, and is handed small things only.
 const graceTime = 2 * time.Second
 
-// within does work for a vehicle with what is left to it, of which spent is used up.
-// The work is done again where it was stopped for the sake of others, and goes on by
-// itself, its outcome unused, where it can't be stopped.
+// waits is how many times as long as it may take a vehicle may wait for the processor
+// beside other programs.
+const waits = 8
+
+// within does work for a vehicle with what is left to it of its bound; spent is what is
+// used up. The work is done again where it was stopped for the sake of others, and goes
+// on by itself, its outcome unused, where it can't be stopped.
 func within[T any](ctx context.Context, e *Engine, spent *time.Duration, do func(context.Context) (T, error)) (T, error) {
 	e.watch.alone.RLock()
 	out, err := attempt(ctx, e, spent, do)
@@ -110,16 +122,14 @@ func attempt[T any](ctx context.Context, e *Engine, spent *time.Duration, do fun
 	if ctx.Err() != nil {
 		return none, context.Cause(ctx)
 	}
-	begin := time.Now()
-	defer func() { *spent += time.Since(begin) }()
 	if e.Bound.Time > 0 {
 		var cancel context.CancelFunc
-		ctx, cancel = context.WithTimeoutCause(ctx, e.Bound.Time-*spent, e.Bound.outOfTime())
+		ctx, cancel = context.WithTimeoutCause(ctx, waits*e.Bound.Time, e.Bound.outOfTime())
 		defer cancel()
 	}
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
-	defer e.watch.enter(e.Bound, stop)()
+	defer e.watch.enter(e.Bound, &job{spent, stop})()
 
 	type outcome struct {
 		value T
@@ -137,54 +147,74 @@ func attempt[T any](ctx context.Context, e *Engine, spent *time.Duration, do fun
 	}
 	select {
 	case <-done: // what it says of its end is less than the cause
-		return none, context.Cause(ctx)
 	case <-time.After(graceTime):
-		return none, context.Cause(ctx)
 	}
+	return none, context.Cause(ctx)
 }
 
-// enter notes that a vehicle is worked on, and watches memory as long as any is. It
-// returns what takes the note back.
-func (w *watch) enter(b Bound, stop context.CancelCauseFunc) (leave func()) {
+// enter notes that a vehicle is worked on, and watches time and memory as long as any
+// is. It returns what takes the note back.
+func (w *watch) enter(b Bound, j *job) (leave func()) {
 	w.lock.Lock()
 	defer w.lock.Unlock()
-	if w.active == nil {
-		w.active = map[int]context.CancelCauseFunc{}
-	}
-	id := w.next
-	w.next++
-	w.active[id] = stop
-	if b.Memory > 0 && !w.sampling {
+	w.account()
+	w.active = append(w.active, j)
+	if !w.sampling && b != (Bound{}) {
 		w.sampling = true
 		go w.sample(b)
 	}
 	return func() {
 		w.lock.Lock()
 		defer w.lock.Unlock()
-		delete(w.active, id)
+		w.account()
+		w.active = slices.DeleteFunc(w.active, func(other *job) bool { return other == j })
 	}
 }
 
-// sample stops whatever is worked on when memory runs out. It ends with the work.
+// account adds the processor time since the last time to what is worked on, to each as
+// much: what the process does for which of them nobody knows.
+func (w *watch) account() {
+	now := processTime()
+	if len(w.active) > 0 {
+		w.total += now - w.sampled
+	}
+	for _, j := range w.active {
+		*j.spent += (now - w.sampled) / time.Duration(len(w.active))
+	}
+	w.sampled = now
+}
+
+// sample stops what has taken its time, and whatever is worked on when memory runs out.
+// It ends with the work.
 func (w *watch) sample(b Bound) {
 	for range time.Tick(20 * time.Millisecond) {
-		used := MemoryInUse()
-		w.lock.Lock()
-		switch cause := b.outOfMemory(); {
-		case len(w.active) == 0:
-			w.sampling = false
-			w.lock.Unlock()
+		if !w.look(b, MemoryInUse()) {
 			return
-		case used > b.Memory:
-			if len(w.active) > 1 {
-				cause = errCrowded
-			}
-			for _, stop := range w.active {
-				stop(cause)
-			}
 		}
-		w.lock.Unlock()
 	}
+}
+
+// look is one sample; false once nothing is worked on.
+func (w *watch) look(b Bound, memory uint64) bool {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	w.sampling = len(w.active) > 0
+	w.account()
+	cause := b.outOfMemory()
+	if len(w.active) > 1 {
+		cause = errCrowded
+	}
+	for _, j := range w.active {
+		switch limit := b.runTime(w.vehicles); {
+		case limit > 0 && w.total > limit:
+			j.stop(outOfRun(limit))
+		case b.Time > 0 && *j.spent > b.Time:
+			j.stop(b.outOfTime())
+		case b.Memory > 0 && memory > b.Memory:
+			j.stop(cause)
+		}
+	}
+	return w.sampling
 }
 
 // MemoryInUse is how many bytes the heap and the stacks hold, garbage that was not
