@@ -188,7 +188,7 @@ func (w *watch) account() {
 // It ends with the work.
 func (w *watch) sample(b Bound) {
 	for range time.Tick(20 * time.Millisecond) {
-		if !w.look(b, MemoryInUse()) {
+		if !w.look(b, memoryInUse()) {
 			return
 		}
 	}
@@ -217,9 +217,9 @@ func (w *watch) look(b Bound, memory uint64) bool {
 	return w.sampling
 }
 
-// MemoryInUse is how many bytes the heap and the stacks hold, garbage that was not
+// memoryInUse is how many bytes the heap and the stacks hold, garbage that was not
 // collected yet among them.
-func MemoryInUse() (bytes uint64) {
+func memoryInUse() (bytes uint64) {
 	samples := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}, {Name: "/memory/classes/heap/stacks:bytes"}}
 	metrics.Read(samples)
 	for _, s := range samples {

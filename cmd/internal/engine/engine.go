@@ -111,7 +111,7 @@ func (e *Engine) Load(ctx context.Context, s Side) *Fleet {
 func (e *Engine) read(ctx context.Context, s Side, use func(context.Context, *Vehicle), done func(*Vehicle)) *Fleet {
 	l := &Fleet{Side: s}
 	opts := func(files schema.Files) schema.Options {
-		return schema.Options{Files: files, Stdin: bytes.NewReader(s.Stdin), StdinName: s.StdinName, Probe: e.Bound.Probe(s, files)}
+		return schema.Options{Files: files, Stdin: bytes.NewReader(s.Stdin), StdinName: s.StdinName, Probe: e.Bound.ofProbe().Probe(s, files)}
 	}
 	finding := opts
 	if s.Files == nil { // what a revision holds was looked at when it was made
