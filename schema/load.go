@@ -39,12 +39,14 @@ func Read(ctx context.Context, target Target, opts Options) (loaded *Loaded) {
 		loaded.Err = fmt.Errorf("%s: %w", loaded.Name, err)
 		return loaded
 	}
-	problems := source.NewCollector()
+	limits := opts.Limits.OrDefault()
+	problems := source.NewCollector(limits.Mistakes)
 	given, err := read.Values(ctx, target, opts, problems)
+	whole := true
 	if err == nil {
-		err = loaded.finish(given, problems, opts.Limits.OrDefault())
+		whole = problems.UntilFull(func() { err = loaded.finish(given, problems, limits) })
 	}
-	if err != nil {
+	if err != nil || !whole {
 		loaded.Spec, loaded.Err = nil, err
 	}
 	loaded.Problems = problems.Sorted()

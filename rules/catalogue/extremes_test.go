@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -127,7 +128,7 @@ func TestExtremesOfEveryFieldGiveNumbers(t *testing.T) {
 				if l.Spec == nil || slices.ContainsFunc(l.Problems, func(p schema.Problem) bool { return p.Rule == schema.RuleOutOfRange }) {
 					continue
 				}
-				results, err := rules.Run(l.Spec, catalogue.All())
+				results, err := rules.Run(context.Background(), l.Spec, catalogue.All())
 				if err != nil {
 					t.Errorf("%s of %g: %v", f.name, number, err)
 				}

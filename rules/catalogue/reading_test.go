@@ -1,86 +1,68 @@
 package catalogue_test
 
 import (
-	"go/ast"
-	"go/parser"
-	gotoken "go/token"
-	"io/fs"
+	"context"
 	"path/filepath"
-	"slices"
-	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"example.org/headroom/rules"
+	"example.org/headroom/rules/catalogue"
+	"example.org/headroom/rules/ruletest"
+	"example.org/headroom/schema"
 )
 
-// opening are the functions that open files or list folders.
-var opening = map[string][]string{
-	"os":       {"Create", "CreateTemp", "DirFS", "MkdirTemp", "Open", "OpenFile", "OpenInRoot", "OpenRoot", "ReadDir", "ReadFile", "WriteFile", "CopyFS"},
-	"filepath": {"Glob", "Walk", "WalkDir"},
-	"ioutil":   {"ReadAll", "ReadDir", "ReadFile", "TempDir", "TempFile", "WriteFile"},
-	"syscall":  {"Open", "Openat"},
-	"unix":     {"Open", "Openat", "Openat2"},
+// TestWhatNobodyReadsChangesNothing holds that a result is the same whether its
+// working, or what a passed check says, is made or not: on whole vehicles, sound and
+// with mistakes, and each rule by itself on its example.
+func TestWhatNobodyReadsChangesNothing(t *testing.T) {
+	t.Parallel()
+	all := catalogue.All()
+	for _, folder := range []string{"fleet", "fleet-mistakes"} {
+		for _, vehicle := range []string{"heron", "badger", "mole"} {
+			sameForAllReaders(t, folder+"/"+vehicle, ruletest.Load(t, filepath.Join(ruletest.Fleet(), "..", folder, vehicle)), all, rules.Reading{}, rules.Reading{Passes: true}, rules.Reading{Workings: rules.FindingWorkings})
+		}
+	}
+	for _, rule := range all {
+		if rule.Check != nil && rule.Example.Vehicle != "" {
+			sameForAllReaders(t, "the example of "+rule.ID, ruletest.Edited(t, rule.Example.Vehicle, rule.Example.Edits), []*rules.Rule{rule}, rules.Reading{})
+		}
+	}
 }
 
-// opens are the files that may, each with the reason. All else is read by a Files of
-// schema/internal/input, which opens nothing but plain files, in their root, up to a
-// limit.
-var opens = map[string]string{
-	"schema/internal/input/disk.go":           "the handle of a root",
-	"schema/internal/input/open.go":           "the one place",
-	"cmd/internal/transaction/journal.go":     "writes journals under new names of its own",
-	"cmd/internal/transaction/transaction.go": "writes outputs under new names of its own, and to what the user names as a stream",
-	"cmd/internal/transaction/system_unix.go": "folders, to lock them and to put them on disk",
-	"cmd/internal/revision/filters.go":        "a new temporary folder for git's index",
-	"cmd/internal/cli/init.go":                "a new file, and names of files beside it",
-	"rules/ruletest/ruletest.go":              "for tests",
-	"rules/internal/oracle/published.go":      "for tests",
-	".ci/speed.go":                            "a measurement, of files of this repository",
-}
-
-// TestOnePlaceOpensFiles holds that a name that a stranger chose is opened in one place.
-func TestOnePlaceOpensFiles(t *testing.T) {
-	root, seen := "../..", map[string]bool{}
-	err := filepath.WalkDir(root, func(name string, entry fs.DirEntry, err error) error {
-		switch {
-		case err != nil:
-			return err
-		case entry.IsDir() && (entry.Name() == "testdata" || entry.Name() == ".git"):
-			return fs.SkipDir
-		case entry.IsDir() || filepath.Ext(name) != ".go" || strings.HasSuffix(name, "_test.go"):
-			return nil
-		}
-		set := gotoken.NewFileSet()
-		file, err := parser.ParseFile(set, name, nil, parser.SkipObjectResolution)
-		if err != nil {
-			return err
-		}
-		relative, err := filepath.Rel(root, name)
-		if err != nil {
-			return err
-		}
-		relative = filepath.ToSlash(relative)
-		ast.Inspect(file, func(n ast.Node) bool {
-			selector, ok := n.(*ast.SelectorExpr)
-			if !ok {
-				return true
-			}
-			pkg, ok := selector.X.(*ast.Ident)
-			if !ok || !slices.Contains(opening[pkg.Name], selector.Sel.Name) {
-				return true
-			}
-			seen[relative] = true
-			if opens[relative] == "" {
-				t.Errorf("%s: %s.%s opens what a stranger may have named: read it by schema.ReadFile or a schema.Files, or say in this test why not", set.Position(n.Pos()), pkg.Name, selector.Sel.Name)
-			}
-			return true
-		})
-		return nil
-	})
+// sameForAllReaders runs the rules for several readers and compares the results
+// with those for somebody who reads everything.
+func sameForAllReaders(t *testing.T, name string, spec *schema.Spec, catalogue []*rules.Rule, readings ...rules.Reading) {
+	t.Helper()
+	whole, err := rules.Run(context.Background(), spec, catalogue)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name := range opens {
-		if !seen[name] {
-			t.Errorf("%s opens no files: take it off the list", name)
+	for _, reading := range readings {
+		got, err := rules.RunFor(context.Background(), reading, spec, catalogue)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(readBy(reading, whole), readBy(reading, got)); diff != "" {
+			t.Errorf("%s: a result differs for a reader of %+v; a rule must not look at the steps of its working, and what a family shares must not hold any but by way of Steps and Add (-all of it +what is read):\n%s", name, reading, diff)
 		}
 	}
+}
+
+// readBy is what a reader reads of results. Those of one check in one place stand in
+// no order where their messages are not made.
+func readBy(reading rules.Reading, results []rules.Result) map[string][]rules.Result {
+	read := map[string][]rules.Result{}
+	for _, r := range results {
+		passed := r.Verdict == rules.Passed
+		if passed && !reading.Passes {
+			r.Message, r.Fix, r.Related = "", "", nil
+		}
+		if !r.IsFinding() || reading.Workings == rules.NoWorkings {
+			r.Working = nil
+		}
+		read[r.Key()] = append(read[r.Key()], r)
+	}
+	return read
 }

@@ -46,6 +46,7 @@ errors come first, then warnings, then notes. A summary goes to standard error.
 			flags.Var(&opts.shard, "shard", "check one of several shares of the vehicles, such as `3/8`; \"headroom join\" makes the JSON or SARIF of all shares that of the whole run")
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
+			c.boundFlags(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) {

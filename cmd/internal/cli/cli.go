@@ -8,7 +8,6 @@ import (
 	"io"
 	"os"
 	"strings"
-	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -40,7 +39,7 @@ type Command struct {
 	Bound          engine.Bound // of the evaluation of one specification
 	Today          time.Time    // decides which waivers hold; zero means the date of the clock, UTC
 
-	tuneMemory func() // before vehicles are read; nil leaves it as it is
+	tuneMemory func(limit uint64) // before vehicles are read; nil leaves it as it is
 }
 
 // Default is the command as people run it.
@@ -53,7 +52,7 @@ func Default() *Command {
 		Build:    readBuild(),
 		Bound:    engine.DefaultBound(),
 
-		tuneMemory: sync.OnceFunc(func() { tuneMemory(os.Getenv) }),
+		tuneMemory: tuneMemoryOnce(),
 	}
 }
 

@@ -29,6 +29,7 @@ there is only one. With a SUBJECT (a part, a conductor, or part.terminal): the
 working, step by step, with numbers and where each of them comes from.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			c.todayFlag(flags)
+			c.boundFlags(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")

@@ -241,6 +241,10 @@ func clauseOf(content []byte) string {
 func (r *cueReader) parse(name string, content []byte, own bool) *ast.File {
 	t := r.newText(name, content, own)
 	r.texts[name] = t
+	if !r.fits(t, input.FormatCUE) {
+		r.failed = true
+		return nil
+	}
 	var options []parser.Option
 	if r.module.version != "" {
 		options = append(options, parser.Version(r.module.version))
