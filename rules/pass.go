@@ -162,10 +162,30 @@ func ratio(capability, demand float64) float64 {
 }
 
 func (c *Check) compare(demand, capability Quantity, headroom float64, format string, args ...any) {
+	if missing := uncomputed(demand, capability, headroom); missing != "" {
+		c.NotChecked(missing, "%s cannot be computed: the values are out of what can be computed", missing)
+		return
+	}
 	c.result.Demand, c.result.Capability, c.result.Headroom = demand, capability, headroom
 	// The last digits of a double are not an engineering difference.
 	const rounding = 1e-9
 	c.report(headroom >= c.result.Required*(1-rounding), format, args...)
+}
+
+// uncomputed names what of a comparison is no number that a reader can use; "" if all is
+// well. A rule says itself what the specification does not give; here it is the arithmetic
+// that came to nothing, from values that no real part has.
+func uncomputed(demand, capability Quantity, headroom float64) string {
+	none := func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, -1) }
+	switch {
+	case none(demand.Value):
+		return "the demand"
+	case none(capability.Value):
+		return "the capability"
+	case none(headroom), math.IsInf(demand.Value, 1) && math.IsInf(capability.Value, 1):
+		return "the headroom"
+	}
+	return ""
 }
 
 // Holds reports a yes-or-no check.

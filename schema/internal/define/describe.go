@@ -74,7 +74,7 @@ func (def *Definition) Limits(unit string) string {
 		if def.Low.open {
 			words = "above "
 		}
-		parts = append(parts, words+source.FormatNumber(def.Low.value))
+		parts = append(parts, words+formatLarge(def.Low.value))
 	}
 	if def.High.set {
 		words := "at most "

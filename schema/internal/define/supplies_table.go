@@ -138,7 +138,7 @@ var definitionLoad = Definition{Name: "#Load", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "at_V", Need: MustGive, Doc: "Voltage at which that power applies, V.", Value: &definitionVolt},
 	{Name: "min_V", Need: MayGive, Doc: "Lowest voltage at which it works, V.", Value: &definitionVolt},
 	{Name: "max_V", Need: MayGive, Doc: "Highest voltage that it withstands, V.", Value: &definitionVolt},
-	{Name: "duty_percent", Need: HasDefault, Doc: "Share of the time that it is on while in use, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 100, set: true}, Fallback: float64(100)}},
+	{Name: "duty_percent", Need: HasDefault, Doc: "Share of the time that it is on while in use, percent.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0.0001, set: true}, High: bound{value: 100, set: true}, Fallback: float64(100)}},
 	{Name: "on_s", Need: MayGive, Doc: "Longest time that it is on at a time, s.", Value: &definitionSecond},
 	{Name: "critical", Need: HasDefault, Doc: "Its failure endangers people: lights, brakes, steering, horn.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	{Name: "function", Need: MayGive, Doc: "What it does for the traffic around, if it is critical on the road: lamps of one function stand in for each other, those of two do not. Left out, it is taken from an id that begins with it, such as brake_left.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"brake", "hazard", "headlamp", "horn", "steering", "tail", "turn"}}},

@@ -52,4 +52,5 @@ func WithUnit(v float64, unit string) string {
 // conductances more than some fifteen decades apart cannot be solved for together.
 const Least = 1e-9
 
+// formatLarge writes the end of a range without an exponent.
 func formatLarge(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -21,6 +21,10 @@ import (
 // and not on decoded values, because those have lost their places and the
 // spelling of the scalars.
 func readYAML(t *source.Text, c *source.Collector, depth int) *source.Value {
+	if isUTF16(t.Bytes) {
+		c.Syntax(t, notText(t))
+		return nil
+	}
 	r := &yamlReader{text: t, problems: c, deepest: depth, lines: yamlLines(t.Bytes)}
 	decoder := yaml.NewDecoder(bytes.NewReader(t.Bytes))
 	var document, second yaml.Node
