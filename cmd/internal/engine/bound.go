@@ -97,7 +97,7 @@ func (e *Engine) inTime(ctx context.Context, more int) (context.Context, context
 
 // graceTime is what work has to notice that it was stopped. The rules notice within
 // milliseconds; the evaluator of CUE can't be stopped, and is handed small things only.
-const graceTime = 2 * time.Second
+const graceTime = time.Second / 2
 
 // waits is how many times as long as it may take a vehicle may wait for the processor
 // beside other programs.
