@@ -23,13 +23,13 @@ type Bound struct {
 func DefaultBound() Bound { return Bound{Time: 8 * time.Second, Memory: 768 << 20} }
 
 // runTime is what a run over some vehicles may take of the processor: what is set, else
-// one and a half times that of one vehicle, so that one that is given up leaves room for
+// a quarter more than one vehicle, so that one that is given up leaves room for
 // others, and a quarter of a second for each, several times what one takes.
 func (b Bound) runTime(vehicles int) time.Duration {
 	if b.Run > 0 || b.Time == 0 {
 		return b.Run
 	}
-	return b.Time*3/2 + time.Duration(vehicles)*time.Second/4
+	return b.Time*5/4 + time.Duration(vehicles)*time.Second/4
 }
 
 // ended is why a vehicle was given up.
