@@ -1,0 +1,204 @@
+// Package hostile holds what strangers may send: a list of hostile inputs, each
+// with the outcome that it must have within ten seconds of wall clock and one
+// gibibyte of peak memory. It has no code but these tests.
+//
+// Each entry is a folder of files, or none, and a command line of the program
+// as it is built for release. Beside what an entry asks for itself, all are held
+// to the same promises: an exit code of the three that are documented; no trace
+// of the program's inside; text without control characters, without marks that
+// turn or hide text, and without commands of a runner; a place for each finding;
+// no file but the named ones, no process left behind.
+//
+//	go test ./cmd/internal/hostile                        a share of each class
+//	go test ./cmd/internal/hostile -hostile all           all of them
+//	go test ./cmd/internal/hostile -hostile all -run 'TestHostile/links'
+//	go test ./cmd/internal/hostile -hostile all -falls falls.txt
+//
+// The last one writes a table of those that fell.
+package hostile
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+var (
+	share = flag.String("hostile", "light", "which entries to run: light (a few of each class) or all")
+	falls = flag.String("falls", "", "file to write the table of those that fell to")
+	limit = flag.Duration("hostile-time", 10*time.Second, "wall clock that one entry may take")
+)
+
+// peakBytes is the memory that the processes of one entry may have in use together.
+const peakBytes = 1 << 30
+
+// lightOfClass is how many entries of a class run where not all do: the first
+// that are not heavy.
+const lightOfClass = 4
+
+// entry is one hostile input.
+type entry struct {
+	class, name string
+	heavy       bool     // takes more than about a second even where all is well
+	needs       []string // what it needs of the machine, such as "pipes"; see needed
+	files       func(b *box)
+	args        []string // of the program, run in the folder repo of the box
+	command     []string // instead of the program: a script that runs it
+	stdin       func(b *box) string
+	stdinFile   string // a file of the box, opened as standard input
+	env         []string
+	want        outcome
+}
+
+// list is filled by the functions of the classes.
+type list struct{ entries []entry }
+
+func (l *list) add(e entry) { l.entries = append(l.entries, e) }
+
+// classes are in the order in which they run: those whose names say what they try.
+func classes() []entry {
+	var l list
+	for _, add := range []func(*list){
+		cueGrowth, cueDisjunctions, cueComputing, cueOutside, cueChains, cueNesting,
+		yamlAliases, yamlLines, yamlSyntax, jsonSyntax, amounts, tinyFiles, encodings, numbers, extremes,
+		fleets, bases, largeVehicles,
+		specialFiles, links, roots, races, outputs, outputNames, arguments,
+		textInSpecifications, textInArguments, textInNames,
+		gitSettings, gitObjects, gitRevisions, environments, shards, actionInputs, policies, waiversList,
+	} {
+		add(&l)
+	}
+	return l.entries
+}
+
+var (
+	program string // the built program
+	project string // the root of the checkout
+)
+
+func TestMain(m *testing.M) {
+	flag.Parse()
+	os.Exit(func() int {
+		dir, err := os.MkdirTemp("", "headroom-hostile")
+		if err == nil {
+			defer os.RemoveAll(dir)
+			project, err = filepath.Abs("../../..")
+		}
+		if err == nil {
+			program = filepath.Join(dir, "headroom")
+			if runtime.GOOS == "windows" {
+				program += ".exe"
+			}
+			build := exec.Command("go", "build", "-o", program, "./cmd/headroom")
+			build.Dir, build.Stderr = project, os.Stderr
+			err = build.Run()
+		}
+		if err != nil {
+			fmt.Fprintln(os.Stderr, "the program cannot be built:", err)
+			return 1
+		}
+		return m.Run()
+	}())
+}
+
+func TestHostile(t *testing.T) {
+	entries := classes()
+	table := &fallTable{}
+	seen := map[string]int{}
+	t.Run("list", func(t *testing.T) {
+		for _, e := range entries {
+			if *share != "all" {
+				if e.heavy || seen[e.class] == lightOfClass {
+					continue
+				}
+				seen[e.class]++
+			}
+			t.Run(e.class+"/"+e.name, func(t *testing.T) {
+				t.Parallel()
+				if why := needed(e.needs); why != "" {
+					t.Skip(why)
+				}
+				b := newBox(t)
+				if e.files != nil {
+					e.files(b)
+				}
+				result := b.run(e)
+				faults := e.want.faults(b, e, result)
+				for _, fault := range faults {
+					t.Error(fault)
+				}
+				table.add(e, result, faults)
+			})
+		}
+	})
+	if *falls != "" {
+		if err := os.WriteFile(*falls, []byte(table.String()), 0o666); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// TestList holds what is promised of the list itself.
+func TestList(t *testing.T) {
+	entries := classes()
+	if len(entries) < 330 {
+		t.Errorf("%d entries, want 330", len(entries))
+	}
+	names, perClass := map[string]bool{}, map[string]int{}
+	for _, e := range entries {
+		perClass[e.class]++
+		name := e.class + "/" + e.name
+		if names[name] {
+			t.Errorf("two entries are called %s", name)
+		}
+		names[name] = true
+		if !regexp.MustCompile(`^[a-z0-9-]+/[a-z0-9-]+$`).MatchString(name) {
+			t.Errorf("%q: small letters, digits and hyphens", name)
+		}
+		if len(e.want.codes) == 0 {
+			t.Errorf("%s has no outcome", name)
+		}
+	}
+	for _, class := range slices.Sorted(func(yield func(string) bool) {
+		for class := range perClass {
+			if !yield(class) {
+				return
+			}
+		}
+	}) {
+		t.Logf("%3d %s", perClass[class], class)
+	}
+	t.Logf("%d entries in %d classes", len(entries), len(perClass))
+}
+
+// fallTable collects what fell.
+type fallTable struct {
+	mu    sync.Mutex
+	lines []string
+	count int
+}
+
+func (f *fallTable) add(e entry, r result, faults []string) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.count++
+	if len(faults) > 0 {
+		what := fmt.Sprintf("exit %d, %.1f s, %d MiB", r.code, r.wall.Seconds(), r.peak>>20)
+		f.lines = append(f.lines, fmt.Sprintf("%s\t%s\t%s\n\t\t%s", e.class, e.name, what,
+			strings.Join(strings.Split(strings.Join(faults, "\n"), "\n"), "\n\t\t")))
+	}
+}
+
+func (f *fallTable) String() string {
+	slices.Sort(f.lines)
+	return fmt.Sprintf("%d of %d entries fell\n\n%s\n", len(f.lines), f.count, strings.Join(f.lines, "\n"))
+}
