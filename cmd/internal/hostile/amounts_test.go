@@ -119,7 +119,7 @@ func amounts(l *list) {
 		b.write("p2000/p.cue", "package p2000\n\nx: \"end\"\n")
 		b.write("van/van.cue", strings.Replace(plainCUE("van"), "\n\n", "\n\nimport \"example.org/fleet/p0\"\n\nvehicle: notes: p0.x\n", 1))
 	}})
-	l.add(entry{class: class, name: "libraries-in-a-ring", args: all, want: told("van").beside(), files: func(b *box) {
+	l.add(entry{class: class, name: "libraries-in-a-ring", args: all, want: bounded("van", "p/", "q/").beside(), files: func(b *box) {
 		neighbour(b)
 		module(b)
 		b.write("p/p.cue", "package p\n\nimport \"example.org/fleet/q\"\n\nx: q.x\n")

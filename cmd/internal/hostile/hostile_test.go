@@ -18,6 +18,7 @@
 package hostile
 
 import (
+	"cmp"
 	"flag"
 	"fmt"
 	"os"
@@ -33,7 +34,7 @@ import (
 )
 
 var (
-	share = flag.String("hostile", "light", "which entries to run: light (a few of each class) or all")
+	share = flag.String("hostile", "light", "which entries to run: light (a few of each class), quick, heavy or all")
 	falls = flag.String("falls", "", "file to write the table of those that fell to")
 	limit = flag.Duration("hostile-time", 10*time.Second, "wall clock that one entry may take")
 )
@@ -116,11 +117,12 @@ func TestHostile(t *testing.T) {
 	seen := map[string]int{}
 	t.Run("list", func(t *testing.T) {
 		for _, e := range entries {
-			if *share != "all" {
-				if e.heavy || seen[e.class] == lightOfClass {
-					continue
-				}
+			switch {
+			case *share == "all", *share == "quick" && !e.heavy, *share == "heavy" && e.heavy:
+			case *share == "light" && !e.heavy && seen[e.class] < lightOfClass:
 				seen[e.class]++
+			default:
+				continue
 			}
 			t.Run(e.class+"/"+e.name, func(t *testing.T) {
 				t.Parallel()
@@ -185,20 +187,44 @@ type fallTable struct {
 	mu    sync.Mutex
 	lines []string
 	count int
+
+	slowest []timed
+}
+
+// timed is what an entry took.
+type timed struct {
+	name string
+	wall time.Duration
+	peak int64
 }
 
 func (f *fallTable) add(e entry, r result, faults []string) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.count++
+	f.slowest = append(f.slowest, timed{e.class + "/" + e.name, r.wall, r.peak})
 	if len(faults) > 0 {
 		what := fmt.Sprintf("exit %d, %.1f s, %d MiB", r.code, r.wall.Seconds(), r.peak>>20)
-		f.lines = append(f.lines, fmt.Sprintf("%s\t%s\t%s\n\t\t%s", e.class, e.name, what,
-			strings.Join(strings.Split(strings.Join(faults, "\n"), "\n"), "\n\t\t")))
+		f.lines = append(f.lines, fmt.Sprintf("%s/%s\t%s\n\t%s", e.class, e.name, what,
+			strings.ReplaceAll(strings.Join(faults, "\n"), "\n", "\n\t")))
+	}
+	if *falls != "" && f.count%20 == 0 {
+		_ = os.WriteFile(*falls, []byte(f.text()), 0o666) // the last one is the one that counts
 	}
 }
 
 func (f *fallTable) String() string {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.text()
+}
+
+// text is the table, and the entries that took longest.
+func (f *fallTable) text() string {
 	slices.Sort(f.lines)
-	return fmt.Sprintf("%d of %d entries fell\n\n%s\n", len(f.lines), f.count, strings.Join(f.lines, "\n"))
+	slices.SortFunc(f.slowest, func(a, b timed) int { return cmp.Compare(b.wall, a.wall) })
+	slowest := joined(min(len(f.slowest), 40), func(i int) string {
+		return fmt.Sprintf("\n%.1f s\t%d MiB\t%s", f.slowest[i].wall.Seconds(), f.slowest[i].peak>>20, f.slowest[i].name)
+	})
+	return fmt.Sprintf("%d of %d entries fell\n\n%s\n\nThe slowest:%s\n", len(f.lines), f.count, strings.Join(f.lines, "\n"), slowest)
 }

@@ -89,6 +89,7 @@ func neighbour(b *box) {
 }
 
 var (
+	caution   = regexp.MustCompile(`(?s)Caution: .*programmed to do\.\n`)
 	trace     = regexp.MustCompile(`goroutine \d|panic|runtime error|fatal error|\.go:\d+|SIGSEGV|0x[0-9a-f]{8,}`)
 	finding   = regexp.MustCompile(`(?m)^(.*?)(error|warning|note): .* \[[a-z][a-z0-9-]*\]$`)
 	placed    = regexp.MustCompile(`^.+:\d+:\d+: $`)
@@ -142,7 +143,8 @@ func (o outcome) faults(b *box, e entry, r result) []string {
 		add("left a process: %s", line)
 	}
 	if len(faults) > 0 {
-		add("standard error: %s\nstandard output: %s", shown(r.stderr), shown(r.stdout))
+		add("standard error: %s", shown(strings.TrimSpace(caution.ReplaceAllString(r.stderr, ""))))
+		b.t.Logf("standard output: %s", shown(r.stdout))
 	}
 	return faults
 }
@@ -221,8 +223,8 @@ func around(text, part string) string {
 
 // shown is the beginning of a text.
 func shown(text string) string {
-	if len(text) > 600 {
-		return fmt.Sprintf("%q and %d bytes more", text[:600], len(text)-600)
+	if len(text) > 300 {
+		return fmt.Sprintf("%q and %d bytes more", text[:300], len(text)-300)
 	}
 	return fmt.Sprintf("%q", text)
 }

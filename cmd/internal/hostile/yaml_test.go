@@ -14,6 +14,8 @@ func (l *list) seatedData(class, name, ext string, heavy bool, text func() strin
 		switch where {
 		case "own":
 			e.files, e.args, e.want = file(fileName, text), all, want.beside()
+		case "named":
+			e.files, e.args, e.want = file(fileName, text), []string{"check", "--", fileName, "neighbour.yaml"}, want.beside()
 		case "ratings":
 			e.files, e.args, e.want = file(fileName, text), []string{"ratings", "./..."}, held()
 		case "input":
@@ -169,7 +171,7 @@ func yamlSyntax(l *list) {
 		{"indent-indicator", plainYAML("bad") + "x: |9\n x\n"},
 		{"windows-device", plainYAML("bad") + "x: {con: 1, nul: 2}\n"},
 	} {
-		l.seatedData(class, c.name, "yaml", false, constant(c.text), held(`bad\.yaml`), "own")
+		l.seatedData(class, c.name, "yaml", false, constant(c.text), told("bad.yaml"), "named")
 	}
 	l.seatedData(class, "documents", "yaml", false, constant(rep(300000, "--- x\n")), held("bad"), "input since")
 }
@@ -204,7 +206,7 @@ func jsonSyntax(l *list) {
 		{"lines", `["headroom"` + rep(1<<20, ",\n1") + "]"},
 		{"keyword", "true"}, {"null", "null"}, {"number", "-"}, {"text", `"headroom"`},
 	} {
-		l.seatedData(class, c.name, "json", false, constant(c.text), held(`bad\.json`), "own")
+		l.seatedData(class, c.name, "json", false, constant(c.text), told("bad.json"), "named")
 	}
 	l.seatedData(class, "list-long", "json", true, constant(plainJSON("bad", `, "waivers": [`+rep(4<<20, "1,")+`1]`)), told("bad.json"), "input since")
 }
