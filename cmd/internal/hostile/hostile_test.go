@@ -36,6 +36,7 @@ import (
 var (
 	share = flag.String("hostile", "light", "which entries to run: light (a few of each class), quick, heavy or all")
 	falls = flag.String("falls", "", "file to write the table of those that fell to")
+	ready = flag.String("program", "", "the program to run, instead of one that is built")
 	limit = flag.Duration("hostile-time", 10*time.Second, "wall clock that one entry may take")
 )
 
@@ -93,6 +94,9 @@ func TestMain(m *testing.M) {
 		if err == nil {
 			defer os.RemoveAll(dir)
 			project, err = filepath.Abs("../../..")
+		}
+		if program = *ready; program != "" {
+			return m.Run()
 		}
 		if err == nil {
 			program = filepath.Join(dir, "headroom")
@@ -204,7 +208,7 @@ func (f *fallTable) add(e entry, r result, faults []string) {
 	f.count++
 	f.slowest = append(f.slowest, timed{e.class + "/" + e.name, r.wall, r.peak})
 	if len(faults) > 0 {
-		what := fmt.Sprintf("exit %d, %.1f s, %d MiB", r.code, r.wall.Seconds(), r.peak>>20)
+		what := fmt.Sprintf("exit %d, %.1f s (%.1f s of processors), %d MiB", r.code, r.wall.Seconds(), r.cpu.Seconds(), r.peak>>20)
 		f.lines = append(f.lines, fmt.Sprintf("%s/%s\t%s\n\t%s", e.class, e.name, what,
 			strings.ReplaceAll(strings.Join(faults, "\n"), "\n", "\n\t")))
 	}

@@ -15,7 +15,7 @@ import (
 type result struct {
 	code           int // -1 where it was killed
 	stdout, stderr string
-	wall           time.Duration
+	wall, cpu      time.Duration
 	peak           int64 // bytes: of all its processes together where that can be watched, else of the largest
 	stopped        string
 	left           []string // processes that outlived it
@@ -104,7 +104,7 @@ func (b *box) run(e entry) result {
 	r.wall = time.Since(start)
 	close(stop)
 	r.peak = max(<-watched, largest(cmd.ProcessState))
-	r.code = cmd.ProcessState.ExitCode()
+	r.code, r.cpu = cmd.ProcessState.ExitCode(), cmd.ProcessState.UserTime()+cmd.ProcessState.SystemTime()
 	r.stdout, r.stderr = stdout.text.String(), stderr.text.String()
 	var exit *exec.ExitError
 	switch {
