@@ -9,12 +9,12 @@
 // turn or hide text, and without commands of a runner; a place for each finding;
 // no file but the named ones, no process left behind.
 //
-//	go test ./cmd/internal/hostile                        a share of each class
-//	go test ./cmd/internal/hostile -hostile all           all of them
-//	go test ./cmd/internal/hostile -hostile all -run 'TestHostile/links'
-//	go test ./cmd/internal/hostile -hostile all -falls falls.txt
+//	go test ./cmd/internal/hostile                    a few of each class
+//	go test ./cmd/internal/hostile -hostile all       all but most of the heavy ones: some minutes
+//	go test ./cmd/internal/hostile -hostile every     those too: up to an hour
+//	go test ./cmd/internal/hostile -hostile every -run 'TestHostile/list/links' -falls falls.txt
 //
-// The last one writes a table of those that fell.
+// The last one runs one class and writes a table of those that fell.
 package hostile
 
 import (
@@ -34,7 +34,7 @@ import (
 )
 
 var (
-	share = flag.String("hostile", "light", "which entries to run: light (a few of each class), quick, heavy or all")
+	share = flag.String("hostile", "light", "which entries to run: light, all, or every")
 	falls = flag.String("falls", "", "file to write the table of those that fell to")
 	ready = flag.String("program", "", "the program to run, instead of one that is built")
 	limit = flag.Duration("hostile-time", 10*time.Second, "wall clock that one entry may take")
@@ -43,9 +43,9 @@ var (
 // peakBytes is the memory that the processes of one entry may have in use together.
 const peakBytes = 1 << 30
 
-// lightOfClass is how many entries of a class run where not all do: the first
-// that are not heavy.
-const lightOfClass = 4
+// Of a class, how many entries run by default (none of them heavy), and how many heavy ones with
+// -hostile all.
+const lightOfClass, heavyOfClass = 3, 6
 
 // entry is one hostile input.
 type entry struct {
@@ -115,19 +115,43 @@ func TestMain(m *testing.M) {
 	}())
 }
 
+// chosen are the entries of the share that was asked for.
+func chosen(entries []entry) []entry {
+	switch *share {
+	case "every":
+		return entries
+	case "all":
+		heavy := spread(entries, heavyOfClass, func(e entry) bool { return e.heavy })
+		return slices.DeleteFunc(entries, func(e entry) bool { return e.heavy && !heavy[e.class+"/"+e.name] })
+	default:
+		light := spread(entries, lightOfClass, func(e entry) bool { return !e.heavy })
+		return slices.DeleteFunc(entries, func(e entry) bool { return !light[e.class+"/"+e.name] })
+	}
+}
+
+// spread picks some of the entries of each class, evenly over the list.
+func spread(entries []entry, ofClass int, may func(entry) bool) map[string]bool {
+	total, seen, picked := map[string]int{}, map[string]int{}, map[string]bool{}
+	for _, e := range entries {
+		if may(e) {
+			total[e.class]++
+		}
+	}
+	for _, e := range entries {
+		if n := total[e.class]; may(e) {
+			i := seen[e.class]
+			seen[e.class]++
+			picked[e.class+"/"+e.name] = n <= ofClass || i*ofClass/n != (i-1)*ofClass/n || i == 0
+		}
+	}
+	return picked
+}
+
 func TestHostile(t *testing.T) {
 	entries := classes()
 	table := &fallTable{}
-	seen := map[string]int{}
 	t.Run("list", func(t *testing.T) {
-		for _, e := range entries {
-			switch {
-			case *share == "all", *share == "quick" && !e.heavy, *share == "heavy" && e.heavy:
-			case *share == "light" && !e.heavy && seen[e.class] < lightOfClass:
-				seen[e.class]++
-			default:
-				continue
-			}
+		for _, e := range chosen(entries) {
 			t.Run(e.class+"/"+e.name, func(t *testing.T) {
 				t.Parallel()
 				if why := needed(e.needs); why != "" {

@@ -6,7 +6,8 @@ import (
 )
 
 // never is what no number may become.
-const notANumber = `(?i)\bNaN\b|[+-]?\bInf(inity)?\b|%!`
+// What is quoted from the file, such as .nan, is something else.
+const notANumber = `(?i)(?:^|[^.\w"])(?:NaN\b|[+-]?Inf(?:inity)?\b)|%!`
 
 // numbers: extremes of single fields of a sound vehicle, which must be findings or be computed
 // with; no result may be something that is not a number.

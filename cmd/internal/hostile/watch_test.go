@@ -40,16 +40,17 @@ func TestWatch(t *testing.T) {
 	if why := needed([]string{"linux", "strace", "git"}); why != "" {
 		t.Skip(why + ", and the watch is strace")
 	}
-	seen := map[string]int{}
+	entries := classes()
+	ofClass := watchedOfClass
+	if *share == "light" {
+		ofClass = 1
+	}
+	watched := spread(entries, ofClass, func(e entry) bool { return !e.heavy && e.command == nil && !e.want.open })
 	t.Run("list", func(t *testing.T) {
-		for _, e := range classes() {
-			if e.heavy || e.command != nil || e.want.open || seen[e.class] == watchedOfClass {
+		for _, e := range entries {
+			if !watched[e.class+"/"+e.name] {
 				continue
 			}
-			if *share != "all" && *share != "quick" && seen[e.class] == 1 {
-				continue
-			}
-			seen[e.class]++
 			t.Run(e.class+"/"+e.name, func(t *testing.T) {
 				t.Parallel()
 				if why := needed(e.needs); why != "" {
@@ -68,7 +69,7 @@ func TestWatch(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				for _, fault := range watched(string(data), b, e) {
+				for _, fault := range watchFaults(string(data), b, e) {
 					t.Error(fault)
 				}
 			})
@@ -82,8 +83,8 @@ var (
 	unescape  = regexp.MustCompile(`\\[0-7]{1,3}|\\.`)
 )
 
-// watched says what a record of calls has that must not be.
-func watched(record string, b *box, e entry) []string {
+// watchFaults says what a record of calls has that must not be.
+func watchFaults(record string, b *box, e entry) []string {
 	var faults []string
 	unfinished := map[string]string{}
 	for line := range strings.Lines(record) {
