@@ -44,7 +44,7 @@ func cueOutside(l *list) {
 	modules := func(name, text string, want outcome, env ...string) {
 		l.add(entry{class: class, name: "module-" + name, args: all, want: want.beside(), env: env, files: func(b *box) {
 			neighbour(b)
-			b.write("cue.mod/module.cue", text)
+			b.write("cue.mod/module.cue", strings.Replace(text, "LONG", rep(17<<20, "x"), 1))
 			b.write("hog/hog.cue", strings.Replace(plainCUE("hog"), "\n\n", "\n\nimport \"stranger.example.org/parts\"\n\n_r: parts\n", 1))
 		}})
 	}
@@ -59,6 +59,6 @@ func cueOutside(l *list) {
 	modules("path-dots", "module: \"../../outside\"\nlanguage: version: \"v0.14.0\"\n", told("hog"))
 	modules("path-control", "module: \"example.org/\\u001b[2J\\u202e\"\nlanguage: version: \"v0.14.0\"\n", told("hog"))
 	modules("computing", "module: \"example.org/fleet\"\nlanguage: version: \"v0.14.0\"\n_n: [0,1,2,3,4,5,6,7,8,9]\n_h: len([for a in _n for b in _n for c in _n for d in _n for e in _n for f in _n for g in _n {a}])\nx: _h\n", told("hog"))
-	modules("huge", "module: \"example.org/fleet\"\nlanguage: version: \"v0.14.0\"\n//"+rep(17<<20, "x")+"\n", told("hog"))
+	modules("huge", "module: \"example.org/fleet\"\nlanguage: version: \"v0.14.0\"\n//LONG\n", told("hog"))
 	modules("experiments", "module: \"example.org/fleet\"\nlanguage: version: \"v0.14.0\"\n", told("hog"), "CUE_EXPERIMENT=embed,evalv3=0", "CUE_DEBUG=opendef,sharing=0")
 }

@@ -46,7 +46,7 @@ func environments(l *list) {
 		{"go-debug", []string{"GODEBUG=gctrace=1,schedtrace=1000,inittrace=1"}, false},
 		{"go-debug-init", []string{"GODEBUG=inittrace=1"}, false},
 		{"go-traceback", []string{"GOTRACEBACK=crash"}, false},
-		{"go-procs", []string{"GOMAXPROCS=100000"}, false},
+		{"go-procs", []string{"GOMAXPROCS=512"}, false},
 		{"go-procs-nonsense", []string{"GOMAXPROCS=\x1b[31m"}, false},
 		{"go-memory", []string{"GOMEMLIMIT=1"}, false},
 		{"go-collect", []string{"GOGC=off"}, false},

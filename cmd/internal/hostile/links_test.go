@@ -153,14 +153,14 @@ func roots(l *list) {
 	above := func(name, text string, want outcome) {
 		l.add(entry{class: class, name: "module-above-" + name, args: all, want: want.beside(), files: func(b *box) {
 			neighbour(b)
-			b.write("../cue.mod/module.cue", text)
+			b.write("../cue.mod/module.cue", strings.Replace(text, "LONG", rep(40<<20, "x"), 1))
 			b.write("../parts/parts.cue", "package parts\n\nname: \""+secret+"\"\n")
 			b.write("van/van.cue", strings.Replace(plainCUE("van"), "\n\n", "\n\nimport \"example.org/above/parts\"\n\nvehicle: notes: parts.name\n", 1))
 		}})
 	}
 	above("plain", "module: \"example.org/above\"\nlanguage: version: \"v0.14.0\"\n", told("van"))
 	above("nonsense", "{{{", told("van"))
-	above("huge", "// "+rep(40<<20, "x")+"\nmodule: \"example.org/above\"\nlanguage: version: \"v0.14.0\"\n", told("van"))
+	above("huge", "// LONG\nmodule: \"example.org/above\"\nlanguage: version: \"v0.14.0\"\n", told("van"))
 	l.add(entry{class: class, name: "module-above-pipe", needs: []string{"unix"}, args: all, want: found().beside(), files: func(b *box) {
 		neighbour(b)
 		b.pipe("../cue.mod/module.cue")

@@ -6,53 +6,61 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 	"time"
 )
 
 // process is what /proc says of one.
 type process struct {
-	pid, parent int
-	resident    int64 // bytes
+	pid      int
+	resident int64         // bytes
+	used     time.Duration // of processors, that of children that have ended too
 }
 
-func processes() []process {
+// tick is the unit of times in /proc on all machines that Go runs on.
+const tick = time.Second / 100
+
+// forked is the name of this process in brackets: that of one that was forked and has not
+// become another program yet. What it has in memory is ours.
+var forked = sync.OnceValue(func() string {
+	data, _ := os.ReadFile("/proc/self/stat")
+	name, _, _ := strings.Cut(string(data), ") ")
+	return name[strings.IndexByte(name, '(')+1:]
+})
+
+// tree is a process and all that descend from it.
+func tree(root int) []process {
 	var list []process
-	names, _ := filepath.Glob("/proc/[0-9]*/stat")
-	for _, name := range names {
-		data, err := os.ReadFile(name)
+	for pids := []int{root}; len(pids) > 0; pids = pids[1:] {
+		dir := "/proc/" + strconv.Itoa(pids[0])
+		data, err := os.ReadFile(dir + "/stat")
 		if err != nil {
 			continue // it has ended
 		}
 		// The name of the program is in brackets and may hold anything.
-		pid, _ := strconv.Atoi(filepath.Base(filepath.Dir(name)))
-		fields := strings.Fields(string(data[bytes.LastIndexByte(data, ')')+1:]))
+		name, rest := data[:bytes.LastIndexByte(data, ')')+1], data[bytes.LastIndexByte(data, ')')+1:]
+		fields := strings.Fields(string(rest))
 		if len(fields) < 22 {
 			continue
 		}
-		parent, _ := strconv.Atoi(fields[1])
-		pages, _ := strconv.ParseInt(fields[21], 10, 64)
-		list = append(list, process{pid, parent, pages * int64(os.Getpagesize())})
-	}
-	return list
-}
-
-// tree is a process and all that descend from it.
-func tree(root int) []process {
-	all := processes()
-	in := map[int]bool{root: true}
-	for grown := true; grown; {
-		grown = false
-		for _, p := range all {
-			if in[p.parent] && !in[p.pid] {
-				in[p.pid], grown = true, true
-			}
+		p := process{pid: pids[0]}
+		if pages, err := strconv.ParseInt(fields[21], 10, 64); err == nil && !bytes.HasSuffix(name, []byte("("+forked()+")")) {
+			p.resident = pages * int64(os.Getpagesize())
 		}
-	}
-	var list []process
-	for _, p := range all {
-		if in[p.pid] {
-			list = append(list, p)
+		for _, field := range fields[11:15] {
+			ticks, _ := strconv.ParseInt(field, 10, 64)
+			p.used += time.Duration(ticks) * tick
+		}
+		list = append(list, p)
+		threads, _ := os.ReadDir(dir + "/task")
+		for _, thread := range threads {
+			children, _ := os.ReadFile(dir + "/task/" + thread.Name() + "/children")
+			for _, child := range strings.Fields(string(children)) {
+				if pid, err := strconv.Atoi(child); err == nil {
+					pids = append(pids, pid)
+				}
+			}
 		}
 	}
 	return list
@@ -66,27 +74,35 @@ func treeOf(root int) []int {
 	return pids
 }
 
-// watchMemory adds up what a process and its descendants have in memory, until it
-// is stopped, and returns the most, bytes. It says so once the bound is exceeded.
-func watchMemory(root int, stop <-chan struct{}, exceeded chan<- struct{}) int64 {
+// watch adds up what a process and its descendants have in memory, until it is stopped, and
+// returns the most, bytes. It says so once a bound is exceeded; that of processors, 0 for none.
+func watch(root int, processors time.Duration, stop <-chan struct{}, exceeded chan<- string) int64 {
 	var peak int64
-	tick := time.NewTicker(20 * time.Millisecond)
-	defer tick.Stop()
+	look := time.NewTicker(25 * time.Millisecond)
+	defer look.Stop()
+	say := func(what string) {
+		select {
+		case exceeded <- what:
+		default:
+		}
+	}
 	for {
 		select {
 		case <-stop:
 			return peak
-		case <-tick.C:
+		case <-look.C:
 		}
 		var sum int64
+		var used time.Duration
 		for _, p := range tree(root) {
 			sum += p.resident
+			used += p.used
 		}
 		if peak = max(peak, sum); peak > peakBytes {
-			select {
-			case exceeded <- struct{}{}:
-			default:
-			}
+			say("took more than 1 GiB of memory")
+		}
+		if processors > 0 && used > processors {
+			say("took more than " + processors.String() + " of processors")
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"runtime"
 	"strings"
 	"sync"
 	"time"
@@ -85,17 +86,20 @@ func (b *box) run(e entry) result {
 	ended, watched := make(chan error, 1), make(chan int64, 1)
 	stop := make(chan struct{})
 	go func() { ended <- cmd.Wait() }()
-	exceeded := make(chan struct{}, 1)
-	go func() { watched <- watchMemory(cmd.Process.Pid, stop, exceeded) }()
-	timer := time.NewTimer(*limit)
+	exceeded := make(chan string, 1)
+	wall, processors := *limit, time.Duration(0)
+	if *busy {
+		wall, processors = 6*wall, wall
+	}
+	go func() { watched <- watch(cmd.Process.Pid, processors, stop, exceeded) }()
+	timer := time.NewTimer(wall)
 	defer timer.Stop()
 	var err error
 	select {
 	case err = <-ended:
 	case <-timer.C:
-		r.stopped = "took more than " + limit.String()
-	case <-exceeded:
-		r.stopped = "took more than 1 GiB of memory"
+		r.stopped = "took more than " + wall.String()
+	case r.stopped = <-exceeded:
 	}
 	if r.stopped != "" {
 		killTree(cmd)
@@ -103,7 +107,9 @@ func (b *box) run(e entry) result {
 	}
 	r.wall = time.Since(start)
 	close(stop)
-	r.peak = max(<-watched, largest(cmd.ProcessState))
+	if r.peak = <-watched; r.peak == 0 && runtime.GOOS != "linux" {
+		r.peak = largest(cmd.ProcessState) // on Linux it begins with what this process has
+	}
 	r.code, r.cpu = cmd.ProcessState.ExitCode(), cmd.ProcessState.UserTime()+cmd.ProcessState.SystemTime()
 	r.stdout, r.stderr = stdout.text.String(), stderr.text.String()
 	var exit *exec.ExitError

@@ -3,6 +3,7 @@ package hostile
 import (
 	"fmt"
 	"os/exec"
+	"regexp"
 	"strings"
 )
 
@@ -57,8 +58,9 @@ func shards(l *list) {
 	}
 	same := func(text string) string { return text }
 	replacing := func(from, to string) func(string) string {
-		return func(text string) string { return strings.ReplaceAll(text, from, to) }
+		return func(text string) string { return regexp.MustCompile(from).ReplaceAllLiteralString(text, to) }
 	}
+	of := `"number": 2,\s*"of": 2`
 	real("unchanged", same, found())
 	real("twice", same, refused(`1\.json`), "join", "1.json", "1.json")
 	real("spelled", same, refused(`1\.json`), "join", "1.json", "./1.json", "2.json")
@@ -66,14 +68,18 @@ func shards(l *list) {
 	real("other-formats", same, refused(), "join", "1.json", "2.sarif")
 	real("level", replacing(`"error"`, `"note"`), held())
 	real("level-unknown", replacing(`"error"`, `"\u001b[31mfatal"`), held())
-	real("exit-code", replacing(`"exit_code": 1`, `"exit_code": 0`), held())
-	real("exit-code-large", replacing(`"exit_code": 1`, `"exit_code": 300`), held())
-	real("exit-code-text", replacing(`"exit_code": 1`, `"exit_code": "0"`), refused(`2\.json`))
-	real("counts-negative", replacing(`"errors": 1`, `"errors": -1`), held())
-	real("counts-large", replacing(`"errors": 1`, `"errors": 99999999999999999999`), refused(`2\.json`))
-	real("shard-large", replacing(`2/2`, `2/2000000000`), refused())
-	real("shard-zero", replacing(`2/2`, `0/0`), refused())
-	real("shard-negative", replacing(`2/2`, `-1/2`), refused())
+	real("exit-code", replacing(`"exit_code": \d`, `"exit_code": 0`), held())
+	real("exit-code-large", replacing(`"exit_code": \d`, `"exit_code": 300`), held())
+	real("exit-code-text", replacing(`"exit_code": \d`, `"exit_code": "0"`), refused(`2\.json`))
+	real("counts-negative", replacing(`"errors": \d+`, `"errors": -1`), held())
+	real("counts-large", replacing(`"errors": \d+`, `"errors": 99999999999999999999`), refused(`2\.json`))
+	real("shard-large", replacing(of, `"number": 2, "of": 2000000000`), refused())
+	real("shard-zero", replacing(of, `"number": 0, "of": 0`), refused())
+	real("shard-negative", replacing(of, `"number": -1, "of": 2`), refused())
+	real("places-large", replacing(`"places": \[[^\]]*\]`, `"places": [99999999999]`), refused())
+	real("places-negative", replacing(`"places": \[[^\]]*\]`, `"places": [-1]`), refused())
+	real("places-many", replacing(`"places": \[[^\]]*\]`, `"places": [`+rep(1000000, "0,")+`0]`), refused())
+	real("split-other", replacing(`"split": "[^"]*"`, `"split": "\u001b[2J\u202e##vso[x]"`), refused())
 	real("text", replacing("Neighbour", `x\u001b[2J\u202e\n::error::y ##vso[z]`), held())
 	real("text-path", replacing("neighbour.yaml", `../../outside/\u001b[2J\u202e\n::error::y`), held())
 	real("cut", func(text string) string { return text[:len(text)/2] }, refused(`2\.json`))
