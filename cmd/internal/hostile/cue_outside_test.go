@@ -52,7 +52,7 @@ func cueOutside(l *list) {
 	modules("deps", deps, told("hog"))
 	modules("registry", deps, told("hog"), "CUE_REGISTRY=http://127.0.0.1:9/")
 	modules("registry-file", deps, told("hog"), "CUE_REGISTRY=file:$BOX/outside/registry.cue", "CUE_CACHE_DIR=$BOX/outside", "CUE_CONFIG_DIR=$BOX/outside")
-	modules("language-future", "module: \"example.org/fleet\"\nlanguage: version: \"v99.0.0\"\n", told("hog").saying("v99|module.cue|language"))
+	modules("language-future", "module: \"example.org/fleet\"\nlanguage: version: \"v99.0.0\"\n", told("hog"))
 	modules("language-none", "module: \"example.org/fleet\"\n", told("hog"))
 	modules("empty", "", told("hog"))
 	modules("nonsense", "{{{{\x00\xff", told("hog"))

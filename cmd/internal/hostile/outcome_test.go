@@ -42,7 +42,7 @@ func told(name string) outcome {
 func bounded(names ...string) outcome {
 	want := outcome{codes: []int{1, 2}}
 	any := `(?:` + strings.Join(names, "|") + `)`
-	line := regexp.MustCompile(`(?m)^headroom: .*` + any + `.*\d.*$`)
+	line := regexp.MustCompile(`(?m)^headroom: .*` + any + `.*(\d|gave up).*$`)
 	finding := regexp.MustCompile(`(?m)^` + any + `\S*:\d+:\d+: (error|warning): .*$`)
 	want.check = func(_ *box, r result) string {
 		if r.code == 2 && !line.MatchString(r.stderr) {
