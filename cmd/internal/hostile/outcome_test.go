@@ -90,7 +90,7 @@ func neighbour(b *box) {
 
 var (
 	caution   = regexp.MustCompile(`(?s)Caution: .*programmed to do\.\n`)
-	trace     = regexp.MustCompile(`goroutine \d|panic|runtime error|fatal error|\.go:\d+|SIGSEGV|0x[0-9a-f]{8,}`)
+	trace     = regexp.MustCompile(`goroutine \d|panic|runtime error|fatal error|\.go:\d+|SIGSEGV|[(+]0x[0-9a-f]{3,}`)
 	finding   = regexp.MustCompile(`(?m)^(.*?)(error|warning|note): .* \[[a-z][a-z0-9-]*\]$`)
 	placed    = regexp.MustCompile(`^.+:\d+:\d+: $`)
 	runners   = regexp.MustCompile(`##\[|##vso\[|##teamcity\[`)

@@ -53,7 +53,7 @@ func outputs(l *list) {
 	add("over-git", refused(`\.git`), func(b *box) { b.write(".git/config", "[core]\n") }, "json=.git/config")
 	add("into-git", refused(`\.git`), nil, "json=.git/hooks/pre-commit")
 	add("into-git-spelled", refused(`(?i)\.git`), nil, "json=./x/../.git/HEAD")
-	add("above", held(), nil, "json=../outside/o.json")
+	add("above", held().writing("outside/o.json"), nil, "json=../outside/o.json")
 	add("twice", refused(`a\.json`), nil, "json=a.json", "sarif=a.json")
 	add("twice-spelled", refused(`a\.json`), nil, "json=a.json", "sarif=./a.json")
 	add("twice-absolute", refused(`a\.json`), nil, "json=a.json", "sarif=$BOX/repo/a.json")

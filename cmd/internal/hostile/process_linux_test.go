@@ -78,6 +78,7 @@ func treeOf(root int) []int {
 // returns the most, bytes. It says so once a bound is exceeded; that of processors, 0 for none.
 func watch(root int, processors time.Duration, stop <-chan struct{}, exceeded chan<- string) int64 {
 	var peak int64
+	start := time.Now()
 	look := time.NewTicker(25 * time.Millisecond)
 	defer look.Stop()
 	say := func(what string) {
@@ -103,6 +104,9 @@ func watch(root int, processors time.Duration, stop <-chan struct{}, exceeded ch
 		}
 		if processors > 0 && used > processors {
 			say("took more than " + processors.String() + " of processors")
+		}
+		if processors > 0 && used < processors/20 && time.Since(start) > 6*processors {
+			say("did nothing for " + (6 * processors).String())
 		}
 	}
 }
