@@ -46,7 +46,7 @@ const peakBytes = 1 << 30
 
 // Of a class, how many entries run by default (none of them heavy), and how many heavy ones with
 // -hostile all.
-const lightOfClass, heavyOfClass = 3, 6
+const lightOfClass, heavyOfClass = 3, 4
 
 // entry is one hostile input.
 type entry struct {
