@@ -28,9 +28,6 @@ func refused(says ...string) outcome { return outcome{codes: []int{2}, says: say
 // found is a run with findings.
 func found(says ...string) outcome { return outcome{codes: []int{1}, says: says} }
 
-// clean is a run without findings.
-func clean(says ...string) outcome { return outcome{codes: []int{0}, says: says} }
-
 // told is a run in which a bad file is either a finding or could not be read: it is
 // told of in either case, by name.
 func told(name string) outcome {
