@@ -2,6 +2,7 @@ package rules
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -14,6 +15,7 @@ import (
 // spec is that of path. The check is not reported until one of its verdicts is
 // given.
 func (p *Pass) Subject(subject, path string) *Check {
+	p.proceed()
 	return &Check{
 		Working: &Working{spec: p.Spec, unread: p.reading.Workings == NoWorkings},
 		pass:    p,
@@ -25,6 +27,13 @@ func (p *Pass) Subject(subject, path string) *Check {
 			Required: p.Required(),
 			At:       p.Spec.At(path),
 		},
+	}
+}
+
+// proceed ends the pass once the context of the run has ended.
+func (p *Pass) proceed() {
+	if p.ctx.Err() != nil {
+		panic(circuit.Stopped{Err: context.Cause(p.ctx)})
 	}
 }
 

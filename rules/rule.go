@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"context"
+
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/schema"
 )
@@ -63,10 +65,11 @@ type Pass struct {
 	report  func(Result)
 	shared  map[string]any // see Shared
 	reading Reading
+	ctx     context.Context // ends the pass; see proceed
 }
 
 // NewPass returns a Pass for a rule that is about results rather than the
 // circuit, such as those of waivers; report takes what the rule reports.
 func NewPass(rule *Rule, spec *schema.Spec, report func(Result)) *Pass {
-	return &Pass{Rule: rule, Spec: spec, report: report, shared: map[string]any{}, reading: Everything()}
+	return &Pass{Rule: rule, Spec: spec, report: report, shared: map[string]any{}, reading: Everything(), ctx: context.Background()}
 }

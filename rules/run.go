@@ -2,6 +2,7 @@ package rules
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -15,32 +16,43 @@ import (
 // Run applies the rules to a spec and returns their results by position, then
 // by rule and subject. Families run side by side, the rules of one family in
 // turn, so that they may share what they find out; the results do not depend
-// on that. An error is a fault of a rule, not of the spec.
-func Run(spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
-	return RunFor(Everything(), spec, catalogue)
+// on that. An error is a fault of a rule, not of the spec, or the cause for which
+// the context ended: the run ends within moments of that.
+func Run(ctx context.Context, spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
+	return RunFor(ctx, Everything(), spec, catalogue)
 }
 
 // RunFor is Run for a reader who does not read all of every result.
-func RunFor(reading Reading, spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
-	network := circuit.New(spec)
-	results, err := run(reading, spec, network, catalogue)
+func RunFor(ctx context.Context, reading Reading, spec *schema.Spec, catalogue []*Rule) ([]Result, error) {
+	r := &runner{ctx: ctx, reading: reading, spec: spec, network: circuit.New(spec).Until(ctx), catalogue: catalogue}
+	results, err := r.run(reading, r.network)
 	if err != nil {
 		return results, err
 	}
-	if err := attribute(results, spec, network, catalogue); err != nil {
+	if err := r.attribute(results); err != nil {
 		return results, err
 	}
-	return review(reading, results, spec, network, catalogue)
+	return r.review(results)
+}
+
+// runner is a run of rules over one spec.
+type runner struct {
+	ctx       context.Context
+	reading   Reading // of who reads the results
+	spec      *schema.Spec
+	network   *circuit.Network
+	catalogue []*Rule
 }
 
 // review applies the rules that are about the results of the others.
-func review(reading Reading, results []Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Result, error) {
+func (r *runner) review(results []Result) ([]Result, error) {
 	reviewed := results
-	for _, rule := range catalogue {
+	for _, rule := range r.catalogue {
 		if rule.Review == nil {
 			continue
 		}
-		p := &Pass{Rule: rule, Spec: spec, Circuit: network, Rules: catalogue, reading: reading, shared: map[string]any{}}
+		p := r.pass(rule, r.network, map[string]any{}, r.reading)
+		p.Rules = r.catalogue
 		own, err := apply(p, func(p *Pass) { rule.Review(p, results) })
 		if err != nil {
 			return reviewed, err
@@ -58,27 +70,27 @@ func review(reading Reading, results []Result, spec *schema.Spec, network *circu
 // to fuses, switches and voltages is no fault of theirs, and to make them larger
 // would be no help. What several culprits bring about together follows from the
 // first of them.
-func attribute(results []Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
+func (r *runner) attribute(results []Result) error {
 	var causes []Result
-	for _, r := range results {
-		if r.IsFinding() && r.Culprit != "" && r.Primary == "" {
-			causes = append(causes, r)
+	for _, result := range results {
+		if result.IsFinding() && result.Culprit != "" && result.Primary == "" {
+			causes = append(causes, result)
 		}
 	}
 	// What a battery the wrong way round brings about is no cause of its own.
-	slices.SortStableFunc(causes, func(a, b Result) int { return turnedBattery(spec, b) - turnedBattery(spec, a) })
+	slices.SortStableFunc(causes, func(a, b Result) int { return turnedBattery(r.spec, b) - turnedBattery(r.spec, a) })
 	for _, cause := range causes {
-		if slices.ContainsFunc(results, func(r Result) bool { return r.Key() == cause.Key() && r.Primary != "" }) {
+		if slices.ContainsFunc(results, func(other Result) bool { return other.Key() == cause.Key() && other.Primary != "" }) {
 			continue
 		}
-		if err := follow(results, nil, cause, spec, network, catalogue); err != nil {
+		if err := r.follow(results, nil, cause); err != nil {
 			return err
 		}
 	}
 	if len(causes) < 2 {
 		return nil
 	}
-	return follow(results, causes[1:], causes[0], spec, network, catalogue)
+	return r.follow(results, causes[1:], causes[0])
 }
 
 // turnedBattery is 1 for a finding that turns a battery round, else 0.
@@ -93,31 +105,32 @@ func turnedBattery(spec *schema.Spec, r Result) int {
 // others beside it, follow from the cause. A part the wrong way round spoils
 // what other causes rest on; otherwise a cause stands by itself. What is found on
 // a conductor that does not belong there follows from that too.
-func follow(results, beside []Result, cause Result, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) error {
-	mended, err := run(Reading{}, spec, mend(network, slices.Concat(beside, []Result{cause})), catalogue)
+func (r *runner) follow(results, beside []Result, cause Result) error {
+	mended, err := r.run(Reading{}, mend(r.network, slices.Concat(beside, []Result{cause})))
 	if err != nil {
 		return err
 	}
 	found, lacking := map[string]int{}, map[string]bool{} // found: the level, for a cause may make a note an error
-	for _, r := range mended {
-		if r.IsFinding() {
-			found[r.Key()] = max(found[r.Key()], r.Level.Rank())
+	for i := range mended {
+		m := &mended[i]
+		if m.IsFinding() {
+			found[m.Key()] = max(found[m.Key()], m.Level.Rank())
 		}
-		lacking[r.Key()] = lacking[r.Key()] || r.Verdict == NotChecked
+		lacking[m.Key()] = lacking[m.Key()] || m.Verdict == NotChecked
 	}
 	failed := map[string]bool{} // a primary that does not fail is none
 	for i := range results {
 		failed[results[i].Key()] = failed[results[i].Key()] || results[i].IsFinding()
 	}
 	for i := range results {
-		r := &results[i]
-		if r.Verdict == NotChecked && r.Primary == "" && !lacking[r.Key()] { // it needs what it would not need without the cause
-			r.Primary = cause.Key()
+		one := &results[i]
+		if one.Verdict == NotChecked && one.Primary == "" && !lacking[one.Key()] { // it needs what it would not need without the cause
+			one.Primary = cause.Key()
 		}
-		stands := r.Culprit != "" && (turnedBattery(spec, *r) > 0 || !cause.Turned) || r.Key() == cause.Key()
-		misplaced := r.Subject == cause.Culprit && spec.Conductor(r.Subject) != nil
-		if r.IsFinding() && !failed[r.Primary] && !stands && (misplaced || found[r.Key()] < r.Level.Rank()) {
-			r.Primary, r.Fix = cause.Key(), cause.Fix
+		stands := one.Culprit != "" && (turnedBattery(r.spec, *one) > 0 || !cause.Turned) || one.Key() == cause.Key()
+		misplaced := one.Subject == cause.Culprit && r.spec.Conductor(one.Subject) != nil
+		if one.IsFinding() && !failed[one.Primary] && !stands && (misplaced || found[one.Key()] < one.Level.Rank()) {
+			one.Primary, one.Fix = cause.Key(), cause.Fix
 		}
 	}
 	return nil
@@ -138,10 +151,10 @@ func mend(network *circuit.Network, causes []Result) *circuit.Network {
 }
 
 // run applies the rules to a network of a spec.
-func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue []*Rule) ([]Result, error) {
+func (r *runner) run(reading Reading, network *circuit.Network) ([]Result, error) {
 	var families [][]*Rule
 	at := map[string]int{}
-	for _, rule := range catalogue {
+	for _, rule := range r.catalogue {
 		i, ok := at[rule.Family]
 		if !ok {
 			i = len(families)
@@ -155,10 +168,13 @@ func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue
 	var running sync.WaitGroup
 	for i, family := range families {
 		running.Go(func() {
-			found[i], faults[i] = runFamily(reading, spec, network, family)
+			found[i], faults[i] = r.runFamily(reading, network, family)
 		})
 	}
 	running.Wait()
+	if r.ctx.Err() != nil { // one cause, however many families it stopped
+		return nil, context.Cause(r.ctx)
+	}
 	results := slices.Concat(slices.Concat(found...)...)
 	Sort(results)
 	return results, errors.Join(faults...)
@@ -167,7 +183,7 @@ func run(reading Reading, spec *schema.Spec, network *circuit.Network, catalogue
 // runFamily applies the rules of a family in turn. Where the workings of findings
 // alone are read, few rules have any: the rules run without, and those once more
 // with, on what they share anew, since it may hold steps. The results are by rule.
-func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, family []*Rule) ([][]Result, error) {
+func (r *runner) runFamily(reading Reading, network *circuit.Network, family []*Rule) ([][]Result, error) {
 	first := reading
 	if reading.Workings == FindingWorkings {
 		first.Workings = NoWorkings
@@ -179,9 +195,9 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 			all = append(all, nil)
 			continue
 		}
-		results, err := apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: shared, reading: first}, rule.Check)
+		results, err := apply(r.pass(rule, network, shared, first), rule.Check)
 		if err == nil && first != reading && slices.ContainsFunc(results, Result.IsFinding) {
-			results, err = apply(&Pass{Rule: rule, Spec: spec, Circuit: network, shared: again, reading: reading}, rule.Check)
+			results, err = apply(r.pass(rule, network, again, reading), rule.Check)
 		}
 		if err != nil {
 			return all, err
@@ -191,12 +207,21 @@ func runFamily(reading Reading, spec *schema.Spec, network *circuit.Network, fam
 	return all, nil
 }
 
+// pass is what one rule of the run is handed.
+func (r *runner) pass(rule *Rule, network *circuit.Network, shared map[string]any, reading Reading) *Pass {
+	return &Pass{Rule: rule, Spec: r.spec, Circuit: network, shared: shared, reading: reading, ctx: r.ctx}
+}
+
 // apply runs one rule by its function. A panic of a rule is a fault to report, not a reason to
 // lose what the other rules and vehicles have to say.
 func apply(p *Pass, check func(*Pass)) (results []Result, err error) {
 	rule, spec := p.Rule, p.Spec
 	defer func() {
-		if fault := recover(); fault != nil {
+		fault := recover()
+		switch {
+		case p.ctx.Err() != nil: // whatever else it led to
+			err = context.Cause(p.ctx)
+		case fault != nil:
 			err = fmt.Errorf("internal fault in the rule %s: %v", rule.ID, fault)
 		}
 	}()

@@ -38,12 +38,19 @@ type (
 	Options = input.Options
 	// Limits bound what a specification may cost.
 	Limits = input.Limits
+	// Budget is how much of a tree Find looks at.
+	Budget = input.Budget
 	// Target is one vehicle's specification on disk.
 	Target = input.Target
 	// PassedOver is what looks like a specification and is not read.
 	PassedOver = input.PassedOver
 	// Files is where specifications are read from.
 	Files = input.Files
+	// TooLargeError says that a file is larger than what is read of it.
+	TooLargeError = input.TooLargeError
+	// Machine is all of the machine's file system, for files that whoever started the
+	// program named or that are its own.
+	Machine = input.Machine
 	// Disk is the file system of the machine as far as it lies in one folder.
 	Disk = input.Disk
 )
@@ -66,14 +73,20 @@ func DefaultLimits() Limits { return input.DefaultLimits() }
 func Within(root string) *Disk { return input.Within(root) }
 
 // RootOf is the folder that the files of a path may come from: the root of the
-// repository around it; without one that of its CUE module; else the folder
-// itself, or that of the file. A path may end in "...". It is absolute and
-// without symbolic links, but for what does not exist.
+// repository around it; without one that of its CUE module, if that is below the
+// working folder; else the folder itself, or that of the file. A module above both
+// may be anybody's, such as one in a folder for temporary files. A path may end in
+// "...". The root is absolute and without symbolic links, but for what does not exist.
 func RootOf(path string) string { return input.RootOf(path) }
 
 // PathWithin is the path of a name from a folder, with slashes; false for what is
 // not in it. Links on the way to the folder are followed, and none in it.
 func PathWithin(root, name string) (string, bool) { return input.PathWithin(root, name) }
+
+// ReadFile reads a file of at most so many bytes.
+func ReadFile(files Files, name string, limit int64) ([]byte, error) {
+	return input.ReadFile(files, name, limit)
+}
 
 // IsNotThere reports whether an error of a [Disk] says that a folder has nothing
 // by a name: no file, or one that lies elsewhere.
@@ -91,8 +104,11 @@ var ErrNoSpecification = find.ErrNoSpecification
 //
 // What looks like a specification and is passed over is told to opts.PassedOver.
 //
-// An error says what cannot be read or holds no specification, one line each; the
-// targets are those of all else.
+// A tree is looked at up to a budget and not beyond the file system that it is on; of
+// one that has more, nothing is a target.
+//
+// An error says what cannot be read, has too much in it, or holds no specification,
+// one line each; the targets are those of all else.
 func Find(paths []string, opts Options) ([]Target, error) { return find.Find(paths, opts) }
 
 // IsSpecification reports whether a file on disk is a specification, a part of

@@ -93,7 +93,7 @@ func TestRootOf(t *testing.T) {
 	got := map[string]string{}
 	want := map[string]string{
 		".": "repository", "./...": "repository", "cart/x.cue": "repository", "none/x": "repository", "..": "repository",
-		"../../module/van": "module", "../../plain/...": "plain", "../../plain/cart.yaml": "plain", "../../plain/deep": "plain/deep", "../../worktree/a/b.yaml": "worktree",
+		"../../module/van": "module/van", "../../module": "module", "../../plain/...": "plain", "../../plain/cart.yaml": "plain", "../../plain/deep": "plain/deep", "../../worktree/a/b.yaml": "worktree",
 		"out/...": "repository", "out/cart.yaml": "repository", // a link in a repository may be of a stranger's making
 		filepath.Join(dir, "door"): "repository", filepath.Join(dir, "door", "cart"): "repository",
 	}

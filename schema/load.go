@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strings"
@@ -16,7 +17,7 @@ type Loaded struct {
 	Target   Target
 	Name     string    // the vehicle's name, or the path when it has none
 	Spec     *Spec     // nil when too little of the file can be read
-	Problems []Problem // what is wrong with the specification, by position
+	Problems []Problem // what is wrong with the specification, by position; each has a file, a line and a column
 	Files    []string  // the files that were read, in order
 	Err      error     // the run for this vehicle could not be done
 }
@@ -38,19 +39,36 @@ func Read(ctx context.Context, target Target, opts Options) (loaded *Loaded) {
 		loaded.Err = fmt.Errorf("%s: %w", loaded.Name, err)
 		return loaded
 	}
-	problems := source.NewCollector()
+	limits := opts.Limits.OrDefault()
+	problems := source.NewCollector(limits.Mistakes)
 	given, err := read.Values(ctx, target, opts, problems)
+	whole := true
 	if err == nil {
-		err = loaded.finish(given, problems, opts.Limits.OrDefault())
+		whole = problems.UntilFull(func() { err = loaded.finish(given, problems, limits) })
 	}
-	if err != nil {
+	if err != nil || !whole {
 		loaded.Spec, loaded.Err = nil, err
 	}
 	loaded.Problems = problems.Sorted()
 	for _, t := range given.Texts {
 		loaded.Files = append(loaded.Files, t.Name)
 	}
+	loaded.place()
 	return loaded
+}
+
+// place gives every problem a line and a column in a file. What is wrong with a file as
+// a whole is shown at its beginning.
+func (l *Loaded) place() {
+	whole := l.Name
+	if len(l.Files) > 0 {
+		whole = l.Files[0]
+	}
+	for i := range l.Problems {
+		at := &l.Problems[i].At
+		at.File = cmp.Or(at.File, whole)
+		at.Line, at.Column = max(at.Line, 1), max(at.Column, 1)
+	}
 }
 
 // Evaluate evaluates a specification and forgets the outcome. The command runs

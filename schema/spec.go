@@ -57,8 +57,9 @@ type Vehicle struct {
 	AmbientC  Span    `json:"ambient_C"`  // lowest and highest air temperature in use
 	AltitudeM float64 `json:"altitude_m"` // highest altitude of use
 
-	IsolationMonitor bool `json:"isolation_monitor"` // watches, or offers a point to measure, the isolation
-	Draft            bool `json:"draft"`             // still being designed, not to be built from
+	IsolationMonitor bool  `json:"isolation_monitor"` // watches, or offers a point to measure, the isolation
+	Draft            bool  `json:"draft"`             // still being designed, not to be built from
+	MechanicalBrake  *bool `json:"mechanical_brake"`  // a brake that needs no electricity; nil where nothing is said
 }
 
 // OnRoad reports whether the vehicle is used on public roads, where lights and
@@ -165,6 +166,7 @@ type Battery struct {
 	// InternalFuseBreakingA is the DC breaking capacity of that fuse at the battery's voltage.
 	InternalFuseBreakingA Number  `json:"internal_fuse_breaking_A"`
 	ConnectWithinV        Number  `json:"connect_within_V"` // highest difference at which it may be paralleled
+	SpreadPercent         Number  `json:"spread_percent"`   // how far resistances in parallel may differ
 	Cutoff                *Cutoff `json:"cutoff"`
 
 	BMS *BatterySwitch `json:"bms"`
@@ -175,6 +177,8 @@ type Cutoff struct {
 	TripA float64 `json:"trip_A"`
 	TripS float64 `json:"trip_s"`
 	By    string  `json:"by"` // contacts or semiconductor
+	// LimitsDrive says that the drive is told to draw less when it has opened.
+	LimitsDrive bool `json:"limits_drive"`
 }
 
 // Fuse is a fuse-link with its holder. Terminals: a, b.
@@ -411,7 +415,8 @@ type Meter struct {
 // p_a and p_b.
 type Switch struct {
 	Base
-	Role          string           `json:"role"` // key, emergency-stop, selector, light or other
+	Role          string           `json:"role"`          // key, emergency-stop, selector, light or other
+	StopCategory  Number           `json:"stop_category"` // of an emergency stop, IEC 60204-1
 	Poles         map[string]*Pole `json:"poles"`
 	BetweenPolesV Number           `json:"between_poles_V"`      // rated, for good
 	BetweenTestV  Number           `json:"between_poles_test_V"` // tested with, for a minute

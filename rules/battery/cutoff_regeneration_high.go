@@ -211,7 +211,7 @@ func (x exposed) remedy(p *rules.Pass, k *schema.Controller, peak float64) strin
 // that may open, the part that stays connected to it with the lowest rated voltage;
 // uncertain is that which only a cut-off of the pack leaves, where it states none.
 func weakestBeside(p *rules.Pass, k *schema.Controller) (worst, uncertain exposed, failed *circuit.Solution) {
-	for _, at := range regenerates(p, k) {
+	for _, at := range demand.Regenerating(p.Spec, k) {
 		s := p.Circuit.Solve(at)
 		if s.Failed != "" {
 			return exposed{}, exposed{}, s
@@ -232,25 +232,6 @@ func (x exposed) orWeaker(y exposed) exposed {
 		return y
 	}
 	return x
-}
-
-// regenerates lists the modes in which a controller feeds back; where none says so,
-// those in which it drives, for what drives may brake; else everything closed.
-func regenerates(p *rules.Pass, k *schema.Controller) (list []circuit.Case) {
-	var drives []circuit.Case
-	for id, m := range schema.Sorted(p.Spec.Modes) {
-		d := m.Draw[k.ID]
-		switch {
-		case d != nil && d.RegenA.Known:
-			list = append(list, demand.Full(id))
-		case d != nil:
-			drives = append(drives, demand.Full(id))
-		}
-	}
-	if len(list) > 0 {
-		return list
-	}
-	return drives
 }
 
 // weakestOn is the part with the lowest rated voltage that stays connected to a

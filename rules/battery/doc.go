@@ -20,6 +20,8 @@ func Rules() []*rules.Rule {
 		batteryChargeCold(),
 		batteryParallelInrush(),
 		batteryParallelMismatch(),
+		parallelShareHigh(),
+		parallelPackCascade(),
 		chargerVoltageHigh(),
 		chargerUnfused(),
 		backfeedUnfused(),

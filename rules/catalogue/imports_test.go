@@ -22,10 +22,10 @@ var layers = []struct {
 	packages string // patterns of package paths
 	apart    bool   // those of this line know nothing of each other
 }{
-	{packages: "schema/internal/* rules/internal/calc cmd/internal/parallel cmd/internal/starter"},
+	{packages: "schema/internal/* rules/internal/calc cmd/internal/parallel cmd/internal/safe cmd/internal/starter"},
 	{packages: "schema"},
 	{packages: "cmd/internal/suggest"},
-	{packages: "rules/internal/circuit cmd/internal/revision cmd/internal/whereabouts"},
+	{packages: "rules/internal/circuit cmd/internal/revision cmd/internal/transaction cmd/internal/whereabouts"},
 	{packages: "rules"},
 	{packages: "rules/internal/capacity"},
 	{packages: "rules/internal/demand"},

@@ -56,6 +56,10 @@ var betters = []better{
 		"coil-overvoltage":         "what is lost on the way falls",
 		"meter-voltage-high":       "what is lost on the way falls",
 	}},
+	{"modes in cooler air", func(tree map[string]any) {
+		// Within the range of all vehicles here, so that nothing gets colder than it may be.
+		fields(tree, "modes", func(m map[string]any) { m["ambient_C"] = 30 })
+	}, map[string]string{}},
 	{"stronger batteries", func(tree map[string]any) {
 		fields(tree, "batteries", func(b map[string]any) {
 			scale(b, 1.25, "continuous_A", "peak_A", "charge_max_A", "capacity_Ah")

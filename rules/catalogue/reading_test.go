@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"context"
 	"path/filepath"
 	"testing"
 
@@ -34,12 +35,12 @@ func TestWhatNobodyReadsChangesNothing(t *testing.T) {
 // with those for somebody who reads everything.
 func sameForAllReaders(t *testing.T, name string, spec *schema.Spec, catalogue []*rules.Rule, readings ...rules.Reading) {
 	t.Helper()
-	whole, err := rules.Run(spec, catalogue)
+	whole, err := rules.Run(context.Background(), spec, catalogue)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, reading := range readings {
-		got, err := rules.RunFor(reading, spec, catalogue)
+		got, err := rules.RunFor(context.Background(), reading, spec, catalogue)
 		if err != nil {
 			t.Fatal(err)
 		}

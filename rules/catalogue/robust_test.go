@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -34,7 +35,7 @@ func checkLoaded(t *testing.T, name string, l *schema.Loaded) {
 	if l.Spec == nil {
 		return
 	}
-	if _, err := rules.Run(l.Spec, catalogue.All()); err != nil {
+	if _, err := rules.Run(context.Background(), l.Spec, catalogue.All()); err != nil {
 		t.Errorf("%s: %v", name, err)
 	}
 }

@@ -168,6 +168,57 @@ func secondPack(v *oracle.Vehicle) []fault {
 func parallelMutations() []mutation {
 	return []mutation{
 		{kind: "a second pack of fewer cells", rule: "battery-parallel-mismatch", given: "its end of charge is 18 % below that of the pack beside it", find: fewerCells},
+		{kind: "packs of another age", rule: "parallel-share-high", find: smallPacks(func(all []string, _ string, with change, spread float64) {
+			for _, b := range all {
+				with["batteries."+b+".spread_percent"] = spread
+			}
+		}, 60, 100, 150, 200)},
+		{kind: "a smaller pack of another age", rule: "parallel-share-high", find: smallPacks(func(all []string, one string, with change, spread float64) {
+			for _, b := range all {
+				with["batteries."+b+".spread_percent"] = spread
+				if b != one {
+					delete(with, "batteries."+b+".continuous_A")
+				}
+			}
+		}, 60, 100, 150, 200)},
+		{kind: "two small packs for one drive", rule: "parallel-pack-cascade", find: smallPacks(func([]string, string, change, float64) {}, 0)},
+		{kind: "packs that cut off early", rule: "parallel-pack-cascade", find: smallPacks(func(all []string, _ string, with change, trip float64) {
+			for _, b := range all {
+				delete(with, "batteries."+b+".continuous_A")
+				with["batteries."+b+".cutoff"] = map[string]any{"trip_A": trip, "trip_s": 1.0, "by": "contacts"}
+			}
+		}, 100, 80, 70, 60)},
+	}
+}
+
+// smallPacks makes of packs in parallel ones that together just carry what the drive may
+// draw continuously, with more in growing steps.
+func smallPacks(more func(all []string, one string, with change, step float64), steps ...float64) func(v *oracle.Vehicle) []fault {
+	return func(v *oracle.Vehicle) []fault {
+		var all []string
+		for _, b := range v.IDs("batteries") {
+			if v.Text("batteries."+b+".role") == "traction" && v.InString(b) == 1 {
+				all = append(all, b)
+			}
+		}
+		if len(all) < 2 {
+			return nil
+		}
+		each := v.Number("controllers.drive.battery_continuous_A", 0) / float64(len(all))
+		var out []fault
+		for _, one := range all {
+			f := fault{subject: one}
+			for _, step := range steps {
+				with := change{}
+				for _, b := range all {
+					with["batteries."+b+".continuous_A"] = 1.03 * max(each, v.ForGood(b, 1800))
+				}
+				more(all, one, with, step)
+				f.steps = append(f.steps, with)
+			}
+			out = append(out, f)
+		}
+		return out
 	}
 }
 

@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -44,7 +45,7 @@ func (s *seeding) outcome(t *testing.T, m *mutant) (o outcome) {
 	if err != nil {
 		return outcome{broken: err.Error()}
 	}
-	results, err := rules.Run(spec, s.list)
+	results, err := rules.Run(context.Background(), spec, s.list)
 	if err != nil {
 		return outcome{broken: err.Error()}
 	}

@@ -75,7 +75,7 @@ func mutations() []mutation {
 		protectionMutations(), trustMutations(),
 		solarMutations(), auxiliaryMutations(),
 		connectorMutations(), bmsMutations(),
-		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(), blockMutations(), keyedMutations(), senseMutations(), flatMutations(), insideMutations(), clampMutations(),
+		timerMutations(), motorMutations(), breakerMutations(), cutoutMutations(), blockMutations(), keyedMutations(), senseMutations(), flatMutations(), insideMutations(), clampMutations(), regenerationMutations(),
 	)
 }
 

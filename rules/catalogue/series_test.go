@@ -1,6 +1,7 @@
 package catalogue_test
 
 import (
+	"context"
 	"math"
 	"path/filepath"
 	"testing"
@@ -91,5 +92,5 @@ func TestSeriesAgrees(t *testing.T) {
 }
 
 func seriesOf(spec *schema.Spec) ([]rules.Result, error) {
-	return rules.RunFor(rules.Reading{}, spec, []*rules.Rule{seriesRule})
+	return rules.RunFor(context.Background(), rules.Reading{}, spec, []*rules.Rule{seriesRule})
 }

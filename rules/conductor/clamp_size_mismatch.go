@@ -28,6 +28,11 @@ func clampSizeMismatch() *rules.Rule {
 
 func checkClamps(p *rules.Pass) {
 	blocks(p, func(c *rules.Check, b block) {
+		for name, way := range schema.Sorted(b.Ways) {
+			if way.Clamp != nil && exchanged(c, b, name, *way.Clamp) {
+				return
+			}
+		}
 		clamped := false
 		for name, lugs := range schema.Sorted(b.ways) {
 			clamp := b.Ways[name].Clamp
@@ -43,6 +48,21 @@ func checkClamps(p *rules.Pass) {
 			c.Holds(true, "%s: its clamps hold the wires that end on them", b.ID)
 		}
 	})
+}
+
+// exchanged reports a clamp whose smallest size is above its largest.
+func exchanged(c *rules.Check, b block, name string, clamp schema.Clamp) bool {
+	least, _ := calc.ParseSize(clamp.Min)
+	most, _ := calc.ParseSize(clamp.Max)
+	if least.AreaMM2 <= most.AreaMM2*(1+1e-9) {
+		return false
+	}
+	path := b.Path() + ".ways." + name + ".clamp"
+	c.GivenText("S_min", "smallest size for "+b.ID+"."+name, clamp.Min, path+".min")
+	c.GivenText("S_max", "largest size for "+b.ID+"."+name, clamp.Max, path+".max")
+	c.Fix("exchange min and max, or correct the one that was mistyped")
+	c.Fail("%s: the clamp of %s is said to hold %s to %s, of which the first is the larger", b.ID, name, clamp.Min, clamp.Max)
+	return true
 }
 
 // fitsClamp reports a way whose clamp does not hold what ends on it.

@@ -49,6 +49,48 @@ func TestConductorOverloaded(t *testing.T) {
 	})
 }
 
+// A mode may state an air that is cooler than the vehicle's hottest: what flows in it is
+// held against that, and what flows in others is not. Published: 106 A in air of 40 C at a
+// limit of 90 C, so 106 sqrt(70/50) = 125 A at 20 C and 106 sqrt(60/50) = 116 A at 30 C.
+func TestConductorInAirOfMode(t *testing.T) {
+	const within = 0.15
+	modes := func(text string) []rules.Edit {
+		return ruletest.Edits("modes", text, "loads.lamp.power_W", "0.1", "loads.horn.power_W", "0.1")
+	}
+	fixture.Play(t, conductorOverloaded(), []ruletest.Scene{
+		{Name: "cooler", Subject: "out", Edits: modes(`{"cool": {"draw": {"drive": {"current_A": 107}}, "ambient_C": 20}}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Mode: "cool", Demand: 107, Capability: 125, Relative: within}},
+		{Name: "the other carries less in hotter air", Subject: "out",
+			Edits: modes(`{"a": {"draw": {"drive": {"current_A": 90}}, "ambient_C": 30}, "b": {"draw": {"drive": {"current_A": 115}}, "ambient_C": 20}, "c": {"draw": {"drive": {"current_A": 112}}, "lasts_s": 9, "every_s": 9}}`),
+			Want:  ruletest.Want{Verdict: rules.Failed, Mode: "c", Demand: 112, Capability: 106, Relative: within}},
+		{Name: "less than one before in cooler air", Subject: "out",
+			Edits: modes(`{"a": {"draw": {"drive": {"current_A": 90}}, "ambient_C": 35}, "b": {"draw": {"drive": {"current_A": 112}}, "ambient_C": 0}, "c": {"draw": {"drive": {"current_A": 108}}, "ambient_C": 35}}`),
+			Want:  ruletest.Want{Verdict: rules.Failed, Mode: "c", Demand: 108, Capability: 111, Relative: within}},
+		{Name: "a cycle is held against its hottest step", Subject: "out",
+			Edits: append(modes(`{"a": {"draw": {"drive": {"current_A": 110}}, "ambient_C": 20}, "b": {"draw": {"drive": {"current_A": 110}}, "ambient_C": 35}}`),
+				ruletest.Edits("cycle", `[{"mode": "a", "for_s": 60}, {"mode": "b", "for_s": 60}]`)...),
+			Want: ruletest.Want{Verdict: rules.Failed, Demand: 110, Capability: 111, Relative: within, Message: "r.m.s. over the cycle"}},
+		{Name: "a mode without end that its controller cannot keep up", Subject: "out",
+			Edits: append(modes(`{"a": {"draw": {"drive": {"current_A": 130}}, "ambient_C": 20}}`), ruletest.Edits("controllers.drive.battery_continuous_A", "100")...),
+			Want:  ruletest.Want{Verdict: rules.NotChecked, Missing: "modes.a.lasts_s"}},
+	})
+	// 60 A before and a peak of 195 A for 60 s, in air of 0 C: 90 K are permitted there. What
+	// the controller may draw at any time it may draw in the hottest air.
+	fixture.Play(t, conductorPeakHot(), []ruletest.Scene{
+		{Name: "a peak in cool air", Subject: "out", Edits: modes(`{"roll": {"draw": {"drive": {"current_A": 60}}, "ambient_C": 0}, "hill": {"draw": {"drive": {"current_A": 195}}, "ambient_C": 0, "lasts_s": 60}}`),
+			Want: ruletest.Want{Verdict: rules.Passed, Mode: "hill", Capability: 90}},
+		{Name: "the same in the hottest", Subject: "out", Edits: modes(`{"roll": {"draw": {"drive": {"current_A": 60}}}, "hill": {"draw": {"drive": {"current_A": 195}}, "lasts_s": 60}}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "hill", Capability: 50}},
+		{Name: "after what flows in hotter air", Subject: "out", Edits: modes(`{"roll": {"draw": {"drive": {"current_A": 95}}}, "hill": {"draw": {"drive": {"current_A": 195}}, "ambient_C": 0, "lasts_s": 60}}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "hill", Capability: 90}},
+		{Name: "below what flows in cooler air", Subject: "out", Edits: modes(`{"cool": {"draw": {"drive": {"current_A": 112}}, "ambient_C": 0}, "hill": {"draw": {"drive": {"current_A": 111}}, "lasts_s": 7200}}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Mode: "hill", Capability: 50}},
+		{Name: "at any time", Subject: "out", Edits: ruletest.Edits("controllers.drive", `{"min_V": 60, "max_V": 130, "battery_peak_A": 300, "battery_continuous_A": 60, "peak_s": 60}`,
+			"modes", `{"roll": {"draw": {"drive": {"current_A": 60}}, "ambient_C": 0}}`),
+			Want: ruletest.Want{Verdict: rules.Failed, Capability: 50}},
+	})
+}
+
 // A link of a hand's length between two studs hands its heat to them: whether it
 // is sound depends on the studs, which must not be called an error.
 func TestShortWires(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/schema"
 )
 
 func overloaded() *rules.Rule {
@@ -80,6 +81,7 @@ type carried struct {
 	sink    sink
 	path    string
 	duty    demand.Duty
+	air     *schema.Mode // the hottest in which it carries a current; nil for the vehicle's
 	endless demand.Use
 	drawer  string
 }
@@ -100,6 +102,7 @@ func (x *carried) find(c *rules.Check, p *rules.Pass, id string) (most float64, 
 		return 0, false
 	}
 	x.duty, x.endless, x.drawer = l.Hottest(e, uses, tauS, x.rated)
+	x.air = demand.HottestAir(uses, p.Spec.Vehicle.AmbientC.Max)
 	return demand.Greatest(uses).A, true
 }
 
@@ -117,7 +120,7 @@ func (k plug) evalCarried(c *rules.Check, p *rules.Pass, x *carried, loaded int)
 	x.duty.Explain(c.Working, x.edge.ID, tauS, "from memory")
 	limit := c.Given("I_r", "rated current of contact "+x.edge.ID, x.stated, "A", x.path)
 	limit = x.sink.explain(c, limit)
-	air := capacity.AirAt(p, &k.Base, x.duty.Mode)
+	air := capacity.AirAt(p, &k.Base, x.air)
 	ambient := air.Explain(c.Working)
 	switch {
 	case k.MaxTempC.Known && k.RatedAtC.Known:

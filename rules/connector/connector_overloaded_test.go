@@ -12,6 +12,9 @@ import (
 func TestOverloaded(t *testing.T) {
 	fixture.Play(t, overloaded(), []ruletest.Scene{
 		{Name: "in hot air", Want: ruletest.Want{Verdict: rules.Passed, Demand: 70, Capability: 80}},
+		// 120 A sqrt((105 - 65) / (105 - 60)), if no mode in hotter air sends anything through it.
+		{Name: "in the cool air of all its modes", Edits: ruletest.Edits("modes", `{"drive": {"closed": ["key"], "draw": {"drive": {"current_A": 70}}, "ambient_C": 20}}`), Want: ruletest.Want{Verdict: rules.Passed, Demand: 70, Capability: 113.1}},
+		{Name: "less in hot air", Edits: ruletest.Edits("modes", `{"drive": {"closed": ["key"], "draw": {"drive": {"current_A": 70}}, "ambient_C": 20}, "yard": {"closed": ["key"], "draw": {"drive": {"current_A": 60}}, "ambient_C": 40}}`), Want: ruletest.Want{Verdict: rules.Passed, Demand: 70, Capability: 80}},
 		{Name: "a smaller contact", Edits: ruletest.Edits("connectors.plug.contacts", `[{"carry_A": 120, "rated_V_dc": 100}, {"carry_A": 90, "rated_V_dc": 100}, {"carry_A": 5, "rated_V_dc": 100}]`),
 			Want: ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 70, Capability: 60, Fix: "at least 71 A"}},
 		{Name: "temperature of the rating not given", Edits: ruletest.Edits("connectors.plug.rated_at_C", ""),

@@ -17,8 +17,18 @@ func TestContactVoltageLow(t *testing.T) {
 		{Name: "the charger counts", Replace: charger, Want: ruletest.Want{Verdict: rules.Passed, Demand: 18, Relative: 1e-9}},
 		{
 			Name:    "regeneration counts", // 16 V + 40 A x 10 mOhm
-			Replace: []string{"battery_peak_A: 150", "regen_A: 40, battery_peak_A: 150"},
+			Replace: []string{"battery_peak_A: 150", "regen_A: 40, battery_peak_A: 150", "max_V: 30, battery", "max_V: 26, battery"},
 			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 16.4, Relative: 1e-9},
+		},
+		{
+			Name:    "opened while the controller feeds back up to what it withstands", // 80 V - 10 V
+			Replace: []string{"battery_peak_A: 150", "regen_A: 40, battery_peak_A: 150", "max_V: 30, battery", "max_V: 80, battery"},
+			Want:    ruletest.Want{Verdict: rules.Failed, Level: rules.Error, Demand: 70, Capability: 60, Relative: 1e-9, Fix: "overvoltage_V"},
+		},
+		{
+			Name:    "that ends feeding back before", // 20 V + 40 A / 1000 uF x 200 us - 10 V
+			Replace: []string{"battery_peak_A: 150", "regen_A: 40, overvoltage_V: 20, overvoltage_reaction_us: 200, battery_peak_A: 150", "max_V: 30, battery", "max_V: 80, battery"},
+			Want:    ruletest.Want{Verdict: rules.Passed, Demand: 18, Relative: 1e-9},
 		},
 		{
 			Name:    "in the negative side",

@@ -21,6 +21,8 @@ type cutoff struct {
 	// electronic lets a controller that has lost its logic supply open the coil
 	// driver that it holds.
 	electronic bool
+	// atOnce is the moment after: what opens with a delay is still closed.
+	atOnce bool
 
 	visiting map[string]bool // converters whose input is being traced
 }
@@ -28,7 +30,12 @@ type cutoff struct {
 // newCutoff opens all poles of the switches of a role, but for some that are bridged.
 // Without any it says nothing of devices.
 func newCutoff(p *rules.Pass, role string, electronic bool, bridged ...string) (c *cutoff, found bool) {
-	c = &cutoff{p: p, open: map[string]bool{}, off: map[string]bool{}, electronic: electronic}
+	return openedBy(p, role, &cutoff{p: p, electronic: electronic}, bridged...)
+}
+
+// openedBy is newCutoff with what is told of the cutoff besides.
+func openedBy(p *rules.Pass, role string, c *cutoff, bridged ...string) (_ *cutoff, found bool) {
+	c.open, c.off = map[string]bool{}, map[string]bool{}
 	for id, sw := range schema.Sorted(p.Spec.Switches) {
 		if sw.Role == role && !sw.Spare {
 			found = true
@@ -82,7 +89,7 @@ func (c *cutoff) step() bool {
 			continue
 		}
 		c.off[d.id], moved = true, true
-		if d.coil != nil && d.coil.StaysClosed() {
+		if d.coil != nil && d.coil.StaysClosed() || c.atOnce && d.opensLater(c.p) {
 			continue
 		}
 		for _, e := range d.contacts {

@@ -75,6 +75,13 @@ func (d device) coilPath(field string) string { return d.base.Path() + ".coil." 
 
 func (d device) contactPath(field string) string { return d.base.Path() + ".contact." + field }
 
+// opensLater reports whether its contact stays closed for a time after it has lost its
+// supply.
+func (d device) opensLater(p *rules.Pass) bool {
+	t := p.Spec.Timers[d.id]
+	return t != nil && t.Function == "off-delay"
+}
+
 // ownContacts lists the device's contacts for a case that forces them.
 func (d device) ownContacts() string {
 	var ids []string

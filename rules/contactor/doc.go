@@ -21,6 +21,7 @@ func Rules() []*rules.Rule {
 		coilNeverOff(),
 		enableNotKeyed(),
 		emergencyStopIndirect(),
+		emergencyStopCategory(),
 		coilNominalMismatch(),
 		coilOvervoltage(),
 		coilOutputOverloaded(),

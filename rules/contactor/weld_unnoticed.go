@@ -41,8 +41,10 @@ func checkWeldUnnoticed(p *rules.Pass) {
 		if p.Unsound(c, d.id+".a", d.id+".b") {
 			continue
 		}
-		v, _ := demand.HighestVoltage(p, c.Working, d.sources(p))
+		v, err := demand.HighestVoltage(p, c.Working, d.sources(p))
 		if v <= calc.ClassALimitV && !p.Spec.Vehicle.OnRoad() {
+			// Whether regeneration lifts it above that decides whether it matters.
+			demand.VoltageUnknown(c, err, true, "of the circuit of "+d.id)
 			continue
 		}
 		evalWeld(c, p, key, d, k)

@@ -18,5 +18,6 @@ func Rules() []*rules.Rule {
 		controllerAboveBattery(),
 		regenerationHigh(),
 		regenerationBlocked(),
+		brakingLost(),
 	}
 }

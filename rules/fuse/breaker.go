@@ -102,6 +102,18 @@ func ambientSteps(w *rules.Working, b *schema.Breaker, what string, airC, calibr
 	return w.Line("f", "share of it "+what, f), true
 }
 
+// unknownTrip says what is missing of a breaker of which it is not known what it trips at.
+func unknownTrip(b *schema.Breaker) *rules.Missing {
+	m := &rules.Missing{Path: b.Path() + ".trip.must_trip_percent", What: "the current at which breaker " + b.ID + " is sure to trip"}
+	if circuit.TripsOnOverload(b) {
+		m.Path, m.What = b.Path()+".calibrated_C", "the ambient at which breaker "+b.ID+" is calibrated"
+		if len(b.Ambient) > 0 {
+			m.Path, m.What = b.Path()+".ambient", "what breaker "+b.ID+" trips at in the coldest air"
+		}
+	}
+	return m
+}
+
 // explainTrip adds to a working how what a breaker surely trips at comes about, and the
 // ampacity that it requires.
 func (s *supply) explainTrip(w *rules.Working, b *schema.Breaker, ratedA, needA float64) {

@@ -39,6 +39,34 @@ func TestBreakerProtects(t *testing.T) {
 	}
 }
 
+// Nobody knows when a breaker without standard, curve or magnet trips, nor from its magnet
+// alone when it does on an overload: the larger fuse before it is not asked in its place.
+func TestBreakerWithoutCurve(t *testing.T) {
+	bare := withBreaker("breakers.cb.standard", "", "breakers.cb.kind", `"thermal"`, "breakers.cb.trip", "", "breakers.cb.instant", "")
+	magnet := withBreaker("breakers.cb.standard", `"UL 1077"`, "breakers.cb.trip", "")
+	nowhere := withBreaker("breakers.cb.standard", "", "breakers.cb.calibrated_C", "", "breakers.cb.instant", "", "breakers.cb.trip", `{"must_trip_percent": 130, "must_trip_s": 3600}`)
+	needs := func(field string) ruletest.Want {
+		return ruletest.Want{Verdict: rules.NotChecked, Missing: "breakers.cb." + field}
+	}
+	for _, rule := range []*rules.Rule{aboveAmpacity(), slowerThanDamage(), withstandShort(), farFaultSlow()} {
+		fixture.Play(t, rule, []ruletest.Scene{
+			{Name: rule.ID, Subject: "w_lamp", Edits: thinAndLong(bare), Want: needs("trip.must_trip_percent")},
+			{Name: rule.ID + " without its ambient", Subject: "w_lamp", Edits: thinAndLong(nowhere), Want: needs("calibrated_C")},
+		})
+	}
+	fixture.Play(t, aboveAmpacity(), []ruletest.Scene{
+		{Name: "magnet alone", Subject: "w_lamp", Edits: magnet, Want: needs("trip.must_trip_percent")},
+		// Whatever its curve, I_n <= I_z has to hold.
+		{Name: "63 A", Subject: "w_lamp", Edits: append(slices.Clone(bare), ruletest.Edits("breakers.cb.rated_A", "63")...), Want: ruletest.Want{Verdict: rules.Failed, Demand: 63, Message: "by the 63 A breaker cb"}},
+		{Name: "protected by the fuse before it", Subject: "w_lamp", Edits: append(slices.Clone(bare), ruletest.Edits("wires.w_lamp.size", `"70 mm2"`)...), Want: ruletest.Want{Verdict: rules.Passed}},
+	})
+}
+
+// thinAndLong makes of the lamp's feed one that the main fuse protects from nothing.
+func thinAndLong(edits []rules.Edit) []rules.Edit {
+	return append(slices.Clone(edits), ruletest.Edits("wires.w_lamp.length_m", "12", "wires.w_lamp.size", `"1.5 mm2"`)...)
+}
+
 // The guards of a conductor name the breaker before it, and with it open the branch is dead.
 func TestBreakerGuards(t *testing.T) {
 	spec := fixture.Spec(t, withBreaker()...)

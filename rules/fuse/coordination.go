@@ -28,6 +28,9 @@ type coordination struct {
 	series string
 	// by is a fuse for which a current-limited part keeps overload away.
 	by string
+	// unsure says that err is about a device which may protect the conductor, where those
+	// of which more is known do not.
+	unsure bool
 }
 
 // suffices reports whether the ampacity suffices for what the devices let through.
@@ -48,6 +51,20 @@ func (k coordination) inside() bool {
 
 // protected reports whether a fuse before the conductor keeps overload away.
 func (k coordination) protected() bool { return k.suffices() && k.series == "" }
+
+// rank orders coordinations by how much there is to say of them: what fails before what
+// is not known, and that before what suffices.
+func (k coordination) rank() int {
+	switch {
+	case !k.applies:
+		return 0
+	case k.fails():
+		return 3
+	case k.err != nil:
+		return 2
+	}
+	return 1
+}
 
 // main is the fuse to name for the devices: the largest.
 func (k coordination) main(s *supply) string {
@@ -81,30 +98,74 @@ func (s *supply) coordinate(id string) (worst coordination) {
 		k := s.bound(group, id)
 		return k.applies && k.err == nil && !k.inside()
 	})
+	by := s.leftToLoad(id)
 	for _, group := range groups {
-		k := s.bound(group, id)
+		k := s.onConductor(s.bound(group, id), group, id)
 		if !k.applies || outside && k.inside() {
 			continue // a link carries the string's current, which passes the fuse outside too
 		}
 		k.rated = rated
-		k.beside, k.share = s.parallelConductors(id)
-		if k.beside == nil {
-			k.share, k.beside = s.returnShare(group, id, k.totalA)
+		if k.fails() && by == "" {
+			k = s.unlessUnknown(k, group, id)
 		}
-		k.totalA *= k.share
 		if k.err == nil {
 			k.err = err
 		}
-		if !worst.applies || k.err == nil && (worst.err != nil && !worst.fails() || k.need() > worst.need()) || k.fails() && !worst.fails() {
+		if k.rank() > worst.rank() || k.rank() == worst.rank() && k.need() > worst.need() {
 			worst = k
 		}
 	}
 	if worst.fails() {
-		if by := s.leftToLoad(id); by != "" {
-			worst.by = by
-		}
+		worst.by = by
 	}
 	return worst
+}
+
+// onConductor is what bounds a group of guards as one conductor of those in parallel has
+// it: with its share.
+func (s *supply) onConductor(k coordination, group []*circuit.Guard, id string) coordination {
+	if !k.applies {
+		return k
+	}
+	k.beside, k.share = s.parallelConductors(id)
+	if k.beside == nil {
+		k.share, k.beside = s.returnShare(group, id, k.totalA)
+	}
+	k.totalA *= k.share
+	return k
+}
+
+// unlessUnknown is a coordination that fails, or in its place that with devices of which
+// it is not known from when on they open, where these are smaller: what a larger one
+// upstream does not protect such a one may.
+func (s *supply) unlessUnknown(k coordination, group []*circuit.Guard, id string) coordination {
+	h := s.hoping()
+	may := s.onConductor(h.bound(group, id), group, id)
+	if !may.applies || may.need() >= k.need()*(1-1e-9) {
+		return k
+	}
+	for _, d := range may.devices {
+		if d.fuse == "" {
+			continue
+		}
+		if _, err := s.overloadA(d.fuse); err != nil {
+			may.rated, may.err, may.unsure = k.rated, err, true
+			return may
+		}
+	}
+	return k
+}
+
+// hoping answers as if each fuse and breaker opened soon enough for I_n <= I_z to do,
+// where it is not known when it does.
+func (s *supply) hoping() *supply {
+	if s.hopes == nil {
+		facts := *s.facts
+		facts.hopeful = true
+		facts.alone, facts.branched = map[*circuit.Guard]coordination{}, map[branchKey]coordination{}
+		s.hopes = &supply{Pass: s.Pass, facts: &facts}
+	}
+	return s.hopes
 }
 
 // unlikeLength is by how much the lengths of conductors that share a current may
@@ -193,6 +254,9 @@ func (s *supply) tightest(ids []string) coordination {
 	var tightest string
 	for _, id := range ids {
 		a, err := s.overloadA(id)
+		if s.hopeful {
+			err = nil
+		}
 		k := coordination{applies: true, err: err, totalA: a}
 		if math.IsInf(a, 1) {
 			k = coordination{applies: true, partial: id}
@@ -342,6 +406,9 @@ func (s *supply) overloadA(id string) (float64, error) {
 	curve, err := s.curve(id)
 	if err != nil {
 		return f.RatedA, err
+	}
+	if b := s.Spec.Breakers[id]; b != nil && !circuit.TripsOnOverload(b) {
+		return f.RatedA, unknownTrip(b)
 	}
 	opens, ok := curve.MustOpenA()
 	if !ok {

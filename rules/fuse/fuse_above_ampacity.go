@@ -29,7 +29,7 @@ func aboveAmpacity() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.ampacity", "policy.terminal_max_C", "policy.fuse_distance_m", "policy.fuse_distance_sheathed_m"},
 		Vital: []string{
-			"fuses.opening", "breakers.trip", "wires.insulation", "controllers.battery_peak_A", "controllers.peak_s", "converters.input.max_A",
+			"fuses.opening", "breakers.trip", "breakers.calibrated_C", "breakers.ambient", "wires.insulation", "controllers.battery_peak_A", "controllers.peak_s", "converters.input.max_A",
 			"batteries.resistance_mOhm", "batteries.short_circuit_A",
 		},
 		Fix: "use a thicker conductor or a smaller fuse",
@@ -50,7 +50,9 @@ func evalAmpacity(s *supply, c *rules.Check, id string) *verdict {
 		return nil
 	}
 	if k.err != nil && !k.fails() {
-		unknown(c, k.err)
+		if !k.unsure || !s.shortTap(c, id) {
+			unknown(c, k.err)
+		}
 		return nil
 	}
 	if k.by != "" {

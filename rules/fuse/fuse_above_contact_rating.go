@@ -116,6 +116,9 @@ func evalContact(s *supply, c *rules.Check, x contactSet, bounds *circuit.Bounds
 		c.NotChecked(x.carryPath, "%s: its rated current is not declared", x.id)
 		return
 	}
+	if demand.For(s.Pass).InPhase(c, x.id, x.edges) {
+		return
+	}
 	var most circuit.Most
 	for _, e := range x.edges {
 		if m := bounds.Through(e); m.A > most.A {

@@ -87,3 +87,10 @@ func TestAboveContactBesideFreewheelDiode(t *testing.T) {
 		"wires.x1", lead("wheel.cathode", "main_contactor.coil_pos"), "wires.x2", lead("wheel.anode", "main_contactor.coil_neg"))...)
 	ruletest.Verdict(t, got, "key.drive", rules.Passed)
 }
+
+// What limits the battery's side says nothing of the current of a motor's phase.
+func TestContactInPhase(t *testing.T) {
+	results := ruletest.On(t, aboveContact(), "mole", ruletest.Edits("disconnects.joint", `{"carry_A": 300, "rated_V_dc": 80}`, "wires.w_phase_u.to", `"joint.a"`,
+		"wires.w_far", `{"from": "joint.b", "to": "motor.u", "size": "70 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`)...)
+	ruletest.Expect(t, results, "joint", ruletest.Want{Verdict: rules.NotChecked, Missing: "the switching of the phases of drive"})
+}

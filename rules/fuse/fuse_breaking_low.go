@@ -19,7 +19,8 @@ func breakingLow() *rules.Rule {
 			"has tested the pair: the smaller one melts first and is left with the arc.",
 		Relation: "breaking_A_dc, at a voltage of at least the working voltage, >= I_k = V_max / (R_b,min + cold copper) for a short circuit right behind the fuse, " +
 			"plus what converters and chargers add. I_k is prospective: fuses count as links without resistance, and so do contacts that declare none; " +
-			"inductance and the arc are left out as well. All of it errs on the safe side",
+			"inductance and the arc are left out as well. All of it errs on the safe side. The time constant L/R of these loops is not compared with that of the test: " +
+			"1 uH per metre over their resistance is below 2 ms, and breaking capacities are tested at 10 ms and more (from memory)",
 		Source:   "IEC 60269-1 (breaking capacity against the prospective current; clauses from memory); IEC 61660-1 for the form of the short-circuit current",
 		Level:    rules.Error,
 		Required: 1,

@@ -21,7 +21,7 @@ func farFaultSlow() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.fault_clearing_s", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
-		Vital:    []string{"fuses.opening", "breakers.trip", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
+		Vital:    []string{"fuses.opening", "breakers.trip", "breakers.calibrated_C", "breakers.ambient", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use thicker or shorter conductors where the loop has most of its resistance, or a smaller or faster fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_horn_pos", Edits: []rules.Edit{
 			{Path: "wires.w_horn_pos.length_m", Value: "60"}}},

@@ -49,7 +49,11 @@ type continuousUse struct {
 }
 
 func evalOverload(s *supply, c *rules.Check, f *schema.Fuse) {
-	if demand.CycleUnknown(c, s.Spec) || s.inPhase(c, f) {
+	if phase, in := demand.For(s.Pass).PhaseOf(s.Circuit.EdgesOf(f.ID)); in {
+		evalPhaseOverload(s, c, f, phase)
+		return
+	}
+	if demand.CycleUnknown(c, s.Spec) {
 		return
 	}
 	list, unsettled := s.stresses(f)
@@ -78,6 +82,26 @@ func evalOverload(s *supply, c *rules.Check, f *schema.Fuse) {
 	}
 	c.AtMost(rules.Amperes(worst.effective), rules.Amperes(limit), "%s: %s A %s, continuous limit %s A (%s A fuse)",
 		f.ID, rules.Figure(worst.effective), worst.describe(), rules.Figure(limit), rules.Figure(f.RatedA))
+}
+
+// evalPhaseOverload checks a fuse between a controller and a motor by the phase current
+// that the controller lets flow continuously.
+func evalPhaseOverload(s *supply, c *rules.Check, f *schema.Fuse, phase demand.Phase) {
+	a, path, known := phase.ContinuousA()
+	if !known {
+		c.NotChecked(path, "%s: the phase current that %s lets flow continuously is not stated", f.ID, phase.By.ID)
+		return
+	}
+	if _, ok := calc.FuseClass(f.Class).Loading(); !ok {
+		c.NotChecked(f.Path()+".class", "%s: class %q has no published continuous limit", f.ID, f.Class)
+		return
+	}
+	c.Given("I_ph", "phase current that "+phase.By.ID+" lets flow continuously", phase.By.PhaseContinuousA.Value, "A", path)
+	c.Solved("I", "of it in "+f.ID+", root mean square", a, "A", "as the controller states it: rms, or peak of a sine")
+	limit := continuousSteps(c.Working, f, s.airAt(f))
+	c.Fix("take the fuse out: the controller protects its phases, and one phase that opens leaves the motor on the other two")
+	c.AtMost(rules.Amperes(a), rules.Amperes(limit), "%s: %s A rms of phase current of %s, continuous limit %s A (%s A fuse)",
+		f.ID, rules.Figure(a), phase.By.ID, rules.Figure(limit), rules.Figure(f.RatedA))
 }
 
 // worstContinuous picks the greatest continuous current against the limit of the fuse.

@@ -24,7 +24,7 @@ func slowerThanDamage() *rules.Rule {
 		Level:    rules.Error,
 		Required: 1,
 		Policy:   []string{"policy.terminal_max_C", "policy.battery_resistance_min_factor"},
-		Vital:    []string{"fuses.opening", "breakers.trip", "wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
+		Vital:    []string{"fuses.opening", "breakers.trip", "breakers.calibrated_C", "breakers.ambient", "wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A"},
 		Fix:      "use a thicker conductor, or a faster fuse",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_fuse_isolator", Edits: []rules.Edit{
 			{Path: "fuses.main.opening.max", Value: `[{"current_A": 169, "s": 1800}, {"current_A": 250, "s": 1500}, {"current_A": 438, "s": 900}, {"current_A": 625, "s": 90}]`}}},

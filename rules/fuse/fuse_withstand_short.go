@@ -22,7 +22,7 @@ func withstandShort() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.battery_resistance_min_factor", "policy.battery_resistance_max_factor", "policy.terminal_max_C"},
 		Vital: []string{
-			"fuses.opening", "fuses.total_I2t_A2s", "breakers.trip", "wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A",
+			"fuses.opening", "fuses.total_I2t_A2s", "breakers.trip", "breakers.calibrated_C", "breakers.ambient", "wires.insulation", "batteries.resistance_mOhm", "batteries.short_circuit_A",
 		},
 		Fix: "use a thicker conductor, or a fuse with less let-through energy",
 		Example: rules.Example{Vehicle: "heron", Subject: "w_fuse_isolator", Edits: []rules.Edit{
@@ -79,7 +79,7 @@ func evalWithstand(s *supply, c *rules.Check, id string) *verdict {
 			return nil
 		}
 	}
-	if worst.cleared && worst.i2t > withstands && s.unproven(c, worst.loop, worst.atA) {
+	if (!worst.cleared || worst.i2t > withstands) && s.unproven(c, worst.loop, worst.atA) {
 		return nil
 	}
 	if err := s.explainEnergy(c.Working, *worst); err != nil {

@@ -206,17 +206,26 @@ func (s *supply) selective(f, before *schema.Fuse) bool {
 	return before.RatedA >= factor*f.RatedA*(1-1e-9)
 }
 
+// mostTried is how many conductors behind a fuse are tried for a fix. Each trial asks
+// for short circuits of its own: all of a network of thousands take minutes.
+const mostTried = 200
+
 // growingConductors lists the conductors that a fuse under trial does not protect,
 // with the sizes that it does: those behind it, and those of which it ends the run.
+// Of very many it says how many were not tried.
 func (s *supply) growingConductors(t *supply, g *schema.Fuse) []string {
 	var sizes, out []string
 	bySize := map[string][]string{}
+	tried := 0
 	for id := range s.Spec.Conductors() {
 		if t.sense[id] || !t.behind[g.ID][id] && s.coordination(id).main(s) != g.ID {
 			continue
 		}
 		rated := t.coordination(id).rated
 		if rated == nil {
+			continue
+		}
+		if tried++; tried > mostTried {
 			continue
 		}
 		if !t.protects(rated) && (s.protects(rated) || t.coordination(id).main(t) == g.ID) {
@@ -236,7 +245,11 @@ func (s *supply) growingConductors(t *supply, g *schema.Fuse) []string {
 	for i, size := range sizes {
 		sizes[i] = size + " for " + rules.And(few(bySize[size]))
 	}
-	return append(sizes, few(out)...)
+	sizes = append(sizes, few(out)...)
+	if more := tried - mostTried; more > 0 {
+		sizes = append(sizes, fmt.Sprintf("whatever the %d other conductors behind it need", more))
+	}
+	return sizes
 }
 
 // few shortens a long list for a sentence.

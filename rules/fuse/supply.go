@@ -48,12 +48,14 @@ type facts struct {
 	gravest     map[string]string     // see gravestOf
 	returns     map[*circuit.Guard][]loop
 	alone       map[*circuit.Guard]coordination // see bound
-	branched    map[branchKey]coordination      // see branch
-	lists       map[string]*fuseList            // see listOf
-	key         []byte                          // of these, in the making
-	fedBy       map[nodeKey][]string            // see feedFuses
-	ends        map[string]circuit.Most         // see endsIn
-	tapped      *circuit.Bounds                 // for it
+	hopes       *supply                         // see hoping
+	hopeful     bool
+	branched    map[branchKey]coordination // see branch
+	lists       map[string]*fuseList       // see listOf
+	key         []byte                     // of these, in the making
+	fedBy       map[nodeKey][]string       // see feedFuses
+	ends        map[string]circuit.Most    // see endsIn
+	tapped      *circuit.Bounds            // for it
 }
 
 func newSupply(p *rules.Pass) *supply {
@@ -114,6 +116,9 @@ func (s *supply) curve(id string) (*calc.Curve, error) {
 		return c, nil
 	}
 	c, err := capacity.Curve(f)
+	if b := s.Spec.Breakers[id]; b != nil && err != nil {
+		return nil, unknownTrip(b)
+	}
 	if missing := (*rules.Missing)(nil); errors.As(err, &missing) {
 		return nil, &rules.Missing{Path: missing.Path, What: "the opening times of " + id + " (" + missing.What + ")"}
 	} else if err != nil {
@@ -175,9 +180,14 @@ func (s *supply) bounded(id string, currentA float64) bool {
 }
 
 // unproven reports whether one of the fuses of a loop cannot be checked at a
-// current, since only a bound is known, and if so gives that verdict.
+// current, since nothing or only a bound is known of it, and if so gives that verdict.
 func (s *supply) unproven(c *rules.Check, l loop, currentA float64) bool {
 	for _, id := range l.fuses.ids {
+		if _, err := s.curve(id); err != nil {
+			s.relate(c, id)
+			unknown(c, err)
+			return true
+		}
 		if !s.bounded(id, currentA) {
 			continue
 		}

@@ -136,7 +136,7 @@ func (s *supply) shortTap(c *rules.Check, id string) bool {
 // short: the distance is that to the device that protects it (33 CFR 183.455), and
 // there is none.
 func (s *supply) isTap(id string, k coordination) bool {
-	return (k.applies && k.err == nil || k.fails()) && !k.protected() && !s.throttled(id, k) && s.short(s.tap(id)) && s.endsIn(id).A <= k.rated.IzA*(1+1e-9)
+	return (k.applies && (k.err == nil || k.unsure) || k.fails()) && !k.protected() && !s.throttled(id, k) && s.short(s.tap(id)) && s.endsIn(id).A <= k.rated.IzA*(1+1e-9)
 }
 
 // endsIn is the most that can flow through a conductor for the sake of what it

@@ -89,6 +89,7 @@ func (s *supply) trial(g *schema.Fuse) *supply {
 	delete(facts.curves, g.ID)
 	facts.alone, facts.branched = map[*circuit.Guard]coordination{}, map[branchKey]coordination{}
 	facts.coordinated, facts.failing, facts.gravest = map[string]coordination{}, map[string]bool{}, map[string]string{}
+	facts.hopes = nil
 	facts.ends, facts.tapped = map[string]circuit.Most{}, nil
 	return &supply{Pass: &pass, facts: &facts}
 }
@@ -126,10 +127,13 @@ func (s *supply) protects(rated *capacity.Conductor) bool {
 	return err != nil || e == nil || !e.cleared || s.asked("fuse-withstand-short")*e.i2t <= damage.WithstandI2t() || s.uncertain(e.current, e.atA)
 }
 
-// uncertain reports whether what several fuses in parallel, or a curve that ends
-// before a current, leave open is no finding.
+// uncertain reports whether what several fuses in parallel, or a curve that is not known
+// or ends before a current, leave open is no finding.
 func (s *supply) uncertain(x current, currentA float64) bool {
-	return s.parallelFuses(x.loop, x.fuse) != nil || slices.ContainsFunc(x.fuses.ids, func(id string) bool { return s.bounded(id, currentA) })
+	return s.parallelFuses(x.loop, x.fuse) != nil || slices.ContainsFunc(x.fuses.ids, func(id string) bool {
+		_, err := s.curve(id)
+		return err != nil || s.bounded(id, currentA)
+	})
 }
 
 // clears reports whether a short circuit at the far end of a conductor would be

@@ -9,6 +9,7 @@
 package ruletest
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"slices"
@@ -94,7 +95,7 @@ func Write(t testing.TB, dir, name, content string) string {
 // Run applies rules to a spec; a fault of a rule ends the test.
 func Run(t testing.TB, spec *schema.Spec, catalogue []*rules.Rule) []rules.Result {
 	t.Helper()
-	results, err := rules.Run(spec, catalogue)
+	results, err := rules.Run(context.Background(), spec, catalogue)
 	if err != nil {
 		t.Fatal(err)
 	}

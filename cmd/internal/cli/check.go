@@ -46,6 +46,7 @@ errors come first, then warnings, then notes. A summary goes to standard error.
 			flags.Var(&opts.shard, "shard", "check one of several shares of the vehicles, such as `3/8`; \"headroom join\" makes the JSON or SARIF of all shares that of the whole run")
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
+			c.boundFlags(flags)
 			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) {
@@ -97,9 +98,9 @@ func (c *Command) check(args []string, opts checkOptions) (int, error) {
 	r.FailOn, r.Strict, r.Verbose, r.WithPasses = opts.failOn.value, opts.strict, opts.verbose, opts.passes
 	r.HideWaived, r.Category = opts.waived.value == "hide", opts.category.value
 	if opts.changed && len(r.Vehicles) == 0 && !r.Broken() {
-		fmt.Fprintln(c.Stderr, "No vehicle reads these files.")
+		c.say("No vehicle reads these files.\n")
 	} else if opts.shard.value != nil && len(r.Vehicles) == 0 && !r.Broken() {
-		fmt.Fprintf(c.Stderr, "No vehicle is in shard %s.\n", opts.shard.value)
+		c.say("No vehicle is in shard %s.\n", opts.shard.value)
 	}
 	r.Exit = exitCode(r)
 	if stream != nil {
@@ -169,7 +170,7 @@ func write[R any](c *Command, r R, out destinations[R], inputs []string, colour 
 			files = append(files, pendingFile{d.file, b.Bytes()})
 		}
 	}
-	if err := writeFiles(files, inputs); err != nil {
+	if err := c.writeFiles(files, inputs); err != nil {
 		return err
 	}
 	if stdout != nil {
@@ -184,12 +185,12 @@ func write[R any](c *Command, r R, out destinations[R], inputs []string, colour 
 // else is to be known of the run.
 func (c *Command) runErrors(r *report.Report) {
 	for _, m := range r.Remarks {
-		fmt.Fprintf(c.Stderr, "headroom: %s: %s\n", m.Level, report.Plain(m.String()))
+		c.say("headroom: %s: %s\n", m.Level, m)
 	}
 	for _, e := range r.RunErrors() {
-		fmt.Fprintf(c.Stderr, "headroom: %s\n", report.Plain(e.String()))
+		c.say("headroom: %s\n", e)
 	}
 }
 
 // caution is shown once where a person acts on output.
-func (c *Command) caution() { fmt.Fprintln(c.Stderr, report.Caution) }
+func (c *Command) caution() { c.say(report.Caution + "\n") }

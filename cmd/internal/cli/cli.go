@@ -8,14 +8,15 @@ import (
 	"io"
 	"os"
 	"strings"
-	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"example.org/headroom/cmd/internal/engine"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/cmd/internal/suggest"
+	"example.org/headroom/cmd/internal/transaction"
 	"example.org/headroom/rules"
 	"example.org/headroom/rules/catalogue"
 )
@@ -38,7 +39,7 @@ type Command struct {
 	Bound          engine.Bound // of the evaluation of one specification
 	Today          time.Time    // decides which waivers hold; zero means the date of the clock, UTC
 
-	tuneMemory func() // before vehicles are read; nil leaves it as it is
+	tuneMemory func(limit uint64) // before vehicles are read; nil leaves it as it is
 }
 
 // Default is the command as people run it.
@@ -51,7 +52,7 @@ func Default() *Command {
 		Build:    readBuild(),
 		Bound:    engine.DefaultBound(),
 
-		tuneMemory: sync.OnceFunc(func() { tuneMemory(os.Getenv) }),
+		tuneMemory: tuneMemoryOnce(),
 	}
 }
 
@@ -84,15 +85,39 @@ func usagef(format string, args ...any) error { return usageError{fmt.Sprintf(fo
 
 // Main runs the program and returns its exit code.
 func (c *Command) Main(args []string) int {
-	code, err := c.dispatch(args)
+	legible := *c
+	legible.Stderr = safe.Stream(c.Stderr, safe.Text)
+	code, err := legible.dispatch(args)
 	if err == nil {
 		return code
 	}
-	fmt.Fprintf(c.Stderr, "headroom: %v\n", err)
+	if stopped := (transaction.Interrupted{}); errors.As(err, &stopped) {
+		stopped.Raise()
+	}
+	// What is wrong may be several things, each with its line. An argument with a line
+	// break in it has such lines too: none looks like one of the program's own.
+	for i, line := range strings.Split(err.Error(), "\n") {
+		if i == 0 {
+			legible.say("headroom: %s\n", line)
+		} else {
+			legible.say("    %s\n", line)
+		}
+	}
 	if usage := (usageError{}); errors.As(err, &usage) {
-		fmt.Fprintln(c.Stderr, `Run "headroom help" for the commands and topics, "headroom help NAME" for one of them.`)
+		legible.say("Run \"headroom help\" for the commands and topics, \"headroom help NAME\" for one of them.\n")
 	}
 	return ExitFailed
+}
+
+// say writes to standard error; what cannot be written there is lost.
+func (c *Command) say(format safe.Line, args ...any) { _ = safe.Printf(c.Stderr, format, args...) }
+
+// print writes lines to standard output.
+func (c *Command) print(lines ...safe.Line) error {
+	if err := safe.Write(safe.Stream(c.Stdout, safe.Text), lines...); err != nil {
+		return fmt.Errorf("cannot write to standard output: %w", err)
+	}
+	return nil
 }
 
 func (c *Command) dispatch(args []string) (int, error) {

@@ -32,7 +32,7 @@ func TestMain(m *testing.M) {
 			c := Default()
 			c.Rules = sampleRules()
 			c.Build = Build{Version: "v1.2.3", Module: "example.org/headroom"}
-			c.Bound.Time = time.Second
+			c.Bound.Time = 2 * time.Second
 			os.Exit(c.Main(os.Args[1:]))
 		},
 	})

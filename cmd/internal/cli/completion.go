@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/schema"
 )
 
@@ -120,7 +120,7 @@ type candidate struct{ value, about string }
 func (k *completion) offer(about string, values ...string) {
 	for _, v := range values {
 		// What cannot be typed on one line cannot be completed either.
-		if strings.HasPrefix(k.prefix+v, k.word) && report.Plain(v) == v && v != "" {
+		if strings.HasPrefix(k.prefix+v, k.word) && string(safe.Plain(v)) == v && v != "" {
 			k.list = append(k.list, candidate{k.prefix + v, about})
 		}
 	}

@@ -40,6 +40,7 @@ not be done, such as a revision that cannot be read.`,
 			flags.BoolVar(&opts.all, "all", false, "also list headrooms that stay above twice the required one")
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
+			c.boundFlags(flags)
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) {
 				dash := flags.ArgsLenAtDash()

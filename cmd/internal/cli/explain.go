@@ -14,6 +14,7 @@ import (
 	"example.org/headroom/cmd/internal/engine"
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/cmd/internal/suggest"
 	"example.org/headroom/rules"
 )
@@ -28,6 +29,7 @@ there is only one. With a SUBJECT (a part, a conductor, or part.terminal): the
 working, step by step, with numbers and where each of them comes from.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			c.todayFlag(flags)
+			c.boundFlags(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")
@@ -66,7 +68,7 @@ func (c *Command) explain(args []string, stdinName, colour string) (int, error) 
 	}
 	var b bytes.Buffer
 	if subject == "" {
-		explainSubjects(&b, r, rule)
+		err = explainSubjects(safe.Stream(&b, safe.Text), r, rule)
 	} else {
 		err = explainSubject(&b, r, rule, subject, output.Options{Colour: c.useColour(colour)})
 	}
@@ -116,28 +118,30 @@ func onlySubject(r *report.Report, rule *rules.Rule) string {
 }
 
 // explainSubjects lists what a rule says of each subject.
-func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) {
+func explainSubjects(w io.Writer, r *report.Report, rule *rules.Rule) error {
+	var b safe.Builder[safe.Line]
 	for i := range r.Vehicles {
 		v := &r.Vehicles[i]
 		found := resultsOf(v.Results, rule.ID)
 		if len(found) == 0 {
-			fmt.Fprintf(w, "%s: the rule %s has no subject in this vehicle%s\n", v.Path, rule.ID, hindrance(r, v))
+			b.Addf("%s: the rule %s has no subject in this vehicle%s\n", v.Path, rule.ID, hindrance(r, v))
 			continue
 		}
-		fmt.Fprintf(w, "%s: %s\n", v.Path, report.Plain(v.Name))
+		b.Addf("%s: %s\n", v.Path, v.Name)
 		width := 0
 		for _, res := range found {
 			width = max(width, len(res.Subject))
 		}
 		for _, res := range found {
-			fmt.Fprintf(w, "  %-*s  %s\n", width, report.Plain(res.Subject), fare(res))
+			b.Addf("  %-*s  %s\n", width, res.Subject, fare(res))
 		}
 		if len(found) == 1 {
-			fmt.Fprintf(w, "For the working: headroom explain %s %s %s\n", rule.ID, v.Path, report.Plain(found[0].Subject))
+			b.Addf("For the working: headroom explain %s %s %s\n", rule.ID, v.Path, found[0].Subject)
 		} else {
-			fmt.Fprintf(w, "For the working of one of them: headroom explain %s %s SUBJECT\n", rule.ID, v.Path)
+			b.Addf("For the working of one of them: headroom explain %s %s SUBJECT\n", rule.ID, v.Path)
 		}
 	}
+	return safe.Write(w, b.Text())
 }
 
 // fare is the outcome of a check in a few words.
@@ -151,7 +155,7 @@ func fare(res rules.Result) string {
 	case report.HasHeadroom(res):
 		state += ", headroom " + report.Ratio(res.Headroom) + " of " + report.Requirement(res.Required)
 	}
-	return report.Plain(state)
+	return state
 }
 
 // explainSubject writes the working of a rule on one subject, in every vehicle
@@ -167,7 +171,9 @@ func explainSubject(w io.Writer, r *report.Report, rule *rules.Rule, subject str
 				continue
 			}
 			if found > 0 {
-				fmt.Fprintln(w)
+				if err := safe.Write[safe.Line](w, "\n"); err != nil {
+					return err
+				}
 			}
 			found++
 			if err := output.Working(w, v, res, o); err != nil {
@@ -197,7 +203,7 @@ func hindrance(r *report.Report, v *report.Vehicle) string {
 	if what == "" {
 		return ""
 	}
-	return "; " + what + ": " + report.Plain(first.At.String()+": "+first.Message)
+	return "; " + what + ": " + first.At.String() + ": " + first.Message
 }
 
 func resultsOf(results []rules.Result, rule string) []rules.Result {

@@ -7,10 +7,13 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
+	"golang.org/x/text/unicode/norm"
+
 	"example.org/headroom/cmd/internal/engine"
+	"example.org/headroom/cmd/internal/output"
+	"example.org/headroom/cmd/internal/transaction"
 	"example.org/headroom/schema"
 )
 
@@ -20,79 +23,53 @@ type pendingFile struct {
 	data []byte
 }
 
-// writeFiles writes all files or none: each goes to a temporary file beside
-// its place first, and only when all of them are on disk do they take their
-// places. None takes the place of a specification, of one of the inputs, or of
-// another output.
-func writeFiles(files []pendingFile, inputs []string) (err error) {
-	var staged []stagedFile
-	defer func() {
+// writeFiles writes all files or none. None takes the place of a specification, of
+// one of the inputs, or of another output.
+func (c *Command) writeFiles(pending []pendingFile, inputs []string) error {
+	var files []transaction.File
+	for _, p := range pending {
+		f, err := withPlace(p)
+		if err == nil {
+			err = replacesNothing(f, files, inputs)
+		}
 		if err != nil {
-			for _, s := range staged {
-				err = errors.Join(err, s.discard())
-			}
+			return fmt.Errorf("cannot write %q, so no output file was written: %w", p.name, reason(err))
 		}
-	}()
-	for _, f := range files {
-		s, err := stage(f)
-		if err != nil {
-			return fmt.Errorf("cannot write %q, so no output file was written: %w", f.name, reason(err))
-		}
-		staged = append(staged, s)
+		files = append(files, f)
 	}
-	for i, s := range staged {
-		if err := s.replacesNothing(staged[:i], inputs); err != nil {
-			return fmt.Errorf("cannot write %q, so no output file was written: %w", s.file.name, err)
-		}
+	if len(files) == 0 {
+		return nil
 	}
-	for _, s := range staged {
-		if err := s.commit(); err != nil {
-			return fmt.Errorf("cannot write %q: %w", s.file.name, reason(err))
-		}
-	}
-	return nil
+	return transaction.Write(files, replaceable, func(text string) {
+		c.say("headroom: note: %s\n", text)
+	})
 }
 
-// stagedFile is a file that waits beside its place. Without a temporary file
-// it is something that is written to and not replaced, such as a pipe, /dev/null,
-// or what standard output goes to.
-type stagedFile struct {
-	file      pendingFile
-	temporary string
-	place     string
-}
-
-// stage writes the data to a new file in the directory of its place.
-func stage(f pendingFile) (stagedFile, error) {
-	place, err := engine.PlaceOf(f.name) // replace what a link points to, not the link
-	if err != nil {
-		return stagedFile{}, err
+// withPlace finds the place of an output.
+func withPlace(p pendingFile) (transaction.File, error) {
+	f := transaction.File{Name: p.name, Data: p.data, Mode: 0o666}
+	var err error
+	if f.Place, err = engine.PlaceOf(p.name); err != nil { // replace what a link points to, not the link
+		return f, err
 	}
-	mode := fs.FileMode(0o666)
-	if err := insideRepository(f.name, place); err != nil {
-		return stagedFile{}, err
+	if err := insideRepository(p.name, f.Place); err != nil {
+		return f, err
 	}
-	info, err := os.Stat(place)
-	link, linkErr := os.Lstat(place)
+	info, err := os.Stat(f.Place)
+	link, linkErr := os.Lstat(f.Place)
 	switch {
 	case err != nil && linkErr == nil && link.Mode()&fs.ModeSymlink != 0:
-		return stagedFile{}, errors.New("it is a link to nothing")
+		return f, errors.New("it is a link to nothing")
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		return f, err
 	case err == nil && info.IsDir():
-		return stagedFile{}, errors.New("it is a directory")
-	case err == nil && (!info.Mode().IsRegular() || isStream(f.name)):
-		return stagedFile{file: f, place: f.name}, nil
+		return f, errors.New("it is a directory")
+	case err == nil && (!info.Mode().IsRegular() || isStream(p.name)):
+		f.Place, f.Stream = p.name, true
 	case err == nil:
-		mode = info.Mode().Perm()
+		f.Mode = info.Mode().Perm()
 	}
-	out, err := createBeside(place, mode)
-	if err != nil {
-		return stagedFile{}, err
-	}
-	_, err = out.Write(f.data)
-	if err = errors.Join(err, out.Close()); err != nil {
-		return stagedFile{}, errors.Join(err, os.Remove(out.Name()))
-	}
-	return stagedFile{file: f, temporary: out.Name(), place: place}, nil
+	return f, nil
 }
 
 // insideRepository is an error if an output in a repository is led out of it, or
@@ -124,72 +101,64 @@ func insideRepository(name, place string) error {
 	return nil
 }
 
-// replacesNothing is an error if the file would take the place of another output,
-// of an input, or of a specification that happens not to be one.
-func (s stagedFile) replacesNothing(others []stagedFile, inputs []string) error {
-	info, err := os.Stat(s.place)
-	same := func(name string) bool {
-		other, otherErr := os.Stat(name)
-		return err == nil && otherErr == nil && os.SameFile(info, other)
-	}
-	for _, o := range others {
-		if s.temporary != "" && (o.place == s.place || same(o.place)) {
-			return fmt.Errorf("the output %q goes to the same file", o.file.name)
-		}
-	}
-	if err != nil || s.temporary == "" {
+// replacesNothing is an error if a file would take the place of another output, of
+// an input, or of a specification that happens not to be one.
+func replacesNothing(f transaction.File, others []transaction.File, inputs []string) error {
+	if f.Stream {
 		return nil
 	}
+	for _, other := range others {
+		if !other.Stream && oneFile(f.Place, other.Place) {
+			return fmt.Errorf("the output %q goes to the same file", other.Name)
+		}
+	}
 	for _, input := range inputs {
-		if same(input) {
+		if sameFile(f.Place, input) {
 			return fmt.Errorf("it is the specification %q, which was read", input)
 		}
 	}
-	if schema.IsSpecification(s.place) {
+	return replaceable(f.Place)
+}
+
+// replaceable is an error if what is at a place is a specification. An earlier output
+// has many of the words of one, and may be replaced.
+func replaceable(place string) error {
+	if _, err := os.Lstat(place); err == nil && schema.IsSpecification(place) && !isOutput(place) {
 		return errors.New("a specification has that name, and an output must not replace it")
 	}
 	return nil
 }
 
-// createBeside creates a hidden file next to place. The mode is subject to
-// the user's umask, as for a file that is written directly.
-func createBeside(place string, mode fs.FileMode) (*os.File, error) {
-	dir, base := filepath.Split(place)
-	for n := 0; ; n++ {
-		name := filepath.Join(dir, "."+base+"."+strconv.Itoa(os.Getpid())+"."+strconv.Itoa(n)+".tmp")
-		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-		if !errors.Is(err, fs.ErrExist) || n > 100 {
-			return f, err
-		}
+// isOutput reports whether a file is an earlier output of this program.
+func isOutput(place string) bool {
+	f, err := schema.Machine{}.Open(place)
+	if err != nil {
+		return false
 	}
+	defer f.Close() //nolint:errcheck // nothing was written
+	return output.IsOwn(f)
 }
 
-func (s stagedFile) commit() error {
-	if s.temporary != "" {
-		return os.Rename(s.temporary, s.place)
-	}
-	out, err := os.OpenFile(s.place, os.O_WRONLY|os.O_APPEND, 0)
-	if err != nil {
-		return err
-	}
-	_, err = out.Write(s.file.data)
-	return errors.Join(err, out.Close())
+// oneFile reports whether two places are one file, or would be one on some systems:
+// where case does not count in names, or how letters with marks are composed.
+func oneFile(a, b string) bool {
+	folderA, nameA := filepath.Split(a)
+	folderB, nameB := filepath.Split(b)
+	return a == b || sameFile(a, b) ||
+		sameFile(folderA, folderB) && strings.EqualFold(norm.NFC.String(nameA), norm.NFC.String(nameB))
+}
+
+// sameFile reports whether two paths lead to one file or folder that is there.
+func sameFile(a, b string) bool {
+	infoA, errA := os.Stat(a)
+	infoB, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(infoA, infoB)
 }
 
 // isStream reports whether a name stands for something that is open already,
 // whatever that leads to.
 func isStream(name string) bool {
 	return strings.HasPrefix(name, "/dev/") || strings.HasPrefix(name, "/proc/")
-}
-
-func (s stagedFile) discard() error {
-	if s.temporary == "" {
-		return nil
-	}
-	if err := os.Remove(s.temporary); !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	return nil
 }
 
 // reason cuts the name of the temporary file off an error.

@@ -108,7 +108,7 @@ func outHelp[R any](formats []output.Format[R]) string {
 		parts = append(parts, f.Name+" ("+f.About+")")
 	}
 	return "write the report as `FORMAT[=FILE]`: " + strings.Join(parts, ", ") +
-		"; may repeat; a file is written whole or not at all (default text to standard output)"
+		"; may repeat; all files are written or none, and what a killed run left is repaired by the next (default text to standard output)"
 }
 
 // date is a flag that takes a day.

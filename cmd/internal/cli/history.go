@@ -40,6 +40,7 @@ Exit code: 0; 2 if the run could not be done.`,
 			flags.StringVar(&opts.from, "from", "HEAD", "start at this `revision` and go back")
 			flags.IntVar(&opts.limit, "limit", 0, "list at most this `number` of commits, the newest (default all)")
 			flags.Float64Var(&opts.threshold, "threshold", 0.1, "list a commit if it moved the headroom by this many `percent` or more")
+			c.boundFlags(flags)
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) { return c.history(context.Background(), args, opts) }
 		},

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/cmd/internal/starter"
 )
 
@@ -47,13 +48,13 @@ func (c *Command) init(args []string, format string) (int, error) {
 	if strings.HasPrefix(folder, "-") { // in the commands it must not read as an option
 		folder = "./" + folder
 	}
-	_, err := fmt.Fprintf(c.Stdout, `wrote %s
+	err := c.print(safe.Linef(`wrote %s
 
 Next:
   headroom check %s       it passes; every number in it is invented
   change it into your vehicle, part by part, from the datasheets
   headroom ratings %s     where headroom is tightest
-`, shown, folder, folder)
+`, shown, folder, folder))
 	if err == nil {
 		c.caution()
 	}

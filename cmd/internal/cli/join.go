@@ -2,12 +2,12 @@ package cli
 
 import (
 	"fmt"
-	"os"
 
 	"github.com/spf13/pflag"
 
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/schema"
 )
 
 func joinCommand() command {
@@ -28,15 +28,18 @@ Exit code: that of the whole run; also 2 if the parts do not belong together.`,
 	}
 }
 
+// mostOfPart is the size up to which a part is read.
+const mostOfPart = 256 << 20
+
 func (c *Command) join(args []string, out destinations[*output.Parts]) (int, error) {
 	if len(args) == 0 {
 		return ExitFailed, usagef("join needs the PARTs, the files that check --shard wrote")
 	}
 	parts := &output.Parts{}
 	for _, name := range args {
-		data, err := os.ReadFile(name)
+		data, err := schema.ReadFile(schema.Within(schema.RootOf(name)), name, mostOfPart)
 		if err != nil {
-			return ExitFailed, fmt.Errorf("cannot read a part: %w", err)
+			return ExitFailed, fmt.Errorf("cannot read the part %q: %w", name, reason(err))
 		}
 		if err := parts.ReadPart(name, data); err != nil {
 			return ExitFailed, err

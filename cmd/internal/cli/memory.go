@@ -1,9 +1,11 @@
 package cli
 
 import (
+	"os"
 	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
+	"sync"
 )
 
 // roomyHeap is how many bytes the heap may take whatever is in use of it.
@@ -14,14 +16,24 @@ const roomyHeap = 112 << 20
 // time too, and a fleet must fit into a small machine. It is no limit of memory that
 // says so: close to one, the runtime gives pages back to the system and takes them
 // again all the time, which took a third of the time of a large vehicle.
-// Who sets GOGC or GOMEMLIMIT has chosen.
-func tuneMemory(getenv func(string) string) {
+// Just below the memory that a vehicle may take there is one, since garbage is no reason
+// to give a vehicle up. Who sets GOGC or GOMEMLIMIT has chosen.
+func tuneMemory(getenv func(string) string, limit uint64) {
 	if getenv("GOGC") != "" || getenv("GOMEMLIMIT") != "" {
 		return
 	}
 	layLargePages()
 	debug.SetGCPercent(smallHeapPercent)
 	afterCollection(setPercent)
+	if limit > 0 {
+		debug.SetMemoryLimit(int64(limit / 10 * 9))
+	}
+}
+
+// tuneMemoryOnce is tuneMemory for the first who calls it.
+func tuneMemoryOnce() func(limit uint64) {
+	var once sync.Once
+	return func(limit uint64) { once.Do(func() { tuneMemory(os.Getenv, limit) }) }
 }
 
 // largePages is how many bytes of the heap get large pages.

@@ -2,9 +2,6 @@ package cli
 
 import (
 	"context"
-	"os"
-	"runtime/metrics"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -31,8 +28,7 @@ func evaluateCommand() command {
 				if len(args) != 1 {
 					return ExitFailed, usagef("expected one PATH")
 				}
-				time.AfterFunc(limit.Time, func() { os.Exit(engine.ExitOutOfTime) }) // should the caller be gone
-				go watchMemory(limit.Memory)
+				limit.Enforce()
 				target := schema.Target{Path: args[0], Format: *format}
 				opts := schema.Options{Stdin: c.Stdin, StdinName: *stdinName}
 				if *root != "" {
@@ -60,15 +56,4 @@ func treeOf(commit string) (*revision.Tree, error) {
 		return nil, err
 	}
 	return repository.Tree(context.Background(), commit)
-}
-
-// watchMemory ends the process when the heap outgrows its bound.
-func watchMemory(limit uint64) {
-	sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
-	for range time.Tick(10 * time.Millisecond) {
-		metrics.Read(sample)
-		if sample[0].Value.Kind() == metrics.KindUint64 && sample[0].Value.Uint64() > limit {
-			os.Exit(engine.ExitOutOfMemory)
-		}
-	}
 }

@@ -25,6 +25,7 @@ Exit code: 0, or 2 if a part of the run could not be done; "check" is the gate.`
 			out := &choice{value: "text", allowed: []string{"text", "json"}}
 			flags.Var(out, "out", "write the table in `format` text, or json with all rows")
 			c.todayFlag(flags)
+			c.boundFlags(flags)
 			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")

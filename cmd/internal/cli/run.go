@@ -15,7 +15,7 @@ import (
 // engine is what checks the vehicles for writers who read so much of the results.
 func (c *Command) engine(reading report.Reading) *engine.Engine {
 	if c.tuneMemory != nil {
-		c.tuneMemory()
+		c.tuneMemory(c.Bound.Memory)
 	}
 	return &engine.Engine{Reading: reading, Rules: c.Rules, Today: c.Today, Bound: c.Bound, Version: c.Build.Version, Home: c.Build.home()}
 }

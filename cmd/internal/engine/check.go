@@ -51,8 +51,8 @@ func (e *Engine) Check(ctx context.Context, q Request) (*report.Report, error) {
 	}
 	side := q.side()
 	side.Shard = q.Shard
-	now := e.read(ctx, side, func(v *Vehicle) {
-		e.check(v, e.Reading.Of())
+	now := e.read(ctx, side, func(ctx context.Context, v *Vehicle) {
+		e.check(ctx, v, e.Reading.Of())
 		e.finish(v)
 	}, q.done)
 	r.Remarks = now.remarks()

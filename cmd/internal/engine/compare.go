@@ -26,6 +26,8 @@ func (e *Engine) Compare(ctx context.Context, s Sides, d *report.Difference) (in
 	if err := cmp.Or(old.Incomplete, now.Incomplete); err != nil {
 		return nil, err
 	}
+	ctx, cancel := e.inTime(ctx, 0)
+	defer cancel()
 	pairs := Match(old.Vehicles, now.Vehicles)
 	became, err := e.outcome(ctx, s, old, now, pairs)
 	if err != nil {
@@ -64,7 +66,7 @@ func (e *Engine) outcome(ctx context.Context, s Sides, old, now *Fleet, pairs []
 	case s.Repository != nil:
 		return e.inRepository(ctx, s.Repository, old, now, pairs)
 	case IsFolder(old.Root) && IsFolder(now.Root):
-		return standing{engine: e, old: old, now: now, pairs: pairs, oldRoot: absolute(old.Root), newRoot: absolute(now.Root)}.outcome()
+		return standing{engine: e, old: old, now: now, pairs: pairs, oldRoot: absolute(old.Root), newRoot: absolute(now.Root)}.outcome(ctx)
 	}
 	return outcome{}, nil // two files, each of which was named
 }
@@ -86,7 +88,7 @@ func (e *Engine) comparePair(ctx context.Context, p Pair, threshold float64) (re
 		return report.Pair{State: report.Gone, Name: p.Old.Name, Path: p.Old.Path}, nil
 	case p.Old == nil:
 		out := report.Pair{State: report.Appeared, Name: p.Now.Name, Path: p.Now.Path, Vehicle: &p.Now.Vehicle}
-		comparison, err := review.Compare(ctx, review.Revision{}, review.Revision{Spec: p.Now.Loaded.Spec, Results: p.Now.Results}, e.Rules, threshold)
+		comparison, err := e.review(ctx, p.Now, review.Revision{}, review.Revision{Spec: p.Now.Loaded.Spec, Results: p.Now.Results}, threshold)
 		out.Comparison = comparison
 		return out, err
 	}
@@ -112,7 +114,7 @@ func (e *Engine) comparePair(ctx context.Context, p Pair, threshold float64) (re
 	if len(p.Now.Loaded.Problems) > 0 {
 		now.Spec = nil // what it holds is not known; its findings say so
 	}
-	comparison, err := review.Compare(ctx, before, now, e.Rules, threshold)
+	comparison, err := e.review(ctx, p.Now, before, now, threshold)
 	if err != nil {
 		return out, err
 	}
@@ -121,6 +123,13 @@ func (e *Engine) comparePair(ctx context.Context, p Pair, threshold float64) (re
 		out.State = report.Same
 	}
 	return out, nil
+}
+
+// review compares two revisions of a vehicle within its bound.
+func (e *Engine) review(ctx context.Context, v *Vehicle, before, now review.Revision, threshold float64) (*report.Comparison, error) {
+	return within(ctx, e, &v.spent, func(ctx context.Context) (*report.Comparison, error) {
+		return review.Compare(ctx, before, now, e.Rules, threshold)
+	})
 }
 
 func absolute(path string) string {

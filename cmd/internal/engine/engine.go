@@ -24,9 +24,11 @@ import (
 type Engine struct {
 	Rules         []*rules.Rule
 	Today         time.Time // decides which waivers hold
-	Bound         Bound     // of the evaluation of one specification
+	Bound         Bound     // of each vehicle, and of the run
 	Version, Home string    // of the program, for reports
 	Reading       report.Reading
+
+	watch watch
 }
 
 // Side is what is loaded: a revision, or what lies on the disk.
@@ -52,7 +54,8 @@ type Vehicle struct {
 	place    int    // among all vehicles that were found
 	unwanted bool   // it was read, and nobody asked for its check
 	checked  bool
-	data     []byte // see dataOf
+	data     []byte        // see dataOf
+	spent    time.Duration // of what the vehicle may take
 }
 
 // release lets go of all that is known of the specification but its files.
@@ -100,15 +103,15 @@ func (l *Fleet) wanted() []*Vehicle {
 
 // Load finds and checks the vehicles of one side, several at a time.
 func (e *Engine) Load(ctx context.Context, s Side) *Fleet {
-	return e.read(ctx, s, func(v *Vehicle) { e.check(v, e.Reading.Of()) }, func(*Vehicle) {})
+	return e.read(ctx, s, func(ctx context.Context, v *Vehicle) { e.check(ctx, v, e.Reading.Of()) }, func(*Vehicle) {})
 }
 
 // read finds and reads the vehicles of one side, several at a time, and hands each
 // to use at once, and to done in their order.
-func (e *Engine) read(ctx context.Context, s Side, use, done func(*Vehicle)) *Fleet {
+func (e *Engine) read(ctx context.Context, s Side, use func(context.Context, *Vehicle), done func(*Vehicle)) *Fleet {
 	l := &Fleet{Side: s}
 	opts := func(files schema.Files) schema.Options {
-		return schema.Options{Files: files, Stdin: bytes.NewReader(s.Stdin), StdinName: s.StdinName, Probe: e.Bound.Probe(s, files)}
+		return schema.Options{Files: files, Stdin: bytes.NewReader(s.Stdin), StdinName: s.StdinName, Probe: e.Bound.ofProbe().Probe(s, files)}
 	}
 	finding := opts
 	if s.Files == nil { // what a revision holds was looked at when it was made
@@ -121,20 +124,26 @@ func (e *Engine) read(ctx context.Context, s Side, use, done func(*Vehicle)) *Fl
 	targets, errs := findTargets(s, finding)
 	l.Errors = errs
 	targets = l.share(targets)
+	ctx, cancel := e.inTime(ctx, len(targets))
+	defer cancel()
 	l.Vehicles = make([]*Vehicle, len(targets))
 	parallel.InOrder(len(targets), func(i int) {
 		t := targets[i]
-		loaded := schema.Read(ctx, t.Target, opts(t.files))
-		v := &Vehicle{
-			Loaded: loaded, unwanted: s.Reads != nil && !s.Reads(loaded), key: t.shown, place: t.place,
-			Vehicle: report.Vehicle{Name: loaded.Name, Path: t.shown, Files: loaded.Files, Err: loaded.Err},
+		v := &Vehicle{key: t.shown, place: t.place}
+		loaded, err := within(ctx, e, &v.spent, func(ctx context.Context) (*schema.Loaded, error) {
+			return schema.Read(ctx, t.Target, opts(t.files)), nil
+		})
+		if err != nil {
+			loaded = &schema.Loaded{Target: t.Target, Name: t.shown, Err: err}
 		}
+		v.Loaded, v.unwanted = loaded, s.Reads != nil && !s.Reads(loaded)
+		v.Vehicle = report.Vehicle{Name: loaded.Name, Path: t.shown, Files: loaded.Files, Err: loaded.Err}
 		if s.Root != "" {
 			if relative, err := filepath.Rel(s.Root, t.Path); err == nil {
 				v.key = filepath.ToSlash(relative)
 			}
 		}
-		use(v)
+		use(ctx, v)
 		l.Vehicles[i] = v
 	}, func(i int) { done(l.Vehicles[i]) })
 	if tree, ok := s.Files.(*revision.Tree); ok {
@@ -157,7 +166,7 @@ func (l *Fleet) share(targets []target) (own []target) {
 
 // check applies the rules to a vehicle that was read, unless that was done before,
 // and makes of the results what is read.
-func (e *Engine) check(v *Vehicle, reading rules.Reading) {
+func (e *Engine) check(ctx context.Context, v *Vehicle, reading rules.Reading) {
 	if v.checked || v.unwanted || v.Err != nil {
 		return
 	}
@@ -165,7 +174,9 @@ func (e *Engine) check(v *Vehicle, reading rules.Reading) {
 	v.Results = rules.FromProblems(v.Loaded.Problems)
 	if spec := v.Loaded.Spec; spec != nil {
 		v.Draft = spec.Vehicle.Draft
-		results, err := rules.RunFor(reading, spec, e.Rules)
+		results, err := within(ctx, e, &v.spent, func(ctx context.Context) ([]rules.Result, error) {
+			return rules.RunFor(ctx, reading, spec, e.Rules)
+		})
 		if len(v.Results) > 0 {
 			results = append(v.Results, results...)
 		}

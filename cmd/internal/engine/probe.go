@@ -2,6 +2,7 @@ package engine
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -23,15 +24,14 @@ const (
 	ExitOutOfMemory = 4
 )
 
-// Bound is what the evaluation of one specification may cost.
-type Bound struct {
-	Time   time.Duration
-	Memory uint64 // bytes of the heap
+// ofProbe is the share of a vehicle's bound that its evaluation may take in a process
+// of its own: what passes there is evaluated once more.
+func (bound Bound) ofProbe() Bound {
+	if bound.Time == 0 {
+		return Bound{Time: time.Minute, Memory: cmp.Or(bound.Memory, 1<<40)}
+	}
+	return Bound{Time: bound.Time / 2, Memory: cmp.Or(bound.Memory, 1<<40) / 4 * 3}
 }
-
-// DefaultBound is far above what a vehicle needs: a large one takes well
-// below a second and a few megabytes.
-func DefaultBound() Bound { return Bound{Time: 10 * time.Second, Memory: 1 << 30} }
 
 // Probe returns a function that evaluates a target of a side in a process of its
 // own, as it is at the side's commit, or within the same part of the disk.
@@ -45,7 +45,7 @@ func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schem
 		if err != nil {
 			return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
 		}
-		ctx, cancel := context.WithTimeout(ctx, bound.Time)
+		ctx, cancel := context.WithTimeout(ctx, (waits+1)*bound.Time)
 		defer cancel()
 		child := exec.CommandContext(ctx, self, ProbeCommand, "--format", target.Format, "--stdin-name", s.StdinName, "--commit", s.Rev, "--within", root,
 			"--time", bound.Time.String(), "--memory", strconv.FormatUint(bound.Memory, 10), "--", target.Path)
@@ -59,7 +59,7 @@ func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schem
 		exit := new(exec.ExitError)
 		switch {
 		case ctx.Err() != nil, errors.As(err, &exit) && exit.ExitCode() == ExitOutOfTime:
-			return fmt.Errorf("its evaluation took more than %g s and was stopped%s", bound.Time.Seconds(), probeFix)
+			return fmt.Errorf("its evaluation took more than %s of processor time and was stopped%s", seconds(bound.Time), probeFix)
 		case errors.As(err, &exit) && exit.ExitCode() == ExitOutOfMemory:
 			return fmt.Errorf("its evaluation took more than %d MiB of memory and was stopped%s", bound.Memory>>20, probeFix)
 		case errors.As(err, &exit):
@@ -67,6 +67,22 @@ func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schem
 		}
 		return fmt.Errorf("cannot evaluate it in a process of its own: %w", err)
 	}
+}
+
+// Enforce ends the process by a code of the probe when it outgrows the bound. It is for
+// the process of a probe, which has nothing to lose.
+func (bound Bound) Enforce() {
+	begin := time.Now()
+	go func() {
+		for range time.Tick(10 * time.Millisecond) {
+			switch {
+			case processTime() > bound.Time, time.Since(begin) > waits*bound.Time:
+				os.Exit(ExitOutOfTime)
+			case memoryInUse() > bound.Memory:
+				os.Exit(ExitOutOfMemory)
+			}
+		}
+	}()
 }
 
 const probeFix = "; it computes too much: look for a comprehension over a long list, or write out the values"

@@ -47,13 +47,15 @@ func (e *Engine) CheckSince(ctx context.Context, q Request, since string) (*repo
 		return nil, err
 	}
 	r.Since = since
-	nothing := func(*Vehicle) {}
-	now := e.read(ctx, q.side(), nothing, nothing)
+	read, done := func(context.Context, *Vehicle) {}, func(*Vehicle) {}
+	now := e.read(ctx, q.side(), read, done)
 	// A path that the revision does not have holds new vehicles.
-	old := e.read(ctx, Side{Name: since, Files: tree, Rev: commit, Paths: withoutStdin(now.Paths)}, nothing, nothing)
+	old := e.read(ctx, Side{Name: since, Files: tree, Rev: commit, Paths: withoutStdin(now.Paths)}, read, done)
 	if old.Incomplete != nil {
 		return nil, fmt.Errorf("--since %s: %w", since, old.Incomplete)
 	}
+	ctx, cancel := e.inTime(ctx, 0)
+	defer cancel()
 	all := Match(old.Vehicles, now.Vehicles)
 	became, err := e.inRepository(ctx, repository, old, now, all)
 	if err != nil {
@@ -68,7 +70,7 @@ func (e *Engine) CheckSince(ctx context.Context, q Request, since string) (*repo
 	})
 	parallel.InOrder(len(pairs), func(i int) {
 		p := pairs[i]
-		e.checkPair(p)
+		e.checkPair(ctx, p)
 		p.Now.States, p.Now.Uncompared = e.statesSince(ctx, p)
 		e.finish(p.Now)
 		if p.Old != nil {
@@ -87,14 +89,14 @@ func (e *Engine) CheckSince(ctx context.Context, q Request, since string) (*repo
 
 // checkPair checks a vehicle and its older self. What says the same at both sides
 // has the same results.
-func (e *Engine) checkPair(p Pair) {
-	e.check(p.Now, e.Reading.Of())
+func (e *Engine) checkPair(ctx context.Context, p Pair) {
+	e.check(ctx, p.Now, e.Reading.Of())
 	switch data := dataOf(p.Now); {
 	case p.Old == nil || p.Old.checked:
 	case data != nil && bytes.Equal(data, dataOf(p.Old)):
 		p.Old.Results, p.Old.Err, p.Old.checked = slices.Clone(p.Now.Results), p.Now.Err, true
 	default:
-		e.check(p.Old, rules.Reading{})
+		e.check(ctx, p.Old, rules.Reading{})
 	}
 }
 

@@ -62,7 +62,7 @@ func (e *Engine) inRepository(ctx context.Context, r *revision.Repository, old, 
 		Why: kept.Why, Files: kept.Sparse(),
 		Read: func(file string) ([]byte, error) { return kept.Read(ctx, file) },
 	}
-	return s.outcome()
+	return s.outcome(ctx)
 }
 
 // sameOnDisk reports whether a file has the content of a hash; that of none is "".
@@ -187,7 +187,7 @@ type outcome struct {
 }
 
 // outcome tells what became of the vehicles that stood at the older revision.
-func (s standing) outcome() (outcome, error) {
+func (s standing) outcome(ctx context.Context) (outcome, error) {
 	o := outcome{hidden: map[*Vehicle]string{}}
 	fates, err := s.fates()
 	if err != nil {
@@ -202,7 +202,7 @@ func (s standing) outcome() (outcome, error) {
 			o.hidden[p.Old] = "no longer checked, but it is still in " + s.hidden(p.Old, fate)
 			o.errs = append(o.errs, fmt.Sprintf("%s: %s is %s", p.Old.Path, p.Old.Name, o.hidden[p.Old]))
 		default:
-			o.remarks = append(o.remarks, s.remark(p, fate.Kept)...)
+			o.remarks = append(o.remarks, s.remark(ctx, p, fate.Kept)...)
 		}
 	}
 	return o, nil
@@ -211,7 +211,7 @@ func (s standing) outcome() (outcome, error) {
 // remark says what is to be known of a vehicle that is not hidden: that it is gone,
 // moved, called otherwise or made anew. What is checked in its place holds a share
 // of it.
-func (s standing) remark(p Pair, kept float64) []report.Remark {
+func (s standing) remark(ctx context.Context, p Pair, kept float64) []report.Remark {
 	say := func(level rules.Level, at *Vehicle, format string, args ...any) []report.Remark {
 		return []report.Remark{{Level: level, Path: at.Path, Text: fmt.Sprintf(format, args...)}}
 	}
@@ -224,7 +224,7 @@ func (s standing) remark(p Pair, kept float64) []report.Remark {
 				}
 			}
 		}
-		return say(rules.Warning, p.Old, "%s is gone since %s; %s", p.Old.Name, base, s.stoodOn(p.Old))
+		return say(rules.Warning, p.Old, "%s is gone since %s; %s", p.Old.Name, base, s.stoodOn(ctx, p.Old))
 	}
 	const much, half = 0.9, 0.5
 	known := dataOf(p.Old) != nil && dataOf(p.Now) != nil
@@ -234,9 +234,9 @@ func (s standing) remark(p Pair, kept float64) []report.Remark {
 	case known && p.Old.Name != p.Now.Name && kept >= much:
 		return say(rules.Note, p.Now, "%s was called %s in %s", p.Now.Name, p.Old.Name, base)
 	case known && p.Old.Name != p.Now.Name:
-		return say(rules.Warning, p.Now, "%s is gone since %s, %s is in its place; %s", p.Old.Name, base, p.Now.Name, s.stoodOn(p.Old))
+		return say(rules.Warning, p.Now, "%s is gone since %s, %s is in its place; %s", p.Old.Name, base, p.Now.Name, s.stoodOn(ctx, p.Old))
 	case known && kept < half:
-		return say(rules.Warning, p.Now, "%s has almost nothing in common with what it was in %s; %s", p.Now.Name, base, s.stoodOn(p.Old))
+		return say(rules.Warning, p.Now, "%s has almost nothing in common with what it was in %s; %s", p.Now.Name, base, s.stoodOn(ctx, p.Old))
 	}
 	return nil
 }
@@ -272,8 +272,8 @@ func (s standing) hidden(v *Vehicle, fate whereabouts.Fate) string {
 }
 
 // stoodOn says what was found in a vehicle, with the most severe by name.
-func (s standing) stoodOn(v *Vehicle) string {
-	s.engine.check(v, rules.Reading{})
+func (s standing) stoodOn(ctx context.Context, v *Vehicle) string {
+	s.engine.check(ctx, v, rules.Reading{})
 	if v.Err != nil {
 		return "it could not be checked there"
 	}

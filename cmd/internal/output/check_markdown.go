@@ -2,12 +2,11 @@ package output
 
 import (
 	"cmp"
-	"fmt"
 	"io"
 	"slices"
-	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -21,21 +20,20 @@ const (
 // Markdown writes a check as the summary of a job: the verdict, the tightest
 // headrooms, errors and warnings of each vehicle, everything else folded.
 func Markdown(w io.Writer, r *report.Report, _ Options) error {
-	var page strings.Builder
-	page.WriteString(checkHead(r))
+	var page safe.Builder[safe.Markdown]
+	page.Add(checkHead(r))
 	vehicles, left := checkVehicles(r, markdownLimit-page.Len())
-	page.WriteString(strings.Join(vehicles, ""))
+	page.Add(vehicles...)
 	if left > 0 {
-		fmt.Fprintf(&page, "\n%s left out for lack of space, none with worse findings than those above; `headroom check` shows all.\n", plural(left, "vehicle is", "vehicles are"))
+		page.Addf("\n%s left out for lack of space, none with worse findings than those above; `headroom check` shows all.\n", plural(left, "vehicle is", "vehicles are"))
 	}
-	fmt.Fprintf(&page, "\n<sub>%s</sub>\n", markdownSafe(plainText(report.Caution)))
-	_, err := io.WriteString(w, page.String())
-	return err
+	page.Addf("\n<sub>%s</sub>\n", safe.Mark(plainText(report.Caution)))
+	return safe.Write(safe.Stream(w, safe.Text), page.Text())
 }
 
 // checkVehicles writes the vehicles with as many rows in their lists as there is
 // room for in all of them. Where there is not enough the gravest have the room.
-func checkVehicles(r *report.Report, room int) (texts []string, left int) {
+func checkVehicles(r *report.Report, room int) (texts []safe.Markdown, left int) {
 	for _, rows := range []int{400, 100, 25, 5} {
 		texts = texts[:0]
 		size := 0
@@ -79,8 +77,8 @@ func gravity(v *report.Vehicle) int {
 	return gravest
 }
 
-func checkHead(r *report.Report) string {
-	var b strings.Builder
+func checkHead(r *report.Report) safe.Markdown {
+	var b safe.Builder[safe.Markdown]
 	c := r.Count()
 	verdict := "no errors and no warnings"
 	switch {
@@ -92,51 +90,56 @@ func checkHead(r *report.Report) string {
 	if text := c.DraftText(); text != "" {
 		verdict = text + "; " + verdict
 	}
-	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
-	parts := []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), passed(c), plural(c.Notes, "note")}
+	b.Addf("### Headroom: %s\n\n", verdict)
+	var parts []safe.Markdown
+	for _, part := range []string{plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), passed(c), plural(c.Notes, "note")} {
+		parts = append(parts, safe.Mark(part))
+	}
 	if c.Standing > 0 {
-		parts = append(parts, plural(c.Standing, "finding")+" already in "+markdownCell(r.Since))
+		parts = append(parts, safe.Markdownf("%s already in %s", plural(c.Standing, "finding"), markdownCell(r.Since)))
 	}
 	if c.Waived > 0 {
-		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
+		parts = append(parts, safe.Markdownf("%d waived", c.Waived))
 	}
-	parts = append(parts, unmade(c)...)
-	b.WriteString(strings.Join(parts, " · ") + "\n")
+	for _, part := range unmade(c) {
+		parts = append(parts, safe.Mark(part))
+	}
+	b.Add(safe.Join(parts, " · "), "\n")
 	errs := r.RunErrors()
 	for _, e := range errs[:min(markdownErrors, len(errs))] {
-		fmt.Fprintf(&b, "\n> **could not be done:** %s\n", markdownCell(e.String()))
+		b.Addf("\n> **could not be done:** %s\n", markdownCell(e.String()))
 	}
 	if n := len(errs) - markdownErrors; n > 0 {
-		fmt.Fprintf(&b, "\n> %d more could not be done; the log lists them all.\n", n)
+		b.Addf("\n> %d more could not be done; the log lists them all.\n", n)
 	}
-	b.WriteString(markdownRemarks(r))
-	return b.String()
+	b.Add(markdownRemarks(r))
+	return b.Text()
 }
 
 // markdownRemarks lists what else is to be known of a run, the warnings first.
-func markdownRemarks(r *report.Report) string {
-	var b strings.Builder
+func markdownRemarks(r *report.Report) safe.Markdown {
+	var b safe.Builder[safe.Markdown]
 	remarks := slices.SortedStableFunc(slices.Values(r.Remarks), func(x, y report.Remark) int { return y.Level.Rank() - x.Level.Rank() })
 	for _, m := range remarks[:min(markdownErrors, len(remarks))] {
-		fmt.Fprintf(&b, "\n> **%s:** %s\n", m.Level, markdownCell(m.String()))
+		b.Addf("\n> **%s:** %s\n", m.Level, markdownCell(m.String()))
 	}
 	if n := len(remarks) - markdownErrors; n > 0 {
-		fmt.Fprintf(&b, "\n> %d more remarks; the log lists them all.\n", n)
+		b.Addf("\n> %d more remarks; the log lists them all.\n", n)
 	}
-	return b.String()
+	return b.Text()
 }
 
-func checkVehicle(v *report.Vehicle, since string, rows int) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "\n#### %s (%s)\n\n", markdownCell(v.Name), markdownCell(v.Path))
+func checkVehicle(v *report.Vehicle, since string, rows int) safe.Markdown {
+	var b safe.Builder[safe.Markdown]
+	b.Addf("\n#### %s (%s)\n\n", markdownCell(v.Name), markdownCell(v.Path))
 	if v.Err != nil {
-		b.WriteString("could not be checked\n")
-		return b.String()
+		b.Add("could not be checked\n")
+		return b.Text()
 	}
 	if text := v.Count().DraftText(); text != "" {
-		fmt.Fprintf(&b, "**%s**\n\n", text)
+		b.Addf("**%s**\n\n", text)
 	}
-	var open, more, notes, standing []string
+	var open, more, notes, standing []safe.Markdown
 	for _, f := range v.Findings() {
 		list := &open
 		switch {
@@ -150,23 +153,23 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 		*list = append(*list, checkFinding(f))
 	}
 	for _, res := range v.Lost() {
-		open = append(open, fmt.Sprintf("- **%s**: %s (`%s`, %s)\n", res.Level, markdownCell(report.LostText(res, since)), res.Rule, markdownCell(where(res.At))))
+		open = append(open, safe.Markdownf("- **%s**: %s (%s, %s)\n", res.Level, markdownCell(report.LostText(res, since)), markdownName(res.Rule), markdownName(whereText(res.At))))
 	}
-	b.WriteString(strings.Join(open, ""))
+	b.Add(open...)
 	if len(open) > 0 {
-		b.WriteString("\n")
+		b.Add("\n")
 	}
 	checkTightest(&b, v)
-	checkFolded(&b, plural(len(more), "more error or warning", "more errors and warnings"), more, rows)
-	checkFolded(&b, plural(len(notes), "note"), notes, rows)
-	checkFolded(&b, plural(len(standing), "finding")+" already in "+markdownCell(since), standing, rows)
-	var waived, declared, unmade []string
+	checkFolded(&b, safe.HTMLf("%s", plural(len(more), "more error or warning", "more errors and warnings")), more, rows)
+	checkFolded(&b, safe.HTMLf("%s", plural(len(notes), "note")), notes, rows)
+	checkFolded(&b, safe.HTMLf("%s already in %s", plural(len(standing), "finding"), since), standing, rows)
+	var waived, declared, unmade []safe.Markdown
 	for _, res := range v.Results {
 		switch res.Verdict {
 		case rules.Waived:
-			waived = append(waived, fmt.Sprintf("- %s (`%s`): %s\n", markdownCell(res.Message), res.Rule, markdownCell(accepted(res))))
+			waived = append(waived, safe.Markdownf("- %s (%s): %s\n", markdownCell(res.Message), markdownName(res.Rule), markdownCell(accepted(res))))
 		case rules.AsDeclared:
-			declared = append(declared, fmt.Sprintf("- `%s` %s: %s\n", res.Rule, markdownCell(res.Subject), markdownCell(report.Believed(res))))
+			declared = append(declared, safe.Markdownf("- %s %s: %s\n", markdownName(res.Rule), markdownCell(res.Subject), markdownCell(report.Believed(res))))
 		}
 	}
 	fills := v.Fills()
@@ -175,65 +178,65 @@ func checkVehicle(v *report.Vehicle, since string, rows int) string {
 		unmade = append(unmade, "- "+markdownCell(fillLine(f))+"\n")
 		checks += f.Checks
 	}
-	title := plural(checks, "check not made", "checks not made")
+	title := safe.HTMLf("%s", plural(checks, "check not made", "checks not made"))
 	if gain := report.Gain(fills); gain != "" {
-		title += "; " + gain
+		title += safe.HTMLf("; %s", gain)
 	}
-	checkFolded(&b, plural(len(waived), "waived finding"), waived, rows)
-	checkFolded(&b, plural(len(declared), "check that passes as declared", "checks that pass as declared"), declared, rows)
+	checkFolded(&b, safe.HTMLf("%s", plural(len(waived), "waived finding")), waived, rows)
+	checkFolded(&b, safe.HTMLf("%s", plural(len(declared), "check that passes as declared", "checks that pass as declared")), declared, rows)
 	checkFolded(&b, title, unmade, rows)
-	return b.String()
+	return b.Text()
 }
 
 // checkFinding is a finding as an entry of a list, with what follows from it.
-func checkFinding(f report.Finding) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "- **%s**: %s (`%s`, %s)", f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At)))
+func checkFinding(f report.Finding) safe.Markdown {
+	var b safe.Builder[safe.Markdown]
+	b.Addf("- **%s**: %s (%s, %s)", f.Level, markdownCell(f.Message), markdownName(f.Rule), markdownName(whereText(f.At)))
 	if numbers := report.Numbers(f.Result); numbers != "" {
-		fmt.Fprintf(&b, "<br>%s", markdownCell(numbers))
+		b.Addf("<br>%s", markdownCell(numbers))
 	}
 	if f.Fix != "" {
-		fmt.Fprintf(&b, "<br>fix: %s", markdownCell(f.Fix))
+		b.Addf("<br>fix: %s", markdownCell(f.Fix))
 	}
 	if n := len(f.Follow); n > 0 {
 		const named = 3
-		fmt.Fprintf(&b, "<br>%s: ", plural(n, "consequence"))
+		b.Addf("<br>%s: ", plural(n, "consequence"))
 		for i, res := range f.Follow[:min(named, n)] {
 			if i > 0 {
-				b.WriteString("; ")
+				b.Add("; ")
 			}
-			fmt.Fprintf(&b, "%s (`%s`)", markdownCell(res.Message), res.Rule)
+			b.Addf("%s (%s)", markdownCell(res.Message), markdownName(res.Rule))
 		}
 		if n > named {
-			fmt.Fprintf(&b, "; %d more", n-named)
+			b.Addf("; %d more", n-named)
 		}
 	}
-	b.WriteString("\n")
-	return b.String()
+	b.Add("\n")
+	return b.Text()
 }
 
-func checkTightest(b *strings.Builder, v *report.Vehicle) {
+func checkTightest(b *safe.Builder[safe.Markdown], v *report.Vehicle) {
 	rated := report.Tightest(v.Results)
 	if len(rated) == 0 {
 		return
 	}
-	b.WriteString("| headroom | required | check | mode |\n|---:|---:|---|---|\n")
+	b.Add("| headroom | required | check | mode |\n|---:|---:|---|---|\n")
 	for _, res := range rated[:min(report.TightestShown, len(rated))] {
-		fmt.Fprintf(b, "| %s | %s | `%s` %s | %s |\n", report.Ratio(res.Headroom), report.Requirement(res.Required), res.Rule, markdownCell(res.Subject), markdownCell(res.Mode))
+		b.Addf("| %s | %s | %s %s | %s |\n", report.Ratio(res.Headroom), report.Requirement(res.Required), markdownName(res.Rule), markdownCell(res.Subject), markdownCell(res.Mode))
 	}
-	b.WriteString("\n")
+	b.Add("\n")
 }
 
 // checkFolded writes a list that a reader unfolds.
-func checkFolded(b *strings.Builder, title string, list []string, rows int) {
+func checkFolded(b *safe.Builder[safe.Markdown], title safe.HTML, list []safe.Markdown, rows int) {
 	if len(list) == 0 {
 		return
 	}
-	more := ""
+	var more safe.Markdown
 	if len(list) > rows {
-		more = fmt.Sprintf("\n%d more; `headroom check -v` shows them all.\n", len(list)-rows)
+		more = safe.Markdownf("\n%d more; `headroom check -v` shows them all.\n", len(list)-rows)
 	}
-	fmt.Fprintf(b, "<details><summary>%s</summary>\n\n%s%s\n</details>\n", title, strings.Join(list[:min(rows, len(list))], ""), more)
+	b.Add(safe.Folded(title, "\n"+safe.Join(list[:min(rows, len(list))], "")+more))
 }
 
 func accepted(res rules.Result) string {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -22,29 +23,28 @@ const markdownLimit = 60000
 // DiffMarkdown writes a comparison as a comment on a pull request: what is new
 // and the worst losses first, everything else folded.
 func DiffMarkdown(w io.Writer, d *report.Difference, _ Options) error {
-	var page strings.Builder
-	page.WriteString(markdownHead(d))
+	var page safe.Builder[safe.Markdown]
+	page.Add(markdownHead(d))
 	left := 0
 	for _, p := range d.Pairs {
 		if p.State == report.Same {
 			continue
 		}
 		if text, ok := markdownWithin(markdownLimit-page.Len(), p, d); ok {
-			page.WriteString(text)
+			page.Add(text)
 		} else {
 			left++
 		}
 	}
 	if left > 0 {
-		fmt.Fprintf(&page, "\n%s left out for lack of space; `headroom diff` shows all.\n", plural(left, "vehicle is", "vehicles are"))
+		page.Addf("\n%s left out for lack of space; `headroom diff` shows all.\n", plural(left, "vehicle is", "vehicles are"))
 	}
-	fmt.Fprintf(&page, "\n<sub>%s</sub>\n", markdownSafe(plainText(report.Caution)))
-	_, err := io.WriteString(w, page.String())
-	return err
+	page.Addf("\n<sub>%s</sub>\n", safe.Mark(plainText(report.Caution)))
+	return safe.Write(safe.Stream(w, safe.Text), page.Text())
 }
 
-func markdownHead(d *report.Difference) string {
-	var b strings.Builder
+func markdownHead(d *report.Difference) safe.Markdown {
+	var b safe.Builder[safe.Markdown]
 	counts := d.CountStates()
 	verdict := "no new findings"
 	if n := counts[report.New] + counts[report.Worse]; n > 0 {
@@ -56,8 +56,8 @@ func markdownHead(d *report.Difference) string {
 	if text := all.DraftText(); text != "" {
 		verdict = text + "; " + verdict
 	}
-	fmt.Fprintf(&b, "### Headroom: %s\n\n", verdict)
-	fmt.Fprintf(&b, "%s → %s", markdownSafe(d.Old), markdownSafe(d.New))
+	b.Addf("### Headroom: %s\n\n", verdict)
+	b.Addf("<b>%s → %s</b>", d.Old, d.New) // a name must not begin the line
 	var states []string
 	for _, s := range stateOrder() {
 		if n := counts[s]; n > 0 {
@@ -65,10 +65,10 @@ func markdownHead(d *report.Difference) string {
 		}
 	}
 	if len(states) > 0 {
-		fmt.Fprintf(&b, " · findings: %s", strings.Join(states, ", "))
+		b.Addf(" · findings: %s", strings.Join(states, ", "))
 	}
 	if text := vouching(all); text != "" {
-		b.WriteString(" · checks: " + text)
+		b.Addf(" · checks: %s", text)
 	}
 	same := 0
 	for _, p := range d.Pairs {
@@ -77,19 +77,19 @@ func markdownHead(d *report.Difference) string {
 		}
 	}
 	if same > 0 {
-		fmt.Fprintf(&b, " · %s unchanged", plural(same, "vehicle"))
+		b.Addf(" · %s unchanged", plural(same, "vehicle"))
 	}
-	b.WriteString("\n")
+	b.Add("\n")
 	for _, e := range d.RunErrors() {
-		fmt.Fprintf(&b, "\n> **could not be done:** %s\n", markdownSafe(e.String()))
+		b.Addf("\n> **could not be done:** %s\n", safe.Mark(e.String()))
 	}
-	b.WriteString(markdownRemarks(&d.Report))
-	return b.String()
+	b.Add(markdownRemarks(&d.Report))
+	return b.Text()
 }
 
 // markdownWithin writes a vehicle with as many rows in its folded parts as there
 // is room for.
-func markdownWithin(room int, p report.Pair, d *report.Difference) (string, bool) {
+func markdownWithin(room int, p report.Pair, d *report.Difference) (safe.Markdown, bool) {
 	for _, rows := range []int{400, 100, 25, 5} {
 		if text := markdownPair(p, d, rows); len(text) <= room {
 			return text, true
@@ -98,77 +98,87 @@ func markdownWithin(room int, p report.Pair, d *report.Difference) (string, bool
 	return "", false
 }
 
-// markdownCell is text in a table or list, cut where it is so long that it would
-// push everything else off the page.
-func markdownCell(s string) string {
-	const longest = 300
-	if runes := []rune(s); len(runes) > longest {
-		s = string(runes[:longest]) + " ..."
+// cellLength is how many characters of a text are in a table or list, lest it push
+// everything else off the page.
+const cellLength = 300
+
+// markdownCell is text in a table or list.
+func markdownCell(s string) safe.Markdown {
+	if runes := []rune(s); len(runes) > cellLength {
+		s = string(runes[:cellLength]) + " ..."
 	}
-	return markdownSafe(s)
+	return safe.Mark(s)
+}
+
+// markdownName is a name in a table or list, of a rule or a place in a file.
+func markdownName(s string) safe.Markdown {
+	if len(s) > cellLength {
+		return markdownCell(s)
+	}
+	return safe.Code(s)
 }
 
 // markdownMore says how many rows were left out.
-func markdownMore(all, rows int) string {
+func markdownMore(all, rows int) safe.Markdown {
 	if all <= rows {
 		return ""
 	}
-	return fmt.Sprintf("\n%d more; `headroom diff` shows them all.\n", all-rows)
+	return safe.Markdownf("\n%d more; `headroom diff` shows them all.\n", all-rows)
 }
 
-func markdownPair(p report.Pair, d *report.Difference, rows int) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "\n#### %s (%s)\n\n", markdownCell(p.Name), markdownCell(p.Path))
+func markdownPair(p report.Pair, d *report.Difference, rows int) safe.Markdown {
+	var b safe.Builder[safe.Markdown]
+	b.Addf("\n#### %s (%s)\n\n", markdownCell(p.Name), markdownCell(p.Path))
 	if text := draftOf(p); text != "" {
-		fmt.Fprintf(&b, "**%s**\n\n", text)
+		b.Addf("**%s**\n\n", text)
 	}
 	if p.State != report.Changed {
-		fmt.Fprintf(&b, "%s\n\n", markdownCell(stateOf(p, d)))
+		b.Addf("%s\n\n", markdownCell(stateOf(p, d)))
 	}
 	if p.Comparison == nil {
-		return b.String()
+		return b.Text()
 	}
 	shown := markdownFindingsOf(&b, p)
 	markdownMovesOf(&b, p, rows)
 	markdownFolded(&b, p, shown, rows)
-	return b.String()
+	return b.Text()
 }
 
 // markdownFindingsOf writes the new and worse findings and returns how many
 // of them.
-func markdownFindingsOf(b *strings.Builder, p report.Pair) (shown int) {
+func markdownFindingsOf(b *safe.Builder[safe.Markdown], p report.Pair) (shown int) {
 	for _, state := range []report.State{report.New, report.Worse} {
 		for _, f := range p.Findings {
 			if f.State != state || shown == markdownFindings || follows(f, p.Findings) {
 				continue
 			}
 			shown++
-			fmt.Fprintf(b, "- **%s %s**: %s (`%s`, %s)", state, f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At)))
+			b.Addf("- **%s %s**: %s (%s, %s)", state, f.Level, markdownCell(f.Message), markdownName(f.Rule), markdownName(whereText(f.At)))
 			if cause := causeText(f.Cause, 0, p.Comparison); cause != "" {
-				fmt.Fprintf(b, "<br>cause: %s", markdownCell(cause))
+				b.Addf("<br>cause: %s", markdownCell(cause))
 			}
 			if f.Fix != "" {
-				fmt.Fprintf(b, "<br>fix: %s", markdownCell(f.Fix))
+				b.Addf("<br>fix: %s", markdownCell(f.Fix))
 			}
-			b.WriteString("\n")
+			b.Add("\n")
 		}
 	}
 	if shown > 0 {
-		b.WriteString("\n")
+		b.Add("\n")
 	}
 	return shown
 }
 
 // markdownMovesOf writes the table of headrooms: the worst losses, the others folded.
-func markdownMovesOf(b *strings.Builder, p report.Pair, rows int) {
+func markdownMovesOf(b *safe.Builder[safe.Markdown], p report.Pair, rows int) {
 	if len(p.Moves) == 0 {
 		return
 	}
-	head := "| headroom | was | is | check | cause |\n|---:|---:|---:|---|---|\n"
-	b.WriteString(head)
+	const head safe.Markdown = "| headroom | was | is | check | cause |\n|---:|---:|---:|---|---|\n"
+	b.Add(head)
 	for i, m := range p.Moves[:min(rows, len(p.Moves))] {
 		if i == markdownMoves {
-			fmt.Fprintf(b, "\n<details><summary>%d more headrooms moved</summary>\n\n%s", len(p.Moves)-markdownMoves, head)
+			b.Addf("\n<details><summary>%d more headrooms moved</summary>\n\n%s", len(p.Moves)-markdownMoves, head)
 		}
 		r := latest(m)
 		mark := ""
@@ -178,17 +188,17 @@ func markdownMovesOf(b *strings.Builder, p report.Pair, rows int) {
 		case m.Old.Verdict == rules.Failed && m.New.Verdict.Passes():
 			mark = " ✅"
 		}
-		fmt.Fprintf(b, "| %s | %s | %s%s | `%s` %s%s | %s |\n", percentOf(m), headroomOrVerdict(m.Old), headroomOrVerdict(m.New), mark, r.Rule, markdownCell(r.Subject),
+		b.Addf("| %s | %s | %s%s | %s %s%s | %s |\n", percentOf(m), headroomOrVerdict(m.Old), headroomOrVerdict(m.New), mark, markdownName(r.Rule), markdownCell(r.Subject),
 			markdownMode(r.Mode), markdownCell(causeText(m.Cause, m.Factor, p.Comparison)))
 	}
-	b.WriteString(markdownMore(len(p.Moves), rows))
+	b.Add(markdownMore(len(p.Moves), rows))
 	if min(rows, len(p.Moves)) > markdownMoves {
-		b.WriteString("\n</details>\n")
+		b.Add("\n</details>\n")
 	}
-	b.WriteString("\n")
+	b.Add("\n")
 }
 
-func markdownMode(mode string) string {
+func markdownMode(mode string) safe.Markdown {
 	if mode == "" {
 		return ""
 	}
@@ -197,9 +207,9 @@ func markdownMode(mode string) string {
 
 // markdownFolded writes what the first screen leaves out: ratings changed, the
 // power path, and the other findings.
-func markdownFolded(b *strings.Builder, p report.Pair, shown, rows int) {
+func markdownFolded(b *safe.Builder[safe.Markdown], p report.Pair, shown, rows int) {
 	if len(p.Edits) > 0 {
-		fmt.Fprintf(b, "<details><summary>%s</summary>\n\n| what | was | is | where |\n|---|---|---|---|\n", plural(len(p.Edits), "rating changed", "ratings changed"))
+		b.Addf("<details><summary>%s</summary>\n\n| what | was | is | where |\n|---|---|---|---|\n", plural(len(p.Edits), "rating changed", "ratings changed"))
 		for _, e := range p.Edits[:min(rows, len(p.Edits))] {
 			at := e.NewAt
 			if at.File == "" {
@@ -209,21 +219,21 @@ func markdownFolded(b *strings.Builder, p report.Pair, shown, rows int) {
 			if e.Shared {
 				shared = " (shared)"
 			}
-			fmt.Fprintf(b, "| %s | %s | %s | %s%s |\n", markdownCell(e.Entity+" "+e.Field), markdownCell(e.Old), markdownCell(e.New), markdownCell(where(at)), shared)
+			b.Addf("| %s | %s | %s | %s%s |\n", markdownCell(e.Entity+" "+e.Field), markdownCell(e.Old), markdownCell(e.New), markdownName(whereText(at)), shared)
 		}
-		b.WriteString(markdownMore(len(p.Edits), rows) + "\n</details>\n")
+		b.Add(markdownMore(len(p.Edits), rows) + "\n</details>\n")
 	}
 	// A diagram of more lines than that is no picture, and is not drawn by all
 	// code hosts.
 	const lines = 200
-	if diagram := mermaid(p); diagram != "" && strings.Count(diagram, "\n") <= lines && rows > markdownMoves {
-		fmt.Fprintf(b, "<details><summary>power path</summary>\n\n```mermaid\n%s```\n\n</details>\n", diagram)
+	if diagram := mermaid(p); diagram != "" && strings.Count(string(diagram), "\n") <= lines && rows > markdownMoves {
+		b.Addf("<details><summary>power path</summary>\n\n```mermaid\n%s```\n\n</details>\n", diagram)
 	}
 	markdownRest(b, p, shown, rows)
 }
 
-func markdownRest(b *strings.Builder, p report.Pair, shown, rows int) {
-	var rest []string
+func markdownRest(b *safe.Builder[safe.Markdown], p report.Pair, shown, rows int) {
+	var rest []safe.Markdown
 	for _, state := range stateOrder() {
 		for _, f := range p.Findings {
 			if f.State != state {
@@ -233,38 +243,38 @@ func markdownRest(b *strings.Builder, p report.Pair, shown, rows int) {
 				shown-- // it is on the first screen
 				continue
 			}
-			rest = append(rest, fmt.Sprintf("- %s %s: %s (`%s`, %s)\n", stateWord(state), f.Level, markdownCell(f.Message), f.Rule, markdownCell(where(f.At))))
+			rest = append(rest, safe.Markdownf("- %s %s: %s (%s, %s)\n", stateWord(state), f.Level, markdownCell(f.Message), markdownName(f.Rule), markdownName(whereText(f.At))))
 		}
 	}
 	if len(rest) > 0 {
-		fmt.Fprintf(b, "<details><summary>%s</summary>\n\n%s\n</details>\n", plural(len(rest), "other finding"), strings.Join(rest[:min(rows, len(rest))], "")+markdownMore(len(rest), rows))
+		b.Addf("<details><summary>%s</summary>\n\n%s\n</details>\n", plural(len(rest), "other finding"), safe.Join(rest[:min(rows, len(rest))], "")+markdownMore(len(rest), rows))
 	}
 }
 
 // mermaid draws the way of the traction current, changed parts and conductors
 // marked; "" where nothing on it changed.
-func mermaid(p report.Pair) string {
+func mermaid(p report.Pair) safe.Markdown {
 	edited := map[string]bool{}
 	for _, e := range p.Edits {
 		edited[e.Entity] = true
 	}
 	touched := false
-	var b strings.Builder
-	b.WriteString("flowchart LR\n")
-	drawn := map[string]bool{}
+	var b safe.Builder[safe.Markdown]
+	b.Add("flowchart LR\n")
+	drawn := map[safe.Markdown]bool{}
 	for _, path := range p.Paths {
 		for i, hop := range path {
 			if i == 0 {
 				continue
 			}
-			from, label := path[i-1].Part, mermaidSafe(hop.Conductor)
+			from, label := path[i-1].Part, safe.Label(hop.Conductor)
 			if edited[hop.Conductor] {
 				label = "✎ " + label
 			}
-			line := fmt.Sprintf("  p_%s[\"%s\"] -- \"%s\" --> p_%s[\"%s\"]\n", from, mermaidSafe(from), label, hop.Part, mermaidSafe(hop.Part))
+			line := safe.Markdownf("  %s[\"%s\"] -- \"%s\" --> %s[\"%s\"]\n", safe.Node(from), safe.Label(from), label, safe.Node(hop.Part), safe.Label(hop.Part))
 			if !drawn[line] {
 				drawn[line] = true
-				b.WriteString(line)
+				b.Add(line)
 			}
 			touched = touched || edited[hop.Conductor] || edited[hop.Part] || edited[from]
 		}
@@ -277,10 +287,10 @@ func mermaid(p report.Pair) string {
 		for _, hop := range path {
 			if edited[hop.Part] && !marked[hop.Part] {
 				marked[hop.Part] = true
-				fmt.Fprintf(&b, "  class p_%s edited\n", hop.Part)
+				b.Addf("  class %s edited\n", safe.Node(hop.Part))
 			}
 		}
 	}
-	b.WriteString("  classDef edited stroke-width:4px,stroke-dasharray:6 3\n")
-	return b.String()
+	b.Add("  classDef edited stroke-width:4px,stroke-dasharray:6 3\n")
+	return b.Text()
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -15,7 +16,7 @@ import (
 // three sections: ratings changed, headroom that moved, findings. One that does
 // not differ has none.
 func DiffText(w io.Writer, d *report.Difference, o Options) error {
-	t := diffText{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}, since: d.Old}, d}
+	t := diffText{textWriter{printer: newPrinter(w, o), paint: palette{on: o.Colour}, since: d.Old}, d}
 	first := true
 	for _, p := range d.Pairs {
 		if p.State == report.Same {
@@ -36,9 +37,9 @@ type diffText struct {
 }
 
 func (t *diffText) pair(p report.Pair) {
-	t.print(t.paint.bold(where(schema.Position{File: p.Path})+": "+report.Plain(p.Name)), ": ", stateOf(p, t.d), "\n")
+	t.print(t.paint.bold(where(schema.Position{File: p.Path})+": "+safe.Plain(p.Name)), ": ", safe.Plain(stateOf(p, t.d)), "\n")
 	if text := draftOf(p); text != "" {
-		t.print("  ", t.paint.wrap("1;33", text), "\n")
+		t.print("  ", t.paint.wrap(safe.Warn, safe.Plain(text)), "\n")
 	}
 	if p.Comparison == nil {
 		return
@@ -64,11 +65,11 @@ func stateOf(p report.Pair, d *report.Difference) string {
 	case report.Gone:
 		return "gone; it was in " + d.Old
 	case report.Hidden:
-		return report.Plain(p.Why)
+		return p.Why
 	case report.Renamed:
-		return "was " + report.Plain(p.OldPath) + " in " + d.Old
+		return "was " + p.OldPath + " in " + d.Old
 	case report.Unreadable:
-		return "in " + d.Old + " " + report.Plain(p.Why) + "; all its findings count as new"
+		return "in " + d.Old + " " + p.Why + "; all its findings count as new"
 	}
 	return string(p.State)
 }
@@ -83,7 +84,7 @@ func (t *diffText) edits(p report.Pair) {
 		if at.File == "" {
 			at = e.OldAt
 		}
-		t.print("    ", report.Plain(e.String()), t.paint.faint("  "+where(at)))
+		t.print("    ", safe.Plain(e.String()), t.paint.faint("  "+where(at)))
 		if e.Shared {
 			t.print(t.paint.faint(" (shared)"))
 		}
@@ -102,20 +103,20 @@ func (t *diffText) moves(p report.Pair) {
 			ample++
 			continue
 		}
-		line := fmt.Sprintf("    %8s  %s  %s %s", percentOf(m), change(m), report.Plain(latest(m).Rule), report.Plain(latest(m).Subject))
+		line := safe.Linef("    %8s  %s  %s %s", percentOf(m), change(m), latest(m).Rule, latest(m).Subject)
 		if mode := latest(m).Mode; mode != "" {
-			line += ", " + report.Plain(mode)
+			line += ", " + safe.Plain(mode)
 		}
 		if m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed {
-			line = t.paint.wrap("31", line)
+			line = t.paint.wrap(safe.Red, line)
 		}
 		t.print(line, "\n")
 		if cause := causeText(m.Cause, m.Factor, p.Comparison); cause != "" {
-			t.print(t.paint.faint("              "+cause), "\n")
+			t.print(t.paint.faint("              "+safe.Plain(cause)), "\n")
 		}
 	}
 	if ample > 0 {
-		t.print("    ", plural(ample, "more stays", "more stay"), " above twice the required headroom (list with --all)\n")
+		t.printf("    %s above twice the required headroom (list with --all)\n", plural(ample, "more stays", "more stay"))
 	}
 }
 
@@ -206,7 +207,7 @@ func causeText(c report.Cause, whole float64, of *report.Comparison) string {
 			parts = append(parts, fmt.Sprintf("%d more", len(c.Shares)-manyShares))
 			break
 		}
-		parts = append(parts, strings.TrimSuffix(report.Plain(s.Change.String())+": "+effect(s, whole), ": "))
+		parts = append(parts, strings.TrimSuffix(s.Change.String()+": "+effect(s, whole), ": "))
 	}
 	text := strings.Join(parts, "; ")
 	if len(c.Shares) > 1 && whole > 0 {
@@ -266,28 +267,28 @@ func (t *diffText) findings(p report.Pair) {
 				continue
 			}
 			if follows(f, p.Findings) {
-				t.print("    ", stateWord(state), ", consequence: ")
+				t.printf("    %s, consequence: ", stateWord(state))
 				t.line(f.Result)
 				continue
 			}
-			t.print("    ", stateWord(state), ": ")
+			t.printf("    %s: ", stateWord(state))
 			t.line(f.Result)
 			if state != report.New && state != report.Worse {
 				continue
 			}
 			if numbers := report.Numbers(f.Result); numbers != "" {
-				t.print("        ", report.Plain(numbers), "\n")
+				t.printf("        %s\n", numbers)
 			}
 			if cause := causeText(f.Cause, 0, p.Comparison); cause != "" {
-				t.print("        cause: ", cause, "\n")
+				t.printf("        cause: %s\n", cause)
 			}
 			if f.Fix != "" {
-				t.print("        fix: ", report.Plain(f.Fix), "\n")
+				t.printf("        fix: %s\n", f.Fix)
 			}
 		}
 	}
 	if quiet > 0 {
-		t.print("    ", stateWord(report.Standing), ": ", plural(quiet, "note"), "\n")
+		t.printf("    %s: %s\n", stateWord(report.Standing), plural(quiet, "note"))
 	}
 }
 
@@ -326,7 +327,7 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 			states = append(states, fmt.Sprintf("%d %s", n, stateWord(s)))
 		}
 	}
-	text := fmt.Sprintf("%s to %s: %s; %s, %s moved; findings: %s", report.Plain(d.Old), report.Plain(d.New),
+	text := fmt.Sprintf("%s to %s: %s; %s, %s moved; findings: %s", d.Old, d.New,
 		all, plural(edits, "edit"), plural(moved, "headroom"), strings.Join(states, ", "))
 	c := d.Count()
 	if v := vouching(c); v != "" {
@@ -335,6 +336,5 @@ func DiffSummary(w io.Writer, d *report.Difference) error {
 	if draft := c.DraftText(); draft != "" {
 		text = draft + ": " + text
 	}
-	_, err := fmt.Fprintln(w, text)
-	return err
+	return safe.Printf(safe.Stream(w, safe.Text), "%s\n", text)
 }

@@ -3,10 +3,9 @@ package output
 import (
 	"io"
 	"strconv"
-	"strings"
-	"unicode"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -15,8 +14,8 @@ import (
 // nothing that a shell would act on, whatever names a specification gives: such
 // files are read by "source" too, and outputs are put into scripts.
 func Dotenv(w io.Writer, r *report.Report, _ Options) error {
-	p := printer{w: w}
-	put := func(key, value string) { p.print("headroom_", key, "=", harmless(value), "\n") }
+	p := newPrinter(w, Options{})
+	put := func(key, value string) { p.printf("headroom_%s=%s\n", key, safe.Value(value)) }
 	count := r.Count()
 	for _, x := range []struct {
 		key string
@@ -50,22 +49,6 @@ func Dotenv(w io.Writer, r *report.Report, _ Options) error {
 	}
 	put("exit_code", strconv.Itoa(r.Exit))
 	return p.err
-}
-
-// harmless keeps the letters, digits and signs of a value that mean nothing to
-// any shell, and no more of it than all variables of a file have room for (a host
-// takes five kilobytes).
-func harmless(s string) string {
-	const longest = 200
-	if runes := []rune(s); len(runes) > longest {
-		s = string(runes[:longest])
-	}
-	return strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-._/@", r) {
-			return r
-		}
-		return '_'
-	}, s)
 }
 
 // tightest finds the check with the least margin over what it requires, notes

@@ -2,13 +2,14 @@ package output
 
 import (
 	"cmp"
-	"fmt"
 	"io"
 	"slices"
-	"strings"
+	"strconv"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
+	"example.org/headroom/schema"
 )
 
 // What a runner shows of the workflow commands of one step (documented limits
@@ -22,23 +23,23 @@ const (
 // change, the gravest findings first. Findings that an older revision has too get
 // none. What is more than a runner shows is counted in the last one of its kind.
 func GitHub(w io.Writer, r *report.Report, _ Options) error {
-	p := printer{w: w}
-	kinds := map[string][]string{}
+	p := printer{w: safe.Stream(w, safe.Commands)}
+	kinds := map[safe.Line][]safe.Line{}
 	for _, e := range r.RunErrors() {
-		kinds["error"] = append(kinds["error"], annotation("error", r, e.At.File, 0, 0, "Headroom could not run", e.String()))
+		kinds["error"] = append(kinds["error"], annotation("error", r, e.At, "Headroom could not run", e.String()))
 	}
 	for _, m := range r.Remarks {
 		kind := annotationKind(m.Level)
-		kinds[kind] = append(kinds[kind], annotation(kind, r, m.Path, 0, 0, "Headroom", report.Plain(m.String())))
+		kinds[kind] = append(kinds[kind], annotation(kind, r, schema.Position{File: m.Path}, "Headroom", m.String()))
 	}
 	for i := range r.Vehicles {
 		v := &r.Vehicles[i]
 		if text := v.Count().DraftText(); text != "" {
-			kinds["warning"] = append(kinds["warning"], annotation("warning", r, v.Path, 0, 0, "Headroom", report.Plain(v.Name+": "+text)))
+			kinds["warning"] = append(kinds["warning"], annotation("warning", r, schema.Position{File: v.Path}, "Headroom", v.Name+": "+text))
 		}
 	}
 	if text := vouching(r.Count()); text != "" {
-		kinds["notice"] = append(kinds["notice"], annotation("notice", r, "", 0, 0, "Headroom", text))
+		kinds["notice"] = append(kinds["notice"], annotation("notice", r, schema.Position{}, "Headroom", text))
 	}
 	findings := r.Findings()
 	// Of several vehicles the first must not take all the room.
@@ -48,18 +49,18 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 			continue
 		}
 		kind := annotationKind(f.Level)
-		kinds[kind] = append(kinds[kind], annotation(kind, r, f.At.File, f.At.Line, f.At.Column, f.Rule, annotationText(f)))
+		kinds[kind] = append(kinds[kind], annotation(kind, r, f.At, f.Rule, annotationText(f)...))
 	}
 	for _, res := range r.Lost() {
 		kind := annotationKind(res.Level)
-		kinds[kind] = append(kinds[kind], annotation(kind, r, res.At.File, res.At.Line, res.At.Column, res.Rule, report.Plain(report.LostText(res, r.Since))))
+		kinds[kind] = append(kinds[kind], annotation(kind, r, res.At, res.Rule, report.LostText(res, r.Since)))
 	}
-	for _, kind := range []string{"error", "warning", "notice"} {
+	for _, kind := range []safe.Line{"error", "warning", "notice"} {
 		list := kinds[kind]
 		if len(list) > annotationsShown {
 			rest := len(list) - annotationsShown + 1
-			list = append(list[:annotationsShown-1:annotationsShown-1], annotation(kind, r, "", 0, 0, "Headroom",
-				fmt.Sprintf("%s more; the job summary and the log list them all", plural(rest, kind))))
+			list = append(list[:annotationsShown-1:annotationsShown-1], annotation(kind, r, schema.Position{}, "Headroom",
+				plural(rest, string(kind))+" more; the job summary and the log list them all"))
 		}
 		for _, line := range list {
 			p.print(line, "\n")
@@ -69,15 +70,18 @@ func GitHub(w io.Writer, r *report.Report, _ Options) error {
 }
 
 // annotationKind is a level as a workflow command.
-func annotationKind(level rules.Level) string {
-	if level == rules.Note {
-		return "notice"
+func annotationKind(level rules.Level) safe.Line {
+	switch level {
+	case rules.Error:
+		return "error"
+	case rules.Warning:
+		return "warning"
 	}
-	return string(level)
+	return "notice"
 }
 
-// annotationText is the finding, its numbers, what to do, and what follows from it.
-func annotationText(f report.Finding) string {
+// annotationText is, line by line, the finding, its numbers, what to do, and what follows from it.
+func annotationText(f report.Finding) []string {
 	text := []string{f.Message}
 	if numbers := report.Numbers(f.Result); numbers != "" {
 		text = append(text, numbers)
@@ -88,37 +92,33 @@ func annotationText(f report.Finding) string {
 	for _, res := range f.Follow {
 		text = append(text, "consequence: "+res.Message+" ["+res.Rule+"]")
 	}
-	for i := range text {
-		text[i] = report.Plain(text[i])
-	}
-	return strings.Join(text, "\n")
+	return text
 }
 
-// annotation renders one workflow command. Its text and properties are escaped
-// as the runner undoes it: text of a specification can neither end the command
-// nor begin another.
-func annotation(kind string, r *report.Report, file string, line, column int, title, text string) string {
-	var properties []string
-	if file != "" {
-		properties = append(properties, "file="+escapeProperty(repositoryPath(r, file)))
+// annotation renders one workflow command.
+func annotation(kind safe.Line, r *report.Report, at schema.Position, title string, text ...string) safe.Line {
+	var properties []safe.Property
+	if at.File != "" {
+		properties = append(properties, safe.Property{Name: "file", Value: repositoryPath(r, at.File)})
 	}
-	if line > 0 {
-		properties = append(properties, fmt.Sprintf("line=%d", line))
-		if column > 0 {
-			properties = append(properties, fmt.Sprintf("col=%d", column))
+	if at.Line > 0 {
+		properties = append(properties, safe.Property{Name: "line", Value: strconv.Itoa(at.Line)})
+		if at.Column > 0 {
+			properties = append(properties, safe.Property{Name: "col", Value: strconv.Itoa(at.Column)})
 		}
 	}
-	properties = append(properties, "title="+escapeProperty(title))
-	if runes := []rune(text); len(runes) > annotationLength {
-		text = string(runes[:annotationLength]) + " ..."
+	properties = append(properties, safe.Property{Name: "title", Value: title})
+	var lines []safe.Line
+	room := annotationLength
+	for _, part := range text {
+		line := safe.Plain(part)
+		if n := lineWidth(line); n > room {
+			lines = append(lines, safe.Linef("%.*s ...", room, line))
+			break
+		} else {
+			room = max(0, room-n-1)
+		}
+		lines = append(lines, line)
 	}
-	return "::" + kind + " " + strings.Join(properties, ",") + "::" + escapeData(text)
-}
-
-func escapeData(s string) string {
-	return strings.NewReplacer("%", "%25", "\r", "%0D", "\n", "%0A").Replace(s)
-}
-
-func escapeProperty(s string) string {
-	return strings.NewReplacer("%", "%25", "\r", "%0D", "\n", "%0A", ":", "%3A", ",", "%2C").Replace(report.Plain(s))
+	return safe.Command(kind, properties, lines)
 }

@@ -3,9 +3,9 @@ package output
 import (
 	"cmp"
 	"io"
-	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -13,7 +13,7 @@ import (
 // gitlabIssue is one entry of a Code Quality report (the fields that GitLab
 // documents as required).
 type gitlabIssue struct {
-	Description string         `json:"description"`
+	Description safe.Line      `json:"description"`
 	Check       string         `json:"check_name"`
 	Fingerprint string         `json:"fingerprint"`
 	Severity    string         `json:"severity"`
@@ -59,15 +59,19 @@ func GitLab(w io.Writer, r *report.Report, _ Options) error {
 func gitlabOf(r *report.Report, v *report.Vehicle, res rules.Result, seen map[string]int) gitlabIssue {
 	// Every entry needs a path: of a run that went wrong as a whole, the folder.
 	file := cmp.Or(res.At.File, fileOf(v), ".")
-	text := []string{res.Rule + ": " + report.Sentence(report.Plain(res.Message))} // the host does not show check_name
+	text := []string{res.Rule + ": " + report.Sentence(res.Message)} // the host does not show check_name
 	if numbers := report.Numbers(res); numbers != "" {
-		text = append(text, upperFirst(report.Sentence(report.Plain(numbers))))
+		text = append(text, upperFirst(report.Sentence(numbers)))
 	}
 	if res.Fix != "" {
-		text = append(text, "Fix: "+report.Sentence(report.Plain(res.Fix)))
+		text = append(text, "Fix: "+report.Sentence(res.Fix))
+	}
+	description := make([]safe.Line, len(text))
+	for i := range text {
+		description[i] = safe.Plain(text[i])
 	}
 	return gitlabIssue{
-		Description: strings.Join(text, " "),
+		Description: safe.Join(description, " "),
 		Check:       res.Rule,
 		Fingerprint: fingerprint(r, v, res, seen),
 		Severity:    map[rules.Level]string{rules.Error: "critical", rules.Warning: "major", rules.Note: "info"}[res.Level],

@@ -1,12 +1,12 @@
 package output
 
 import (
-	"fmt"
 	"io"
 	"slices"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -14,14 +14,14 @@ import (
 // for each a line with its date, hash and message, then what it did and which
 // edits did it.
 func HistoryText(w io.Writer, h *report.History, o Options) error {
-	t := historyText{textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}, h}
-	t.print(t.paint.bold(h.Rule+": "+report.Plain(h.Subject)), " of ", report.Plain(h.Name), " (", report.Plain(h.Path), "), in ", report.Plain(h.From), ": ", standing(h.Now), "\n")
+	t := historyText{textWriter{printer: newPrinter(w, o), paint: palette{on: o.Colour}}, h}
+	t.print(t.paint.bold(safe.Linef("%s: %s", h.Rule, h.Subject)), safe.Linef(" of %s (%s), in %s: %s\n", h.Name, h.Path, h.From, standing(h.Now)))
 	for _, c := range h.Commits {
 		t.commit(c)
 	}
 	switch h.End {
 	case report.AtShallow:
-		t.print("The history ends here because this clone is shallow; ", h.Remedy, "\n")
+		t.printf("The history ends here because this clone is shallow; %s\n", h.Remedy)
 	case report.AtLimit:
 		t.print("Older commits are not listed (--limit).\n")
 	}
@@ -35,10 +35,10 @@ type historyText struct {
 
 // hanging is the width of a percentage and the blanks round it, so that what
 // follows stands in one column.
-const hanging = "            "
+const hanging safe.Line = "            "
 
 func (t *historyText) commit(c report.Commit) {
-	t.print(c.Date, "  ", t.paint.bold(c.Short()), "  ", report.Plain(c.Message), "\n")
+	t.print(safe.Plain(c.Date), "  ", t.paint.bold(safe.Plain(c.Short())), "  ", safe.Plain(c.Message), "\n")
 	against := ""
 	if c.Against != "" {
 		against = " (against " + report.ShortHash(c.Against) + "; what is between does not load)"
@@ -47,37 +47,37 @@ func (t *historyText) commit(c report.Commit) {
 	case report.Moved:
 		t.moved(c, against)
 	case report.Began:
-		t.print(hanging, c.What, " is new", against, ": ", standing(c.Result), "\n")
+		t.printf(hanging+"%s is new%s: %s\n", c.What, against, standing(c.Result))
 	case report.Ended:
-		t.print(hanging, c.What, " is gone", against, "; it was ", standing(c.Result), "\n")
+		t.printf(hanging+"%s is gone%s; it was %s\n", c.What, against, standing(c.Result))
 	case report.Unloadable:
-		t.print(hanging, "the vehicle does not load: ", report.Plain(c.Why), "\n")
+		t.printf(hanging+"the vehicle does not load: %s\n", c.Why)
 	case report.Oldest:
-		t.print(hanging, "the oldest commit here: ", standing(c.Result), "\n")
+		t.printf(hanging+"the oldest commit here: %s\n", standing(c.Result))
 	}
 	if c.OldPath != "" {
-		t.print(hanging, report.Plain(c.Path), " was ", report.Plain(c.OldPath), " before\n")
+		t.printf(hanging+"%s was %s before\n", c.Path, c.OldPath)
 	}
 }
 
 func (t *historyText) moved(c report.Commit, against string) {
 	m := c.Move
-	line := fmt.Sprintf("  %8s  %s", percentOf(m), change(m))
+	line := safe.Linef("  %8s  %s", percentOf(m), change(m))
 	if m.New.Mode != "" {
-		line += ", " + report.Plain(m.New.Mode)
+		line += ", " + safe.Plain(m.New.Mode)
 	}
 	if m.New.Verdict == rules.Failed && m.Old.Verdict != rules.Failed {
-		line = t.paint.wrap("31", line)
+		line = t.paint.wrap(safe.Red, line)
 	}
-	t.print(line, against, "\n")
+	t.print(line, safe.Plain(against), "\n")
 	if c.TooMany {
-		t.print(hanging, plural(len(c.Edits), "edit"), ", too many to tell the effect of each; among the inputs of the check:\n")
+		t.printf(hanging+"%s, too many to tell the effect of each; among the inputs of the check:\n", plural(len(c.Edits), "edit"))
 		for i, e := range c.Inputs {
 			if i == manyShares {
-				t.print(hanging, "  ", fmt.Sprintf("%d more", len(c.Inputs)-manyShares), "\n")
+				t.printf(hanging+"  %d more\n", len(c.Inputs)-manyShares)
 				break
 			}
-			t.print(hanging, "  ", report.Plain(e.String()), t.paint.faint("  "+editedAt(e)), "\n")
+			t.print(hanging, "  ", safe.Plain(e.String()), t.paint.faint("  "+editedAt(e)), "\n")
 		}
 		return
 	}
@@ -103,11 +103,11 @@ func (t *historyText) share(s report.Share, c report.Commit) {
 		what = ": " + what
 	}
 	if len(edits) == 1 {
-		t.print(hanging, lead, report.Plain(edits[0].String()), what, t.paint.faint("  "+editedAt(edits[0])), "\n")
+		t.print(hanging, safe.Linef("%s%s%s", lead, edits[0], what), t.paint.faint("  "+editedAt(edits[0])), "\n")
 		return
 	}
 	named := report.Change{Edits: edits}.String()
-	t.print(hanging, lead, report.Plain(named), what, "\n")
+	t.printf(hanging+"%s%s%s\n", lead, named, what)
 }
 
 // direct picks the edits that are among the inputs of a check.
@@ -122,7 +122,7 @@ func direct(edits, inputs []report.Edit) (out []report.Edit) {
 
 // editedAt is where an edit is: in the new revision, or in the old one where it
 // is gone from there.
-func editedAt(e report.Edit) string {
+func editedAt(e report.Edit) safe.Line {
 	at := e.NewAt
 	if at.File == "" {
 		at = e.OldAt
@@ -138,7 +138,7 @@ func editedAt(e report.Edit) string {
 func standing(r rules.Result) string {
 	switch {
 	case r.Verdict.Unmade():
-		return unmadeWord(r) + ": needs " + report.Plain(r.Missing)
+		return unmadeWord(r) + ": needs " + r.Missing
 	case !report.HasHeadroom(r):
 		return string(r.Verdict)
 	}
@@ -152,7 +152,6 @@ func standing(r rules.Result) string {
 // HistorySummary writes a history in one line.
 func HistorySummary(w io.Writer, h *report.History) error {
 	threshold := strings.TrimSpace(report.Number(h.Threshold*100, 3)) + " %"
-	_, err := fmt.Fprintf(w, "%s: %s examined, %d moved %s of %s by more than %s or changed its verdict\n",
-		report.Plain(h.From), plural(h.Looked, "commit"), h.CountMoved(), h.Rule, report.Plain(h.Subject), threshold)
-	return err
+	return safe.Printf(safe.Stream(w, safe.Text), "%s: %s examined, %d moved %s of %s by more than %s or changed its verdict\n",
+		h.From, plural(h.Looked, "commit"), h.CountMoved(), h.Rule, h.Subject, threshold)
 }

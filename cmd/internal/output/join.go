@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 )
 
 // Parts are the outputs of the shards of one run, read back.
@@ -22,8 +23,8 @@ type Parts struct {
 // JoinFormats lists the formats in which the shards of a run are joined.
 func JoinFormats() []Format[*Parts] {
 	return []Format[*Parts]{
-		{Name: "json", About: "from the JSON of the shards", Write: JoinJSON},
-		{Name: "sarif", About: "from the SARIF of the shards", Write: JoinSARIF},
+		{Name: "json", About: "from the JSON of the shards", write: JoinJSON, data: true},
+		{Name: "sarif", About: "from the SARIF of the shards", write: JoinSARIF, data: true},
 	}
 }
 
@@ -131,8 +132,7 @@ func JoinSummary(w io.Writer, p *Parts) error {
 	if text := c.DraftText(); text != "" {
 		parts = append(parts, text)
 	}
-	_, err := fmt.Fprintf(w, "%s joined: %s, exit code %d\n", plural(n, "shard"), strings.Join(parts, ", "), p.Exit())
-	return err
+	return safe.Printf(safe.Stream(w, safe.Text), "%s joined: %s, exit code %d\n", plural(n, "shard"), strings.Join(parts, ", "), p.Exit())
 }
 
 // placed is something of a part, with its place in the whole.

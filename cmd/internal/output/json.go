@@ -1,11 +1,13 @@
 package output
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -258,18 +260,25 @@ func jsonPositionOf(at schema.Position) *jsonPosition {
 	return &jsonPosition{at.File, at.Line, at.Column, at.EndColumn}
 }
 
-// number makes a number fit for JSON, which knows neither infinity nor NaN.
+// number makes a number fit for JSON, which knows neither infinity nor NaN. What is
+// beyond the digits of [report.Rounded] is the rounding of the arithmetic.
 func number(v float64) any {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return report.Number(v, 4)
 	}
-	return v
+	return report.Rounded(v)
 }
 
-// encodeJSON writes v indented, with <, > and & as they are.
+// encodeJSON writes v indented, with <, > and & as they are, and nothing hidden in it:
+// see [safe.JSON].
 func encodeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(safe.JSON(b.Bytes()))
+	return err
 }

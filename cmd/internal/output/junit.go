@@ -2,13 +2,12 @@ package output
 
 import (
 	"encoding/xml"
-	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -16,14 +15,14 @@ import (
 type (
 	junitSuites struct {
 		XMLName  xml.Name     `xml:"testsuites"`
-		Name     string       `xml:"name,attr"`
+		Name     safe.XML     `xml:"name,attr"`
 		Tests    int          `xml:"tests,attr"`
 		Failures int          `xml:"failures,attr"`
 		Errors   int          `xml:"errors,attr"`
 		Suites   []junitSuite `xml:"testsuite"`
 	}
 	junitSuite struct {
-		Name       string           `xml:"name,attr"`
+		Name       safe.XML         `xml:"name,attr"`
 		Tests      int              `xml:"tests,attr"`
 		Failures   int              `xml:"failures,attr"`
 		Errors     int              `xml:"errors,attr"`
@@ -35,21 +34,21 @@ type (
 		List []junitProperty `xml:"property"`
 	}
 	junitProperty struct {
-		Name  string `xml:"name,attr"`
-		Value string `xml:"value,attr"`
+		Name  safe.XML `xml:"name,attr"`
+		Value safe.XML `xml:"value,attr"`
 	}
 	junitCase struct {
-		Class   string        `xml:"classname,attr"`
-		Name    string        `xml:"name,attr"`
+		Class   safe.XML      `xml:"classname,attr"`
+		Name    safe.XML      `xml:"name,attr"`
 		Skipped *junitMessage `xml:"skipped"`
 		Error   *junitMessage `xml:"error"`
 		Failure *junitMessage `xml:"failure"`
-		Output  string        `xml:"system-out,omitempty"`
+		Output  safe.XML      `xml:"system-out,omitempty"`
 	}
 	junitMessage struct {
-		Message string `xml:"message,attr"`
-		Type    string `xml:"type,attr,omitempty"`
-		Text    string `xml:",chardata"`
+		Message safe.XML `xml:"message,attr"`
+		Type    safe.XML `xml:"type,attr,omitempty"`
+		Text    safe.XML `xml:",chardata"`
 	}
 )
 
@@ -65,11 +64,12 @@ func JUnit(w io.Writer, r *report.Report, _ Options) error {
 	if len(r.Errors) > 0 {
 		s := junitSuite{Name: "the run"}
 		for _, text := range r.Errors {
-			s.add(junitCase{Class: "headroom", Name: junitText(text), Error: &junitMessage{Message: junitText(text), Type: "run-failed"}})
+			s.add(junitCase{Class: "headroom", Name: safe.Element(text), Error: &junitMessage{Message: safe.Element(text), Type: "run-failed"}})
 		}
 		all.add(s)
 	}
-	if _, err := io.WriteString(w, xml.Header); err != nil {
+	w = safe.Stream(w, safe.Text)
+	if err := safe.Write[safe.XML](w, xml.Header); err != nil {
 		return err
 	}
 	e := xml.NewEncoder(w)
@@ -77,8 +77,7 @@ func JUnit(w io.Writer, r *report.Report, _ Options) error {
 	if err := e.Encode(all); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, "\n")
-	return err
+	return safe.Write[safe.XML](w, "\n")
 }
 
 func (all *junitSuites) add(s junitSuite) {
@@ -102,19 +101,19 @@ func (s *junitSuite) add(c junitCase) {
 }
 
 func junitVehicle(r *report.Report, v *report.Vehicle) junitSuite {
-	s := junitSuite{Name: junitText(v.Name + " (" + v.Path + ")")}
-	class := junitText(v.Path)
+	s := junitSuite{Name: safe.XMLf("%s (%s)", v.Name, v.Path)}
+	class := safe.Element(v.Path)
 	s.Properties = junitPropertiesOf(v.Count())
 	if v.Err != nil {
-		s.add(junitCase{Class: class, Name: "the vehicle can be checked", Error: &junitMessage{Message: junitText(v.Err.Error()), Type: "run-failed"}})
+		s.add(junitCase{Class: class, Name: "the vehicle can be checked", Error: &junitMessage{Message: safe.Element(v.Err.Error()), Type: "run-failed"}})
 	}
-	seen := map[string]int{}
+	seen := map[safe.XML]int{}
 	for _, res := range v.Results {
 		c := junitOf(r, v, res)
 		c.Class = class
 		// Readers take two cases of one name for one.
 		if seen[c.Name]++; seen[c.Name] > 1 {
-			c.Name += fmt.Sprintf(" (%d)", seen[c.Name])
+			c.Name += safe.XMLf(" (%d)", seen[c.Name])
 		}
 		s.add(c)
 	}
@@ -128,23 +127,23 @@ func junitVehicle(r *report.Report, v *report.Vehicle) junitSuite {
 // rest on a declaration, how many of the skipped ones are vital, whether it is a draft.
 func junitPropertiesOf(c report.Counts) *junitProperties {
 	list := []junitProperty{
-		{"as_declared", strconv.Itoa(c.AsDeclared)}, {"cannot_vouch", strconv.Itoa(c.CannotVouch)},
-		{"vital_missing", strconv.Itoa(c.VitalMissing)},
+		{"as_declared", safe.XMLf("%d", c.AsDeclared)}, {"cannot_vouch", safe.XMLf("%d", c.CannotVouch)},
+		{"vital_missing", safe.XMLf("%d", c.VitalMissing)},
 	}
 	if text := c.DraftText(); text != "" {
-		list = append(list, junitProperty{"draft", text})
+		list = append(list, junitProperty{"draft", safe.Element(text)})
 	}
 	return &junitProperties{list}
 }
 
 func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
-	c := junitCase{Name: junitText(strings.TrimSpace(res.Rule + " " + res.Subject))}
-	message := &junitMessage{Message: junitText(res.Message), Type: res.Rule}
+	c := junitCase{Name: safe.Element(strings.TrimSpace(res.Rule + " " + res.Subject))}
+	message := &junitMessage{Message: safe.Element(res.Message), Type: safe.Element(res.Rule)}
 	standing := v.States[res.Key()] == report.Standing
 	switch {
 	case res.Verdict.Unmade():
 		if res.Missing != "" {
-			message.Message = junitText(unmadeWord(res) + ": needs " + res.Missing)
+			message.Message = safe.XMLf("%s: needs %s", unmadeWord(res), res.Missing)
 		}
 		if r.Strict || res.Verdict == rules.NotChecked && v.States[res.Key()] == report.Worse && fails(r, res.Level) {
 			c.Failure = message
@@ -152,20 +151,20 @@ func junitOf(r *report.Report, v *report.Vehicle, res rules.Result) junitCase {
 			c.Skipped = &junitMessage{Message: message.Message}
 		}
 	case res.Verdict == rules.AsDeclared && v.States[res.Key()] == report.Worse && fails(r, res.Level):
-		message.Message = junitText(report.LostText(res, r.Since))
+		message.Message = safe.Element(report.LostText(res, r.Since))
 		c.Failure = message
 	case res.Verdict == rules.AsDeclared:
-		c.Output = junitText("passes as declared: " + report.Believed(res))
+		c.Output = safe.XMLf("passes as declared: %s", report.Believed(res))
 	case res.IsFinding() && !standing && fails(r, res.Level):
-		message.Text = junitText(strings.Join(junitLines(res), "\n"))
+		message.Text = safe.Join(junitLines(res), "\n")
 		c.Failure = message
 	case res.IsFinding():
-		c.Output = junitText(strings.Join(append([]string{string(res.Level) + ": " + res.Message}, junitLines(res)...), "\n"))
+		c.Output = safe.Join(append([]safe.XML{safe.XMLf("%s: %s", res.Level, res.Message)}, junitLines(res)...), "\n")
 		if standing {
-			c.Output += "\nalready in " + junitText(r.Since)
+			c.Output += safe.XMLf("\nalready in %s", r.Since)
 		}
 	case res.Verdict == rules.Waived && res.Waiver != nil:
-		c.Output = junitText("waived: " + res.Message + "\n" + report.Accepted(res.Waiver) + ": " + res.Waiver.Reason)
+		c.Output = safe.XMLf("waived: %s\n%s: %s", res.Message, report.Accepted(res.Waiver), res.Waiver.Reason)
 	}
 	return c
 }
@@ -185,20 +184,10 @@ func fails(r *report.Report, level rules.Level) bool {
 }
 
 // junitLines are the place, the numbers and the remedy of a finding.
-func junitLines(res rules.Result) []string {
-	lines := []string{res.At.String(), report.Numbers(res)}
+func junitLines(res rules.Result) []safe.XML {
+	lines := []safe.XML{safe.Element(res.At.String()), safe.Element(report.Numbers(res))}
 	if res.Fix != "" {
-		lines = append(lines, "fix: "+res.Fix)
+		lines = append(lines, safe.XMLf("fix: %s", res.Fix))
 	}
-	return slices.DeleteFunc(lines, func(s string) bool { return s == "" })
-}
-
-// junitText makes text fit for XML 1.0, which has no way to write most control
-// characters, line by line.
-func junitText(s string) string {
-	lines := strings.Split(s, "\n")
-	for i := range lines {
-		lines[i] = report.Plain(lines[i])
-	}
-	return strings.Join(lines, "\n")
+	return slices.DeleteFunc(lines, func(s safe.XML) bool { return s == "" })
 }

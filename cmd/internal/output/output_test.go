@@ -207,7 +207,7 @@ func TestSARIFCutsTheLeastGrave(t *testing.T) {
 		}
 	}
 	notes := run.Invocations[0].Notifications
-	if len(notes) != 1 || !strings.Contains(notes[0].Message.Text, "3 results are left out") {
+	if len(notes) != 1 || !strings.Contains(string(notes[0].Message.Text), "3 results are left out") {
 		t.Errorf("notifications = %+v, want one that says how many are left out", notes)
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -227,7 +228,7 @@ func TestJUnitNamesAreUnique(t *testing.T) {
 	if err := xml.Unmarshal([]byte(written(t, JUnit, r)), &suites); err != nil {
 		t.Fatal(err)
 	}
-	seen := map[string]bool{}
+	seen := map[safe.XML]bool{}
 	for _, c := range suites.Suites[0].Cases {
 		if seen[c.Name] {
 			t.Errorf("%s comes twice", c.Name)
@@ -319,7 +320,7 @@ func TestSARIFOfManyFindings(t *testing.T) {
 		t.Errorf("levels %v", levels)
 	}
 	last := run.Invocations[0].Notifications[len(run.Invocations[0].Notifications)-1]
-	if last.Descriptor.ID != "results-cut" || !strings.Contains(last.Message.Text, "2500 results are left out") {
+	if last.Descriptor.ID != "results-cut" || !strings.Contains(string(last.Message.Text), "2500 results are left out") {
 		t.Errorf("%+v", last)
 	}
 	var packed bytes.Buffer
@@ -347,7 +348,7 @@ func TestMuchThatFollows(t *testing.T) {
 		}
 	}
 	run := decodeSARIF(t, r)
-	if len(run.Results) != 1 || len(run.Results[0].RelatedLocations) != sarifLinked || !strings.Contains(run.Results[0].Message.Text, "1149 more consequences.") {
+	if len(run.Results) != 1 || len(run.Results[0].RelatedLocations) != sarifLinked || !strings.Contains(string(run.Results[0].Message.Text), "1149 more consequences.") {
 		t.Errorf("%d results, %d related", len(run.Results), len(run.Results[0].RelatedLocations))
 	}
 	if text := written(t, Text, r); strings.Count(text, "consequence: ") != followShown || !strings.Contains(text, "consequences: 1187 more (list with -v)") {

@@ -3,10 +3,10 @@ package output
 import (
 	"fmt"
 	"io"
-	"strings"
 	"unicode/utf8"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -21,14 +21,14 @@ const RatingsShown = 25
 // the one with the least margin over what its check requires. Limit is the
 // number of rows of each vehicle, 0 for all.
 func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
-	p := printer{w: w}
+	p := newPrinter(w, o)
 	paint := palette{on: o.Colour}
 	for i := range r.Vehicles {
 		v := &r.Vehicles[i]
 		if i > 0 {
 			p.print("\n")
 		}
-		p.print(paint.bold(where(schema.Position{File: v.Path})+": "+report.Plain(v.Name)), "\n")
+		p.print(paint.bold(where(schema.Position{File: v.Path})+": "+safe.Plain(v.Name)), "\n")
 		if v.Err != nil {
 			p.print("  could not be checked\n")
 			continue
@@ -42,14 +42,14 @@ func Ratings(w io.Writer, r *report.Report, limit int, o Options) error {
 			ratingsTable(&p, shown, paint, o.Wide)
 		}
 		if more := len(rated) - len(shown); more > 0 {
-			p.print("  ", fmt.Sprintf("%d more, with more margin (show them with --all)", more), "\n")
+			p.printf("  %d more, with more margin (show them with --all)\n", more)
 		}
-		p.print("  ", yesOrNo(v.Results), "\n")
+		p.printf("  %s\n", yesOrNo(v.Results))
 		if text := v.Count().DraftText(); text != "" {
-			p.print("  ", paint.wrap("1;33", text), "\n")
+			p.print("  ", paint.wrap(safe.Warn, safe.Plain(text)), "\n")
 		}
 		if what, first := r.Hindrance(v); what != "" {
-			p.print("  ", paint.wrap("31", what+":"), "\n    ", where(first.At), ": ", report.Plain(first.Message), "\n")
+			p.print("  ", paint.wrap(safe.Red, safe.Plain(what+":")), "\n    ", where(first.At), ": ", safe.Plain(first.Message), "\n")
 		}
 	}
 	return p.err
@@ -93,9 +93,9 @@ func yesOrNo(results []rules.Result) string {
 // column is one column of the table.
 type column struct {
 	head  string
-	right bool // numbers
-	least int  // the width to which the column may be cut; 0 if it may not
-	cell  func(rules.Result) string
+	right bool                      // numbers
+	least int                       // the width to which the column may be cut; 0 if it may not
+	cell  func(rules.Result) string // as it comes
 }
 
 func ratingsColumns() []column {
@@ -105,10 +105,10 @@ func ratingsColumns() []column {
 		{head: "required", right: true, cell: func(r rules.Result) string { return report.Requirement(r.Required) }},
 		{head: "", cell: mark},
 		{head: "rule", least: 12, cell: func(r rules.Result) string { return r.Rule }},
-		{head: "subject", least: 10, cell: func(r rules.Result) string { return report.Plain(r.Subject) }},
+		{head: "subject", least: 10, cell: func(r rules.Result) string { return r.Subject }},
 		{head: "demand", right: true, cell: func(r rules.Result) string { return report.Quantity(r.Demand) }},
 		{head: "capability", right: true, cell: func(r rules.Result) string { return report.Quantity(r.Capability) }},
-		{head: "mode", least: 7, cell: func(r rules.Result) string { return report.Plain(r.Mode) }},
+		{head: "mode", least: 7, cell: func(r rules.Result) string { return r.Mode }},
 	}
 }
 
@@ -146,30 +146,30 @@ func mark(res rules.Result) string {
 
 func ratingsTable(p *printer, rated []rules.Result, paint palette, wide bool) {
 	columns := ratingsColumns()
-	rows := make([][]string, len(rated))
+	rows := make([][]safe.Line, len(rated))
 	widths := make([]int, len(columns))
 	for c, col := range columns {
 		widths[c] = utf8.RuneCountInString(col.head)
 	}
 	for i, res := range rated {
-		rows[i] = make([]string, len(columns))
+		rows[i] = make([]safe.Line, len(columns))
 		for c, col := range columns {
-			rows[i][c] = col.cell(res)
-			widths[c] = max(widths[c], utf8.RuneCountInString(rows[i][c]))
+			rows[i][c] = safe.Plain(col.cell(res))
+			widths[c] = max(widths[c], lineWidth(rows[i][c]))
 		}
 	}
 	if !wide {
 		fit(columns, widths)
 	}
-	heads := make([]string, len(columns))
+	heads := make([]safe.Line, len(columns))
 	for c, col := range columns {
-		heads[c] = col.head
+		heads[c] = safe.Plain(col.head)
 	}
 	p.print(paint.faint(tableRow(columns, widths, heads)), "\n")
 	for i, row := range rows {
 		line := tableRow(columns, widths, row)
 		if rated[i].Verdict == rules.Failed {
-			line = paint.wrap("31", line)
+			line = paint.wrap(safe.Red, line)
 		}
 		p.print(line, "\n")
 	}
@@ -192,21 +192,25 @@ func fit(columns []column, widths []int) {
 }
 
 // tableRow sets the cells of a row two blanks apart, each row beginning with two.
-func tableRow(columns []column, widths []int, cells []string) string {
-	var b strings.Builder
+func tableRow(columns []column, widths []int, cells []safe.Line) safe.Line {
+	var row, gap safe.Line // no blanks end a row
 	for c, cell := range cells {
-		if n := utf8.RuneCountInString(cell); n > widths[c] {
-			cell = string([]rune(cell)[:widths[c]-1]) + "…"
+		pad := safe.Linef("%*s", widths[c]-min(widths[c], lineWidth(cell)), "")
+		if lineWidth(cell) > widths[c] {
+			cell = safe.Linef("%.*s…", widths[c]-1, cell)
 		}
-		pad := strings.Repeat(" ", widths[c]-utf8.RuneCountInString(cell))
-		b.WriteString("  ")
+		gap += "  "
 		if columns[c].right {
-			b.WriteString(pad + cell)
-		} else {
-			b.WriteString(cell + pad)
+			gap += pad
+		}
+		if cell != "" {
+			row, gap = row+gap+cell, ""
+		}
+		if !columns[c].right {
+			gap += pad
 		}
 	}
-	return strings.TrimRight(b.String(), " ")
+	return row
 }
 
 // jsonRatings is the shape of the ratings as data; the results are those of

@@ -6,14 +6,19 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
+
+// driverName is whose output a SARIF log is.
+const driverName = "Headroom"
 
 // What code scanning takes (documented limits of GitHub code scanning): it
 // shows the 5 000 gravest results of a run and refuses a file above 25 000.
@@ -94,7 +99,7 @@ type sarifWriter struct {
 func (s *sarifWriter) driver() sarifDriver {
 	version := semanticVersion(s.report.Version)
 	d := sarifDriver{
-		Name:            "Headroom",
+		Name:            driverName,
 		FullName:        "Headroom, a linter for the electrical specification of small electric vehicles",
 		Version:         version,
 		SemanticVersion: version,
@@ -116,7 +121,7 @@ func (s *sarifWriter) driver() sarifDriver {
 }
 
 // notice describes a notification.
-func notice(id, short, full string) sarifDescriptor {
+func notice(id string, short, full safe.Message) sarifDescriptor {
 	return sarifDescriptor{
 		ID: id, Name: pascalCase(id), ShortDescription: sarifText{Text: short},
 		FullDescription: &sarifText{Text: full}, Help: &sarifText{Text: full},
@@ -128,8 +133,8 @@ func (s *sarifWriter) descriptor(rule *rules.Rule) sarifDescriptor {
 	d := sarifDescriptor{
 		ID:               rule.ID,
 		Name:             pascalCase(rule.ID),
-		ShortDescription: sarifText{Text: cmp.Or(title, rule.ID)},
-		FullDescription:  &sarifText{Text: cmp.Or(report.Sentence(rule.Why), title, rule.ID)},
+		ShortDescription: sarifText{Text: safe.Say(cmp.Or(title, rule.ID))},
+		FullDescription:  &sarifText{Text: safe.Say(cmp.Or(report.Sentence(rule.Why), title, rule.ID))},
 		Help:             ruleHelp(rule),
 		Default:          &sarifDefault{Level: string(rule.Level)},
 		Properties: map[string]any{
@@ -139,18 +144,19 @@ func (s *sarifWriter) descriptor(rule *rules.Rule) sarifDescriptor {
 		},
 	}
 	if s.report.Home != "" {
-		d.HelpURI = s.report.Home + "#" + rule.ID
+		d.HelpURI = s.report.Home + "#" + url.PathEscape(rule.ID)
 	}
 	return d
 }
 
 // ruleHelp renders a rule's documentation as text and as markdown.
 func ruleHelp(rule *rules.Rule) *sarifText {
-	var text, markdown strings.Builder
+	var text safe.Builder[safe.Message]
+	var markdown safe.Builder[safe.Markdown]
 	add := func(head, body string) {
 		if body != "" {
-			fmt.Fprintf(&text, "%s: %s\n", head, report.Sentence(body))
-			fmt.Fprintf(&markdown, "**%s.** %s\n\n", head, report.Sentence(body))
+			text.Addf("%s: %s\n", head, report.Sentence(body))
+			markdown.Addf("**%s.** %s\n\n", head, report.Sentence(body))
 		}
 	}
 	add("What goes wrong", cmp.Or(rule.Why, rule.Title))
@@ -163,9 +169,9 @@ func ruleHelp(rule *rules.Rule) *sarifText {
 	add("Tuned by", strings.Join(rule.Policy, ", "))
 	add("Source", rule.Source)
 	add("What to do", rule.Fix)
-	fmt.Fprintf(&text, "For the working with its numbers: headroom explain %s PATH SUBJECT", rule.ID)
-	fmt.Fprintf(&markdown, "For the working with its numbers: `headroom explain %s PATH SUBJECT`", rule.ID)
-	return &sarifText{Text: text.String(), Markdown: markdown.String()}
+	text.Addf("For the working with its numbers: headroom explain %s PATH SUBJECT", rule.ID)
+	markdown.Addf("For the working with its numbers: %s", safe.Code("headroom explain "+rule.ID+" PATH SUBJECT"))
+	return &sarifText{Text: text.Text(), Markdown: markdown.Text()}
 }
 
 // results returns the results to write, gravest first, and how many were left
@@ -238,18 +244,19 @@ func (s *sarifWriter) base(v *report.Vehicle, res rules.Result, seen map[string]
 func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult {
 	out := s.base(f.Vehicle, f.Result, seen)
 	out.Kind, out.Level = "fail", string(f.Level)
-	text := []string{linkSafe(report.Sentence(f.Message))}
+	text := []safe.Message{safe.Say(report.Sentence(f.Message))}
 	if numbers := report.Numbers(f.Result); numbers != "" {
-		text = append(text, linkSafe(upperFirst(report.Sentence(numbers))))
+		text = append(text, safe.Say(upperFirst(report.Sentence(numbers))))
 	}
 	if f.Fix != "" {
-		text = append(text, "Fix: "+linkSafe(report.Sentence(f.Fix)))
+		text = append(text, "Fix: "+safe.Say(report.Sentence(f.Fix)))
 	}
-	link := func(at sarifLocation, note string) string {
+	link := func(at sarifLocation, note string) safe.Message {
+		note = cmp.Or(note, "related")
 		at.ID = len(out.RelatedLocations) + 1
-		at.Message = &sarifText{Text: cmp.Or(report.Plain(note), "related")}
+		at.Message = &sarifText{Text: safe.Say(note)}
 		out.RelatedLocations = append(out.RelatedLocations, at)
-		return "[" + bracketSafe(at.Message.Text) + "](" + strconv.Itoa(at.ID) + ")"
+		return safe.Link(note, at.ID)
 	}
 	for _, place := range f.Related {
 		if at := s.location(place.Position); at.Physical != nil {
@@ -258,13 +265,13 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 	}
 	for i, res := range f.Follow {
 		if i == sarifLinked {
-			text = append(text, plural(len(f.Follow)-i, "more consequence")+".")
+			text = append(text, safe.Messagef("%s.", plural(len(f.Follow)-i, "more consequence")))
 			break
 		}
 		if at := s.location(res.At); at.Physical != nil {
 			text = append(text, "Consequence: "+link(at, res.Message)+".")
 		} else {
-			text = append(text, "Consequence: "+linkSafe(report.Sentence(res.Message)))
+			text = append(text, "Consequence: "+safe.Say(report.Sentence(res.Message)))
 		}
 	}
 	if len(f.Follow) > 0 {
@@ -276,7 +283,7 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 		}
 		out.Properties["follow"] = follow
 	}
-	out.Message.Text = strings.Join(text, " ")
+	out.Message.Text = safe.Join(text, " ")
 	return out
 }
 
@@ -285,16 +292,16 @@ func (s *sarifWriter) finding(f report.Finding, seen map[string]int) sarifResult
 func (s *sarifWriter) withoutAlarm(v *report.Vehicle, res rules.Result, seen map[string]int) sarifResult {
 	out := s.base(v, res, seen)
 	out.Kind, out.Level = "pass", "none"
-	out.Message.Text = linkSafe(report.Sentence(cmp.Or(res.Message, "The check passes")))
+	out.Message.Text = safe.Say(report.Sentence(cmp.Or(res.Message, "The check passes")))
 	if res.Verdict == rules.AsDeclared {
 		out.Kind = "review"
-		out.Message.Text += " It passes as declared: " + linkSafe(report.Sentence(report.Believed(res)))
+		out.Message.Text += " It passes as declared: " + safe.Say(report.Sentence(report.Believed(res)))
 	}
 	if res.Verdict.Unmade() {
 		out.Kind = "open"
-		out.Message.Text = linkSafe(report.Sentence(cmp.Or(res.Message, "Not checked")))
+		out.Message.Text = safe.Say(report.Sentence(cmp.Or(res.Message, "Not checked")))
 		if res.Missing != "" {
-			out.Message.Text += " It needs " + linkSafe(report.Sentence(res.Missing))
+			out.Message.Text += " It needs " + safe.Say(report.Sentence(res.Missing))
 		}
 	}
 	return out
@@ -306,7 +313,7 @@ func (s *sarifWriter) invocation(cut int) sarifInvocation {
 		n := sarifNotification{
 			Descriptor: sarifReference{ID: "run-failed", Index: notifyRunFailed},
 			Level:      "error",
-			Message:    sarifText{Text: linkSafe(report.Sentence(e.String()))},
+			Message:    sarifText{Text: safe.Say(report.Sentence(e.String()))},
 		}
 		if e.At.File != "" {
 			n.Locations = []sarifLocation{s.location(e.At)}
@@ -317,7 +324,7 @@ func (s *sarifWriter) invocation(cut int) sarifInvocation {
 		inv.Notifications = append(inv.Notifications, sarifNotification{
 			Descriptor: sarifReference{ID: "run-remark", Index: notifyRemark},
 			Level:      string(m.Level),
-			Message:    sarifText{Text: linkSafe(report.Sentence(m.String()))},
+			Message:    sarifText{Text: safe.Say(report.Sentence(m.String()))},
 			Locations:  []sarifLocation{s.location(schema.Position{File: m.Path})},
 		})
 	}
@@ -332,7 +339,7 @@ func cutNotice(cut int) sarifNotification {
 	return sarifNotification{
 		Descriptor: sarifReference{ID: "results-cut", Index: notifyCut},
 		Level:      "warning",
-		Message:    sarifText{Text: fmt.Sprintf("%s left out, the least severe ones; the text and JSON outputs have them all.", plural(cut, "result is", "results are"))},
+		Message:    sarifText{Text: safe.Messagef("%s left out, the least severe ones; the text and JSON outputs have them all.", plural(cut, "result is", "results are"))},
 	}
 }
 

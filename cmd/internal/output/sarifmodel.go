@@ -1,5 +1,7 @@
 package output
 
+import "example.org/headroom/cmd/internal/safe"
+
 // The part of the SARIF 2.1.0 object model (OASIS) that Headroom writes. Plain
 // structs rather than a library: the libraries write the empty form of every
 // object that is not used (rank 0, which means "least important"; empty arrays
@@ -53,8 +55,8 @@ type sarifDefault struct {
 }
 
 type sarifText struct {
-	Text     string `json:"text"`
-	Markdown string `json:"markdown,omitempty"`
+	Text     safe.Message  `json:"text"`
+	Markdown safe.Markdown `json:"markdown,omitempty"`
 }
 
 type sarifInvocation struct {
@@ -97,7 +99,7 @@ type sarifResult struct {
 type sarifSuppression struct {
 	Kind          string         `json:"kind"`
 	Status        string         `json:"status"`
-	Justification string         `json:"justification"`
+	Justification safe.Line      `json:"justification"`
 	Location      *sarifLocation `json:"location,omitempty"`
 	Properties    map[string]any `json:"properties,omitempty"`
 }

@@ -83,21 +83,6 @@ func properties(v *report.Vehicle, res rules.Result) map[string]any {
 	return p
 }
 
-// linkSafe makes text of a specification safe in a SARIF message, in which
-// [text](target) is a link.
-func linkSafe(s string) string {
-	s = report.Plain(s)
-	if strings.Contains(s, "](") {
-		return bracketSafe(s)
-	}
-	return s
-}
-
-// bracketSafe escapes the brackets of a link's text (SARIF 2.1.0, 3.11.6).
-func bracketSafe(s string) string {
-	return strings.NewReplacer(`\`, `\\`, `[`, `\[`, `]`, `\]`).Replace(s)
-}
-
 // plainText joins text that is broken over lines.
 func plainText(s string) string { return strings.Join(strings.Fields(s), " ") }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -42,7 +43,7 @@ func (s *sarifWriter) suppression(w *rules.Waiver) sarifSuppression {
 	if w == nil {
 		return out
 	}
-	out.Justification = report.Plain(report.Sentence(w.Reason)) + " " + upperFirst(report.Plain(report.Accepted(w))) + "."
+	out.Justification = safe.Linef("%s %s.", report.Sentence(w.Reason), upperFirst(report.Accepted(w)))
 	if at := s.location(w.At); at.Physical != nil {
 		out.Location = &at
 	}

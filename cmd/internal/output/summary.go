@@ -28,7 +28,7 @@ func Summary(w io.Writer, r *report.Report) error {
 		parts[3] += " (" + plural(n, "is a consequence", "are consequences") + " of another finding)"
 	}
 	if c.Standing > 0 {
-		parts = append(parts, fmt.Sprintf("%d of the findings already in %s", c.Standing, report.Plain(r.Since)))
+		parts = append(parts, fmt.Sprintf("%d of the findings already in %s", c.Standing, r.Since))
 	}
 	if c.Waived > 0 {
 		parts = append(parts, fmt.Sprintf("%d waived", c.Waived))
@@ -44,17 +44,18 @@ func Summary(w io.Writer, r *report.Report) error {
 	if text := c.DraftText(); text != "" {
 		draft = text + ": "
 	}
-	_, err := fmt.Fprintf(w, "%s%s, %s: %s\n", draft, plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
-	if err == nil && hindered(r) {
-		_, err = fmt.Fprintln(w, "Correct the mistakes in the specification first: they prevent other checks.")
+	p := newPrinter(w, Options{})
+	p.printf("%s%s, %s: %s\n", draft, plural(c.Vehicles, "vehicle"), plural(c.Checks, "check"), strings.Join(parts, ", "))
+	if hindered(r) {
+		p.print("Correct the mistakes in the specification first: they prevent other checks.\n")
 	}
-	if text := firstFills(r); err == nil && text != "" && !hindered(r) && !r.Verbose {
-		_, err = fmt.Fprintln(w, text)
+	if text := firstFills(r); text != "" && !hindered(r) && !r.Verbose {
+		p.printf("%s\n", text)
 	}
-	if err == nil && c.Findings() > fewFindings && c.Errors+c.Warnings > 0 {
-		_, err = fmt.Fprintf(w, "Start with %s\n", start(r))
+	if c.Findings() > fewFindings && c.Errors+c.Warnings > 0 {
+		p.printf("Start with %s\n", start(r))
 	}
-	return err
+	return p.err
 }
 
 // consequences counts the findings that are listed as consequences of another. Notes
@@ -112,7 +113,7 @@ func firstFills(r *report.Report) string {
 		return ""
 	}
 	most := slices.MaxFunc(fills, func(a, b report.Fill) int { return cmp.Compare(a.Checks, b.Checks) })
-	return upperFirst(gain) + "; most wait for " + report.Plain(most.String())
+	return upperFirst(gain) + "; most wait for " + most.String()
 }
 
 // hindered reports whether mistakes in a specification keep checks from being made.
@@ -138,9 +139,9 @@ func start(r *report.Report) string {
 	worst := slices.MinFunc(findings, func(a, b report.Finding) int {
 		return cmp.Or(-cmp.Compare(a.Level.Rank(), b.Level.Rank()), cmp.Compare(urgency(a.Result), urgency(b.Result)))
 	})
-	text := fmt.Sprintf("%s: %s", where(worst.At), worst.Rule)
+	text := fmt.Sprintf("%s: %s", whereText(worst.At), worst.Rule)
 	if worst.Subject != "" { // a file that cannot be read as a whole has none
-		text += " of " + report.Plain(worst.Subject)
+		text += " of " + worst.Subject
 	}
 	if worst.Required > 0 {
 		text += fmt.Sprintf(", headroom %s", report.Ratio(worst.Headroom))

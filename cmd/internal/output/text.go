@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 	"example.org/headroom/schema"
 )
@@ -40,7 +41,7 @@ type TextStream struct {
 // NewTextStream begins the text of a run: compared with a revision, if one is named,
 // and verbose or not.
 func NewTextStream(w io.Writer, since string, verbose bool, o Options) *TextStream {
-	s := &TextStream{to: w, textWriter: textWriter{paint: palette{on: o.Colour}, since: since, all: verbose}}
+	s := &TextStream{to: safe.Stream(w, safe.PassColours(o.Colour)), textWriter: textWriter{paint: palette{on: o.Colour}, since: since, all: verbose}}
 	s.w = &s.piece
 	return s
 }
@@ -55,7 +56,7 @@ func (t *TextStream) flush() {
 // Findings writes those of the next vehicle.
 func (t *TextStream) Findings(v *report.Vehicle) {
 	if text := v.Count().DraftText(); text != "" {
-		t.print(t.paint.bold(where(schema.Position{File: v.Path})), ": ", t.paint.wrap("1;33", text), "\n")
+		t.print(t.paint.bold(where(schema.Position{File: v.Path})), ": ", t.paint.wrap(safe.Warn, safe.Plain(text)), "\n")
 	}
 	for _, f := range fold(v.Findings(), t.all) {
 		t.finding(f)
@@ -91,14 +92,13 @@ func (t *textWriter) fills(v *report.Vehicle) {
 	if len(list) == 0 {
 		return
 	}
-	lead := t.paint.bold(where(schema.Position{File: v.Path})) + ": "
-	t.print(lead, "not checked")
+	t.print(t.paint.bold(where(schema.Position{File: v.Path})), ": not checked")
 	if gain := report.Gain(list); gain != "" {
-		t.print("; ", gain)
+		t.printf("; %s", gain)
 	}
 	t.print(":\n")
 	for _, f := range list {
-		t.print("    ", fillLine(f), "\n")
+		t.printf("    %s\n", fillLine(f))
 	}
 }
 
@@ -108,7 +108,7 @@ const rulesNamed = 8
 // fillLine is one thing that is missing: "breaking_A_dc of fuses main, key_fuse (vital):
 // 6 checks: fuse-breaking-low".
 func fillLine(f report.Fill) string {
-	text := report.Plain(f.String())
+	text := f.String()
 	if f.Field == "" {
 		text = "needs " + text
 	} else if f.Vital {
@@ -121,7 +121,7 @@ func fillLine(f report.Fill) string {
 	}
 	text += ": " + strings.Join(named, ", ")
 	if f.Field == "" {
-		text += " of " + report.Plain(severalOf(f.Subjects))
+		text += " of " + severalOf(f.Subjects)
 	}
 	return text
 }
@@ -149,28 +149,28 @@ func (t *textWriter) finding(f foldedFinding) {
 	t.line(f.Result)
 	switch f.Vehicle.States[f.Key()] {
 	case report.Standing:
-		t.print("    already in ", report.Plain(t.since), "\n")
+		t.print("    already in ", safe.Plain(t.since), "\n")
 	case report.Worse:
-		t.print("    worse than in ", report.Plain(t.since), "\n")
+		t.print("    worse than in ", safe.Plain(t.since), "\n")
 	}
 	if numbers := report.Numbers(f.Result); numbers != "" {
-		t.print("    ", report.Plain(numbers), "\n")
+		t.print("    ", safe.Plain(numbers), "\n")
 	}
 	if f.Fix != "" {
-		t.print("    ", t.paint.bold("fix:"), " ", report.Plain(f.Fix), "\n")
+		t.print("    ", t.paint.bold("fix:"), " ", safe.Plain(f.Fix), "\n")
 	}
 	for _, place := range f.Related {
-		t.print("    see ", where(place.Position), ": ", report.Plain(place.Note), "\n")
+		t.print("    see ", where(place.Position), ": ", safe.Plain(place.Note), "\n")
 	}
 	if n := len(f.alike); n > 0 {
-		t.print("    and ", fmt.Sprint(n), " more like it: ", report.Plain(subjects(f.alike)), " (list with -v)\n")
+		t.printf("    and %d more like it: %s (list with -v)\n", n, subjects(f.alike))
 	}
 	for i, res := range f.Follow {
 		if i == followShown && !t.all {
-			t.print("    consequences: ", fmt.Sprint(len(f.Follow)-i), " more (list with -v)\n")
+			t.printf("    consequences: %d more (list with -v)\n", len(f.Follow)-i)
 			break
 		}
-		t.print("    consequence: ", t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"))
+		t.print("    consequence: ", t.paint.level(res.Level), ": ", safe.Plain(res.Message), t.paint.faint(safe.Linef(" [%s]", res.Rule)))
 		if res.At.File != "" && res.At != f.At {
 			t.print(" (", where(res.At), ")")
 		}
@@ -183,7 +183,7 @@ func (t *textWriter) line(res rules.Result) {
 	if at := where(res.At); at != "" {
 		t.print(t.paint.bold(at), ": ")
 	}
-	t.print(t.paint.level(res.Level), ": ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"), "\n")
+	t.print(t.paint.level(res.Level), ": ", safe.Plain(res.Message), t.paint.faint(safe.Linef(" [%s]", res.Rule)), "\n")
 }
 
 // waived writes an accepted finding, with who accepts it, until when and why.
@@ -191,19 +191,19 @@ func (t *textWriter) waived(res rules.Result) {
 	if at := where(res.At); at != "" {
 		t.print(t.paint.bold(at), ": ")
 	}
-	t.print("waived: ", report.Plain(res.Message), t.paint.faint(" ["+res.Rule+"]"), "\n")
+	t.print("waived: ", safe.Plain(res.Message), t.paint.faint(safe.Linef(" [%s]", res.Rule)), "\n")
 	if numbers := report.Numbers(res); numbers != "" {
-		t.print("    ", report.Plain(numbers), "\n")
+		t.print("    ", safe.Plain(numbers), "\n")
 	}
 	t.acceptance("    ", res.Waiver)
 }
 
 // acceptance writes the decision that accepts a finding.
-func (t *textWriter) acceptance(indent string, w *rules.Waiver) {
+func (t *textWriter) acceptance(indent safe.Line, w *rules.Waiver) {
 	if w == nil {
 		return
 	}
-	t.print(indent, report.Plain(report.Accepted(w)), ": ", report.Plain(w.Reason))
+	t.print(indent, safe.Plain(report.Accepted(w)), ": ", safe.Plain(w.Reason))
 	if at := where(w.At); at != "" {
 		t.print(" (", at, ")")
 	}
@@ -215,7 +215,7 @@ func (t *textWriter) lost(res rules.Result) {
 	if at := where(res.At); at != "" {
 		t.print(t.paint.bold(at), ": ")
 	}
-	t.print(t.paint.level(res.Level), ": ", report.Plain(report.LostText(res, t.since)), t.paint.faint(" ["+res.Rule+"]"), "\n")
+	t.print(t.paint.level(res.Level), ": ", safe.Plain(report.LostText(res, t.since)), t.paint.faint(safe.Linef(" [%s]", res.Rule)), "\n")
 }
 
 // asDeclared writes a check that passes if what it believes is true.
@@ -223,14 +223,16 @@ func (t *textWriter) asDeclared(res rules.Result) {
 	if at := where(res.At); at != "" {
 		t.print(t.paint.bold(at), ": ")
 	}
-	t.print("passes as declared: ", report.Plain(res.Subject), ": ", report.Plain(report.Believed(res)), t.paint.faint(" ["+res.Rule+"]"), "\n")
+	t.print("passes as declared: ", safe.Plain(res.Subject), ": ", safe.Plain(report.Believed(res)), t.paint.faint(safe.Linef(" [%s]", res.Rule)), "\n")
 }
 
 // where renders a position at the start of a line. A path that could be taken
 // for a command of the continuous-integration log is made to look like a path.
-func where(at schema.Position) string {
-	s := report.Plain(at.String())
-	if strings.HasPrefix(s, "::") || strings.HasPrefix(s, "##[") {
+func where(at schema.Position) safe.Line { return safe.Plain(whereText(at)) }
+
+func whereText(at schema.Position) string {
+	s := at.String()
+	if strings.HasPrefix(s, "::") || strings.HasPrefix(s, "##") {
 		return "./" + s
 	}
 	return s
@@ -239,23 +241,24 @@ func where(at schema.Position) string {
 // palette colours words for a terminal, or leaves them alone.
 type palette struct{ on bool }
 
-func (p palette) wrap(code, s string) string {
+func (p palette) wrap(code, s safe.Line) safe.Line {
 	if !p.on {
 		return s
 	}
-	return "\x1b[" + code + "m" + s + "\x1b[0m"
+	return safe.Paint(code, s)
 }
 
-func (p palette) bold(s string) string  { return p.wrap("1", s) }
-func (p palette) faint(s string) string { return p.wrap("2", s) }
+func (p palette) bold(s safe.Line) safe.Line  { return p.wrap(safe.Bold, s) }
+func (p palette) faint(s safe.Line) safe.Line { return p.wrap(safe.Faint, s) }
 
 // level colours a level: red, yellow and blue.
-func (p palette) level(l rules.Level) string {
+func (p palette) level(l rules.Level) safe.Line {
+	word := safe.Plain(string(l))
 	switch l {
 	case rules.Error:
-		return p.wrap("1;31", string(l))
+		return p.wrap(safe.Error, word)
 	case rules.Warning:
-		return p.wrap("1;33", string(l))
+		return p.wrap(safe.Warn, word)
 	}
-	return p.wrap("1;34", string(l))
+	return p.wrap(safe.Notice, word)
 }

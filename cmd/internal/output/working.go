@@ -2,10 +2,9 @@ package output
 
 import (
 	"io"
-	"strings"
-	"unicode/utf8"
 
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/rules"
 )
 
@@ -17,18 +16,18 @@ const workingDigits = 5
 // Working writes a result as a person would work it out on paper: every step
 // with its symbol, formula, numbers, value and origin, then the comparison.
 func Working(w io.Writer, v *report.Vehicle, res rules.Result, o Options) error {
-	t := textWriter{printer: printer{w: w}, paint: palette{on: o.Colour}}
-	t.print(t.paint.bold(res.Rule), ": ", report.Plain(res.Subject), " of ", report.Plain(v.Name))
+	t := textWriter{printer: newPrinter(w, o), paint: palette{on: o.Colour}}
+	t.print(t.paint.bold(safe.Plain(res.Rule)), ": ", safe.Plain(res.Subject), " of ", safe.Plain(v.Name))
 	if at := where(res.At); at != "" {
 		t.print(" (", at, ")")
 	}
 	t.print("\n")
 	if res.Message != "" {
-		t.print("  ", report.Plain(report.Sentence(res.Message)), "\n")
+		t.print("  ", safe.Plain(report.Sentence(res.Message)), "\n")
 	}
 	for _, pair := range [][2]string{{"mode", res.Mode}, {"corner", res.Corner}} {
 		if pair[1] != "" {
-			t.print("  ", pair[0], ": ", report.Plain(pair[1]), "\n")
+			t.printf("  %s: %s\n", pair[0], pair[1])
 		}
 	}
 	if len(res.Working) > 0 {
@@ -44,19 +43,19 @@ func Working(w io.Writer, v *report.Vehicle, res rules.Result, o Options) error 
 func (t *textWriter) steps(steps []rules.Step) {
 	width := 0
 	for _, s := range steps {
-		width = max(width, utf8.RuneCountInString(s.Symbol))
+		width = max(width, lineWidth(safe.Plain(s.Symbol)))
 	}
-	indent := strings.Repeat(" ", width)
+	indent := safe.Linef("%*s", width, "")
 	for _, s := range steps {
-		lead := report.Plain(s.Symbol) + strings.Repeat(" ", width-utf8.RuneCountInString(s.Symbol))
+		lead := safe.Linef("%-*s", width, s.Symbol)
 		for _, line := range []string{s.Formula, s.Numbers} {
 			if line != "" {
-				t.print("  ", lead, " = ", report.Plain(line), "\n")
+				t.print("  ", lead, " = ", safe.Plain(line), "\n")
 				lead = indent
 			}
 		}
 		t.print("  ", lead, " = ", t.paint.bold(stepValue(s)))
-		t.print("   ", report.Plain(s.What))
+		t.print("   ", safe.Plain(s.What))
 		if from := origin(s.Origin); from != "" {
 			t.print(t.paint.faint("   [" + from + "]"))
 		}
@@ -64,33 +63,36 @@ func (t *textWriter) steps(steps []rules.Step) {
 	}
 }
 
-func stepValue(s rules.Step) string {
+func stepValue(s rules.Step) safe.Line {
 	switch {
 	case s.Text != "":
-		return report.Plain(s.Text)
+		return safe.Plain(s.Text)
 	case s.Unit == "":
-		return report.Number(s.Value, workingDigits)
+		return safe.Plain(report.Number(s.Value, workingDigits))
 	}
-	return report.Number(s.Value, workingDigits) + " " + s.Unit
+	return safe.Linef("%s %s", report.Number(s.Value, workingDigits), s.Unit)
 }
 
 // origin says where a number came from; what follows from the steps above it
 // needs no word.
-func origin(o rules.Origin) string {
+func origin(o rules.Origin) safe.Line {
 	at := where(o.At)
 	switch o.Kind {
 	case rules.FromSpec:
-		return strings.TrimSpace(report.Plain(o.Path) + " " + at)
+		if at == "" {
+			return safe.Plain(o.Path)
+		}
+		return safe.Plain(o.Path) + " " + at
 	case rules.FromDefault:
-		return "default: " + report.Plain(o.Ref)
+		return "default: " + safe.Plain(o.Ref)
 	case rules.FromStandard:
-		return report.Plain(o.Ref)
+		return safe.Plain(o.Ref)
 	case rules.FromRun:
-		return report.Plain(o.Ref)
+		return safe.Plain(o.Ref)
 	case rules.FromResult:
-		return "result: " + report.Plain(o.Ref)
+		return "result: " + safe.Plain(o.Ref)
 	case rules.FromCircuit:
-		return "solved circuit: " + report.Plain(o.Ref)
+		return "solved circuit: " + safe.Plain(o.Ref)
 	}
 	return ""
 }
@@ -98,28 +100,28 @@ func origin(o rules.Origin) string {
 // outcome writes the comparison and the verdict.
 func (t *textWriter) outcome(res rules.Result) {
 	if res.Verdict.Unmade() {
-		t.print("  ", unmadeWord(res), ": needs ", report.Plain(res.Missing), "\n")
+		t.printf("  %s: needs %s\n", unmadeWord(res), res.Missing)
 		return
 	}
 	if report.HasHeadroom(res) {
-		t.print("  demand      ", report.Quantity(res.Demand), "\n")
-		t.print("  capability  ", report.Quantity(res.Capability), "\n")
-		t.print("  headroom    ", report.Ratio(res.Headroom), "\n")
-		t.print("  required    ", report.Requirement(res.Required), "\n")
+		t.printf("  demand      %s\n", report.Quantity(res.Demand))
+		t.printf("  capability  %s\n", report.Quantity(res.Capability))
+		t.printf("  headroom    %s\n", report.Ratio(res.Headroom))
+		t.printf("  required    %s\n", report.Requirement(res.Required))
 	}
-	t.print("  verdict     ", string(res.Verdict))
+	t.printf("  verdict     %s", res.Verdict)
 	if res.IsFinding() {
 		t.print(" (", t.paint.level(res.Level), ")")
 	}
 	t.print("\n")
 	if res.IsFinding() && res.Fix != "" {
-		t.print("  fix         ", report.Plain(res.Fix), "\n")
+		t.print("  fix         ", safe.Plain(res.Fix), "\n")
 	}
 	if res.Verdict == rules.AsDeclared {
-		t.print("  believes    ", report.Plain(report.Believed(res)), "\n")
+		t.print("  believes    ", safe.Plain(report.Believed(res)), "\n")
 	}
 	t.acceptance("              ", res.Waiver)
 	for _, place := range res.Related {
-		t.print("  see         ", where(place.Position), ": ", report.Plain(place.Note), "\n")
+		t.print("  see         ", where(place.Position), ": ", safe.Plain(place.Note), "\n")
 	}
 }

@@ -40,6 +40,22 @@ func Number(v float64, digits int) string {
 	return trimZeros(strconv.FormatFloat(v, 'f', max(0, digits-1-exponent), 64))
 }
 
+// dataDigits is how many significant digits programs are told of a number: more than any
+// datum has, and fewer than the arithmetic loses.
+const dataDigits = 9
+
+// Rounded is a number to nine significant digits; what rounding left of a zero is one.
+func Rounded(v float64) float64 {
+	if math.Abs(v) < nothing {
+		return 0
+	}
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', dataDigits, 64), 64)
+	if err != nil {
+		return v
+	}
+	return rounded
+}
+
 // trimZeros cuts the zeros at the end of a decimal fraction.
 func trimZeros(s string) string {
 	if !strings.Contains(s, ".") {

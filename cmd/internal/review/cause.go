@@ -148,7 +148,7 @@ func (l *laboratory) results(changes ...report.Change) (map[string]rules.Result,
 	case len(loaded.Problems) > 0 || loaded.Spec == nil:
 		return nil, errUnsound
 	}
-	list, err := rules.RunFor(rules.Reading{}, loaded.Spec, l.rules)
+	list, err := rules.RunFor(l.ctx, rules.Reading{}, loaded.Spec, l.rules)
 	if err != nil {
 		return nil, err
 	}

@@ -48,7 +48,7 @@ func (t *Tree) Filtered(ctx context.Context) (map[string]string, error) {
 		}
 		defer os.RemoveAll(index) //nolint:errcheck // a folder of our own
 		at.program.env = append(at.program.env[:len(at.program.env):len(at.program.env)], "GIT_INDEX_FILE="+filepath.Join(index, "index"))
-		if _, err := at.git(ctx, "read-tree", t.Commit); err != nil {
+		if _, err := at.slowly(ctx, "read-tree", t.Commit); err != nil {
 			return nil, fmt.Errorf("git cannot tell the attributes of files: %w", r.withoutFetch(ctx, err))
 		}
 		if err := take(at.ask(ctx, question, "check-attr", "--cached", "-z", "--stdin", "filter")); err != nil {

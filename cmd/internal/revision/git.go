@@ -1,7 +1,6 @@
 package revision
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"os"
@@ -56,6 +55,8 @@ func findGit(ctx context.Context) (program, error) {
 	if runtime.GOOS == "windows" { // the search path also leads to git's own libraries
 		return program{path: named}, nil
 	}
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
 	out, err := exec.CommandContext(ctx, named, "--exec-path").Output()
 	proper := filepath.Join(strings.TrimSpace(string(out)), "git")
 	if info, statErr := os.Stat(proper); err != nil || statErr != nil || !info.Mode().IsRegular() || info.Mode()&0o111 == 0 {
@@ -92,27 +93,19 @@ func (r *Repository) line(ctx context.Context, args ...string) (string, error) {
 	return strings.TrimRight(string(out), "\r\n"), err
 }
 
-// git runs git and returns what it prints. The error is its first line of
-// complaint.
+// git runs git and returns what it prints.
 func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
-	return run(r.command(ctx, args...))
+	return r.run(ctx, nil, patience, args...)
 }
 
-// ask runs git with a text on its standard input.
+// slowly is git for what may take a while before it prints something.
+func (r *Repository) slowly(ctx context.Context, args ...string) ([]byte, error) {
+	return r.run(ctx, nil, longPatience, args...)
+}
+
+// ask runs git with a question on its standard input.
 func (r *Repository) ask(ctx context.Context, question string, args ...string) ([]byte, error) {
-	cmd := r.command(ctx, args...)
-	cmd.Stdin = strings.NewReader(question)
-	return run(cmd)
-}
-
-func run(cmd *exec.Cmd) ([]byte, error) {
-	var complaint bytes.Buffer
-	cmd.Stderr = &complaint
-	out, err := cmd.Output()
-	if err == nil {
-		return out, nil
-	}
-	return out, complaintOf(complaint.String(), err)
+	return r.run(ctx, strings.NewReader(question), longPatience, args...)
 }
 
 // complaintOf is the fatal line of what git printed, or else the first: there may

@@ -30,7 +30,7 @@ func (r *Repository) Elsewhere(ctx context.Context) (Elsewhere, error) {
 	}
 	at := *r
 	at.dir = r.top // of the whole tree
-	out, err := at.git(ctx, "ls-files", "-z", "-t", "--stage")
+	out, err := at.slowly(ctx, "ls-files", "-z", "-t", "--stage")
 	if err != nil {
 		return e, fmt.Errorf("git cannot list its index: %w", err)
 	}
@@ -54,7 +54,7 @@ func (r *Repository) Elsewhere(ctx context.Context) (Elsewhere, error) {
 func (r *Repository) Files(ctx context.Context) ([]string, error) {
 	at := *r
 	at.dir = r.top // of the whole tree
-	out, err := at.git(ctx, "ls-files", "-z", "--cached", "--others", "--exclude-standard")
+	out, err := at.slowly(ctx, "ls-files", "-z", "--cached", "--others", "--exclude-standard")
 	if err != nil {
 		return nil, fmt.Errorf("git cannot list the work tree: %w", err)
 	}

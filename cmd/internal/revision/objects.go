@@ -11,7 +11,13 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/headroom/schema"
 )
+
+// mostOfObject is the size up to which the content of a file is read, bytes: above
+// that of any specification.
+const mostOfObject = 64 << 20
 
 // objects reads the content of files as they are stored, through one git
 // process for all. Line ends and encodings stay as stored: git stores text as
@@ -41,9 +47,13 @@ func (o *objects) read(ctx context.Context, hash string) ([]byte, error) {
 		}
 		o.batch = b
 	}
+	stop := watch(o.batch.cmd)
 	content, found, err := o.batch.ask(hash)
-	if err == nil && found {
-		return content, nil
+	if stop() {
+		err = silentError{patience}
+	}
+	if large := (schema.TooLargeError{}); err == nil && found || errors.As(err, &large) {
+		return content, err
 	}
 	if err != nil { // what is left of the process is of no use
 		err = o.batch.end(err)
@@ -108,6 +118,12 @@ func (b *batch) ask(hash string) (content []byte, found bool, err error) {
 	size, err := strconv.Atoi(fields[2])
 	if err != nil {
 		return nil, false, fmt.Errorf("git answered out of turn: %s", strings.TrimSpace(head))
+	}
+	if size > mostOfObject {
+		if _, err := io.CopyN(io.Discard, b.out, int64(size)+1); err != nil {
+			return nil, false, fmt.Errorf("git stopped answering: %w", err)
+		}
+		return nil, true, schema.TooLargeError{Limit: mostOfObject, Size: int64(size)}
 	}
 	content = make([]byte, size+1)
 	if _, err := io.ReadFull(b.out, content); err != nil {

@@ -126,7 +126,9 @@ func (r *Repository) Commit(ctx context.Context, revision string) (string, error
 		return "", fmt.Errorf("%q is a range; give one revision, or A...B for where A and B parted", revision)
 	}
 	hash, err := r.line(ctx, "rev-parse", "--verify", "--quiet", "--end-of-options", revision+"^{commit}")
-	if err != nil || hash == "" {
+	if silent := (silentError{}); errors.As(err, &silent) {
+		return "", err
+	} else if err != nil || hash == "" {
 		return "", r.absent(ctx, revision)
 	}
 	return hash, nil
@@ -142,8 +144,11 @@ func (r *Repository) mergeBase(ctx context.Context, a, b string) (string, error)
 		}
 		hashes = append(hashes, hash)
 	}
-	base, err := r.line(ctx, "merge-base", hashes[0], hashes[1])
-	if err == nil && base != "" {
+	out, err := r.slowly(ctx, "merge-base", hashes[0], hashes[1])
+	base := strings.TrimRight(string(out), "\r\n")
+	if silent := (silentError{}); errors.As(err, &silent) {
+		return "", err
+	} else if err == nil && base != "" {
 		return base, nil
 	}
 	if r.shallow(ctx) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -15,6 +16,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"example.org/headroom/schema"
 )
 
 // Tree is the files of one commit. It satisfies schema.Files: names are paths
@@ -81,7 +84,7 @@ func (r *Repository) Tree(ctx context.Context, commit string) (*Tree, error) {
 // content reads a file or a symbolic link, and remembers what cannot be read.
 func (t *Tree) content(ctx context.Context, name, hash string) ([]byte, error) {
 	content, err := t.objects.read(ctx, hash)
-	if err != nil {
+	if large := (schema.TooLargeError{}); err != nil && !errors.As(err, &large) {
 		t.unread.mu.Lock()
 		defer t.unread.mu.Unlock()
 		if t.unread.paths == nil {
@@ -270,10 +273,14 @@ func (t *Tree) Stat(name string) (fs.FileInfo, error) {
 		return e.info(nil), nil
 	}
 	content, err := e.content()
+	info := e.info(content)
+	if large := (schema.TooLargeError{}); errors.As(err, &large) {
+		info.size, err = large.Size, nil
+	}
 	if err != nil {
 		return nil, &fs.PathError{Op: "stat", Path: name, Err: err}
 	}
-	return e.info(content), nil
+	return info, nil
 }
 
 // file is an open file of a tree.

@@ -41,7 +41,12 @@ type Conductor struct {
 // RateConductor rates a wire or bus bar and adds the steps to the working. The
 // error is a *rules.Missing when the spec leaves out what it takes.
 func RateConductor(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
-	c, err := Derated(p, w, id)
+	return RateConductorIn(p, w, id, nil)
+}
+
+// RateConductorIn is RateConductor in the air of a mode; see [AirAt].
+func RateConductorIn(p *rules.Pass, w *rules.Working, id string, m *schema.Mode) (*Conductor, error) {
+	c, err := DeratedIn(p, w, id, m)
 	if err == nil {
 		c.ExplainAmpacity(w)
 	}
@@ -52,16 +57,21 @@ func RateConductor(p *rules.Pass, w *rules.Working, id string) (*Conductor, erro
 // working, but not what makes the ampacity: for rules whose verdict does not
 // rest on it. [Conductor.ExplainAmpacity] adds that.
 func Derated(p *rules.Pass, w *rules.Working, id string) (*Conductor, error) {
+	return DeratedIn(p, w, id, nil)
+}
+
+// DeratedIn is Derated in the air of a mode; see [AirAt].
+func DeratedIn(p *rules.Pass, w *rules.Working, id string, m *schema.Mode) (*Conductor, error) {
 	if wire, ok := p.Spec.Wires[id]; ok {
-		return ofWire(p, w, wire)
+		return ofWire(p, w, wire, m)
 	}
 	if bar, ok := p.Spec.Busbars[id]; ok {
-		return ofBusbar(p, w, bar)
+		return ofBusbar(p, w, bar, m)
 	}
 	return nil, fmt.Errorf("%s is not a conductor", id)
 }
 
-func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, error) {
+func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire, m *schema.Mode) (*Conductor, error) {
 	path := wire.Path()
 	size, err := calc.ParseSize(wire.Size)
 	if err != nil {
@@ -72,7 +82,7 @@ func ofWire(p *rules.Pass, w *rules.Working, wire *schema.Wire) (*Conductor, err
 	}
 	w.GivenText("S", "size of "+wire.ID, wire.Size, path+".size")
 	c := &Conductor{ID: wire.ID, Path: path, AreaMM2: size.AreaMM2, metal: calc.Copper()}
-	c.AmbientC = AirAt(p, &wire.Base, nil).Explain(w)
+	c.AmbientC = AirAt(p, &wire.Base, m).Explain(w)
 	// A cable that states nothing is taken for the poorest on sale, so that a
 	// thin one behind a large fuse is found even so.
 	insulation := w.Or("T_ins", "temperature limit of the insulation of "+wire.ID, wire.Insulation.MaxC, "C", path+".insulation.max_C",
@@ -116,12 +126,12 @@ func freeAirA(p *rules.Pass, cable calc.Cable, limitC, ambientC float64) (float6
 // factors for engine spaces apply.
 const engineSpaceC = 40
 
-func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar) (*Conductor, error) {
+func ofBusbar(p *rules.Pass, w *rules.Working, b *schema.Busbar, m *schema.Mode) (*Conductor, error) {
 	bar := circuit.BarOf(b)
 	c := &Conductor{ID: b.ID, Path: b.Path(), AreaMM2: bar.AreaMM2(), bar: &bar, metal: bar.Metal}
 	w.Given("w", "width of "+b.ID, b.WidthMM, "mm", b.Path()+".width_mm")
 	w.Given("d", "thickness of "+b.ID, b.ThicknessMM, "mm", b.Path()+".thickness_mm")
-	c.AmbientC = AirAt(p, &b.Base, nil).Explain(w)
+	c.AmbientC = AirAt(p, &b.Base, m).Explain(w)
 	own := w.Default("T_ins", "limit of a bare bar", barLimitC, "C", "limit of tinned bolted joints, common practice")
 	c.LimitC = limit(p, w, &b.Conductor, own)
 	c.shortTimeC = bareShortTimeC

@@ -37,8 +37,9 @@ func (h *Heatings) Of(c *Conductor) (*calc.Heating, error) {
 }
 
 // Follow is how hot a cycle of currents makes a conductor, once it has been
-// repeated so often that nothing changes any more. Source: as calc.Heating.
-func (c *Conductor) Follow(h *calc.Heating, steps []calc.Interval) Peak {
+// repeated so often that nothing changes any more; each step has its replica, that in
+// the air in which it flows. Source: as calc.Heating.
+func (c *Conductor) Follow(h []*calc.Heating, steps []calc.Interval) Peak {
 	tempC, ok := settled(h, steps)
 	if !ok {
 		return Peak{OutOfRange: true, Step: greatest(steps), FromC: tempC, PeakC: tempC}
@@ -46,14 +47,14 @@ func (c *Conductor) Follow(h *calc.Heating, steps []calc.Interval) Peak {
 	var best Peak
 	for i, s := range steps {
 		from := tempC
-		if tempC, ok = after(h, s, tempC); !ok {
+		if tempC, ok = after(h[i], s, tempC); !ok {
 			return Peak{OutOfRange: true, Step: i, FromC: from, PeakC: tempC}
 		}
 		if i == 0 || tempC > best.PeakC {
 			best = Peak{Step: i, FromC: from, PeakC: tempC}
 		}
 	}
-	best.LeftS = h.TimeTo(steps[best.Step].CurrentA, best.PeakC, c.LimitC)
+	best.LeftS = h[best.Step].TimeTo(steps[best.Step].CurrentA, best.PeakC, c.LimitC)
 	return best
 }
 
@@ -69,15 +70,15 @@ func after(h *calc.Heating, s calc.Interval, fromC float64) (float64, bool) {
 const foreverS = 86400
 
 // settled is the temperature with which a cycle begins in the periodic state.
-func settled(h *calc.Heating, steps []calc.Interval) (tempC float64, ok bool) {
-	tempC, ok = h.Steady(calc.LongRunA(steps))
+func settled(h []*calc.Heating, steps []calc.Interval) (tempC float64, ok bool) {
+	tempC, ok = h[0].Steady(calc.LongRunA(steps))
 	if !ok {
 		return tempC, false
 	}
 	for range 1000 {
 		start := tempC
-		for _, s := range steps {
-			if tempC, ok = after(h, s, tempC); !ok {
+		for i, s := range steps {
+			if tempC, ok = after(h[i], s, tempC); !ok {
 				return tempC, false
 			}
 		}

@@ -65,6 +65,13 @@ func TripGate(b *schema.Breaker) (g calc.BreakerGate, known bool) {
 	return g, known
 }
 
+// TripsOnOverload reports whether it is known at which overload a breaker trips: a magnet
+// says nothing of what is below its multiples.
+func TripsOnOverload(b *schema.Breaker) bool {
+	g, _ := TripGate(b)
+	return len(g.Trips) > 0 || len(b.Trip.Max) > 0
+}
+
 // IsThermal reports whether the current at which a breaker trips follows the ambient.
 func IsThermal(b *schema.Breaker) bool {
 	return b.BreakerKind == "thermal" || b.BreakerKind == "thermal-magnetic"

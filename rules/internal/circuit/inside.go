@@ -52,7 +52,7 @@ func (p *protection) insideFor(alone []string, far Node, closes []Node, here, th
 		to []Node
 	}{{here, []Node{far}}, {there, closes}} {
 		if len(way.to) > 0 && !slices.ContainsFunc(way.to, way.s.sealed.has) {
-			return Inside{Batteries: p.firstInside(way.s), Together: true}
+			return Inside{Batteries: way.s.inside, Together: true}
 		}
 	}
 	return Inside{}
@@ -61,6 +61,9 @@ func (p *protection) insideFor(alone []string, far Node, closes []Node, here, th
 // firstInside lists the batteries with a fuse inside that a side's current comes to
 // before any other fuse.
 func (p *protection) firstInside(s *side) []string {
+	if !p.hasInside() {
+		return nil
+	}
 	use := p.use(s.name, everyResistor)
 	var ids []string
 	for _, e := range p.Edges {

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"cmp"
+	"context"
 	"maps"
 	"slices"
 	"strings"
@@ -128,8 +129,9 @@ type Network struct {
 	coiled     memo[Coil, []coilState]
 	ordered    memo[modeLoads, []order] // see ordersOf
 	plan       func() *plan
-	solvers    sync.Pool // of *solver: those that are free
-	searches   sync.Pool // of *reached, likewise
+	ctx        context.Context // nil for no end; see Until
+	solvers    sync.Pool       // of *solver: those that are free
+	searches   sync.Pool       // of *reached, likewise
 	joints     func() *joints
 	links      func() map[*Edge]StringLink // see StringLink
 	blocks     func() *blocks
@@ -260,7 +262,7 @@ func newNetwork(spec *schema.Spec, turned map[string]bool) *Network {
 // the former are is not changed, nor what protects what.
 func (n *Network) Mended(out, turned []string) *Network {
 	rest := newNetwork(n.Spec, setOf(turned))
-	rest.out = setOf(out)
+	rest.out, rest.ctx = setOf(out), n.ctx
 	return rest
 }
 

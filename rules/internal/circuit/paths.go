@@ -97,6 +97,7 @@ const nowhere Node = -1
 // search is reachFrom, in room in which nothing is reached yet, until one node is
 // reached for good (Dijkstra).
 func (n *Network) search(r *reached, roots []Node, goal Node, cost func(e *Edge, enter Node) (float64, bool)) {
+	n.proceed()
 	for _, v := range roots {
 		if !r.has(v) {
 			r.nodes = append(r.nodes, v)

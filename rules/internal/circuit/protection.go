@@ -127,6 +127,7 @@ type side struct {
 	unfused  *reached    // over metal alone, by length
 	resisted *reached    // over metal and resistors, but no fuse
 	sealed   *reached    // over these, but no battery with a fuse inside; resisted where there is none
+	inside   []string    // batteries with a fuse inside that come before any other fuse, the smallest rating first
 	fed      *dominators // over metal, fuses and all but trickling resistors
 	without  *dominators // over metal and fuses; fed where there are no other resistors
 	trickled *dominators // over metal, fuses and every resistor
@@ -190,6 +191,7 @@ func (p *protection) search(name Side, root Node) *side {
 			return cost(e, enter)
 		})
 	}
+	s.inside = p.firstInside(s)
 	s.fed = p.dominators(root, p.use(name, strongResistors))
 	s.trickled = p.dominators(root, p.use(name, everyResistor))
 	s.without = s.fed
@@ -287,6 +289,7 @@ func (p *protection) trickles(id string) bool {
 // guard works out what protects one conductor against the source, if it lies
 // on the given side.
 func (p *protection) guard(e *Edge, name Side) (Guard, bool) {
+	p.proceed()
 	if !e.IsConductor() || e.From == e.To {
 		return Guard{}, false
 	}

@@ -32,6 +32,7 @@ func (n *Network) Tree(passes Passes, from ...Node) *Tree { return n.tree(passes
 
 // tree is Tree until a node is found.
 func (n *Network) tree(passes Passes, goal Node, from ...Node) *Tree {
+	n.proceed()
 	t := &Tree{reached: make(Nodes, n.Nodes()), by: make([]*Edge, n.Nodes())}
 	for _, v := range from {
 		if !t.reached[v] {

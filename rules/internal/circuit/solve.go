@@ -12,6 +12,7 @@ import (
 // Solve solves a case. What has been solved before is returned again; of a case
 // that makes the same circuit, under its own name.
 func (n *Network) Solve(c Case) *Solution {
+	n.proceed()
 	return n.asked.get(c, func() *Solution {
 		as := n.canonical(c)
 		own := *n.solved.get(as, func() *Solution { return n.solve(as, n.free(as)) })
@@ -23,6 +24,7 @@ func (n *Network) Solve(c Case) *Solution {
 // SolveApart solves a case that nobody asks for again: it is not kept. One in which a
 // contactor waits has much in common with those in which others do; see free.
 func (n *Network) SolveApart(c Case) *Solution {
+	n.proceed()
 	as := n.canonical(c)
 	kept, ok := n.solved.peek(as)
 	if !ok {
@@ -259,6 +261,7 @@ func (s *solver) iterate() error {
 func (s *solver) settle(iterations int, unloaded bool) error {
 	regions := map[string]bool{}
 	for k := range iterations {
+		s.proceed()
 		moved := s.stepRegions(k, regions)
 		if moved {
 			s.connect()

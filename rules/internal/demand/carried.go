@@ -30,7 +30,8 @@ type Carried struct {
 	Unlimited DutyStep
 
 	failed  *circuit.Solution
-	missing string // path of the battery resistance that a current rests on
+	missing string  // path of the battery resistance that a current rests on
+	airC    float64 // the vehicle's hottest
 }
 
 // InMode is what an edge carries in one mode.
@@ -79,7 +80,7 @@ func (d *Demands) of(id string) *Carried {
 
 // findCarried finds what an edge carries, and calls each with that in each mode.
 func (d *Demands) findCarried(e *circuit.Edge, each func(InMode)) *Carried {
-	x := &Carried{}
+	x := &Carried{airC: d.Spec.Vehicle.AmbientC.Max}
 	d.uses = d.uses[:0]
 	var brief []DutyStep
 	for _, m := range d.states() {
@@ -200,6 +201,7 @@ func (d *Demands) ownSteps(e Element) []DutyStep {
 			out = append(out, DutyStep{
 				Use: Use{Mode: d.Circuit.Mode(k.at.Mode), A: math.Abs(without + share*a), Against: without+share*a < 0, Edge: edge, At: k.at},
 				S:   limit.S.Or(math.Inf(1)), Path: limit.SPath, What: limit.Of(k.ID),
+				AnyTime: true,
 			})
 		}
 	}
@@ -313,11 +315,23 @@ func (d *Demands) findOwnLimits() (out []ownLimits) {
 // MeanA is what an edge carries continuously or in the mean of the cycle, in A;
 // false where that is not known.
 func (d *Demands) MeanA(id string) (float64, bool) {
-	if d.Circuit.Edge(id) == nil || slices.Contains(d.Spec.Broken(), "cycle") {
+	x := d.Quiet(id)
+	if x == nil {
 		return 0, false
 	}
+	return x.Mean().A, true
+}
+
+// Quiet is [Demands.Of] without a check: nil where what an edge carries is not known.
+func (d *Demands) Quiet(id string) *Carried {
+	if d.Circuit.Edge(id) == nil || slices.Contains(d.Spec.Broken(), "cycle") {
+		return nil
+	}
 	x := d.of(id)
-	return x.Mean().A, x.failed == nil && x.missing == ""
+	if x.failed != nil || x.missing != "" {
+		return nil
+	}
+	return x
 }
 
 // Mean is what heats a part in the long run.
@@ -326,28 +340,59 @@ type Mean struct {
 	Cycle DutyCycle // of which it is the root mean square; no steps if it flows continuously
 }
 
-// Mean is the greatest of what flows continuously and of the root mean squares.
-func (x *Carried) Mean() (worst Mean) {
-	for _, u := range x.Continuous {
-		if worst.Mode == nil || u.A > worst.A*(1+sameA) {
-			worst = Mean{Use: u}
+// AirMode is the mode in the air of which it flows: of a cycle the hottest of its steps;
+// nil for the hottest of the vehicle's range.
+func (m Mean) AirMode(vehicleC float64) *schema.Mode {
+	if m.Cycle.Steps == nil {
+		return m.Mode
+	}
+	hottest := m.Cycle.Steps[0]
+	for _, s := range m.Cycle.Steps {
+		if s.AirMode() == nil {
+			return nil
+		}
+		if airC(s.Use, vehicleC) > airC(hottest.Use, vehicleC) {
+			hottest = s
 		}
 	}
+	return hottest.Mode
+}
+
+// Means lists what flows continuously and the root mean squares of the cycles.
+func (x *Carried) Means() []Mean {
+	means := make([]Mean, 0, len(x.Continuous)+len(x.Cycles))
+	for _, u := range x.Continuous {
+		means = append(means, Mean{Use: u})
+	}
 	for _, t := range x.Cycles {
-		if rms := t.RMS(); !math.IsInf(t.LengthS(), 1) && (worst.Mode == nil || rms > worst.A*(1+sameA)) {
-			worst = Mean{Use: t.Greatest().Use, Cycle: t}
-			worst.A = rms
+		if !math.IsInf(t.LengthS(), 1) {
+			m := Mean{Use: t.Greatest().Use, Cycle: t}
+			m.A = t.RMS()
+			means = append(means, m)
+		}
+	}
+	return means
+}
+
+// Mean is the greatest of what flows continuously and of the root mean squares.
+func (x *Carried) Mean() (worst Mean) {
+	for _, m := range x.Means() {
+		if worst.Mode == nil || m.A > worst.A*(1+sameA) {
+			worst = m
 		}
 	}
 	return worst
 }
 
-// Peaking lists the cycles that have a step above what flows continuously.
+// Peaking lists the cycles that have a step above what flows continuously, or in hotter air.
 func (x *Carried) Peaking() (out []DutyCycle) {
-	most := Greatest(x.Continuous).A
+	most := Greatest(x.Continuous)
+	above := func(s DutyStep) bool {
+		return s.A > most.A*(1+sameA) || s.A > LeastA && airC(s.Use, x.airC) > airC(most, x.airC)
+	}
 	for _, list := range [][]DutyCycle{x.Cycles, x.Peaks} {
 		for _, t := range list {
-			if t.Greatest().A > most*(1+sameA) {
+			if slices.ContainsFunc(t.Steps, above) {
 				out = append(out, t)
 			}
 		}

@@ -25,6 +25,18 @@ type DutyStep struct {
 	Path  string  // of the duration; "" for the time between, in which the base flows
 	What  string  // what draws it, where no mode does: "the peak of drive"
 	APath string  // of the current, where it is declared and not solved
+	// AnyTime says that it may come in any mode, in the air of that, and not only in the
+	// mode for which it is worked out.
+	AnyTime bool
+}
+
+// AirMode is the mode in the air of which a step flows; nil for the hottest
+// of the vehicle's range.
+func (s DutyStep) AirMode() *schema.Mode {
+	if s.AnyTime {
+		return nil
+	}
+	return s.Mode
 }
 
 // Duty is what a part carries continuously, or what a cycle of currents amounts to.
@@ -85,14 +97,18 @@ func CycleUnknown(c *rules.Check, spec *schema.Spec) bool {
 // every_s. Between the cycles of such a mode flows what flows continuously and is
 // greatest, or what the declared cycle amounts to; without every_s that has long
 // flowed before. Modes of the declared cycle count there alone. Of what flows
-// continuously only those are listed that are greater than all before: there are as
-// many as there are modes, and no other can be the greatest.
+// continuously only those are listed that are greater than all before, or flow in hotter
+// air: there are as many as there are modes, and no other can be the gravest.
 func Cycles(spec *schema.Spec, uses []Use) (continuous []Use, cycles []DutyCycle) {
-	between := DutyStep{S: math.Inf(1)}
+	between, vehicleC := DutyStep{S: math.Inf(1)}, spec.Vehicle.AmbientC.Max
 	for _, u := range uses {
-		if Continuous(spec, u.Mode) && (u.A > between.A || between.Mode == nil) {
+		switch {
+		case !Continuous(spec, u.Mode):
+		case u.A > between.A || between.Mode == nil:
 			continuous = append(continuous, u)
 			between.Use = u
+		case airC(u, vehicleC) > airC(between.Use, vehicleC) && !slices.ContainsFunc(continuous, func(v Use) bool { return v.A >= u.A && airC(v, vehicleC) >= airC(u, vehicleC) }):
+			continuous = append(continuous, u)
 		}
 	}
 	if steps := declared(spec, uses); steps != nil {
@@ -103,7 +119,7 @@ func Cycles(spec *schema.Spec, uses []Use) (continuous []Use, cycles []DutyCycle
 		}
 	}
 	for _, u := range uses {
-		if !u.Mode.LastsS.Known || InCycle(spec, u.Mode) || u.A <= between.A && (len(continuous) > 0 || len(cycles) > 0) {
+		if !u.Mode.LastsS.Known || InCycle(spec, u.Mode) || u.A <= between.A && (len(continuous) > 0 || len(cycles) > 0) && airC(u, vehicleC) <= airC(between.Use, vehicleC) {
 			continue // what flows between heats more
 		}
 		step := DutyStep{Use: u, S: u.Mode.LastsS.Value, Path: u.Mode.Path() + ".lasts_s"}
@@ -117,6 +133,28 @@ func Cycles(spec *schema.Spec, uses []Use) (continuous []Use, cycles []DutyCycle
 		cycles = append(cycles, DutyCycle{Steps: []DutyStep{step, rest}})
 	}
 	return continuous, cycles
+}
+
+// HottestAir is the mode with the hottest air of those in which a current flows that counts
+// beside the greatest, nil where none does: a tenth of it heats by a hundredth.
+func HottestAir(uses []Use, vehicleC float64) (hottest *schema.Mode) {
+	const counts = 0.1
+	least := max(LeastA, counts*Greatest(uses).A)
+	for _, u := range uses {
+		if u.A >= least && u.Mode != nil && (hottest == nil || airC(u, vehicleC) > hottest.AmbientC.Or(vehicleC)) {
+			hottest = u.Mode
+		}
+	}
+	return hottest
+}
+
+// airC is the hottest air in which a use flows, in C: what comes of several modes counts
+// as in one that states none, which is the vehicle's hottest.
+func airC(u Use, vehicleC float64) float64 {
+	if u.Mode == nil {
+		return vehicleC
+	}
+	return u.Mode.AmbientC.Or(vehicleC)
 }
 
 // Before puts a step that may come at any time after what flows between cycles,

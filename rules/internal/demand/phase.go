@@ -89,6 +89,13 @@ func (x Phase) MostA() float64 {
 	return x.rmsA(max(x.By.PhaseContinuousA.Or(0), x.By.PhasePeakA.Or(0)))
 }
 
+// ContinuousA is the current in A rms that flows in it continuously, and the path of what
+// the controller states; not ok where it states none.
+func (x Phase) ContinuousA() (a float64, path string, ok bool) {
+	n := x.By.PhaseContinuousA
+	return x.rmsA(n.Or(0)), x.By.Path() + ".phase_continuous_A", n.Known
+}
+
 // rmsA is the part carried of a phase current as the controller states it, in A rms.
 func (x Phase) rmsA(a float64) float64 {
 	if x.By.PhaseIs == "peak" {

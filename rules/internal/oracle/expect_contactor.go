@@ -85,7 +85,7 @@ func contactorExpectations() map[string]Expectation {
 			if v.Kind(id) == "relays" {
 				side = ".common"
 			}
-			return over(v.Working(id+side), v.Number(v.Path(id)+".contact.rated_V_dc", 0))
+			return over(max(v.Working(id+side), v.openingVolts(id)), v.Number(v.Path(id)+".contact.rated_V_dc", 0))
 		},
 		"contactor-make-low": func(v *Vehicle, id string) float64 { return v.closingOn(id) },
 		"contactor-break-low": func(v *Vehicle, id string) float64 {

@@ -18,7 +18,7 @@ func Expectations() map[string]Expectation {
 		solarExpectations(), auxiliaryExpectations(),
 		connectorExpectations(), batterySwitchExpectations(),
 		timerExpectations(), motorExpectations(), breakerExpectations(), cutoutExpectations(),
-		blockExpectations(), keyedExpectations(),
+		blockExpectations(), keyedExpectations(), parallelExpectations(),
 	} {
 		for rule, j := range some {
 			all[rule] = j

@@ -1,6 +1,7 @@
 package thermal
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -27,59 +28,142 @@ func Hot(p *rules.Pass, kind, steadyRule string) {
 		if len(turns) == 0 && f.Unlimited.A == 0 {
 			return nil // it carries nothing but what it carries continuously
 		}
-		r, err := capacity.Derated(h.Pass, c.Working, id)
-		if err != nil {
-			unrated(c, id, err)
-			return nil
-		}
-		v := h.evalHot(c, r, f, turns)
-		if v != nil && f.Mean().A > r.IzA {
+		v := h.evalHot(c, id, f, turns)
+		if v != nil && h.overloaded(id, f) {
 			c.Because(steadyRule, id)
 		}
 		return v
 	})
 }
 
-func (h *heater) evalHot(c *rules.Check, r *capacity.Conductor, f *demand.Carried, turns []demand.DutyCycle) *verdict {
-	iz := max(0, r.IzA)
-	var greatest demand.DutyStep
-	for _, t := range turns {
-		if s := t.Greatest(); s.A > greatest.A {
-			greatest = s
-		}
+// inAir is a conductor as rated in the air of a mode, with its thermal replica there.
+type inAir struct {
+	*capacity.Conductor
+	heating *calc.Heating
+	err     error // of the replica
+}
+
+// airs rates a conductor in the air of each mode that is asked for.
+type airs struct {
+	*heater
+	id    string
+	rated map[float64]inAir // by the temperature around the vehicle
+}
+
+// in is the conductor in the air of a step.
+func (a *airs) in(s demand.DutyStep) (inAir, error) {
+	m := s.AirMode()
+	outside := capacity.AirAt(a.Pass, &a.Spec.Conductor(a.id).Base, m).OutsideC
+	if r, ok := a.rated[outside]; ok {
+		return r, nil
 	}
-	switch {
-	case greatest.A <= iz && f.Unlimited.A > iz:
-		s := f.Unlimited
-		c.NotChecked(s.Path, "%s: %s A (%s), ampacity %s A; the duration of that peak is not given",
-			r.ID, rules.Figure(s.A), s.Name(), rules.Figure(iz))
-		return nil
-	case greatest.A <= iz && f.Endless.A > iz:
-		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; the duration of that mode is not given",
-			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz))
-		return nil
-	case len(turns) == 0: // it may last for ever
-		turns = []demand.DutyCycle{{Steps: []demand.DutyStep{f.Unlimited}}}
-	}
-	heating, err := h.heatings.Of(r)
+	rated, err := capacity.DeratedIn(a.Pass, a.Subject(a.id, a.id).Working, a.id, m)
 	if err != nil {
-		c.NotChecked(r.Path, "the heating of %s cannot be computed: %v", r.ID, err)
+		return inAir{}, err
+	}
+	r := inAir{Conductor: rated}
+	r.heating, r.err = a.heatings.Of(rated)
+	a.rated[outside] = r
+	return r, nil
+}
+
+// follow is how hot a turn makes the conductor, each step in its air; at is that of the
+// hottest step.
+func (a *airs) follow(t demand.DutyCycle) (hot capacity.Peak, at inAir, err error) {
+	heatings := make([]*calc.Heating, len(t.Steps))
+	for i, s := range t.Steps {
+		r, err := a.in(s)
+		if err = cmp.Or(err, r.err); err != nil {
+			return hot, at, err
+		}
+		heatings[i] = r.heating
+	}
+	limit, _ := a.in(t.Steps[0])
+	hot = limit.Follow(heatings, t.Intervals())
+	at, err = a.in(t.Steps[hot.Step])
+	return hot, at, err
+}
+
+// share is the rise that a peak makes over the permitted one.
+func (r inAir) share(p capacity.Peak) float64 {
+	return (p.PeakC - r.AmbientC) / (r.LimitC - r.AmbientC)
+}
+
+func (h *heater) evalHot(c *rules.Check, id string, f *demand.Carried, turns []demand.DutyCycle) *verdict {
+	a := &airs{heater: h, id: id, rated: map[float64]inAir{}}
+	if done := h.withoutTime(c, a, f, turns); done {
 		return nil
+	}
+	if len(turns) == 0 { // it may last for ever
+		turns = []demand.DutyCycle{{Steps: []demand.DutyStep{f.Unlimited}}}
 	}
 	var worst demand.DutyCycle
 	var hot capacity.Peak
+	var at inAir
 	for _, t := range turns {
-		p := r.Follow(heating, t.Intervals())
-		if worst.Steps == nil || p.OutOfRange && !hot.OutOfRange || p.OutOfRange == hot.OutOfRange && p.PeakC > hot.PeakC {
-			worst, hot = t, p
+		p, r, err := a.follow(t)
+		if err != nil {
+			c.NotChecked(h.Spec.Conductor(id).Path(), "the heating of %s cannot be computed: %v", id, err)
+			return nil
+		}
+		if worst.Steps == nil || p.OutOfRange && !hot.OutOfRange || p.OutOfRange == hot.OutOfRange && r.share(p) > at.share(hot) {
+			worst, hot, at = t, p, r
 		}
 	}
-	v := h.reportHot(c, r, heating, worst, hot)
 	step := worst.Steps[hot.Step]
+	r, err := capacity.DeratedIn(h.Pass, c.Working, id, step.AirMode())
+	if err != nil {
+		unrated(c, id, err)
+		return nil
+	}
+	v := h.reportHot(c, r, at.heating, worst, hot)
 	if short, ok := r.Short(h.Pass, step.A); ok && v.headroom < 1 && short.Reaches() && short.HottestC <= short.OwnC {
 		easeShort(c, v, short)
 	}
 	return v
+}
+
+// withoutTime reports a check as not made where a current above the ampacity has no
+// duration and what has one is below it, or where the ampacity is not known; and says
+// whether it did.
+func (h *heater) withoutTime(c *rules.Check, a *airs, f *demand.Carried, turns []demand.DutyCycle) bool {
+	above := func(s demand.DutyStep) (iz float64, ok bool, err error) {
+		r, err := a.in(s)
+		if err != nil {
+			return 0, false, err
+		}
+		iz = max(0, r.IzA)
+		return iz, s.A > iz, nil
+	}
+	for _, t := range turns {
+		_, over, err := above(t.Greatest())
+		if err != nil {
+			unrated(c, a.id, err)
+		}
+		if err != nil || over {
+			return err != nil
+		}
+	}
+	if s := f.Unlimited; s.A > 0 {
+		iz, over, err := above(s)
+		if err != nil {
+			unrated(c, a.id, err)
+		} else if over {
+			c.NotChecked(s.Path, "%s: %s A (%s), ampacity %s A; the duration of that peak is not given",
+				a.id, rules.Figure(s.A), s.Name(), rules.Figure(iz))
+		}
+		if err != nil || over {
+			return true
+		}
+	}
+	if e := f.Endless; e.A > 0 {
+		if iz, over, err := above(demand.DutyStep{Use: e}); err == nil && over {
+			c.NotChecked(e.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; the duration of that mode is not given",
+				a.id, rules.Figure(e.A), e.Mode.ID, rules.Figure(iz))
+			return true
+		}
+	}
+	return false
 }
 
 // easeShort makes a note of a finding on a conductor so short that its terminals

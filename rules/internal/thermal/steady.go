@@ -10,6 +10,7 @@ import (
 	"example.org/headroom/rules/internal/capacity"
 	"example.org/headroom/rules/internal/circuit"
 	"example.org/headroom/rules/internal/demand"
+	"example.org/headroom/schema"
 )
 
 // verdict is the result of a rule on a conductor, held back until those of the
@@ -96,10 +97,15 @@ func (h *heater) metres(id string) float64 {
 type heater struct {
 	*demand.Demands
 	heatings *capacity.Heatings
+	ownAir   bool // a mode states an air temperature of its own
 }
 
 func newHeater(p *rules.Pass) *heater {
-	return &heater{demand.For(p), rules.Shared(p, "heatings", func() *capacity.Heatings { return &capacity.Heatings{} })}
+	h := &heater{Demands: demand.For(p), heatings: rules.Shared(p, "heatings", func() *capacity.Heatings { return &capacity.Heatings{} })}
+	for _, m := range p.Spec.Modes {
+		h.ownAir = h.ownAir || m.AmbientC.Known
+	}
+	return h
 }
 
 // Steady checks what the conductors of a kind carry continuously and in the mean of
@@ -111,13 +117,40 @@ func Steady(p *rules.Pass, kind string) {
 		if f == nil {
 			return nil
 		}
-		r, err := capacity.RateConductor(h.Pass, c.Working, id)
+		mean, air := h.gravest(id, f)
+		r, err := capacity.RateConductorIn(h.Pass, c.Working, id, air)
 		if err != nil {
 			unrated(c, id, err)
 			return nil
 		}
-		return h.evalSteady(c, r, f)
+		return h.evalSteady(c, r, mean, f)
 	})
+}
+
+// gravest is what heats a conductor most for the air in which it flows, and the mode of
+// that air, nil for the hottest of all. Where no mode states its own it is the greatest.
+func (h *heater) gravest(id string, f *demand.Carried) (worst demand.Mean, air *schema.Mode) {
+	if !h.ownAir {
+		return f.Mean(), nil
+	}
+	least := math.Inf(1)
+	for _, m := range f.Means() {
+		mode := m.AirMode(h.Spec.Vehicle.AmbientC.Max)
+		if headroom := h.ampacityIn(id, mode) / max(m.A, 1e-9); headroom < least*(1-1e-9) || worst.Mode == nil {
+			worst, air, least = m, mode, headroom
+		}
+	}
+	return worst, air
+}
+
+// ampacityIn is the ampacity of a conductor in the air of a mode, in A; 0 where it is not
+// known.
+func (h *heater) ampacityIn(id string, m *schema.Mode) float64 {
+	r, err := capacity.DeratedIn(h.Pass, h.Subject(id, id).Working, id, m)
+	if err != nil {
+		return 0
+	}
+	return max(0, r.IzA)
 }
 
 // unrated reports that the ampacity of a conductor is not known.
@@ -152,8 +185,8 @@ func sayMean(m demand.Mean, id string) string {
 	return fmt.Sprintf("%s: %s A r.m.s. in mode %s, repeated every %s s", id, rules.Figure(m.A), m.Mode.ID, rules.Figure(m.Cycle.LengthS()))
 }
 
-func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Carried) *verdict {
-	worst, iz := f.Mean(), max(0, r.IzA)
+func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, worst demand.Mean, f *demand.Carried) *verdict {
+	iz := max(0, r.IzA)
 	if worst.Mode == nil {
 		if f.Drawer == "" {
 			c.Holds(true, "%s carries no continuous current", r.ID)
@@ -163,9 +196,13 @@ func (h *heater) evalSteady(c *rules.Check, r *capacity.Conductor, f *demand.Car
 		c.In(worst.Mode.ID, worst.At.String())
 		explainMean(worst, c, r)
 	}
-	if worst.A <= iz && f.Endless.A > iz {
+	endless := iz
+	if f.Drawer != "" && h.ownAir {
+		endless = h.ampacityIn(r.ID, f.Endless.Mode)
+	}
+	if worst.A <= iz && f.Endless.A > endless {
 		c.NotChecked(f.Endless.Mode.Path()+".lasts_s", "%s: %s A in mode %s, ampacity %s A; %s cannot draw that continuously, so give the mode's duration",
-			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(iz), f.Drawer)
+			r.ID, rules.Figure(f.Endless.A), f.Endless.Mode.ID, rules.Figure(endless), f.Drawer)
 		return nil
 	}
 	if worst.Mode == nil {
@@ -263,7 +300,13 @@ func (h *heater) thicker(r *capacity.Conductor, a float64) string {
 // Overloaded reports whether a conductor carries more continuously, or in the mean of
 // the cycle, than it may.
 func Overloaded(p *rules.Pass, id string) bool {
-	a, known := demand.For(p).MeanA(id)
-	r, err := capacity.Derated(p, p.Subject(id, id).Working, id)
-	return err == nil && known && a > r.IzA
+	h := newHeater(p)
+	f := h.Quiet(id)
+	return f != nil && h.overloaded(id, f)
+}
+
+func (h *heater) overloaded(id string, f *demand.Carried) bool {
+	mean, air := h.gravest(id, f)
+	r, err := capacity.DeratedIn(h.Pass, h.Subject(id, id).Working, id, air)
+	return err == nil && mean.A > r.IzA
 }

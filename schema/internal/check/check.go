@@ -245,7 +245,13 @@ func (k *Checker) keyOf(v *source.Value, near source.Span) source.Span {
 // number checks a number against its range.
 func (k *Checker) number(d *source.Value, def *define.Definition, path, name string, near source.Span) {
 	unit := define.UnitOf(name)
+	d.Number += 0 // there is one zero: -0 + 0 is 0
 	switch {
+	case d.Number != 0 && math.Abs(d.Number) < define.Least:
+		k.problem(d, near, source.Problem{Rule: source.RuleOutOfRange, Path: path,
+			Message: fmt.Sprintf("%s is %s; a number that is not 0 must be at least %s, smaller ones are not computed with",
+				path, define.WithUnit(d.Number, unit), define.WithUnit(define.Least, unit)),
+			Fix: rangeFix(unit)})
 	case def.Counts != nil && !slices.Contains(def.Counts, d.Number):
 		k.problem(d, near, source.Problem{Rule: source.RuleUnknownValue, Path: path,
 			Message: fmt.Sprintf("%s is %s; it must be %s", path, d.Show(), def.Describe(name)),

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.org/headroom/schema/internal/define"
 	"example.org/headroom/schema/internal/source"
@@ -225,6 +226,8 @@ func (k *consistency) switched(d *source.Value, path string) {
 	if contact := d.Get("contact"); contact != nil {
 		k.contact(contact, path+".contact")
 	}
+	k.saidTwice(d, path, "closes_after_s", "closes.after_s", "s")
+	k.saidTwice(d, path, "closes_at.percent", "closes.at_percent", "percent")
 	coil := d.Get("coil")
 	if coil == nil {
 		return
@@ -234,6 +237,17 @@ func (k *consistency) switched(d *source.Value, path string) {
 	k.ordered(coil, path+".coil", "operate_V", "max_V")
 	k.ordered(coil, path+".coil", "nominal_V", "max_V")
 	k.ordered(coil, path+".coil", "hold_A", "pickup_A")
+}
+
+// saidTwice checks that two fields which say the same do not differ.
+func (k *consistency) saidTwice(d *source.Value, path, one, other, unit string) {
+	a, b := d.Find(strings.Split(one, ".")...), d.Find(strings.Split(other, ".")...)
+	if a == nil || b == nil || a.Kind != source.NumberKind || b.Kind != source.NumberKind || a.Broken || b.Broken || a.Number == b.Number {
+		return
+	}
+	k.contradict(a, b, path+"."+other,
+		fmt.Sprintf("%s.%s is %s, but %s of the same is %s", path, other, define.WithUnit(b.Number, unit), one, define.WithUnit(a.Number, unit)),
+		"give only "+other)
 }
 
 // poles and ways are maps of at least one entry, which the definitions cannot say.

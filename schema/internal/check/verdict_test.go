@@ -83,7 +83,7 @@ func compareVerdicts(t *testing.T, ctx *cue.Context, path string, definition cue
 		t.Fatal(err)
 	}
 	verdict := ctx.BuildExpr(expr).Unify(definition).Validate(cue.Concrete(true))
-	c := source.NewCollector()
+	c := source.NewCollector(100)
 	root := read.ReadJSON(source.NewText("mutant.json", []byte(mutant), true), c, input.DefaultLimits().Depth)
 	if root == nil {
 		t.Fatalf("%s: %v", mutant, c.Problems)

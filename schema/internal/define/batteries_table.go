@@ -45,10 +45,12 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	{Name: "internal_fuse_A", Need: MayGive, Doc: "Rating of a fuse inside the pack, A.", Value: &definitionAmpere},
 	{Name: "internal_fuse_breaking_A", Need: MayGive, Doc: "DC breaking capacity of that fuse at the battery's highest voltage, A. Where to find it: the data sheet of the fuse in the pack, not that of the pack's cut-off.", Value: &definitionFaultAmpere},
 	{Name: "connect_within_V", Need: MayGive, Doc: "Largest voltage difference at which it may be connected in parallel with another battery, V. Give it if the procedure says so.", Value: &definitionVolt},
+	{Name: "spread_percent", Need: MayGive, Doc: "Beside others in parallel: by how much their resistances may differ, percent, with age, temperature and cables, as measured or matched. 30 unless stated.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 200, set: true}}},
 	{Name: "cutoff", Need: MayGive, Doc: "The battery's own cut-off against overcurrent.", Value: &Definition{Kinds: 1 << source.ObjectKind, Fields: []*Field{
 		{Name: "trip_A", Need: MustGive, Doc: "Current at which it trips, A.", Value: &definitionAmpere},
 		{Name: "trip_s", Need: MustGive, Doc: "Time after which it trips at that current, s.", Value: &definitionSecond},
 		{Name: "by", Need: MustGive, Doc: "What opens: \"contacts\" of a contactor, or a \"semiconductor\".", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"contacts", "semiconductor"}}},
+		{Name: "limits_drive", Need: HasDefault, Doc: "The drive is told to draw less when it has opened, so that a pack beside it need not carry all.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 	}}},
 	{Name: "bms", Need: MayGive, Doc: "The transistors in the pack that switch it off: what a battery management system does by itself.", Value: &definitionBatterySwitch},
 	{Name: "voltage_V", Need: MayGive, Misleading: "a battery has three voltages: give min_V (cut-off), nominal_V and max_V (end of charge)", Doc: "Names that mislead.", Value: &Definition{Kinds: anyKind}},

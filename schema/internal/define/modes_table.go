@@ -23,6 +23,6 @@ var definitionMode = Definition{Name: "#Mode", Kinds: 1 << source.ObjectKind, Fi
 	{Name: "unmated", Need: MayGive, Doc: "Ids of the connectors that are parted. All others are mated.", Value: &Definition{Kinds: 1 << source.ListKind, Element: &definitionId}},
 	{Name: "lasts_s", Need: MayGive, Doc: "How long the mode lasts at a time, s. Without it the mode is continuous.", Value: &definitionSecond},
 	{Name: "every_s", Need: MayGive, Doc: "Time from one start to the next, s.", Value: &definitionSecond},
-	{Name: "ambient_C", Need: MayGive, Doc: "Air temperature in this mode, C, if not the vehicle's range.", Value: &definitionCelsius},
+	{Name: "ambient_C", Need: MayGive, Doc: "Air temperature in this mode, C, if not the vehicle's range. What flows in it is held against that air; it relieves no other mode.", Value: &definitionCelsius},
 	{Name: "notes", Need: MayGive, Doc: "Free text.", Value: &Definition{Kinds: 1 << source.TextKind}},
 }}

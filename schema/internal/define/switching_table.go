@@ -210,6 +210,7 @@ var definitionResistor = Definition{Name: "#Resistor", Kinds: 1 << source.Object
 
 var definitionSwitch = Definition{Name: "#Switch", Kinds: 1 << source.ObjectKind, Fields: []*Field{
 	{Name: "role", Need: HasDefault, Doc: "What it is for.", Value: &Definition{Kinds: 1 << source.TextKind, Allowed: []string{"emergency-stop", "key", "light", "other", "selector"}, Fallback: "other"}},
+	{Name: "stop_category", Need: MayGive, Doc: "Of an emergency stop: 0 removes the power at once, 1 brings the drive to rest first and then removes it, 2 leaves it on, which is no emergency stop. Where to find it: the risk assessment (\"stop category\"); IEC 60204-1.", Value: &Definition{Kinds: 1 << source.NumberKind, Counts: []float64{0, 1, 2}}},
 	{Name: "poles", Need: MustGive, Doc: "Its poles by name.", Value: &Definition{Kinds: 1 << source.ObjectKind, Keys: &definitionId, Element: &definitionPole}},
 	{Name: "between_poles_V", Need: MayGive, Doc: "Rated insulation voltage between two poles, V: the highest voltage that may stand there for good. Where to find it: \"rated insulation voltage\", \"Ui\"; not the \"dielectric strength\" or \"withstand voltage\", which is between_poles_test_V.", Value: &definitionWithstandVolt},
 	{Name: "between_poles_test_V", Need: MayGive, Doc: "Test voltage between two poles, V AC for a minute. Where to find it: \"dielectric strength\", \"withstand voltage\", \"hipot\".", Value: &definitionWithstandVolt},

@@ -46,4 +46,10 @@ func WithUnit(v float64, unit string) string {
 	return strings.TrimSpace(source.FormatNumber(v) + " " + unit)
 }
 
+// Least is the smallest number beside 0 that a specification may give, in the unit of its
+// field. No part has less of anything that the format has a field for, and the arithmetic
+// keeps its digits: with denormal numbers (below 2e-308) a quotient is infinite, and
+// conductances more than some fifteen decades apart cannot be solved for together.
+const Least = 1e-9
+
 func formatLarge(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -71,6 +71,7 @@ var definitionVehicle = Definition{Name: "#Vehicle", Kinds: 1 << source.ObjectKi
 	}}},
 	{Name: "altitude_m", Need: HasDefault, Doc: "Highest altitude of use above sea level, m.", Value: &Definition{Kinds: 1 << source.NumberKind, Low: bound{value: -500, set: true}, High: bound{value: 6000, set: true}, Fallback: float64(1000)}},
 	{Name: "isolation_monitor", Need: HasDefault, Doc: "A device monitors the isolation between the traction network and the metalwork, or a point is provided to measure it.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
+	{Name: "mechanical_brake", Need: MayGive, Doc: "A brake that needs no electricity brings it to rest from any speed, whatever the drive does. Where to find it: the hydraulic or cable brake that the driver has at hand; not the braking of the motor, nor a parking brake.", Value: &Definition{Kinds: 1 << source.BoolKind}},
 	{Name: "draft", Need: HasDefault, Doc: "Still being designed: what is missing of the data that safety rests on is a warning instead of an error, and every output says DRAFT.", Value: &Definition{Kinds: 1 << source.BoolKind, Fallback: false}},
 }}
 

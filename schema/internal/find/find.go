@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"path/filepath"
 	"regexp"
@@ -29,12 +28,17 @@ var ErrNoSpecification = errors.New("no specification")
 //
 // What looks like a specification and is passed over is told to opts.PassedOver.
 //
-// An error says what cannot be read or holds no specification, one line each; the
-// targets are those of all else.
+// A tree is looked at up to a budget, [input.TreeBudget], and not beyond the file
+// system that it is on; of one that has more, nothing is a target.
+//
+// An error says what cannot be read, has too much in it, or holds no specification,
+// one line each; the targets are those of all else.
 func Find(paths []string, opts input.Options) ([]input.Target, error) {
 	f := &finder{opts: opts, files: opts.FileSystem(), limits: opts.Limits.OrDefault(), seen: map[string]bool{}}
 	var errs []error
 	for _, path := range paths {
+		f.walker = input.NewWalker(f.files, cmp.Or(opts.Budget, input.TreeBudget()))
+		f.passed = input.NewWalker(f.files, cmp.Or(opts.Budget, input.PassedOverBudget()))
 		errs = append(errs, f.path(path))
 	}
 	return f.targets, errors.Join(errs...)
@@ -47,17 +51,24 @@ type finder struct {
 	limits  input.Limits
 	targets []input.Target
 	seen    map[string]bool
+	walker  *input.Walker // through the tree of a path
+	passed  *input.Walker // through what is passed over in it
+	cut     bool          // more was passed over than is looked at, and that was said
 }
 
 func (f *finder) add(path, format string) {
-	key := path
-	if a, err := filepath.Abs(path); err == nil && path != input.Stdin {
-		key = a
-	}
-	if !f.seen[key] {
+	if key := keyOf(path); !f.seen[key] {
 		f.seen[key] = true
 		f.targets = append(f.targets, input.Target{Path: path, Format: format})
 	}
+}
+
+// keyOf is the same for two ways to write a path.
+func keyOf(path string) string {
+	if a, err := filepath.Abs(path); err == nil && path != input.Stdin {
+		return a
+	}
+	return path
 }
 
 func (f *finder) path(path string) error {
@@ -106,8 +117,10 @@ func (f *finder) folder(path string) error {
 		return f.unreadable(path, err)
 	}
 	before := len(f.targets)
-	hasCUE := f.entries(path, entries, true)
+	hasCUE, err := f.entries(path, entries, true)
 	switch {
+	case err != nil:
+		return f.overBudget(path, before, err)
 	case len(f.targets) > before:
 		return nil
 	case hasCUE:
@@ -124,7 +137,7 @@ func (f *finder) tree(root string) error {
 	before := len(f.targets)
 	f.root = root
 	var errs []error
-	skip := func(folder, name string) bool {
+	f.walker.Skip = func(folder, name string) bool {
 		if !skipped(name) {
 			return false
 		}
@@ -132,13 +145,20 @@ func (f *finder) tree(root string) error {
 		f.passOverFolder(folder, "folders of this name are skipped; to check them too, name the folder: "+filepath.ToSlash(folder)+"/...")
 		return true
 	}
-	input.Walk(f.files, root, skip, func(folder string, entries []fs.DirEntry, err error) {
+	f.walker.Mounted = func(folder string) {
+		f.say(input.PassedOver{Path: folder, Why: "it is on another file system; to check it too, name the folder: " + filepath.ToSlash(folder) + "/..."})
+	}
+	over := f.walker.Walk(root, func(folder string, entries []fs.DirEntry, err error) error {
 		if err != nil {
 			errs = append(errs, f.unreadable(folder, err))
-			return
+			return nil
 		}
-		f.entries(folder, entries, false)
+		_, err = f.entries(folder, entries, false)
+		return err
 	})
+	if over != nil {
+		return errors.Join(append(errs, f.overBudget(root, before, over))...)
+	}
 	err := errors.Join(errs...)
 	if err == nil && len(f.targets) == before {
 		err = fmt.Errorf("%s: %w in this folder or below it: there is no CUE, YAML or JSON file with a top-level field headroom",
@@ -147,11 +167,26 @@ func (f *finder) tree(root string) error {
 	return err
 }
 
+// overBudget says that a path has more than is looked at, and takes back what was
+// found of it: a part of a fleet must not look like all of it.
+func (f *finder) overBudget(path string, before int, err error) error {
+	for _, t := range f.targets[before:] {
+		delete(f.seen, keyOf(t.Path))
+	}
+	f.targets = f.targets[:before]
+	where := ""
+	if over := (input.OverBudgetError{}); errors.As(err, &over) {
+		where = " (it ended at " + input.DisplayPath(f.opts.Root, over.Path) + ")"
+	}
+	return fmt.Errorf("%s: the search for specifications was stopped, and nothing of it is checked: it has %w%s; name the folders that hold vehicles",
+		input.DisplayPath(f.opts.Root, path), err, where)
+}
+
 // entries adds the specifications among the entries of one folder, with files of
 // data beside them, or in a folder that was named itself, that hold nothing, and
 // files that cannot be read: either may be a vehicle that is not checked. It
 // reports whether there are CUE files.
-func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasCUE bool) {
+func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasCUE bool, err error) {
 	inPackage := false
 	var lost, empty []input.Target
 	before := len(f.targets)
@@ -170,6 +205,9 @@ func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasC
 			continue
 		}
 		hasCUE = hasCUE || format == input.FormatCUE
+		if err := f.walker.Look(path); err != nil {
+			return hasCUE, err
+		}
 		switch what := f.likenessOf(path, format); {
 		case what == outside:
 			f.say(input.PassedOver{Path: path, Why: "it is a link out of the repository or the named folder, or to git's own files"})
@@ -193,7 +231,7 @@ func (f *finder) entries(folder string, entries []fs.DirEntry, named bool) (hasC
 	if named || len(f.targets) > before {
 		f.addAll(empty)
 	}
-	return hasCUE
+	return hasCUE, nil
 }
 
 func (f *finder) addAll(targets []input.Target) {
@@ -244,15 +282,6 @@ func hasVersion(content []byte, format string) bool {
 		}
 	}
 	return hasVersionInBraces(content)
-}
-
-func (f *finder) readFile(path string) ([]byte, error) {
-	file, err := f.files.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close() //nolint:errcheck // nothing was written
-	return io.ReadAll(file)
 }
 
 // isVehicle reports whether a JSON file has a vehicle beside parts.

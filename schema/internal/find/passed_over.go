@@ -13,9 +13,15 @@ func (f *finder) say(p input.PassedOver) {
 	}
 }
 
-// passOver says that a file is passed over, if it looks like a specification.
+// passOver says that a file is passed over, if it looks like a specification. When
+// more was passed over than is looked at, that is said once.
 func (f *finder) passOver(path, why string) {
-	if f.opts.PassedOver != nil && f.seemsSpecified(path) {
+	switch {
+	case f.opts.PassedOver == nil || f.cut:
+	case f.passed.Look(path) != nil:
+		f.cut = true
+		f.say(input.PassedOver{Path: filepath.Dir(path), Why: "files are passed over for their names", Cut: true})
+	case f.seemsSpecified(path):
 		f.say(input.PassedOver{Path: path, Why: why + "; rename it, or delete it if it is a copy"})
 	}
 }
@@ -27,25 +33,26 @@ func (f *finder) passOverFolder(folder, why string) {
 		return
 	}
 	p := input.PassedOver{Path: folder, Why: why}
-	looked := 0
-	skip := func(_, name string) bool { return name == ".git" || looked > input.MostPassedOver }
-	input.Walk(f.files, folder, skip, func(folder string, entries []fs.DirEntry, _ error) {
+	f.passed.Skip = func(_, name string) bool { return name == ".git" }
+	err := f.passed.Walk(folder, func(folder string, entries []fs.DirEntry, _ error) error {
 		for _, entry := range entries {
 			name := entry.Name()
 			if entry.IsDir() || input.FormatOfName(name) == "" && whyPassedOver(name) == "" {
 				continue
 			}
-			if looked++; looked > input.MostPassedOver {
-				p.Cut = true
-				return
+			path := filepath.Join(folder, name)
+			if err := f.passed.Look(path); err != nil {
+				return err
 			}
-			if path := filepath.Join(folder, name); f.seemsSpecified(path) {
+			if f.seemsSpecified(path) {
 				if p.Count++; p.Count == 1 {
 					p.First = path
 				}
 			}
 		}
+		return nil
 	})
+	p.Cut = err != nil
 	if p.Count > 0 || p.Cut {
 		f.say(p)
 	}

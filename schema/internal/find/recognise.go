@@ -51,7 +51,7 @@ func (f *finder) likenessOf(path, format string) likeness {
 		}
 		return foreign
 	}
-	content, err := f.readFile(path)
+	content, err := input.ReadFile(f.files, path, f.limits.FileBytes)
 	if err != nil {
 		return unreadable
 	}
@@ -83,7 +83,7 @@ func (f *finder) seemsSpecified(path string) bool {
 	if info.Size() > f.limits.FileBytes {
 		return f.mentionsParts(path)
 	}
-	content, err := f.readFile(path)
+	content, err := input.ReadFile(f.files, path, f.limits.FileBytes)
 	if err != nil {
 		return false
 	}

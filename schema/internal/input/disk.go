@@ -24,9 +24,6 @@ func IsOutside(err error) bool { return errors.Is(err, errOutside) || errors.Is(
 // by a name: no file, or one that lies elsewhere.
 func IsNotThere(err error) bool { return IsAbsent(err) || IsOutside(err) }
 
-// ErrSpecial says that a file is no file of data.
-var ErrSpecial = errors.New("it is a pipe or a device, not a file")
-
 // Disk is the file system of the machine as far as it lies in one folder, the
 // repository or the folder that was named. A link within the folder is
 // followed; one that leads out of it, or into git's own files, is an error. It
@@ -49,9 +46,10 @@ func Within(root string) *Disk {
 func (d *Disk) Root() string { return d.root }
 
 // RootOf is the folder that the files of a path may come from: the root of the
-// repository around it; without one that of its CUE module; else the folder
-// itself, or that of the file. A path may end in "...". It is absolute and
-// without symbolic links, but for what does not exist.
+// repository around it; without one that of its CUE module, if that is below the
+// working folder; else the folder itself, or that of the file. A module above both
+// may be anybody's, such as one in a folder for temporary files. A path may end in
+// "...". The root is absolute and without symbolic links, but for what does not exist.
 func RootOf(path string) string {
 	if tree, ok := strings.CutSuffix(filepath.ToSlash(path), "..."); ok {
 		path = filepath.FromSlash(tree)
@@ -73,13 +71,23 @@ func RootOf(path string) string {
 	if root := repositoryAround(path); root != "" {
 		return root
 	}
-	if root := above(path, filepath.Join("cue.mod", "module.cue")); root != "" {
+	if info, err := os.Stat(path); err == nil && !info.IsDir() {
+		path = filepath.Dir(path)
+	}
+	if root := above(path, filepath.Join("cue.mod", "module.cue")); root != "" && isBelowHere(root) {
 		return root
 	}
-	if info, err := os.Stat(path); err == nil && !info.IsDir() {
-		return filepath.Dir(path)
-	}
 	return path
+}
+
+// isBelowHere reports whether a folder is the working folder or below it.
+func isBelowHere(folder string) bool {
+	here, err := filepath.Abs(".")
+	if err != nil {
+		return false
+	}
+	relative, err := filepath.Rel(withoutLinks(here), folder)
+	return err == nil && filepath.IsLocal(relative)
 }
 
 // repositoryAround finds the root of the repository around a path, "" if there is
@@ -99,7 +107,7 @@ func repositoryAround(path string) string {
 
 // isSubmodule reports whether the repository of a folder is kept in the one around it.
 func isSubmodule(root string) bool {
-	content, err := os.ReadFile(filepath.Join(root, ".git")) // of a folder it is an error
+	content, err := ReadFile(Machine{}, filepath.Join(root, ".git"), 4<<10) // of a folder it is an error
 	return err == nil && strings.Contains(filepath.ToSlash(string(content)), "/modules/")
 }
 
@@ -168,19 +176,30 @@ func withoutLinks(path string) string {
 
 // Locate returns the path of a name from the root, without links.
 func (d *Disk) Locate(op, name string) (string, error) {
-	fail := func(err error) (string, error) { return "", &fs.PathError{Op: op, Path: name, Err: err} }
+	relative, _, err := d.locate(op, name)
+	return relative, err
+}
+
+// locate returns the path of a name from the root, without links, and what is there.
+func (d *Disk) locate(op, name string) (string, fs.FileInfo, error) {
+	fail := func(err error) (string, fs.FileInfo, error) {
+		return "", nil, &fs.PathError{Op: op, Path: name, Err: err}
+	}
 	path, err := filepath.Abs(name)
 	if err != nil {
 		return fail(err)
 	}
 	folder, err := d.folder(filepath.Dir(path))
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
 	real := filepath.Join(folder, filepath.Base(path))
-	if info, err := os.Lstat(real); err != nil {
-		return "", err
-	} else if info.Mode()&fs.ModeSymlink != 0 {
+	info, err := os.Lstat(real)
+	if err != nil {
+		return "", nil, err
+	}
+	linked := info.Mode()&fs.ModeSymlink != 0
+	if linked {
 		if real, err = filepath.EvalSymlinks(real); err != nil {
 			return fail(reasonOf(err))
 		}
@@ -195,7 +214,12 @@ func (d *Disk) Locate(op, name string) (string, error) {
 	if slices.ContainsFunc(strings.Split(filepath.ToSlash(relative), "/"), func(s string) bool { return strings.EqualFold(s, ".git") }) {
 		return fail(errGit)
 	}
-	return relative, nil
+	if linked {
+		if info, err = os.Lstat(real); err != nil {
+			return fail(reasonOf(err))
+		}
+	}
+	return relative, info, nil
 }
 
 // passes reports whether a path goes through the root, though it may lead out
@@ -235,9 +259,10 @@ func reasonOf(err error) error {
 	return err
 }
 
-// within opens what a name stands for.
-func (d *Disk) within(op, name string, open func(root *os.Root, relative string) error) error {
-	relative, err := d.Locate(op, name)
+// within finds what a name stands for, and how to open it there: through a handle
+// of the root, out of which no link leads that is put on the way meanwhile.
+func (d *Disk) within(op, name string, do func(seen fs.FileInfo, open opener) error) error {
+	relative, seen, err := d.locate(op, name)
 	if err != nil {
 		return err
 	}
@@ -245,22 +270,16 @@ func (d *Disk) within(op, name string, open func(root *os.Root, relative string)
 	if err != nil {
 		return err
 	}
-	if err := open(root, relative); err != nil {
+	if err := do(seen, func(flag int) (*os.File, error) { return root.OpenFile(relative, flag, 0) }); err != nil {
 		return &fs.PathError{Op: op, Path: name, Err: reasonOf(err)}
 	}
 	return nil
 }
 
-// Open opens a file.
+// Open opens a plain file.
 func (d *Disk) Open(name string) (file fs.File, err error) {
-	err = d.within("open", name, func(root *os.Root, relative string) error {
-		info, err := root.Stat(relative)
-		if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-			err = ErrSpecial // opening a pipe would wait for whoever writes to it
-		}
-		if err == nil {
-			file, err = root.Open(relative)
-		}
+	err = d.within("open", name, func(seen fs.FileInfo, open opener) error {
+		file, err = openFile(seen, open)
 		return err
 	})
 	return file, err
@@ -268,24 +287,15 @@ func (d *Disk) Open(name string) (file fs.File, err error) {
 
 // ReadDir lists a folder by name.
 func (d *Disk) ReadDir(name string) (entries []fs.DirEntry, err error) {
-	err = d.within("open", name, func(root *os.Root, relative string) error {
-		folder, err := root.Open(relative)
-		if err != nil {
-			return err
-		}
-		defer folder.Close() //nolint:errcheck // nothing was written
-		entries, err = folder.ReadDir(-1)
-		slices.SortFunc(entries, func(a, b fs.DirEntry) int { return strings.Compare(a.Name(), b.Name()) })
+	err = d.within("open", name, func(seen fs.FileInfo, open opener) error {
+		entries, err = readFolder(seen, open)
 		return err
 	})
 	return entries, err
 }
 
 // Stat describes a file or folder, that behind a link.
-func (d *Disk) Stat(name string) (info fs.FileInfo, err error) {
-	err = d.within("stat", name, func(root *os.Root, relative string) error {
-		info, err = root.Stat(relative)
-		return err
-	})
+func (d *Disk) Stat(name string) (fs.FileInfo, error) {
+	_, info, err := d.locate("stat", name)
 	return info, err
 }

@@ -10,11 +10,13 @@ type Limits struct {
 	FileBytes int64 // size of one file
 	Depth     int   // nesting of values
 	Entities  int   // parts, conductors and modes of one vehicle
+	Values    int   // of one file, as it is written
+	Mistakes  int   // that are kept of one vehicle: with more nothing else is looked at
 }
 
 // DefaultLimits is far above what a small vehicle needs.
 func DefaultLimits() Limits {
-	return Limits{FileBytes: 16 << 20, Depth: 64, Entities: 100_000}
+	return Limits{FileBytes: 16 << 20, Depth: 64, Entities: 50_000, Values: 500_000, Mistakes: 10_000}
 }
 
 // OrDefault fills what is not set.
@@ -28,6 +30,12 @@ func (l Limits) OrDefault() Limits {
 	}
 	if l.Entities == 0 {
 		l.Entities = d.Entities
+	}
+	if l.Values == 0 {
+		l.Values = d.Values
+	}
+	if l.Mistakes == 0 {
+		l.Mistakes = d.Mistakes
 	}
 	return l
 }
@@ -43,6 +51,8 @@ type Options struct {
 	Stdin     io.Reader
 	StdinName string
 	Limits    Limits
+	// Budget is how much of a tree Find looks at; zero means TreeBudget.
+	Budget Budget
 	// PassedOver is told by Find of what looks like a specification and is not
 	// among its targets, nil if nobody wants to know.
 	PassedOver func(PassedOver)
@@ -65,7 +75,7 @@ type Target struct {
 // FileSystem is where a run reads from.
 func (o Options) FileSystem() Files {
 	if o.Files == nil {
-		return disk{}
+		return Machine{}
 	}
 	return o.Files
 }

@@ -20,7 +20,7 @@ func (p PassedOver) String() string {
 	name := filepath.ToSlash(p.Path)
 	switch {
 	case p.Cut && p.Count == 0:
-		return fmt.Sprintf("%s was not searched completely: %s, and it has more than %d files", name, p.Why, MostPassedOver)
+		return fmt.Sprintf("%s was not searched completely: %s, and it has too many files", name, p.Why)
 	case p.Count == 0:
 		return fmt.Sprintf("%s is not read: %s", name, p.Why)
 	}
@@ -31,5 +31,7 @@ func (p PassedOver) String() string {
 	return fmt.Sprintf("%s has %s not read: %s", name, many, p.Why)
 }
 
-// MostPassedOver is how many files of a folder that is passed over are looked at.
-const MostPassedOver = 20_000
+// PassedOverBudget is how much of all that is passed over below one path is looked at.
+func PassedOverBudget() Budget {
+	return Budget{Folders: 20_000, Entries: 200_000, Files: 20_000, Bytes: 32 << 20}
+}

@@ -241,6 +241,10 @@ func clauseOf(content []byte) string {
 func (r *cueReader) parse(name string, content []byte, own bool) *ast.File {
 	t := r.newText(name, content, own)
 	r.texts[name] = t
+	if !r.fits(t, input.FormatCUE) {
+		r.failed = true
+		return nil
+	}
 	var options []parser.Option
 	if r.module.version != "" {
 		options = append(options, parser.Version(r.module.version))
@@ -358,7 +362,7 @@ func (r *cueReader) importPackage(f *ast.File, spec *ast.ImportSpec) error {
 		p := source.Problem{Rule: source.RuleForeignImport, Message: fmt.Sprintf("%s is not a package of this specification's own module", source.Quote(imported)),
 			Fix: "copy what is needed into the module and import it from there; nothing is ever fetched"}
 		if r.module.root == "" {
-			p.Fix = "to share files between vehicles, make a module: a file cue.mod/module.cue with module: \"example.org/fleet\" above both"
+			p.Fix = "to share files between vehicles, make a module: a file cue.mod/module.cue with module: \"example.org/fleet\" above both; outside of a repository, run the check where the module is"
 		}
 		r.Report(p, at, source.Span{}, "")
 		r.takeOut(f, spec, imported)

@@ -84,8 +84,8 @@ func (r *cueReader) buildOnce(folder string) (cue.Value, error) {
 	if err != nil || r.failed {
 		return cue.Value{}, err
 	}
-	if r.computed != nil {
-		if err := r.probe(); err != nil || r.failed {
+	if costly := r.costly(); costly != nil {
+		if err := r.probe(costly); err != nil || r.failed {
 			return cue.Value{}, err
 		}
 	}
@@ -101,9 +101,9 @@ func (r *cueReader) buildOnce(folder string) (cue.Value, error) {
 	return value, nil
 }
 
-// probe has a package that computes evaluated where it can be stopped.
-func (r *cueReader) probe() error {
-	at := r.spanOf(r.computed)
+// probe has a package that is costly evaluated where it can be stopped.
+func (r *cueReader) probe(costly ast.Node) error {
+	at := r.spanOf(costly)
 	switch {
 	case r.target.Path == input.Stdin:
 		r.failed = true

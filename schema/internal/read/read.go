@@ -24,7 +24,11 @@ type Given struct {
 // read, and what is wrong with how they are written, goes to problems.
 func Values(ctx context.Context, target input.Target, opts input.Options, problems *source.Collector) (*Given, error) {
 	l := &loader{Collector: problems, ctx: ctx, target: target, opts: opts, limits: opts.Limits.OrDefault()}
-	root, err := l.read()
+	var root *source.Value
+	var err error
+	if !problems.UntilFull(func() { root, err = l.read() }) {
+		root = nil
+	}
 	return &Given{root, l.texts, target.Format == input.FormatCUE}, err
 }
 
@@ -63,6 +67,9 @@ func (l *loader) read() (*source.Value, error) {
 		}
 	}
 	t := l.newText(name, content, true)
+	if !l.fits(t, format) {
+		return nil, nil
+	}
 	if format == input.FormatJSON {
 		return ReadJSON(t, l.Collector, l.limits.Depth), nil
 	}

@@ -15,6 +15,48 @@ type Collector struct {
 	origins  map[origin]int
 	Broken   map[string]bool // entities that hold a mistake
 	pending  map[*Value][]pending
+	waiting  int // pending problems
+	most     int // problems that are kept
+}
+
+// full is the panic of a collector that has no room for a mistake more. A file with so
+// many is no specification with mistakes, and whoever reads it is deep in its values.
+type full struct{}
+
+// room makes sure that there is room for a problem more.
+func (c *Collector) room() {
+	if len(c.Problems)+c.waiting >= c.most {
+		panic(full{})
+	}
+}
+
+// UntilFull does what reports problems, until there is no room for more of them. Then it
+// adds one that says so, and returns false.
+func (c *Collector) UntilFull(do func()) (whole bool) {
+	defer func() {
+		fault := recover()
+		if _, ok := fault.(full); !ok {
+			if fault != nil {
+				panic(fault)
+			}
+			return
+		}
+		c.most++
+		p := Problem{Rule: RuleTooLarge, Message: fmt.Sprintf("there are more than %d mistakes; the rest was not looked at", c.most-1),
+			Fix: "check that this is a specification, and correct the first mistakes"}
+		if n := len(c.Problems); n > 0 {
+			p.At = c.Problems[n-1].At
+		}
+		for _, kept := range c.pending {
+			if at := kept[0].at.Position(); !p.At.IsValid() || at.Line < p.At.Line {
+				p.At = at
+			}
+		}
+		c.Forget()
+		c.Add(p)
+	}()
+	do()
+	return true
 }
 
 // origin identifies a mistake: what is wrong, and where it was really written.
@@ -25,9 +67,10 @@ type origin struct {
 	from int
 }
 
-// NewCollector returns a collector that has found nothing.
-func NewCollector() *Collector {
-	return &Collector{origins: map[origin]int{}, Broken: map[string]bool{}, pending: map[*Value][]pending{}}
+// NewCollector returns a collector that has found nothing, and has room for so many
+// problems.
+func NewCollector(most int) *Collector {
+	return &Collector{most: most, origins: map[origin]int{}, Broken: map[string]bool{}, pending: map[*Value][]pending{}}
 }
 
 // None reports whether nothing was found.
@@ -38,6 +81,7 @@ func (c *Collector) IsBroken(entity string) bool { return c.Broken[entity] }
 
 // Add records a problem that has its position.
 func (c *Collector) Add(p Problem) {
+	c.room()
 	c.Problems = append(c.Problems, p)
 	c.places = append(c.places, Span{})
 	c.BreakEntity(p.Path)
@@ -68,6 +112,7 @@ func (c *Collector) ReportAside(p Problem, at, from Span, name string) {
 		}
 		c.origins[key] = len(c.Problems)
 	}
+	c.room()
 	p.At = at.Position()
 	c.Problems = append(c.Problems, p)
 	c.places = append(c.places, at)
@@ -106,6 +151,8 @@ type pending struct {
 
 // Later keeps a problem until the path of its value is known.
 func (c *Collector) Later(d *Value, p Problem, at, from Span) {
+	c.room()
+	c.waiting++
 	d.Broken = true
 	c.pending[d] = append(c.pending[d], pending{problem: p, at: at, from: from})
 }
@@ -115,7 +162,7 @@ func (c *Collector) Settle(d *Value, path string) {
 	if len(c.pending) == 0 {
 		return
 	}
-	for _, p := range c.pending[d] {
+	for _, p := range c.take(d) {
 		p.problem.Path = path
 		p.problem.Message = strings.ReplaceAll(p.problem.Message, "%PATH%", path)
 		c.Report(p.problem, p.at, p.from, "")
@@ -123,7 +170,6 @@ func (c *Collector) Settle(d *Value, path string) {
 			c.BreakEntity(Join(path, below))
 		}
 	}
-	delete(c.pending, d)
 	for name, value := range d.Each() {
 		c.Settle(value, Join(path, name))
 	}
@@ -157,16 +203,26 @@ func TooLong(at Span, message, fix string) error {
 }
 
 // Forget drops what was kept.
-func (c *Collector) Forget() { clear(c.pending) }
+func (c *Collector) Forget() {
+	clear(c.pending)
+	c.waiting = 0
+}
+
+// take takes out what was kept of a value.
+func (c *Collector) take(d *Value) []pending {
+	kept := c.pending[d]
+	delete(c.pending, d)
+	c.waiting -= len(kept)
+	return kept
+}
 
 // SettleAside reports what was kept of a value that is no part of the specification's
 // own, such as one of a definition.
 func (c *Collector) SettleAside(d *Value) {
-	for _, p := range c.pending[d] {
+	for _, p := range c.take(d) {
 		p.problem.Path = ""
 		c.Report(p.problem, p.at, p.from, "")
 	}
-	delete(c.pending, d)
 }
 
 // DuplicateKey records that a name stands twice in one group, and joins the

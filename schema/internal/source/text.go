@@ -144,6 +144,16 @@ func Unclosed(t *Text, fallback Span) Span {
 // line that begins at an offset.
 func (t *Text) Column(start, column int) int {
 	at := start
+	if column > block { // from the last mark before it, else one long line costs its square
+		points := t.before(start) + column - 1
+		mark := max(0, sort.SearchInts(t.marks, points)-1)
+		if mark*block > start {
+			at, column = mark*block, points-t.marks[mark]+1
+			for at < len(t.Bytes) && !utf8.RuneStart(t.Bytes[at]) { // a mark may be within a code point
+				at++
+			}
+		}
+	}
 	for ; column > 1 && at < len(t.Bytes); column-- {
 		_, size := utf8.DecodeRune(t.Bytes[at:])
 		at += size
