@@ -23,12 +23,12 @@ type Bound struct {
 func DefaultBound() Bound { return Bound{Time: 8 * time.Second, Memory: 768 << 20} }
 
 // runTime is what a run over some vehicles may take of the processor: what is set, else
-// ten seconds and half a second for each vehicle, which is ten times what one takes.
+// that of one vehicle and a quarter of a second for each, several times what one takes.
 func (b Bound) runTime(vehicles int) time.Duration {
 	if b.Run > 0 || b.Time == 0 {
 		return b.Run
 	}
-	return 10*time.Second + time.Duration(vehicles)*time.Second/2
+	return b.Time + time.Duration(vehicles)*time.Second/4
 }
 
 // ended is why a vehicle was given up.

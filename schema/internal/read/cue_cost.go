@@ -15,7 +15,7 @@ import (
 // its library is some ten thousand values without alternatives that multiply.
 const (
 	cheapSize = 200_000 // values, each use of a name counted as what it stands for
-	cheapWays = 1000   // combinations of alternatives
+	cheapWays = 1000    // combinations of alternatives
 )
 
 // costly is the first node of the vehicle's own files whose evaluation could take long,
