@@ -70,7 +70,9 @@ func findGit(ctx context.Context) (program, error) {
 func (r *Repository) command(ctx context.Context, args ...string) *exec.Cmd {
 	all := slices.Concat([]string{"-C", r.dir}, r.program.args, safely, []string{"-c", "safe.bareRepository=" + r.bareRepositories}, args)
 	cmd := exec.CommandContext(ctx, r.program.path, all...)
-	cmd.Env = slices.Concat(cmd.Environ(), r.places(), noFetch, r.program.env)
+	// What traces git's work writes to files, or between its answers.
+	inherited := slices.DeleteFunc(cmd.Environ(), func(v string) bool { return strings.HasPrefix(v, "GIT_TRACE") })
+	cmd.Env = slices.Concat(inherited, r.places(), noFetch, r.program.env)
 	return cmd
 }
 
