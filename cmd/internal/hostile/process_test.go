@@ -89,7 +89,7 @@ func (b *box) run(e entry) result {
 	exceeded := make(chan string, 1)
 	wall, processors := *limit, time.Duration(0)
 	if *busy {
-		wall, processors = 30*wall, wall
+		wall, processors = 30*wall, 2*wall // as much as two processors give
 	}
 	go func() { watched <- watch(cmd.Process.Pid, processors, stop, exceeded) }()
 	timer := time.NewTimer(wall)

@@ -217,7 +217,7 @@ func textInArguments(l *list) {
 			if (i*7+j)%5 != 0 && n.name != "bidi" {
 				continue
 			}
-			want := held().writing("*", "*/*", "*/*/*", "*/*/*/*", "*/*/*/*/*", "*/*/*/*/*/*")
+			want := held().writing("*", "*/*", "*/*/*", "*/*/*/*", "*/*/*/*/*", "*/*/*/*/*/*", "*/*/*/*/*/*/*", "*/*/*/*/*/*/*/*", "*/*/*/*/*/*/*/*/*")
 			l.add(entry{class: class, name: fmt.Sprintf("%s-%02d-%s", n.name, j, strings.Trim(strings.Map(func(r rune) rune {
 				if r >= 'a' && r <= 'z' {
 					return r
