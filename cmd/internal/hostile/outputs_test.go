@@ -97,7 +97,7 @@ func outputs(l *list) {
 	script("stdout-closed", `"$PROGRAM" check neighbour.yaml >&-`, outcome{codes: []int{1, 2}}, nil)
 	script("stderr-closed", `"$PROGRAM" check neighbour.yaml 2>&-`, outcome{codes: []int{1, 2}}, nil)
 	script("all-closed", `"$PROGRAM" check --out json=a.json neighbour.yaml <&- >&- 2>&-`, outcome{codes: []int{1, 2}}.writing("a.json"), nil)
-	script("input-closed", `"$PROGRAM" check - <&-`, outcome{codes: []int{1, 2}}, nil) // the runtime opens /dev/null in its place
+	script("input-closed", `"$PROGRAM" check - <&-`, outcome{codes: []int{1, 2}}, nil)                                                                                 // the runtime opens /dev/null in its place
 	script("stdout-pipe-ends", `"$PROGRAM" check -v --out sarif neighbour.yaml | head -c 10 >/dev/null; exit ${PIPESTATUS[0]}`, outcome{codes: []int{1, 2, 141}}, nil) // 141: by the signal, as usual
 	script("stdout-is-input", `"$PROGRAM" check neighbour.yaml >>neighbour.yaml`, held().writing("neighbour.yaml"), nil)
 	script("file-limit", `ulimit -f 1; "$PROGRAM" check --include-passes --out sarif=a.sarif neighbour.yaml`, outcome{codes: []int{2}, says: []string{`a\.sarif`}}, nil)
