@@ -24,6 +24,10 @@ case $HEADROOM_DIRECTORY in
 			echo "::error title=Headroom::The working-directory is not checked: a part of it is a symbolic link."
 			exit 2
 		fi
+		if [ ! -d "./$folder" ]; then
+			echo "::error title=Headroom::The working-directory is not checked: there is no such folder."
+			exit 2
+		fi
 		cd -- "./$folder" # "-" is a name like any other
 	done
 	;;

@@ -15,7 +15,7 @@ import (
 func (c *Command) boundFlags(flags *pflag.FlagSet) {
 	flags.Var(duration{&c.Bound.Time}, "vehicle-time", "give a vehicle up that takes more processor `time` than this, such as 30s (default "+engine.DefaultBound().Time.String()+"); the others are checked")
 	flags.Var(mebibytes{&c.Bound.Memory}, "vehicle-memory", "give a vehicle up with which more memory than `MIB` is in use (default "+strconv.FormatUint(engine.DefaultBound().Memory>>20, 10)+")")
-	flags.Var(duration{&c.Bound.Run}, "run-time", "give the rest up after this processor `time` (default 10s and half a second for each vehicle)")
+	flags.Var(duration{&c.Bound.Run}, "run-time", "give the rest up after this processor `time` (default 1.25 times that of one vehicle, and 0.25s for each)")
 }
 
 // duration is a flag that takes a time above zero.

@@ -47,7 +47,7 @@ errors come first, then warnings, then notes. A summary goes to standard error.
 			flags.Var(&opts.category, "category", categoryHelp)
 			c.todayFlag(flags)
 			c.boundFlags(flags)
-			flags.StringVar(&opts.stdinName, "stdin-name", "", "the `name` to give to the specification on standard input")
+			stdinNameFlag(flags, &opts.stdinName)
 			flags.Var(opts.colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) {
 				opts.asked = c.askedBy(flags)

@@ -30,10 +30,11 @@ working, step by step, with numbers and where each of them comes from.`,
 		run: func(c *Command, flags *pflag.FlagSet) func([]string) (int, error) {
 			c.todayFlag(flags)
 			c.boundFlags(flags)
-			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
+			var stdinName string
+			stdinNameFlag(flags, &stdinName)
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")
-			return func(args []string) (int, error) { return c.explain(args, *stdinName, colour.value) }
+			return func(args []string) (int, error) { return c.explain(args, stdinName, colour.value) }
 		},
 	}
 }

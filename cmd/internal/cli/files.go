@@ -49,6 +49,9 @@ func (c *Command) writeFiles(pending []pendingFile, inputs []string) error {
 func withPlace(p pendingFile) (transaction.File, error) {
 	f := transaction.File{Name: p.name, Data: p.data, Mode: 0o666}
 	var err error
+	if strings.HasSuffix(filepath.ToSlash(p.name), "/") {
+		return f, errors.New("it names a folder; add the name of the file")
+	}
 	if f.Place, err = engine.PlaceOf(p.name); err != nil { // replace what a link points to, not the link
 		return f, err
 	}

@@ -150,3 +150,23 @@ func (c *category) Set(s string) error {
 	c.value = s
 	return nil
 }
+
+// stdinName is a flag that takes the name of what has none.
+type stdinName struct{ value *string }
+
+var _ pflag.Value = stdinName{}
+
+func (n stdinName) String() string { return "" }
+func (n stdinName) Type() string   { return "name" }
+
+func (n stdinName) Set(s string) error {
+	if most := 255; len(s) > most {
+		return fmt.Errorf("expected a name of at most %d bytes, found %d", most, len(s))
+	}
+	*n.value = s
+	return nil
+}
+
+func stdinNameFlag(flags *pflag.FlagSet, name *string) {
+	flags.Var(stdinName{name}, "stdin-name", "the `name` to give to the specification on standard input")
+}

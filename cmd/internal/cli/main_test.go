@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -48,10 +49,21 @@ func fleet(t *testing.T, n int) string {
 	return dir
 }
 
+// TestSameInputSameBytes holds that outputs depend on nothing but the files and flags: on
+// no number of processors, locale, time zone or order of the paths.
 func TestSameInputSameBytes(t *testing.T) {
 	dir := fleet(t, 12)
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var paths []string
+	for _, e := range entries {
+		paths = append(paths, e.Name())
+	}
 	outputs := func() string {
-		code, stdout, stderr := run(t, dir, "check", "-v", "--include-passes", "--out", "text", "--out", "sarif=a.sarif", "--out", "json=b.json", ".")
+		args := []string{"check", "-v", "--include-passes", "--out", "text", "--out", "sarif=a.sarif", "--out", "json=b.json"}
+		code, stdout, stderr := run(t, dir, append(args, paths...)...)
 		if code != ExitFindings {
 			t.Fatalf("exit code %d, want %d; stderr:\n%s", code, ExitFindings, stderr)
 		}
@@ -73,10 +85,13 @@ func TestSameInputSameBytes(t *testing.T) {
 	first := outputs()
 	before := runtime.GOMAXPROCS(0)
 	defer runtime.GOMAXPROCS(before)
-	for i := range 20 {
-		runtime.GOMAXPROCS(1 + i%2)
+	for i, processors := range []int{1, 2, 8, 1, 2, 8, 1, 2, 8, 8, 8, 8} {
+		runtime.GOMAXPROCS(processors)
+		t.Setenv("LC_ALL", []string{"C", "tr_TR.UTF-8", "de_DE.UTF-8"}[i%3])
+		t.Setenv("TZ", []string{"UTC", "Asia/Kathmandu"}[i%2])
+		slices.Reverse(paths)
 		if again := outputs(); again != first {
-			t.Fatalf("run %d with GOMAXPROCS %d differs from the first one", i, 1+i%2)
+			t.Fatalf("run %d with %d processors, locale %s and paths from %s on differs from the first one", i, processors, os.Getenv("LC_ALL"), paths[0])
 		}
 	}
 }

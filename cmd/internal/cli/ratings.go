@@ -26,7 +26,8 @@ Exit code: 0, or 2 if a part of the run could not be done; "check" is the gate.`
 			flags.Var(out, "out", "write the table in `format` text, or json with all rows")
 			c.todayFlag(flags)
 			c.boundFlags(flags)
-			stdinName := flags.String("stdin-name", "", "the `name` to give to the specification on standard input")
+			var stdinName string
+			stdinNameFlag(flags, &stdinName)
 			colour := newColour()
 			flags.Var(colour, "color", "colour the text: `when` is auto, always or never")
 			return func(args []string) (int, error) {
@@ -34,7 +35,7 @@ Exit code: 0, or 2 if a part of the run could not be done; "check" is the gate.`
 				if *all {
 					limit = 0
 				}
-				return c.ratings(args, *stdinName, out.value, limit, colour.value)
+				return c.ratings(args, stdinName, out.value, limit, colour.value)
 			}
 		},
 	}

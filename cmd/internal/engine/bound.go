@@ -23,12 +23,13 @@ type Bound struct {
 func DefaultBound() Bound { return Bound{Time: 8 * time.Second, Memory: 768 << 20} }
 
 // runTime is what a run over some vehicles may take of the processor: what is set, else
-// ten seconds and half a second for each vehicle, which is ten times what one takes.
+// a quarter more than one vehicle, so that one that is given up leaves room for
+// others, and a quarter of a second for each, several times what one takes.
 func (b Bound) runTime(vehicles int) time.Duration {
 	if b.Run > 0 || b.Time == 0 {
 		return b.Run
 	}
-	return 10*time.Second + time.Duration(vehicles)*time.Second/2
+	return b.Time*5/4 + time.Duration(vehicles)*time.Second/4
 }
 
 // ended is why a vehicle was given up.
@@ -97,7 +98,7 @@ func (e *Engine) inTime(ctx context.Context, more int) (context.Context, context
 
 // graceTime is what work has to notice that it was stopped. The rules notice within
 // milliseconds; the evaluator of CUE can't be stopped, and is handed small things only.
-const graceTime = 2 * time.Second
+const graceTime = time.Second / 2
 
 // waits is how many times as long as it may take a vehicle may wait for the processor
 // beside other programs.

@@ -20,11 +20,11 @@ func TestWatchStopsWhatIsTooMuch(t *testing.T) {
 		want     []string // in the cause of each, "" for none
 	}{
 		{"within", []time.Duration{time.Second, time.Second}, 2 * time.Second, 2, 90 * MiB, []string{"", ""}},
-		{"one too long", []time.Duration{3 * time.Second, time.Second}, 4 * time.Second, 2, 0, []string{"more than 2 s of processor time", ""}},
+		{"one too long", []time.Duration{2500 * time.Millisecond, time.Second}, 3500 * time.Millisecond, 5, 0, []string{"more than 2 s of processor time", ""}},
 		{"too much alone", []time.Duration{time.Second}, time.Second, 1, 101 * MiB, []string{"more than 100 MiB of memory"}},
 		{"too much together", []time.Duration{time.Second, time.Second}, 2 * time.Second, 2, 101 * MiB, []string{errCrowded.Error(), errCrowded.Error()}},
-		{"the whole run", []time.Duration{time.Second}, 31 * time.Second, 40, 0, []string{"the whole run took more than 30 s"}},
-		{"a run of more vehicles", []time.Duration{time.Second}, 31 * time.Second, 60, 0, []string{""}},
+		{"the whole run", []time.Duration{time.Second}, 13 * time.Second, 40, 0, []string{"the whole run took more than 12.5 s"}},
+		{"a run of more vehicles", []time.Duration{time.Second}, 14 * time.Second, 60, 0, []string{""}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -155,7 +155,7 @@ func (e *Engine) read(ctx context.Context, s Side, use func(context.Context, *Ve
 // share notes the paths of all vehicles, and leaves those of the shard.
 func (l *Fleet) share(targets []target) (own []target) {
 	for i, t := range targets {
-		t.place, t.shown = i, shownPath(t.Target, l.StdinName)
+		t.place = i
 		l.found = append(l.found, t.shown)
 		if l.Shard == nil || l.Shard.Has(t.shown) {
 			own = append(own, t)

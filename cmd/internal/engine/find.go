@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"example.org/headroom/schema"
 )
@@ -27,7 +28,8 @@ type PathError struct {
 func (e PathError) Unwrap() error { return e.error }
 
 // findTargets resolves the paths one by one, so that a bad one does not keep
-// the others from being checked. A vehicle named twice is checked once.
+// the others from being checked. A vehicle named twice is checked once. The order is that
+// of their names, whatever the order of the paths.
 func findTargets(s Side, opts func(schema.Files) schema.Options) (targets []target, errs []PathError) {
 	seen := make(map[string]bool)
 	disks := map[string]*schema.Disk{}
@@ -53,10 +55,12 @@ func findTargets(s Side, opts func(schema.Files) schema.Options) (targets []targ
 			}
 			if !seen[key] {
 				seen[key] = true
-				targets = append(targets, target{Target: t, files: files})
+				targets = append(targets, target{Target: t, files: files, shown: shownPath(t, s.StdinName)})
 			}
 		}
 	}
+	slices.SortStableFunc(targets, func(a, b target) int { return cmp.Compare(a.shown, b.shown) })
+	slices.SortStableFunc(errs, func(a, b PathError) int { return cmp.Compare(a.Path, b.Path) })
 	return targets, errs
 }
 

@@ -103,6 +103,14 @@ func complete(format string, parts []partOf) error {
 	return nil
 }
 
+// checkExit is an error if no run ends with an exit code.
+func checkExit(code int) error {
+	if code < 0 || code > 2 {
+		return fmt.Errorf("has the exit code %d, which no check ends with: it is 0, 1 or 2", code)
+	}
+	return nil
+}
+
 // Exit is the exit code of the whole run.
 func (p *Parts) Exit() (code int) {
 	for _, part := range p.json {

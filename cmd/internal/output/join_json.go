@@ -38,6 +38,9 @@ func (p *Parts) readJSON(name string, data []byte) error {
 	if err := r.Shard.Fits(len(r.Vehicles), len(r.Errors)); err != nil {
 		return fmt.Errorf("%s %w", name, err)
 	}
+	if err := checkExit(r.Exit); err != nil {
+		return fmt.Errorf("%s %w", name, err)
+	}
 	about, err := json.Marshal([]any{r.Errors[:len(r.Errors)-len(r.Shard.ErrorPlaces)], r.Remarks})
 	if err != nil {
 		return err

@@ -81,6 +81,9 @@ func (p *Parts) readSARIF(name string, data []byte) error {
 	if err != nil {
 		return err
 	}
+	if err := checkExit(run.Invocations[0].ExitCode); err != nil {
+		return fmt.Errorf("%s %w", name, err)
+	}
 	part.Part, part.version, part.exit, part.about = shard, more.Runs[0].Tool.Driver.Version, run.Invocations[0].ExitCode, about
 	part.counts, part.caution = more.Runs[0].Properties.Counts, more.Runs[0].Properties.Caution
 	p.sarif = append(p.sarif, part)

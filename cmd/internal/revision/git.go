@@ -57,7 +57,9 @@ func findGit(ctx context.Context) (program, error) {
 	}
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
-	out, err := exec.CommandContext(ctx, named, "--exec-path").Output()
+	asked := exec.CommandContext(ctx, named, "--exec-path")
+	asked.Env = untraced(asked.Environ())
+	out, err := asked.Output()
 	proper := filepath.Join(strings.TrimSpace(string(out)), "git")
 	if info, statErr := os.Stat(proper); err != nil || statErr != nil || !info.Mode().IsRegular() || info.Mode()&0o111 == 0 {
 		return program{path: named}, nil
@@ -70,8 +72,14 @@ func findGit(ctx context.Context) (program, error) {
 func (r *Repository) command(ctx context.Context, args ...string) *exec.Cmd {
 	all := slices.Concat([]string{"-C", r.dir}, r.program.args, safely, []string{"-c", "safe.bareRepository=" + r.bareRepositories}, args)
 	cmd := exec.CommandContext(ctx, r.program.path, all...)
-	cmd.Env = slices.Concat(cmd.Environ(), r.places(), noFetch, r.program.env)
+	cmd.Env = slices.Concat(untraced(cmd.Environ()), r.places(), noFetch, r.program.env)
 	return cmd
+}
+
+// untraced is an environment without what has git write of its work, to files or between
+// its answers.
+func untraced(env []string) []string {
+	return slices.DeleteFunc(env, func(v string) bool { return strings.HasPrefix(v, "GIT_TRACE") })
 }
 
 // places are the variables that name git's files, from whatever folder git is

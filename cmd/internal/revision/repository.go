@@ -60,6 +60,9 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s is not in a git repository: %w", filepath.ToSlash(dir), err)
 	}
+	if err := r.plainIndex(ctx); err != nil {
+		return nil, fmt.Errorf("%s: %w", filepath.ToSlash(dir), err)
+	}
 	if r.bare = bare == "true"; r.bare {
 		return r, nil
 	}
@@ -75,6 +78,22 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 		return nil, fmt.Errorf("the settings of the repository of %s say that its work tree is %s; work there, or name both with GIT_DIR and GIT_WORK_TREE", filepath.ToSlash(dir), filepath.ToSlash(up))
 	}
 	return r, nil
+}
+
+// plainIndex is an error if the index, which git may read for long before it says
+// anything, is none of data. What it reads before that it is not waited for.
+func (r *Repository) plainIndex(ctx context.Context) error {
+	index, err := r.line(ctx, "rev-parse", "--git-path", "index")
+	if err != nil {
+		return err
+	}
+	if !filepath.IsAbs(index) {
+		index = filepath.Join(r.dir, index)
+	}
+	if info, err := os.Stat(index); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("git's index %s is a pipe, a device or a folder, not a file", filepath.ToSlash(index))
+	}
+	return nil
 }
 
 // bareAround finds the bare repository that git would take a folder to lie in,

@@ -14,12 +14,12 @@ import (
 // what its settings include. It is waited for as long as it goes on to answer.
 const (
 	// Patience is how long git may say nothing.
-	patience = 5 * time.Second
+	patience = 3 * time.Second
 	// LongPatience is the same where it may have much to do before it says something,
 	// such as to look through a large work tree.
 	longPatience = 2 * time.Minute
 	// MostOfAnswer is how much git may say, bytes.
-	mostOfAnswer = 512 << 20
+	mostOfAnswer = 128 << 20
 )
 
 // silentError is the error of a git that said nothing for so long, and was stopped.

@@ -5,12 +5,16 @@ import (
 	"html"
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // active finds what a code host makes more of than text although no markup is in it:
 // mentions and references of both great hosts, addresses, emoji by name. Group 1 is
-// what is set apart, so that the whole means nothing any more.
-var active = regexp.MustCompile(`(?i)(@)(?:[\pL\pN_-]|$)|([#!])(?:[0-9]|$)|([%~$&^])[\pL\pN"_]|(://)|\b(www\.|mailto:|xmpp:)|\b(GH)-[0-9]|(:)(?:[a-z_+-][a-z0-9_+-]*|100|1234|8ball):`)
+// what is set apart, so that the whole means nothing any more. It takes milliseconds to
+// compile, and most runs write no page.
+var active = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)(@)(?:[\pL\pN_-]|$)|([#!])(?:[0-9]|$)|([%~$&^])[\pL\pN"_]|(://)|\b(www\.|mailto:|xmpp:)|\b(GH)-[0-9]|(:)(?:[a-z_+-][a-z0-9_+-]*|100|1234|8ball):`)
+})
 
 // inPage escapes one line of text for a page of a code host: it must neither format,
 // nor link, nor mention anybody, nor hold markup. What a host looks for in the text
@@ -33,7 +37,7 @@ func inPage(s string, letter func(rune) string) string {
 	}
 	for s != "" {
 		from, to := -1, -1
-		if at := active.FindStringSubmatchIndex(s); at != nil {
+		if at := active().FindStringSubmatchIndex(s); at != nil {
 			for i := 2; i < len(at); i += 2 {
 				if at[i] >= 0 {
 					from, to = at[i], at[i+1]

@@ -272,6 +272,9 @@ func hasVersion(content []byte, format string) bool {
 	}
 	switch format {
 	case input.FormatCUE:
+		if input.TooChained(content) != nil || input.TooMany(content, input.DefaultLimits().Values) != nil {
+			return versionAtMargin.Match(content) // no parser may see it; whoever reads it says so
+		}
 		if f, err := parser.ParseFile("", content); err == nil {
 			return input.TopLevel(f, "headroom")
 		}

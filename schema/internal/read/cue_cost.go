@@ -15,7 +15,8 @@ import (
 // its library is some ten thousand values without alternatives that multiply.
 const (
 	cheapSize = 200_000 // values, each use of a name counted as what it stands for
-	cheapWays = 1000   // combinations of alternatives
+	cheapWays = 1000    // combinations of alternatives
+	costOfLet = 20      // values that a let takes as long as: each looks at those before it
 )
 
 // costly is the first node of the vehicle's own files whose evaluation could take long,
@@ -150,7 +151,7 @@ func (e *estimate) ofDecls(decls []ast.Decl) cost {
 		case *ast.EmbedDecl:
 			whole = whole.both(e.of(d.Expr))
 		case *ast.LetClause:
-			whole.size += e.of(d.Expr).size
+			whole.size += costOfLet + e.of(d.Expr).size
 		case *ast.Field:
 			fields++
 			one := e.of(d.Value)

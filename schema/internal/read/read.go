@@ -76,6 +76,19 @@ func (l *loader) read() (*source.Value, error) {
 	return readYAML(t, l.Collector, l.limits.Depth), nil
 }
 
+// fits reports whether a file is within the limits that are known before it is parsed,
+// and leaves a problem if it is not.
+func (l *loader) fits(t *source.Text, format string) bool {
+	excess := input.TooMany(t.Bytes, l.limits.Values)
+	if excess == nil && format == input.FormatCUE {
+		excess = input.TooChained(t.Bytes)
+	}
+	if excess != nil {
+		l.Syntax(t, source.TooLong(t.Span(excess.From, excess.To), excess.Message, excess.Fix))
+	}
+	return excess == nil
+}
+
 func (l *loader) newText(name string, content []byte, own bool) *source.Text {
 	t := source.NewText(name, content, own)
 	l.texts = append(l.texts, t)
