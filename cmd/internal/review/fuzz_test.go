@@ -79,7 +79,7 @@ func FuzzCompare(f *testing.F) {
 		if err := json.Unmarshal([]byte(text), &tree); err != nil {
 			t.Fatal(err)
 		}
-		altered(tree, alterations[:min(len(alterations), 32)])
+		altered(tree, alterations[:min(len(alterations), 12)])
 		l := schema.Read(t.Context(), schema.Target{Path: schema.Stdin, Format: schema.FormatJSON},
 			schema.Options{Stdin: strings.NewReader(ruletest.JSON(t, tree)), StdinName: "cart.json"})
 		if l.Err != nil {
