@@ -14,6 +14,7 @@ require (
 	golang.org/x/term v0.44.0
 	golang.org/x/text v0.38.0
 	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.2.0
 )
 
 require (

@@ -36,7 +36,12 @@ func TestCostlyPackagesAreTriedApart(t *testing.T) {
 		{"doubling by fields", "_a0: {x: 1}\n" + repeated(20, "_a%m: {l: _a%n, r: _a%n}\n") + "fuses: f: _a20\n", true},
 		{"doubling by joining", "_a0: {x: 1}\n" + repeated(20, "_a%m: _a%n & _a%n\n") + "fuses: f: _a20\n", true},
 		{"doubling in lists", "_a0: [1]\n" + repeated(20, "_a%m: [_a%n, _a%n]\n") + "fuses: f: _a20\n", true},
-		{"a name within itself", "_a: {b: _a.c, c: 1}\nfuses: f: _a\n", false},
+		{"a field of the struct around it", "_a: {b: _a.c, c: 1}\nfuses: f: _a\n", false},
+		{"a name within itself", "_a: {b: _a & {c: 1}}\nfuses: f: _a.b\n", true},
+		{"doubling by lets", "let A0 = {x: 1}\n" + repeated(20, "let A%m = {l: {A%n, k: 1}, r: {A%n, k: 1}}\n") + "fuses: f: A20\n", true},
+		{"doubling by aliases", "A0=_a0: {x: 1}\n" + repeated(20, "A%m=_a%m: {l: {A%n, k: 1}, r: {A%n, k: 1}}\n") + "fuses: f: A20\n", true},
+		{"doubling within a struct", "_s: {a0: {x: 1}, " + repeated(20, "a%m: {l: {_s.a%n, k: 1}, r: {_s.a%n, k: 1}}, ") + "}\nfuses: f: _s.a20\n", true},
+		{"doubling by names said twice", "_s: {a0: {x: 1}, " + repeated(20, "a%m: {l: {a%n, k: 1}, r: {a%n, k: 1}}, a%m: {}, ") + "}\nfuses: f: _s.a20\n", true},
 		{"a comprehension", "fuses: {for i in [1, 2] {\"f\\(i)\": {}}}\n", true},
 	}
 	for _, tt := range tests {

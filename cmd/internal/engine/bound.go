@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"runtime/metrics"
 	"slices"
 	"sync"
@@ -59,8 +60,9 @@ func outOfRun(limit time.Duration) error {
 func seconds(d time.Duration) string { return fmt.Sprintf("%g s", d.Seconds()) }
 
 // errCrowded says that memory ran out while several vehicles were worked on: each is
-// tried again by itself.
-var errCrowded = errors.New("memory ran out beside other vehicles")
+// tried again by itself. Where that is no help, the evaluation of another one goes on and
+// cannot be stopped.
+var errCrowded = errors.New("it was not checked: memory ran out beside a vehicle that was given up; check it by itself")
 
 // watch bounds what is done for vehicles. The zero value is ready for use.
 type watch struct {
@@ -76,8 +78,28 @@ type watch struct {
 
 // job is what is being done for one vehicle.
 type job struct {
-	spent *time.Duration // processor time of the vehicle
+	spent time.Duration // processor time of the vehicle
 	stop  context.CancelCauseFunc
+}
+
+// chargeKey is that of a function in a context, which charges the work with processor
+// time that a process of its own has taken.
+type chargeKey struct{}
+
+// charge adds processor time that another process took for a job.
+func (w *watch) charge(j *job, d time.Duration) {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	j.spent += d
+	w.total += d
+}
+
+// spentBy is the processor time of a job so far.
+func (w *watch) spentBy(j *job) time.Duration {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	w.account()
+	return j.spent
 }
 
 // inTime is a context for work on some more vehicles that were found: it ends when the
@@ -109,11 +131,13 @@ const waits = 8
 // on by itself, its outcome unused, where it can't be stopped.
 func within[T any](ctx context.Context, e *Engine, spent *time.Duration, do func(context.Context) (T, error)) (T, error) {
 	e.watch.alone.RLock()
+	before := *spent
 	out, err := attempt(ctx, e, spent, do)
 	e.watch.alone.RUnlock()
 	if errors.Is(err, errCrowded) {
 		e.watch.alone.Lock()
 		defer e.watch.alone.Unlock()
+		*spent = before
 		return attempt(ctx, e, spent, do)
 	}
 	return out, err
@@ -130,7 +154,10 @@ func attempt[T any](ctx context.Context, e *Engine, spent *time.Duration, do fun
 	}
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
-	defer e.watch.enter(e.Bound, &job{spent, stop})()
+	j := &job{spent: *spent, stop: stop}
+	leave := e.watch.enter(e.Bound, j)
+	defer func() { *spent = e.watch.spentBy(j) }()
+	ctx = context.WithValue(ctx, chargeKey{}, func(d time.Duration) { e.watch.charge(j, d) })
 
 	type outcome struct {
 		value T
@@ -138,6 +165,7 @@ func attempt[T any](ctx context.Context, e *Engine, spent *time.Duration, do fun
 	}
 	done := make(chan outcome, 1)
 	go func() {
+		defer leave() // not before it has ended, whoever waits for it
 		value, err := do(ctx)
 		done <- outcome{value, err}
 	}()
@@ -180,7 +208,7 @@ func (w *watch) account() {
 		w.total += now - w.sampled
 	}
 	for _, j := range w.active {
-		*j.spent += (now - w.sampled) / time.Duration(len(w.active))
+		j.spent += (now - w.sampled) / time.Duration(len(w.active))
 	}
 	w.sampled = now
 }
@@ -189,7 +217,12 @@ func (w *watch) account() {
 // It ends with the work.
 func (w *watch) sample(b Bound) {
 	for range time.Tick(20 * time.Millisecond) {
-		if !w.look(b, memoryInUse()) {
+		used := memoryInUse()
+		if b.Memory > 0 && used > b.Memory { // garbage is no reason
+			runtime.GC()
+			used = memoryInUse()
+		}
+		if !w.look(b, used) {
 			return
 		}
 	}
@@ -209,7 +242,7 @@ func (w *watch) look(b Bound, memory uint64) bool {
 		switch limit := b.runTime(w.vehicles); {
 		case limit > 0 && w.total > limit:
 			j.stop(outOfRun(limit))
-		case b.Time > 0 && *j.spent > b.Time:
+		case b.Time > 0 && j.spent > b.Time:
 			j.stop(b.outOfTime())
 		case b.Memory > 0 && memory > b.Memory:
 			j.stop(cause)

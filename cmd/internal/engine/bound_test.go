@@ -34,7 +34,7 @@ func TestWatchStopsWhatIsTooMuch(t *testing.T) {
 				ctx, stop := context.WithCancelCause(t.Context())
 				defer stop(nil)
 				contexts = append(contexts, ctx)
-				w.active = append(w.active, &job{&spent, stop})
+				w.active = append(w.active, &job{spent, stop})
 			}
 			if !w.look(bound, tt.memory) {
 				t.Error("the watch ended before the work")

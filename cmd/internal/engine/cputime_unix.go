@@ -7,14 +7,11 @@ import (
 	"time"
 )
 
-// processTime is the processor time that the process has taken, and those that it started
-// and that have ended.
-func processTime() (sum time.Duration) {
-	for _, who := range []int{syscall.RUSAGE_SELF, syscall.RUSAGE_CHILDREN} {
-		var used syscall.Rusage
-		if err := syscall.Getrusage(who, &used); err == nil { // else the clock bounds it still
-			sum += time.Duration(used.Utime.Nano() + used.Stime.Nano())
-		}
+// processTime is the processor time that the process has taken.
+func processTime() time.Duration {
+	var used syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &used); err != nil {
+		return 0 // the clock bounds it still
 	}
-	return sum
+	return time.Duration(used.Utime.Nano() + used.Stime.Nano())
 }

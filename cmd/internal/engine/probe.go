@@ -53,6 +53,9 @@ func (bound Bound) Probe(s Side, files schema.Files) func(context.Context, schem
 		child.Stdin = bytes.NewReader(s.Stdin)
 		child.WaitDelay = time.Second
 		err = child.Run()
+		if charge, ok := ctx.Value(chargeKey{}).(func(time.Duration)); ok && child.ProcessState != nil {
+			charge(child.ProcessState.UserTime() + child.ProcessState.SystemTime())
+		}
 		if err == nil {
 			return nil
 		}

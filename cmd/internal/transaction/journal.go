@@ -8,7 +8,9 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"strconv"
+	"strings"
 
 	"example.org/headroom/schema"
 )
@@ -109,15 +111,15 @@ func (w *writing) decide() error {
 // readJournal reads a journal that was written where it is; nil for any other file.
 func readJournal(path string) *journal {
 	info, err := os.Lstat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return nil
+	if err != nil || !info.Mode().IsRegular() || runtime.GOOS != "windows" && info.Mode().Perm() != 0o600 {
+		return nil // ours alone can be read by nobody else
 	}
 	text, err := schema.ReadFile(schema.Machine{}, path, 1<<20)
 	if err != nil {
 		return nil
 	}
 	var j journal
-	if json.Unmarshal(text, &j) != nil || j.Format != journalFormat || filepath.Base(path) != prefix+j.ID+journalEnd {
+	if json.Unmarshal(text, &j) != nil || j.Format != journalFormat || filepath.Base(path) != prefix+j.ID+journalEnd || !j.isOurs() {
 		return nil
 	}
 	for _, own := range j.Journals {
@@ -126,6 +128,31 @@ func readJournal(path string) *journal {
 		}
 	}
 	return nil
+}
+
+// isOurs reports whether a journal is such as we write: each path once, every file of
+// its own beside its place, under a name of this transaction, in a folder with a journal.
+// One that guesses at the numbers of files would list a path again and again.
+func (j *journal) isOurs() bool {
+	seen, folders := map[string]bool{}, map[string]bool{}
+	once := func(path string) bool {
+		again := seen[path]
+		seen[path] = true
+		return !again && filepath.IsAbs(path) && filepath.Clean(path) == path
+	}
+	for _, own := range j.Journals {
+		if folders[filepath.Dir(own.Path)] = true; !once(own.Path) || filepath.Base(own.Path) != prefix+j.ID+journalEnd {
+			return false
+		}
+	}
+	for _, e := range j.Files {
+		folder, name := filepath.Split(e.Temporary.Path)
+		folder = filepath.Clean(folder)
+		if !once(e.Temporary.Path) || folder != filepath.Dir(e.Place) || !folders[folder] || !temporaryName.MatchString(name) || !strings.HasPrefix(name, prefix+j.ID) {
+			return false
+		}
+	}
+	return len(j.Journals) > 0
 }
 
 // decided reports whether all files of the transaction were on disk.

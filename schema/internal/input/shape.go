@@ -22,15 +22,22 @@ type Excess struct {
 // in a bracket. Nil if it has not.
 func TooMany(content []byte, most int) *Excess {
 	values, last := 0, byte('\n')
-	for _, b := range content {
+	for i, b := range content {
 		switch b {
 		case ',':
+			values++
+		case '\r':
+			if i+1 == len(content) || content[i+1] != '\n' { // YAML ends a line there
+				values++
+			}
+			continue
+		case 0x85, 0xa8, 0xa9: // and there, as the last byte of U+0085, U+2028 or U+2029
 			values++
 		case '\n':
 			if bytes.IndexByte([]byte(",{[(\n"), last) < 0 {
 				values++
 			}
-		case ' ', '\t', '\r':
+		case ' ', '\t':
 			continue
 		}
 		last = b

@@ -16,6 +16,9 @@ func TestTooMany(t *testing.T) {
 		{"one line with more", "a: [1, 2, 3, 4]\n", true},
 		{"commas at the ends of lines count once", "{\n\"a\": 1,\n\"b\": 2,\n\"c\": 3\n}", false},
 		{"empty lines count nothing", "\n\n\n\n\na: 1\n\n\n\n", false},
+		{"lines that end in a carriage return", "- 1\r- 2\r- 3\r- 4\r", true},
+		{"lines that end in both", "a: 1\r\nb: 2\r\nc: 3\r\n", false},
+		{"lines that end as Unicode has it", "- 1\u2028- 2\u2028- 3\u0085- 4\u2029", true},
 		{"nothing", "", false},
 	}
 	for _, tt := range tests {

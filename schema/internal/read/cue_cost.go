@@ -81,13 +81,12 @@ func (e *estimate) addPackage(files []*ast.File) {
 	}
 }
 
-// of is the cost of an expression. One that is within itself costs a value there: the
-// evaluator finds such a cycle.
+// of is the cost of an expression. What is within itself could cost anything.
 func (e *estimate) of(x ast.Node) cost {
 	if c, ok := e.known[x]; ok {
 		return c
 	}
-	e.known[x] = cost{1, 1}
+	e.known[x] = cost{2 * cheapSize, 1}
 	c := e.work(x)
 	c.size, c.ways = math.Min(c.size, math.MaxFloat32), math.Min(c.ways, math.MaxFloat32)
 	e.known[x] = c
@@ -128,11 +127,8 @@ func (e *estimate) work(x ast.Node) cost {
 	case *ast.IndexExpr:
 		return e.of(x.X).both(e.of(x.Index))
 	case *ast.SelectorExpr:
-		if id, ok := x.X.(*ast.Ident); ok {
-			if spec, ok := id.Node.(*ast.ImportSpec); ok {
-				name, _, _ := ast.LabelName(x.Sel)
-				return e.imported(spec, name)
-			}
+		if values, ok := e.selected(x); ok {
+			return e.all(values)
 		}
 		return e.of(x.X)
 	case *ast.Ident:
@@ -175,41 +171,120 @@ func (e *estimate) ofDecls(decls []ast.Decl) cost {
 	return whole
 }
 
-// named is the cost of what a name stands for: something around it in its file, or the
-// top fields of the name in its package.
+// named is the cost of what a name stands for.
 func (e *estimate) named(id *ast.Ident) cost {
 	if spec, ok := id.Node.(*ast.ImportSpec); ok {
-		return e.imported(spec, "")
+		return e.allOf(spec)
 	}
-	if _, top := id.Scope.(*ast.File); id.Node != nil && !top {
-		return e.of(id.Node)
-	}
-	return e.all(e.top[id.Pos().Filename()][id.Name])
+	return e.all(e.values(id))
 }
 
-// imported is the cost of a field of an imported package, or of all of it.
-func (e *estimate) imported(spec *ast.ImportSpec, name string) cost {
+// values are the expressions that a name stands for: all that fields of it are given in
+// the struct or the package around it, or what a let or an alias is. None for a name of
+// the language.
+func (e *estimate) values(id *ast.Ident) (all []ast.Node) {
+	switch scope := id.Scope.(type) {
+	case *ast.StructLit:
+		all = fieldsOf(scope.Elts, id.Name)
+	case *ast.File, nil:
+		for _, f := range e.top[id.Pos().Filename()][id.Name] {
+			all = append(all, f.Value)
+		}
+	}
+	if len(all) == 0 && id.Node != nil { // a let or an alias
+		all = append(all, id.Node)
+	}
+	return all
+}
+
+// selected are the values of a field of what is known to be a struct or a package; false
+// if that is not known.
+func (e *estimate) selected(x *ast.SelectorExpr) (all []ast.Node, known bool) {
+	name, _, err := ast.LabelName(x.Sel)
+	if err != nil {
+		return nil, false
+	}
+	var from []ast.Node
+	switch y := x.X.(type) {
+	case *ast.Ident:
+		if spec, ok := y.Node.(*ast.ImportSpec); ok {
+			fields := e.packageOf(spec)
+			for _, f := range fields[name] {
+				all = append(all, f.Value)
+			}
+			return all, fields != nil
+		}
+		from = e.values(y)
+	case *ast.SelectorExpr:
+		if from, known = e.selected(y); !known {
+			return nil, false
+		}
+	default:
+		return nil, false
+	}
+	for _, v := range from {
+		s, ok := v.(*ast.StructLit)
+		if !ok || !isPlain(s.Elts) {
+			return nil, false
+		}
+		all = append(all, fieldsOf(s.Elts, name)...)
+	}
+	return all, len(from) > 0
+}
+
+// fieldsOf are the values of the fields of a name.
+func fieldsOf(decls []ast.Decl, name string) (values []ast.Node) {
+	for _, d := range decls {
+		if f, ok := d.(*ast.Field); ok {
+			if label, _, err := ast.LabelName(f.Label); err == nil && label == name {
+				values = append(values, f.Value)
+			}
+		}
+	}
+	return values
+}
+
+// isPlain reports whether a struct holds nothing but fields with names of their own, so
+// that no other declaration adds to one.
+func isPlain(decls []ast.Decl) bool {
+	return !slices.ContainsFunc(decls, func(d ast.Decl) bool {
+		switch d := d.(type) {
+		case *ast.Field:
+			_, _, err := ast.LabelName(d.Label)
+			return err != nil
+		case *ast.EmbedDecl, *ast.Comprehension:
+			return true
+		}
+		return false
+	})
+}
+
+// packageOf are the top fields of an imported package by name; nil for one of the language.
+func (e *estimate) packageOf(spec *ast.ImportSpec) map[string][]*ast.Field {
 	path, err := strconv.Unquote(spec.Path.Value)
 	inst := e.imports[path]
 	if err != nil || inst == nil || len(inst.Files) == 0 {
-		return cost{1, 1}
+		return nil
 	}
-	fields := e.top[inst.Files[0].Filename]
-	if found, ok := fields[name]; ok {
-		return e.all(found)
-	}
-	c := cost{1, 1}
+	return e.top[inst.Files[0].Filename]
+}
+
+// allOf is the cost of all of an imported package.
+func (e *estimate) allOf(spec *ast.ImportSpec) cost {
+	c, fields := cost{1, 1}, e.packageOf(spec)
 	for _, name := range slices.Sorted(maps.Keys(fields)) {
-		c.size += e.all(fields[name]).size
+		for _, f := range fields[name] {
+			c.size += e.of(f.Value).size
+		}
 	}
 	return c
 }
 
-// all is the cost of fields that are unified.
-func (e *estimate) all(fields []*ast.Field) cost {
+// all is the cost of values that are unified.
+func (e *estimate) all(values []ast.Node) cost {
 	c := cost{1, 1}
-	for _, f := range fields {
-		c = c.both(e.of(f.Value))
+	for _, v := range values {
+		c = c.both(e.of(v))
 	}
 	return c
 }
