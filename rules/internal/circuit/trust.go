@@ -18,7 +18,7 @@ const (
 	// maxCorrection is how far one more step of the iteration, from what is left over at
 	// the nodes, may move the voltage across any element that carries more than a leak, as
 	// a share of it and of 1 V more. Measured: 2.9e-6, where a diode has just settled.
-	maxCorrection = 3e-4
+	maxCorrection = 1e-2
 	// keptDigits is the ratio up to which elimination leaves a double more than enough
 	// digits for that, so that no step more is tried: 1e8 let a wrong voltage pass in the
 	// networks of TestWrongNumbersAreNotSolutions. Vehicles come to 4.6e9.
