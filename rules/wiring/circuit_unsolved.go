@@ -16,7 +16,7 @@ func circuitUnsolved() *rules.Rule {
 		Title:  "the circuit of a mode could not be solved",
 		Why: "Nothing computed for such a mode can be trusted. The cause is mostly a value that no real part has, " +
 			"or two sources that contradict each other.",
-		Relation: "the solution converges, the currents at every node balance to within a millionth of those there, and the voltages keep their digits",
+		Relation: "the solution converges, and the currents at every node balance to within a millionth of the largest",
 		Source:   "Kirchhoff's current law",
 		Level:    rules.Error,
 		Fix:      "correct the unlikely values of the parts used in the mode, such as a resistance close to zero",

@@ -1,6 +1,9 @@
 package circuit
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // sort lists the elements by what their present laws are, and finds what those
 // without regions tie together.
@@ -100,11 +103,7 @@ func (s *solver) assemble(unloaded, flat bool) bool {
 		s.rhs[e.To] += i0
 	}
 	s.pin()
-	if !s.last.compute(s.diagonal, s.values) {
-		return false
-	}
-	s.lost = s.last.cancellation(s.diagonal)
-	return s.lost < maxCancellation
+	return s.last.compute(s.diagonal, s.values) && s.last.cancellation(s.diagonal) < maxCancellation
 }
 
 // companion is what stands for the capacitors across an element over the present
@@ -141,4 +140,38 @@ func (s *solver) pin() {
 	for _, v := range s.pinned {
 		s.diagonal[v]++
 	}
+}
+
+// verify checks the currents at every node against the laws themselves.
+func (s *solver) verify() error {
+	if v, residual, ok := s.balance(maxResidual); !ok {
+		return fmt.Errorf("the currents at %s do not balance: %.3g A are left over", s.names[v][0], residual)
+	}
+	return nil
+}
+
+// balance reports whether the currents at every node cancel out to a fraction of
+// the largest, or else a node where they do not and what is left over there.
+func (s *solver) balance(fraction float64) (at Node, residual float64, ok bool) {
+	clear(s.sum)
+	var largest float64
+	add := func(e *Edge, i float64) {
+		largest = max(largest, math.Abs(i))
+		s.sum[e.From] += i
+		s.sum[e.To] -= i
+	}
+	for k, g := range s.wiring.conductance {
+		if e := s.Edges[k]; e.From != e.To {
+			add(e, g*s.voltage(e))
+		}
+	}
+	for _, j := range s.live {
+		add(s.elements[j].Edge, s.flows(j))
+	}
+	for v, residual := range s.sum {
+		if !(math.Abs(residual) <= fraction*(1+largest)) {
+			return Node(v), residual, false
+		}
+	}
+	return 0, 0, true
 }

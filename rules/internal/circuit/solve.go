@@ -99,9 +99,7 @@ type solver struct {
 
 	last                  *factor
 	diagonal, values, rhs []float64
-	lost                  float64   // digits that elimination took; see cancellation
-	before                []float64 // voltages before a step
-	sum, flow             []float64 // by node: the currents out of it, with their signs and without
+	before, sum           []float64 // voltages before a step, and the currents into each node
 	marks                 []bool    // by node
 	queue                 []Node
 	key                   []byte
@@ -115,7 +113,7 @@ func newSolver(n *Network) *solver {
 		waiting: make([]bool, len(p.coils)), operated: make([]bool, len(p.coils)), running: make([]bool, len(p.converters)),
 		v: make([]float64, nodes), unloaded: make([]float64, nodes), together: make(unionFind, nodes), tied: make(unionFind, nodes),
 		diagonal: make([]float64, nodes), values: make([]float64, n.pattern.values), rhs: make([]float64, nodes),
-		before: make([]float64, nodes), sum: make([]float64, nodes), flow: make([]float64, nodes), marks: make([]bool, nodes)}
+		before: make([]float64, nodes), sum: make([]float64, nodes), marks: make([]bool, nodes)}
 }
 
 // begin takes up a case, in its starting state.
@@ -231,6 +229,11 @@ const (
 	firstHold      = 1e4  // S: a capacitor over a short step of time
 	lastHold       = 1e-7 // S: the same over a step so long that it holds nothing
 	tolerance      = 1e-7 // relative and absolute, V: above the rounding of conductances eleven decades apart
+	maxResidual    = 1e-6 // of the largest current
+	// Beyond it a double holds no digit of a galvanic part's potential. A part
+	// tied to the rest by nothing but a blocking diode comes to 1e15 and has no
+	// potential worth a digit.
+	maxCancellation = 1e17
 )
 
 // iterate solves the non-linear equations of the present contact state: first

@@ -130,6 +130,22 @@ func (r *run) accept(h float64) {
 	r.record()
 }
 
+// consistent reports whether the laws themselves, not only their tangents, agree
+// with the present voltages, and no element asks for another region.
+func (s *solver) consistent() bool {
+	for _, j := range s.steps {
+		if l := s.laws[j]; l.step(s.across(j)) {
+			return false
+		}
+	}
+	_, _, ok := s.balance(tangentResidual)
+	return ok
+}
+
+// tangentResidual is the share of the largest current that may be left over at a
+// node for the iteration to rest.
+const tangentResidual = 1e-8
+
 // record keeps the present state.
 func (r *run) record() {
 	s := sample{s: r.t, v: slices.Clone(r.v), i: make([]float64, len(r.Edges)), together: slices.Clone(r.together)}

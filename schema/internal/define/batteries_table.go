@@ -12,7 +12,7 @@ var definitionBattery = Definition{Name: "#Battery", Kinds: 1 << source.ObjectKi
 	{Name: "min_V", Need: MustGive, Doc: "Lowest voltage in use: the discharge cut-off, V.", Value: &definitionVolt},
 	{Name: "nominal_V", Need: MustGive, Doc: "Nominal voltage, V.", Value: &definitionVolt},
 	{Name: "max_V", Need: MustGive, Doc: "Highest voltage: the end of charge, not the nominal figure, V.", Value: &definitionVolt},
-	{Name: "resistance_mOhm", Need: MayGive, Doc: "Internal resistance of the whole battery, mOhm: a number sets the typical value; min is warm, new and full, max cold, aged and empty. Where to find it: \"DC internal resistance\"; the AC 1 kHz figure is about half of it.", Value: &Definition{Kinds: 1<<source.NumberKind | 1<<source.ObjectKind, Low: bound{value: 0.001, set: true}, High: bound{value: 100000, set: true}, Fields: []*Field{
+	{Name: "resistance_mOhm", Need: MayGive, Doc: "Internal resistance of the whole battery, mOhm: a number sets the typical value; min is warm, new and full, max cold, aged and empty. Where to find it: \"DC internal resistance\"; the AC 1 kHz figure is about half of it.", Value: &Definition{Kinds: 1<<source.NumberKind | 1<<source.ObjectKind, Low: bound{value: 1e-05, set: true}, High: bound{value: 100000, set: true}, Fields: []*Field{
 		{Name: "min", Need: MayGive, Doc: "Lowest: warm, new, full, in the first milliseconds, mOhm.", Value: &definitionMilliohm},
 		{Name: "typ", Need: MayGive, Doc: "Typical, mOhm.", Value: &definitionMilliohm},
 		{Name: "max", Need: MayGive, Doc: "Highest: cold, aged, empty, mOhm.", Value: &definitionMilliohm},

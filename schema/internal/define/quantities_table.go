@@ -34,7 +34,7 @@ var definitionKelvin = Definition{Name: "#Kelvin", Kinds: 1 << source.NumberKind
 
 var definitionKiloohm = Definition{Name: "#Kiloohm", Kinds: 1 << source.NumberKind, Low: bound{value: 0.001, set: true}, High: bound{value: 100000, set: true}}
 
-var definitionMetre = Definition{Name: "#Metre", Kinds: 1 << source.NumberKind, Low: bound{value: 0.001, set: true}, High: bound{value: 200, set: true}}
+var definitionMetre = Definition{Name: "#Metre", Kinds: 1 << source.NumberKind, Low: bound{value: 0, open: true, set: true}, High: bound{value: 200, set: true}}
 
 var definitionMicrofarad = Definition{Name: "#Microfarad", Kinds: 1 << source.NumberKind, Low: bound{value: 0, set: true}, High: bound{value: 1e+06, set: true}}
 
@@ -42,7 +42,7 @@ var definitionMilliampere = Definition{Name: "#Milliampere", Kinds: 1 << source.
 
 var definitionMillimetre = Definition{Name: "#Millimetre", Kinds: 1 << source.NumberKind, Low: bound{value: 0.001, set: true}, High: bound{value: 10000, set: true}}
 
-var definitionMilliohm = Definition{Name: "#Milliohm", Kinds: 1 << source.NumberKind, Low: bound{value: 0.001, set: true}, High: bound{value: 100000, set: true}}
+var definitionMilliohm = Definition{Name: "#Milliohm", Kinds: 1 << source.NumberKind, Low: bound{value: 1e-05, set: true}, High: bound{value: 100000, set: true}}
 
 var definitionNewtonMetre = Definition{Name: "#NewtonMetre", Kinds: 1 << source.NumberKind, Low: bound{value: 0.001, set: true}, High: bound{value: 500, set: true}}
 

@@ -81,12 +81,17 @@ func (e *estimate) addPackage(files []*ast.File) {
 	}
 }
 
-// of is the cost of an expression. What is within itself could cost anything.
+// of is the cost of an expression. What is within itself could cost anything, but for a
+// name that in the end stands for itself.
 func (e *estimate) of(x ast.Node) cost {
 	if c, ok := e.known[x]; ok {
 		return c
 	}
 	e.known[x] = cost{2 * cheapSize, 1}
+	switch x.(type) {
+	case *ast.Ident, *ast.SelectorExpr:
+		e.known[x] = cost{1, 1}
+	}
 	c := e.work(x)
 	c.size, c.ways = math.Min(c.size, math.MaxFloat32), math.Min(c.ways, math.MaxFloat32)
 	e.known[x] = c

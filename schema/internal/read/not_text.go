@@ -11,7 +11,7 @@ import (
 func isText(b []byte) bool { return utf8.Valid(b) && bytes.IndexByte(b, 0) < 0 }
 
 // isUTF16 reports whether bytes begin with the byte order mark of UTF-16. The YAML
-// library would read such a file, or take the mark alone for nothing.
+// library reads such a file, but takes the mark alone for nothing.
 func isUTF16(b []byte) bool {
 	return bytes.HasPrefix(b, []byte("\xff\xfe")) || bytes.HasPrefix(b, []byte("\xfe\xff"))
 }

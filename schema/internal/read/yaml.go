@@ -21,7 +21,7 @@ import (
 // and not on decoded values, because those have lost their places and the
 // spelling of the scalars.
 func readYAML(t *source.Text, c *source.Collector, depth int) *source.Value {
-	if isUTF16(t.Bytes) {
+	if isUTF16(t.Bytes) && len(t.Bytes) == 2 {
 		c.Syntax(t, notText(t))
 		return nil
 	}
