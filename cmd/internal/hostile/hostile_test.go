@@ -38,7 +38,7 @@ var (
 	falls = flag.String("falls", "", "file to write the table of those that fell to")
 	ready = flag.String("program", "", "the program to run, instead of one that is built")
 	limit = flag.Duration("hostile-time", 10*time.Second, "wall clock that one entry may take")
-	busy  = flag.Bool("busy", false, "the machine does other things: count seconds of processors instead (Linux)")
+	busy  = flag.Bool("busy", true, "the machine does other things, as it does beside the tests of other packages: count seconds of processors instead (Linux)")
 )
 
 // peakBytes is the memory that the processes of one entry may have in use together.
