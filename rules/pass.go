@@ -163,7 +163,7 @@ func ratio(capability, demand float64) float64 {
 
 func (c *Check) compare(demand, capability Quantity, headroom float64, format string, args ...any) {
 	if missing := uncomputed(demand, capability, headroom); missing != "" {
-		c.NotChecked(missing, "%s cannot be computed: the values are out of what can be computed", missing)
+		c.NotChecked(c.path, "%s: %s cannot be computed: one of the values that it rests on is far smaller or larger than any real one; see the working", c.result.Subject, missing)
 		return
 	}
 	c.result.Demand, c.result.Capability, c.result.Headroom = demand, capability, headroom

@@ -16,15 +16,20 @@ func parallelShareHigh() *rules.Rule {
 		Required: 1,
 		Policy:   []string{"policy.required.parallel-share-high"},
 		Fix:      "draw less, use packs with a higher continuous current, or match them by measurement and state spread_percent",
-		Example: rules.Example{Vehicle: "heron", Subject: "pack2", Edits: []rules.Edit{
-			{Path: "batteries.pack.continuous_A", Value: "60"},
-			{Path: "batteries.pack2", Value: `{"role": "traction", "chemistry": "NMC", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 28, "continuous_A": 33, "peak_A": 200, "peak_s": 60, "charge_max_A": 40, "connect_within_V": 1}`},
-			{Path: "fuses.pack2_fuse", Value: `{"class": "bolt-down", "rated_A": 125, "rated_V_dc": 125, "breaking_A_dc": 10000}`},
-			{Path: "wires.w_pack2_pos", Value: `{"from": "pack2.pos", "to": "pack2_fuse.a", "size": "50 mm2", "length_m": 0.15, "insulation": {"max_C": 105, "rated_V": 600}}`},
-			{Path: "wires.w_pack2_fuse", Value: `{"from": "pack2_fuse.b", "to": "main.b", "size": "50 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`},
-			{Path: "wires.w_pack2_neg", Value: `{"from": "pack2.neg", "to": "pack.neg", "size": "50 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`}}},
+		Example: rules.Example{Vehicle: "heron", Subject: "pack2", Edits: secondPack(`{"role": "traction", "chemistry": "NMC", "min_V": 60, "nominal_V": 72, "max_V": 84, "resistance_mOhm": 28, "continuous_A": 33, "peak_A": 200, "peak_s": 60, "charge_max_A": 40, "connect_within_V": 1}`,
+			rules.Edit{Path: "batteries.pack.continuous_A", Value: "60"})},
 		Check: checkParallelShare,
 	}
+}
+
+// secondPack are the edits that put a pack, as JSON, beside that of the heron, and others.
+func secondPack(pack string, others ...rules.Edit) []rules.Edit {
+	return append(others,
+		rules.Edit{Path: "batteries.pack2", Value: pack},
+		rules.Edit{Path: "fuses.pack2_fuse", Value: `{"class": "bolt-down", "rated_A": 125, "rated_V_dc": 125, "breaking_A_dc": 10000}`},
+		rules.Edit{Path: "wires.w_pack2_pos", Value: `{"from": "pack2.pos", "to": "pack2_fuse.a", "size": "50 mm2", "length_m": 0.15, "insulation": {"max_C": 105, "rated_V": 600}}`},
+		rules.Edit{Path: "wires.w_pack2_fuse", Value: `{"from": "pack2_fuse.b", "to": "main.b", "size": "50 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`},
+		rules.Edit{Path: "wires.w_pack2_neg", Value: `{"from": "pack2.neg", "to": "pack.neg", "size": "50 mm2", "length_m": 0.3, "insulation": {"max_C": 105, "rated_V": 600}}`})
 }
 
 func checkParallelShare(p *rules.Pass) {

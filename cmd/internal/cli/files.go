@@ -33,7 +33,7 @@ func (c *Command) writeFiles(pending []pendingFile, inputs []string) error {
 			err = replacesNothing(f, files, inputs)
 		}
 		if err != nil {
-			return fmt.Errorf("cannot write %q, so no output file was written: %w", p.name, reason(err))
+			return fmt.Errorf("cannot write %q, so no output file was written: %w", p.name, transaction.Reason(err))
 		}
 		files = append(files, f)
 	}
@@ -162,17 +162,4 @@ func sameFile(a, b string) bool {
 // whatever that leads to.
 func isStream(name string) bool {
 	return strings.HasPrefix(name, "/dev/") || strings.HasPrefix(name, "/proc/")
-}
-
-// reason cuts the name of the temporary file off an error.
-func reason(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err
-	}
-	return err
 }

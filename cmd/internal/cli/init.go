@@ -12,6 +12,7 @@ import (
 
 	"example.org/headroom/cmd/internal/safe"
 	"example.org/headroom/cmd/internal/starter"
+	"example.org/headroom/cmd/internal/transaction"
 )
 
 func initCommand() command {
@@ -71,18 +72,18 @@ func createNew(dir, file string, text []byte, format string) error {
 		}
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return fmt.Errorf("cannot create the directory %q: %w", dir, reason(err))
+		return fmt.Errorf("cannot create the directory %q: %w", dir, transaction.Reason(err))
 	}
 	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	switch {
 	case errors.Is(err, fs.ErrExist):
 		return fmt.Errorf("%s exists already and is not overwritten; give init another directory", filepath.ToSlash(file))
 	case err != nil:
-		return fmt.Errorf("cannot write %q: %w", file, reason(err))
+		return fmt.Errorf("cannot write %q: %w", file, transaction.Reason(err))
 	}
 	_, err = f.Write(text)
 	if err = errors.Join(err, f.Close()); err != nil {
-		return fmt.Errorf("cannot write %q: %w", file, reason(err))
+		return fmt.Errorf("cannot write %q: %w", file, transaction.Reason(err))
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.org/headroom/cmd/internal/output"
 	"example.org/headroom/cmd/internal/report"
+	"example.org/headroom/cmd/internal/transaction"
 	"example.org/headroom/schema"
 )
 
@@ -39,7 +40,7 @@ func (c *Command) join(args []string, out destinations[*output.Parts]) (int, err
 	for _, name := range args {
 		data, err := schema.ReadFile(schema.Within(schema.RootOf(name)), name, mostOfPart)
 		if err != nil {
-			return ExitFailed, fmt.Errorf("cannot read the part %q: %w", name, reason(err))
+			return ExitFailed, fmt.Errorf("cannot read the part %q: %w", name, transaction.Reason(err))
 		}
 		if err := parts.ReadPart(name, data); err != nil {
 			return ExitFailed, err

@@ -15,7 +15,7 @@ import (
 // the others are checked. Zero is no bound.
 type Bound struct {
 	Time   time.Duration // of the processor for one vehicle: read, checked and compared
-	Memory uint64        // in use while vehicles are checked, bytes
+	Memory uint64        // in use while vehicles are checked, bytes; a process of its own (see ofProbe) has its own
 	Run    time.Duration // of the processor for all vehicles; 0 for what goes by their number
 }
 
@@ -166,6 +166,12 @@ func attempt[T any](ctx context.Context, e *Engine, spent *time.Duration, do fun
 	done := make(chan outcome, 1)
 	go func() {
 		defer leave() // not before it has ended, whoever waits for it
+		defer func() {
+			// Nobody further out can recover what happens here.
+			if fault := recover(); fault != nil {
+				done <- outcome{err: fmt.Errorf("internal error (%v); please report this with the file", fault)}
+			}
+		}()
 		value, err := do(ctx)
 		done <- outcome{value, err}
 	}()

@@ -71,6 +71,30 @@ func TestWithin(t *testing.T) {
 	if _, err := within(ended, e, new(time.Duration), spin); err == nil || err.Error() != "no more" {
 		t.Errorf("after the end: error %v", err)
 	}
+	if _, err := within(t.Context(), e, new(time.Duration), func(context.Context) (int, error) { panic("slip") }); err == nil || !strings.Contains(err.Error(), "internal error (slip)") {
+		t.Errorf("a fault of the program: error %v", err)
+	}
+	deaf, release := &Engine{Bound: Bound{Time: 50 * time.Millisecond}}, make(chan struct{})
+	if _, err := within(t.Context(), deaf, new(time.Duration), func(context.Context) (int, error) {
+		for begin := time.Now(); ; { // takes no notice of its context
+			select {
+			case <-release:
+				return 1, nil
+			default:
+				if time.Since(begin) > time.Minute {
+					return 1, nil
+				}
+			}
+		}
+	}); err == nil || !strings.Contains(err.Error(), "processor time") {
+		t.Errorf("work that cannot be stopped: error %v", err)
+	}
+	deaf.watch.lock.Lock()
+	still := len(deaf.watch.active)
+	deaf.watch.lock.Unlock()
+	if close(release); still != 1 { // else its time and memory would be laid to others
+		t.Errorf("work that goes on: %d at work, want 1", still)
+	}
 	tries := 0
 	got, err := within(t.Context(), &Engine{}, new(time.Duration), func(context.Context) (int, error) {
 		if tries++; tries == 1 {

@@ -275,7 +275,7 @@ func repaired(finished, left []string, removed int, failed error) (text string) 
 		add("unfinished files removed: %d", removed)
 	}
 	if failed != nil {
-		add("what is left could not be repaired: %v", reason(failed))
+		add("what is left could not be repaired: %v", Reason(failed))
 	}
 	return text
 }

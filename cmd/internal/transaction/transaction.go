@@ -37,9 +37,9 @@ func (e *Error) Unwrap() error { return e.problem }
 
 func (e *Error) Error() string {
 	if e.Partly {
-		return fmt.Sprintf("cannot write %q, but other outputs are new: %v; the next run that writes there finishes it", e.Name, reason(e.problem))
+		return fmt.Sprintf("cannot write %q, but other outputs are new: %v; the next run that writes there finishes it", e.Name, Reason(e.problem))
 	}
-	return fmt.Sprintf("cannot write %q, so no output file was written: %v", e.Name, reason(e.problem))
+	return fmt.Sprintf("cannot write %q, so no output file was written: %v", e.Name, Reason(e.problem))
 }
 
 // Guard is an error if an output must not replace what is at a place.
@@ -131,7 +131,7 @@ func (w *writing) prepare(ctx context.Context, files []File) error {
 		return context.Cause(ctx)
 	}
 	if err := w.decide(); err != nil {
-		return &Error{Name: w.files[0].Name, problem: fmt.Errorf("the journal of the outputs cannot be written: %w", reason(err))}
+		return &Error{Name: w.files[0].Name, problem: fmt.Errorf("the journal of the outputs cannot be written: %w", Reason(err))}
 	}
 	return nil
 }
@@ -203,7 +203,7 @@ func (w *writing) discard() error {
 func removeAll(names []string) (err error) {
 	for _, name := range names {
 		if e := os.Remove(name); e != nil && !errors.Is(e, fs.ErrNotExist) && !errors.Is(e, syscall.ENOTDIR) {
-			err = errors.Join(err, fmt.Errorf("and %s could not be removed: %w", name, reason(e)))
+			err = errors.Join(err, fmt.Errorf("and %s could not be removed: %w", name, Reason(e)))
 		}
 	}
 	return err
@@ -236,8 +236,8 @@ func stream(ctx context.Context, f File) error {
 	}
 }
 
-// reason cuts the names of our own files off an error.
-func reason(err error) error {
+// Reason cuts the names of our own files off an error.
+func Reason(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {
 		return path.Err
